@@ -1,0 +1,127 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "annotate/case/ids.hpp"
+#include "metrics/base/point.hpp"
+#include "metrics/base/time.hpp"
+
+namespace afterscope {
+
+// One stretch [start, end) of a step. `end` empty: still open, it lasts until the next start in its lane or the end of
+// the case.
+struct StepVisit {
+  VisitId id;
+  std::string step;  // key in the step list, or free words
+  int lane = 0;      // 0: what statistics use; 1: the other hand
+  FrameRef start;
+  std::optional<FrameRef> end;
+  std::string operator_code;  // empty: the case's operator
+  bool taken_over = false;    // the supervisor has the instruments in this visit
+  friend bool operator==(const StepVisit&, const StepVisit&) = default;
+};
+
+enum class MomentKind { kRemark, kTeachingPoint, kComplication, kSettings, kCheck };
+
+// Something that happened at one instant. What `fields` holds depends on the kind and is listed in FORMAT.md.
+struct Moment {
+  MomentId id;
+  FrameRef at;
+  MomentKind kind = MomentKind::kRemark;
+  std::string key;   // which complication, check or preset; empty for a remark
+  std::string text;
+  std::map<std::string, std::string> fields;
+  friend bool operator==(const Moment&, const Moment&) = default;
+};
+
+enum class MarkKind { kLimbus, kPupil, kRhexis, kLensEdge, kIncision, kRuler, kObject, kGrasp, kArrow, kLabel, kCover };
+
+// Something drawn on one frame. Outlines (limbus, pupil, rhexis, lens edge) are points on a closed smooth curve, in
+// order; incision, ruler, object and arrow are two points (an arrow points at the second); a label or grasp is one
+// point; a cover is two opposite corners.
+struct Mark {
+  MarkId id;
+  FrameRef at;
+  MarkKind kind = MarkKind::kLimbus;
+  std::vector<PointPx> points;
+  std::string text;  // a label's words; the object's or incision's name
+  std::map<std::string, std::string> fields;  // e.g. "stage": "completion" | "over optic"; FORMAT.md lists them
+  friend bool operator==(const Mark&, const Mark&) = default;
+};
+
+enum class TrailSource { kHand, kFollowed, kCorrected };
+
+struct TrailPoint {
+  FrameRef at;
+  PointPx tip;
+  TrailSource source = TrailSource::kHand;
+  double confidence = 1;  // of a followed point, 0 to 1
+  friend bool operator==(const TrailPoint&, const TrailPoint&) = default;
+};
+
+// A stretch in which the tip is out of the eye or can't be seen: no path is made across it.
+struct TrailGap {
+  HalfOpen<FrameRef> range;
+  bool out_of_eye = false;  // true: no instrument in the eye; false: not visible
+  friend bool operator==(const TrailGap&, const TrailGap&) = default;
+};
+
+// An instrument tip's positions, points in order of time, at most one a frame.
+struct Trail {
+  TrailId id;
+  std::string instrument;
+  std::string hand;  // "main", "other"
+  std::vector<TrailPoint> points;
+  std::vector<TrailGap> gaps;
+  friend bool operator==(const Trail&, const Trail&) = default;
+};
+
+enum class ScaleSource { kLimbus, kObject, kRuler };
+enum class Plane { kCornea, kCapsule, kLens, kSclera };
+
+// How pixels become millimetres, from a mark of known size. It holds for `range`, or where that is empty for the whole
+// recording of its mark.
+struct ScaleDef {
+  ScaleId id;
+  ScaleSource source = ScaleSource::kLimbus;
+  MarkId mark;
+  Plane plane = Plane::kCornea;
+  std::optional<double> known_mm;     // empty with a limbus: this eye's or the population's corneal diameter
+  std::optional<double> known_sd_mm;  // its standard deviation
+  std::optional<HalfOpen<FrameRef>> range;
+  friend bool operator==(const ScaleDef&, const ScaleDef&) = default;
+};
+
+enum class CheckState { kNotReviewed, kSeenDone, kSeenNotDone, kNotVisible };
+enum class ReviewKind { kFormative, kFormal };
+
+// What the reviewer says in words; each optional.
+struct Assessment {
+  std::string own_view;                // the trainee's own view
+  std::vector<std::string> strengths;  // two
+  std::string change;                  // one
+  std::string drill;                   // one agreed drill
+  std::string drill_date;              // ISO 8601 date
+  friend bool operator==(const Assessment&, const Assessment&) = default;
+};
+
+// One person's view of a case.
+struct Review {
+  ReviewId id;
+  std::string reviewer_code;
+  ReviewKind kind = ReviewKind::kFormative;
+  bool is_signed = false;
+  std::vector<StepVisit> visits;  // in order of lane and start; visits of a lane never overlap
+  std::vector<Moment> moments;    // in order of time
+  std::vector<Mark> marks;        // in order of time
+  std::vector<Trail> trails;
+  std::vector<ScaleDef> scales;
+  std::map<std::string, CheckState> checks;  // by key of the step list; absent: not reviewed
+  Assessment assessment;
+};
+
+}  // namespace afterscope

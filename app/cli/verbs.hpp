@@ -1,0 +1,10 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "app/common/command.hpp"
+
+namespace afterscope {
+
+// One function a verb, each in a file of its own name; app/common/command.cpp lists them.
+
+}  // namespace afterscope

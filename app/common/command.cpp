@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/common/command.hpp"
+
+#include <memory>
+
+#include <CLI/CLI.hpp>
+
+#include "app/cli/verbs.hpp"
+
+namespace afterscope {
+
+std::vector<Command> Commands() {
+  return {
+      // verbs
+  };
+}
+
+int RunCommand(int argc, char** argv) {
+  CLI::App program{"Afterscope: review, measure and teach from recorded cataract operations", "afterscope"};
+  program.require_subcommand(1);
+  program.set_version_flag("--version", std::string(AFTERSCOPE_VERSION));
+  int status = 0;
+  for (Command& command : Commands()) {
+    CLI::App* sub = program.add_subcommand(command.verb, command.what_it_does);
+    auto run = std::make_shared<std::function<int()>>(command.bind(*sub));
+    sub->callback([run, &status] { status = (*run)(); });
+  }
+  try {
+    program.parse(argc, argv);
+  } catch (const CLI::ParseError& problem) {
+    const int code = program.exit(problem);  // prints help, or one sentence
+    return code == 0 ? 0 : 2;
+  }
+  return status;
+}
+
+}  // namespace afterscope

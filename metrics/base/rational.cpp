@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "metrics/base/rational.hpp"
+
+#include <limits>
+
+namespace afterscope {
+namespace {
+
+__extension__ using Wide = __int128;
+
+Wide FloorDivide(Wide numerator, Wide denominator) {
+  const Wide quotient = numerator / denominator;
+  return (numerator % denominator != 0 && (numerator < 0) != (denominator < 0)) ? quotient - 1 : quotient;
+}
+
+}  // namespace
+
+std::optional<std::int64_t> RescaleTicks(std::int64_t ticks, Rational from, Rational to, Rounding rounding) {
+  if (!from.valid() || !to.valid()) return std::nullopt;
+  // Products of 63 bit numbers fit; a product of three may not, so the fraction is reduced first and then checked.
+  Wide scale_num = Wide{from.num} * to.den;
+  Wide scale_den = Wide{from.den} * to.num;
+  for (Wide a = scale_num, b = scale_den; ;) {
+    if (b == 0) {
+      scale_num /= a;
+      scale_den /= a;
+      break;
+    }
+    const Wide rest = a % b;
+    a = b;
+    b = rest;
+  }
+  constexpr Wide kMost = std::numeric_limits<std::int64_t>::max();
+  constexpr Wide kLeast = std::numeric_limits<std::int64_t>::min();
+  if (scale_num > kMost || scale_den > kMost) return std::nullopt;
+  const Wide product = Wide{ticks} * scale_num;
+  Wide result = 0;
+  switch (rounding) {
+    case Rounding::kDown: result = FloorDivide(product, scale_den); break;
+    case Rounding::kUp: result = -FloorDivide(-product, scale_den); break;
+    case Rounding::kNearest: {
+      // floor(x + 1/2) without doubling the product.
+      const Wide floor = FloorDivide(product, scale_den);
+      const Wide rest = product - floor * scale_den;
+      result = floor + (rest * 2 >= scale_den ? 1 : 0);
+      break;
+    }
+  }
+  if (result > kMost || result < kLeast) return std::nullopt;
+  return static_cast<std::int64_t>(result);
+}
+
+}  // namespace afterscope

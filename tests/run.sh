@@ -1,0 +1,30 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
+# Installs what is missing, builds, runs every test. With --all also the slow ones (sanitizers).
+set -euo pipefail
+root=$(cd "$(dirname "$0")/.." && pwd)
+source "$root/app/packages.sh"
+
+install_missing "${build_packages[@]}" "${test_packages[@]}"
+
+# run_suite BUILD_FOLDER CMAKE_OPTION...: builds and runs all tests, and closes with a line that counts them.
+run_suite() {
+  local build=$1
+  shift
+  cmake -S "$root" -B "$build" -G Ninja "$@" >/dev/null
+  cmake --build "$build" --parallel
+  local log="$build/tests.log" status=0
+  ctest --test-dir "$build" --output-on-failure --parallel 2 2>&1 | tee "$log" || status=1
+  local failed
+  failed=$(grep -cE '\*\*\*(Failed|Exception|Timeout|Not Run)|\*\*\*[A-Z]' "$log" || true)
+  local total
+  total=$(sed -nE 's/^.*tests failed out of ([0-9]+).*$/\1/p' "$log" | tail -1)
+  echo "$((${total:-0} - failed)) passed, $failed failed"
+  return $status
+}
+
+run_suite "$root/build" -DCMAKE_BUILD_TYPE=Release
+if [ "${1:-}" = --all ]; then
+  ASAN_OPTIONS=detect_leaks=0 run_suite "$root/build-asan" -DCMAKE_BUILD_TYPE=Debug "-DAFTERSCOPE_SANITIZE=address;undefined"
+  run_suite "$root/build-tsan" -DCMAKE_BUILD_TYPE=RelWithDebInfo -DAFTERSCOPE_SANITIZE=thread
+fi

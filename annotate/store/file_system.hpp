@@ -1,18 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/result.hpp"
+
 #include <cstdint>
 #include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "metrics/base/result.hpp"
-
 namespace afterscope {
 
-// A file open for writing. Every call may fail and says why; nothing is durable before Sync returned success. A failed
-// Sync is final: the file must not be trusted or synced again.
+// A file open for writing. Every call may fail and says why; nothing is durable before Sync returned success.
+// A failed Sync is final: the file must not be trusted or synced again.
 class WritableFile {
  public:
   virtual ~WritableFile() = default;
@@ -37,18 +37,20 @@ struct FileInfo {
   std::int64_t modified_ns = 0;  // since 1970
 };
 
-// The one layer under everything that the program writes, so that tests can make each call fail or end the process at
-// it. Paths are UTF-8. Files are made readable and writable by their owner only (0600), folders 0700. Thread-safe.
+// The one layer under everything that the program writes, so that tests can make each call fail or end the
+// process at it. Paths are UTF-8. Files are made readable and writable by their owner only (0600), folders
+// 0700. Thread-safe.
 class FileSystem {
  public:
   virtual ~FileSystem() = default;
 
   virtual Result<FileInfo> Stat(const std::string& path) = 0;  // kAbsent is not an error; links are followed
   virtual Result<std::string> ReadAll(const std::string& path, std::int64_t most_bytes) = 0;
-  virtual Result<std::vector<std::string>> List(const std::string& folder) = 0;  // names, sorted, without "." and ".."
-  virtual Result<std::unique_ptr<WritableFile>> Create(const std::string& path) = 0;  // must not exist
+  virtual Result<std::vector<std::string>> List(
+      const std::string& folder) = 0;  // names, sorted, without "." and ".."
+  virtual Result<std::unique_ptr<WritableFile>> Create(const std::string& path) = 0;      // must not exist
   virtual Result<std::unique_ptr<WritableFile>> OpenAppend(const std::string& path) = 0;  // made if absent
-  virtual Status Truncate(const std::string& path, std::int64_t size) = 0;
+  virtual Status Truncate(const std::string& path, std::int64_t size) = 0;  // durable when it returns success
   virtual Status Rename(const std::string& from, const std::string& to) = 0;  // replaces `to`
   virtual Status Remove(const std::string& path) = 0;
   virtual Status MakeFolder(const std::string& path) = 0;  // success if it is already there
@@ -60,9 +62,12 @@ class FileSystem {
 // The real one.
 FileSystem& RealFileSystem();
 
-// Writes a temporary file in the same folder, syncs, renames it over `path`, syncs the folder: afterwards `path` holds
-// the old bytes or the new ones, never a mix.
+// Writes a temporary file in the same folder, syncs, renames it over `path`, syncs the folder: afterwards
+// `path` holds the old bytes or the new ones, never a mix.
 Status ReplaceFile(FileSystem& files, const std::string& path, std::string_view bytes);
+
+// Whether a name is that of a temporary file of ReplaceFile, left by a program that ended in it.
+bool IsTemporaryName(std::string_view name);
 
 // Makes a folder and those above it that are missing.
 Status MakeFolders(FileSystem& files, const std::string& path);

@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/file_system.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <filesystem>
+#include <fstream>
+#include <sys/stat.h>
+#include <unistd.h>
+
+namespace afterscope {
+namespace {
+
+int ModeOf(const std::string& path) {
+  struct stat status {};
+  REQUIRE(::stat(path.c_str(), &status) == 0);
+  return static_cast<int>(status.st_mode & 07777);
+}
+
+}  // namespace
+
+TEST_CASE("Written files and folders belong to their owner only, whatever the umask", "[store]") {
+  const TemporaryFolder folder;
+  FileSystem& files = RealFileSystem();
+  const mode_t before = ::umask(0);
+  REQUIRE(MakeFolders(files, folder / "a/b/c").ok());
+  REQUIRE(ReplaceFile(files, folder / "a/b/c/x", "one").ok());
+  auto appended = files.OpenAppend(folder / "a/journal");
+  REQUIRE(appended.ok());
+  REQUIRE(files.Lock(folder / "a/lock").ok());
+  ::umask(before);
+  CHECK(ModeOf(folder / "a") == 0700);
+  CHECK(ModeOf(folder / "a/b/c") == 0700);
+  CHECK(ModeOf(folder / "a/b/c/x") == 0600);
+  CHECK(ModeOf(folder / "a/journal") == 0600);
+  CHECK(ModeOf(folder / "a/lock") == 0600);
+}
+
+TEST_CASE("A replaced file holds the new bytes and leaves nothing beside it", "[store]") {
+  const TemporaryFolder folder;
+  FileSystem& files = RealFileSystem();
+  REQUIRE(ReplaceFile(files, folder / "x", "old").ok());
+  const std::string large(300000, 'n');
+  REQUIRE(ReplaceFile(files, folder / "x", large).ok());
+  CHECK(files.ReadAll(folder / "x", 1 << 20).value() == large);
+  CHECK(files.List(folder.path()).value() == std::vector<std::string>{"x"});
+}
+
+TEST_CASE("Replacing through a link keeps the link", "[store]") {
+  const TemporaryFolder folder;
+  FileSystem& files = RealFileSystem();
+  REQUIRE(ReplaceFile(files, folder / "target", "old").ok());
+  std::filesystem::create_symlink("target", folder / "link");
+  REQUIRE(ReplaceFile(files, folder / "link", "new").ok());
+  CHECK(std::filesystem::is_symlink(folder / "link"));
+  CHECK(files.ReadAll(folder / "target", 100).value() == "new");
+}
+
+TEST_CASE("Append and WriteAt keep one end of file", "[store]") {
+  const TemporaryFolder folder;
+  FileSystem& files = RealFileSystem();
+  {
+    auto file = files.Create(folder / "x");
+    REQUIRE(file.ok());
+    REQUIRE((*file)->Append("0123456789").ok());
+    REQUIRE((*file)->WriteAt(2, "ab").ok());
+    REQUIRE((*file)->WriteAt(9, "cdef").ok());
+    REQUIRE((*file)->Append("!").ok());
+    CHECK_FALSE((*file)->WriteAt(99, "hole").ok());
+    REQUIRE((*file)->Sync().ok());
+    REQUIRE((*file)->Close().ok());
+  }
+  CHECK(files.ReadAll(folder / "x", 100).value() == "01ab45678cdef!");
+  auto again = files.OpenAppend(folder / "x");
+  REQUIRE((*again)->Append("?").ok());
+  CHECK(files.ReadAll(folder / "x", 100).value() == "01ab45678cdef!?");
+  REQUIRE(files.Truncate(folder / "x", 2).ok());
+  CHECK(files.ReadAll(folder / "x", 100).value() == "01");
+  CHECK_FALSE(files.Create(folder / "x").ok());
+}
+
+TEST_CASE("What is no file is refused at once and told in one sentence", "[store]") {
+  const TemporaryFolder folder;
+  FileSystem& files = RealFileSystem();
+  REQUIRE(::mkfifo((folder / "pipe").c_str(), 0600) == 0);
+  CHECK(files.ReadAll(folder / "pipe", 10).error().code == ErrorCode::kUnreadable);
+  CHECK(files.ReadAll(folder.path(), 10).error().code == ErrorCode::kUnreadable);
+  CHECK(files.ReadAll("/dev/zero", 10).error().message == "'/dev/zero' is not a file.");
+  CHECK(files.ReadAll(folder / "none", 10).error().code == ErrorCode::kUnreadable);
+  CHECK(files.Stat(folder / "none").value().type == FileType::kAbsent);
+  CHECK(files.Stat(folder / "pipe").value().type == FileType::kOther);
+  REQUIRE(ReplaceFile(files, folder / "x", "12345678901").ok());
+  CHECK_FALSE(files.ReadAll(folder / "x", 10).ok());
+  CHECK(files.ReadAll(folder / "x", 11).ok());
+}
+
+TEST_CASE("A lock is held once and freed with its holder", "[store]") {
+  const TemporaryFolder folder;
+  FileSystem& files = RealFileSystem();
+  {
+    auto first = files.Lock(folder / "lock");
+    REQUIRE(first.ok());
+    CHECK(files.Lock(folder / "lock").error().code == ErrorCode::kUnwritable);
+  }
+  CHECK(files.Lock(folder / "lock").ok());
+}
+
+}  // namespace afterscope

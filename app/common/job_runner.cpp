@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/common/job_runner.hpp"
+
+#include <algorithm>
+
+namespace afterscope {
+
+JobRunner::JobRunner(int threads, std::function<void()> wake) : wake_(std::move(wake)) {
+  for (int i = 0; i < threads; ++i) threads_.emplace_back([this] { Work(); });
+}
+
+JobRunner::~JobRunner() {
+  {
+    const std::lock_guard lock(mutex_);
+    closing_ = true;
+    waiting_.clear();
+    for (const JobHandle& job : live_) job->Stop();
+  }
+  changed_.notify_all();
+  for (std::thread& thread : threads_) thread.join();
+}
+
+void JobRunner::Enqueue(JobHandle job, std::function<void()> run) {
+  {
+    const std::lock_guard lock(mutex_);
+    if (closing_) return;
+    live_.push_back(job);
+    waiting_.push_back({std::move(job), std::move(run)});
+  }
+  changed_.notify_one();
+}
+
+void JobRunner::Work() {
+  while (true) {
+    std::unique_lock lock(mutex_);
+    changed_.wait(lock, [this] { return closing_ || !waiting_.empty(); });
+    if (closing_) return;
+    Task task = std::move(waiting_.front());
+    waiting_.pop_front();
+    lock.unlock();
+    task.run();
+    task.job->ended_ = true;
+    task.run = nullptr;  // what it held is released before the job counts as gone
+    lock.lock();
+    std::erase(live_, task.job);
+  }
+}
+
+void JobRunner::Post(std::function<void()> call) {
+  {
+    const std::lock_guard lock(mutex_);
+    posted_.push_back(std::move(call));
+  }
+  if (wake_) wake_();
+}
+
+bool JobRunner::Drain() {
+  std::vector<std::function<void()>> calls;
+  {
+    const std::lock_guard lock(mutex_);
+    calls.swap(posted_);
+  }
+  for (auto& call : calls) call();
+  return !calls.empty();
+}
+
+std::vector<JobHandle> JobRunner::Shown() const {
+  const std::lock_guard lock(mutex_);
+  std::vector<JobHandle> shown;
+  for (const JobHandle& job : live_)
+    if (!job->what().empty()) shown.push_back(job);
+  return shown;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "metrics/base/result.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace afterscope {
+
+// A key with what is held down. `key` is what stands on it: an upper-case letter, a digit, a sign, or a name
+// ("Space", "Left", "Enter", "F1" ...).
+struct KeyChord {
+  std::string key;
+  bool ctrl = false;
+  bool shift = false;
+  bool alt = false;
+  friend auto operator<=>(const KeyChord&, const KeyChord&) = default;
+};
+
+// "Ctrl+Shift+Z" and back. Empty for a text that is none.
+std::optional<KeyChord> ParseChord(std::string_view text);
+std::string ChordText(const KeyChord& chord);
+
+// Which key does what; a file in assets. Actions are short words ("play", "next frame"); the program ignores
+// those that it does not know.
+class KeyMap {
+ public:
+  // From the text of keys.json. One sentence where it is not right: not JSON, a chord that is none, a chord
+  // twice.
+  static Result<KeyMap> Parse(const std::string& json);
+  static Result<KeyMap> Load(const std::string& path);
+
+  // Empty: none.
+  std::string ActionOf(const KeyChord& chord) const;
+  // How its first key is written, for the screen; empty: none.
+  std::string KeyFor(const std::string& action) const;
+
+ private:
+  std::map<std::string, std::vector<KeyChord>> keys_;
+  std::map<KeyChord, std::string> actions_;
+};
+
+}  // namespace afterscope

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/key_map.hpp"
+
+#include <catch2/catch.hpp>
+
+namespace afterscope {
+
+TEST_CASE("A chord is read and written back", "[keys]") {
+  for (const char* text : {"Space", "Ctrl+Z", "Ctrl+Shift+Z", "Left", "+", "Ctrl++", "F1", "7"}) {
+    const auto chord = ParseChord(text);
+    REQUIRE(chord);
+    CHECK(ChordText(*chord) == text);
+  }
+  CHECK(ParseChord("z")->key == "Z");
+  CHECK_FALSE(ParseChord(""));
+  CHECK(ParseChord("Ctrl+")->key == "Ctrl+");  // no key is called so: it simply never comes
+}
+
+TEST_CASE("A key map finds the action of a chord and the first key of an action", "[keys]") {
+  const auto map = KeyMap::Parse(R"({"version": 1, "keys": {"play": ["Space", "K"], "undo": ["Ctrl+Z"]}})");
+  REQUIRE(map);
+  CHECK(map->ActionOf({"K"}) == "play");
+  CHECK(map->ActionOf({"Z", true}) == "undo");
+  CHECK(map->ActionOf({"Z"}).empty());
+  CHECK(map->KeyFor("play") == "Space");
+  CHECK(map->KeyFor("fly").empty());
+}
+
+TEST_CASE("A key map that is not right is refused with a sentence", "[keys]") {
+  for (const char* text : {"", "[]", "{}", R"({"keys": 3})", R"({"keys": {"play": "Space"}})",
+                           R"({"keys": {"play": [3]}})", R"({"keys": {"play": ["A"], "undo": ["A"]}})"}) {
+    const auto map = KeyMap::Parse(text);
+    REQUIRE_FALSE(map);
+    CHECK_FALSE(map.error().message.empty());
+  }
+}
+
+TEST_CASE("The key map that comes with the program is right", "[keys]") {
+  const auto map = KeyMap::Load(std::string(AFTERSCOPE_ASSETS) + "/keys.json");
+  REQUIRE(map);
+  for (const char* action : {"play", "next frame", "previous frame", "undo", "redo", "remark", "take over"})
+    CHECK_FALSE(map->KeyFor(action).empty());
+}
+
+}  // namespace afterscope

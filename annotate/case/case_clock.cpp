@@ -17,7 +17,8 @@ CaseClock::CaseClock(const std::vector<RecordingRef>& recordings) {
 
 double CaseClock::Seconds(FrameRef at) const {
   if (shapes_.empty()) return 0;
-  const auto i = static_cast<std::size_t>(std::clamp<int>(at.recording, 0, static_cast<int>(shapes_.size()) - 1));
+  const auto i =
+      static_cast<std::size_t>(std::clamp<int>(at.recording, 0, static_cast<int>(shapes_.size()) - 1));
   return starts_[i] + (at.pts - shapes_[i].first).Seconds(shapes_[i].time_base);
 }
 
@@ -32,7 +33,9 @@ FrameRef CaseClock::At(double seconds) const {
   return {static_cast<int>(i), shape.first + TickSpan{static_cast<std::int64_t>(ticks)}};
 }
 
-FrameRef CaseClock::begin() const { return shapes_.empty() ? FrameRef{} : FrameRef{0, shapes_.front().first}; }
+FrameRef CaseClock::begin() const {
+  return shapes_.empty() ? FrameRef{} : FrameRef{0, shapes_.front().first};
+}
 
 FrameRef CaseClock::end() const {
   return shapes_.empty() ? FrameRef{} : FrameRef{static_cast<int>(shapes_.size()) - 1, shapes_.back().end};

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-#include <variant>
-#include <vector>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/review.hpp"
 #include "metrics/base/result.hpp"
+
+#include <string>
+#include <variant>
+#include <vector>
 
 namespace afterscope {
 
@@ -34,8 +34,8 @@ struct SetCheck {
 struct SetAssessment {
   Assessment assessment;
 };
-// Sets a field of the case record by its name in case.json ("eye", "operator_code" ...; "extra.NAME" for others) from
-// text; an empty text unsets it.
+// Sets a field of the case record by its name in case.json ("eye", "operator_code" ...; "extra.NAME" for
+// others) from text; an empty text unsets it.
 struct SetCaseField {
   std::string field;
   std::string text;
@@ -45,19 +45,35 @@ struct SetReviewField {  // "reviewer_code", "kind"
   std::string text;
 };
 
-using Edit = std::variant<Put<StepVisit>, Remove<VisitId>, Put<Moment>, Remove<MomentId>, Put<Mark>, Remove<MarkId>,
-                          Put<Trail>, Remove<TrailId>, SetTrailPoints, Put<ScaleDef>, Remove<ScaleId>, SetCheck,
-                          SetAssessment, SetCaseField, SetReviewField>;
+// Replaces the list of recordings: a file added, moved, its frame table verified, its full digest known.
+struct SetRecordings {
+  std::vector<RecordingRef> recordings;
+};
 
-// Edits that belong together: acknowledged, undone and redone as one. `label` says what the user did ("Start step").
+using Edit =
+    std::variant<Put<StepVisit>, Remove<VisitId>, Put<Moment>, Remove<MomentId>, Put<Mark>, Remove<MarkId>,
+                 Put<Trail>, Remove<TrailId>, SetTrailPoints, Put<ScaleDef>, Remove<ScaleId>, SetCheck,
+                 SetAssessment, SetCaseField, SetReviewField, SetRecordings>;
+
+// Edits that belong together: acknowledged, undone and redone as one. `label` says what the user did ("Start
+// step").
 struct EditGroup {
   std::string label;
   std::vector<Edit> edits;
 };
 
-// Applies a group, whole or not at all, and returns the group that takes it back. Refuses with one sentence what would
-// break the record: overlapping visits of a lane, an end before a start, a boundary outside its recording, an unknown
-// id, a value out of any sense (NaN, a point farther than 100 pictures away).
+// Whether an edit changes the case record (the others change the review).
+bool IsCaseEdit(const Edit& edit);
+
+// Applies a group, whole or not at all, and returns the group that takes it back. Refuses with one sentence
+// what would break the record: overlapping visits of a lane, an end before a start, a boundary outside its
+// recording, an unknown id, a value out of any sense (NaN, a point farther than 100 pictures away). A
+// recording whose frame table is not verified yet may prove up to 5 s longer than it said; boundaries there
+// are accepted.
 Result<EditGroup> ApplyEdits(const EditGroup& group, CaseRecord& record, Review& review);
+
+// The same for edits that were accepted before (undo, redo, a journal read again): does not ask whether
+// boundaries lie in the recordings, which may have become known better since.
+Result<EditGroup> ReapplyEdits(const EditGroup& group, CaseRecord& record, Review& review);
 
 }  // namespace afterscope

@@ -6,8 +6,8 @@
 
 namespace afterscope {
 
-// An identifier within one review (or case). Each kind is a type of its own, so that they can't be mixed. Valid ids
-// are 1 to 64 of the characters a-z, 0-9, '-', '_'.
+// An identifier within one review (or case). Each kind is a type of its own, so that they can't be mixed.
+// Valid ids are 1 to 64 of the characters a-z, 0-9, '-', '_'.
 template <class Kind>
 struct Id {
   std::string value;

@@ -1,19 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/case/ids.hpp"
+#include "metrics/base/point.hpp"
+#include "metrics/base/time.hpp"
+
 #include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "annotate/case/ids.hpp"
-#include "metrics/base/point.hpp"
-#include "metrics/base/time.hpp"
-
 namespace afterscope {
 
-// One stretch [start, end) of a step. `end` empty: still open, it lasts until the next start in its lane or the end of
-// the case.
+// One stretch [start, end) of a step. `end` empty: still open, it lasts until the next start in its lane or
+// the end of the case.
 struct StepVisit {
   VisitId id;
   std::string step;  // key in the step list, or free words
@@ -32,24 +32,37 @@ struct Moment {
   MomentId id;
   FrameRef at;
   MomentKind kind = MomentKind::kRemark;
-  std::string key;   // which complication, check or preset; empty for a remark
+  std::string key;  // which complication, check or preset; empty for a remark
   std::string text;
   std::map<std::string, std::string> fields;
   friend bool operator==(const Moment&, const Moment&) = default;
 };
 
-enum class MarkKind { kLimbus, kPupil, kRhexis, kLensEdge, kIncision, kRuler, kObject, kGrasp, kArrow, kLabel, kCover };
+enum class MarkKind {
+  kLimbus,
+  kPupil,
+  kRhexis,
+  kLensEdge,
+  kIncision,
+  kRuler,
+  kObject,
+  kGrasp,
+  kArrow,
+  kLabel,
+  kCover
+};
 
-// Something drawn on one frame. Outlines (limbus, pupil, rhexis, lens edge) are points on a closed smooth curve, in
-// order; incision, ruler, object and arrow are two points (an arrow points at the second); a label or grasp is one
-// point; a cover is two opposite corners.
+// Something drawn on one frame. Outlines (limbus, pupil, rhexis, lens edge) are points on a closed smooth
+// curve, in order; incision, ruler, object and arrow are two points (an arrow points at the second); a label
+// or grasp is one point; a cover is two opposite corners.
 struct Mark {
   MarkId id;
   FrameRef at;
   MarkKind kind = MarkKind::kLimbus;
   std::vector<PointPx> points;
   std::string text;  // a label's words; the object's or incision's name
-  std::map<std::string, std::string> fields;  // e.g. "stage": "completion" | "over optic"; FORMAT.md lists them
+  std::map<std::string, std::string>
+      fields;  // e.g. "stage": "completion" | "over optic"; FORMAT.md lists them
   friend bool operator==(const Mark&, const Mark&) = default;
 };
 
@@ -83,8 +96,8 @@ struct Trail {
 enum class ScaleSource { kLimbus, kObject, kRuler };
 enum class Plane { kCornea, kCapsule, kLens, kSclera };
 
-// How pixels become millimetres, from a mark of known size. It holds for `range`, or where that is empty for the whole
-// recording of its mark.
+// How pixels become millimetres, from a mark of known size. It holds for `range`, or where that is empty for
+// the whole recording of its mark.
 struct ScaleDef {
   ScaleId id;
   ScaleSource source = ScaleSource::kLimbus;
@@ -122,6 +135,7 @@ struct Review {
   std::vector<ScaleDef> scales;
   std::map<std::string, CheckState> checks;  // by key of the step list; absent: not reviewed
   Assessment assessment;
+  friend bool operator==(const Review&, const Review&) = default;
 };
 
 }  // namespace afterscope

@@ -6,7 +6,8 @@
 namespace afterscope {
 
 const StepKind* StepList::Find(const std::string& key) const {
-  const auto found = std::find_if(steps.begin(), steps.end(), [&](const StepKind& s) { return s.key == key; });
+  const auto found =
+      std::find_if(steps.begin(), steps.end(), [&](const StepKind& s) { return s.key == key; });
   return found == steps.end() ? nullptr : &*found;
 }
 

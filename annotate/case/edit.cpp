@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/edit.hpp"
+
+#include "annotate/case/case_fields.hpp"
+#include "annotate/case/edit_checks.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <tuple>
+#include <unordered_set>
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+Error Unknown(const char* what, const std::string& id) {
+  return {ErrorCode::kBadCall, fmt::format("There is no {} '{}'.", what, id)};
+}
+
+bool Before(const StepVisit& a, const StepVisit& b) {
+  return std::tie(a.lane, a.start, a.id) < std::tie(b.lane, b.start, b.id);
+}
+bool Before(const Moment& a, const Moment& b) { return std::tie(a.at, a.id) < std::tie(b.at, b.id); }
+bool Before(const Mark& a, const Mark& b) { return std::tie(a.at, a.id) < std::tie(b.at, b.id); }
+bool Before(const Trail& a, const Trail& b) { return a.id < b.id; }
+bool Before(const ScaleDef& a, const ScaleDef& b) { return a.id < b.id; }
+
+std::vector<StepVisit>& ItemsOf(Review& review, const VisitId&) { return review.visits; }
+std::vector<Moment>& ItemsOf(Review& review, const MomentId&) { return review.moments; }
+std::vector<Mark>& ItemsOf(Review& review, const MarkId&) { return review.marks; }
+std::vector<Trail>& ItemsOf(Review& review, const TrailId&) { return review.trails; }
+std::vector<ScaleDef>& ItemsOf(Review& review, const ScaleId&) { return review.scales; }
+
+const char* WordFor(const VisitId&) { return "step visit"; }
+const char* WordFor(const MomentId&) { return "moment"; }
+const char* WordFor(const MarkId&) { return "mark"; }
+const char* WordFor(const TrailId&) { return "trail"; }
+const char* WordFor(const ScaleId&) { return "scale"; }
+
+template <class Item, class ItemId>
+auto Find(std::vector<Item>& items, const ItemId& id) {
+  return std::find_if(items.begin(), items.end(), [&](const Item& item) { return item.id == id; });
+}
+
+template <class Item>
+void Insert(std::vector<Item>& items, Item item) {
+  const auto after = std::upper_bound(items.begin(), items.end(), item,
+                                      [](const Item& a, const Item& b) { return Before(a, b); });
+  items.insert(after, std::move(item));
+}
+
+auto PointAt(Trail& trail, FrameRef at) {
+  return std::lower_bound(trail.points.begin(), trail.points.end(), at,
+                          [](const TrailPoint& point, FrameRef frame) { return point.at < frame; });
+}
+
+// Carries out one edit and returns its inverse.
+struct Applier {
+  CaseRecord& record;
+  Review& review;
+
+  template <class Item>
+  Result<Edit> operator()(const Put<Item>& put) const {
+    auto& items = ItemsOf(review, put.item.id);
+    const auto old = Find(items, put.item.id);
+    if (old == items.end()) {
+      Insert(items, put.item);
+      return Edit(Remove<decltype(put.item.id)>{put.item.id});
+    }
+    Edit inverse = Put<Item>{std::move(*old)};
+    items.erase(old);
+    Insert(items, put.item);
+    return inverse;
+  }
+
+  template <class ItemId>
+  Result<Edit> operator()(const Remove<ItemId>& remove) const {
+    auto& items = ItemsOf(review, remove.id);
+    const auto old = Find(items, remove.id);
+    if (old == items.end()) return Unknown(WordFor(remove.id), remove.id.value);
+    using Item = std::remove_reference_t<decltype(*old)>;
+    Edit inverse = Put<Item>{std::move(*old)};
+    items.erase(old);
+    return inverse;
+  }
+
+  Result<Edit> operator()(const SetTrailPoints& set) const {
+    const auto trail = Find(review.trails, set.trail);
+    if (trail == review.trails.end()) return Unknown("trail", set.trail.value);
+    SetTrailPoints inverse{set.trail, {}, {}};
+    for (const TrailPoint& point : set.points) {
+      const auto place = PointAt(*trail, point.at);
+      if (place != trail->points.end() && place->at == point.at) {
+        inverse.points.push_back(std::exchange(*place, point));
+      } else {
+        trail->points.insert(place, point);
+        inverse.removed.push_back(point.at);
+      }
+    }
+    for (const FrameRef at : set.removed) {
+      const auto place = PointAt(*trail, at);
+      if (place == trail->points.end() || place->at != at) continue;
+      inverse.points.push_back(*place);
+      trail->points.erase(place);
+    }
+    return Edit(Reversed(std::move(inverse)));
+  }
+
+  Result<Edit> operator()(const SetCheck& set) const {
+    const auto old = review.checks.find(set.key);
+    const CheckState before = old == review.checks.end() ? CheckState::kNotReviewed : old->second;
+    if (set.state == CheckState::kNotReviewed)
+      review.checks.erase(set.key);
+    else
+      review.checks[set.key] = set.state;
+    return Edit(SetCheck{set.key, before});
+  }
+
+  Result<Edit> operator()(const SetAssessment& set) const {
+    return Edit(SetAssessment{std::exchange(review.assessment, set.assessment)});
+  }
+  Result<Edit> operator()(const SetCaseField& set) const {
+    AFTERSCOPE_ASSIGN(std::string before, CaseFieldText(record, set.field));
+    AFTERSCOPE_TRY(SetCaseFieldText(record, set.field, set.text));
+    return Edit(SetCaseField{set.field, std::move(before)});
+  }
+  Result<Edit> operator()(const SetReviewField& set) const {
+    AFTERSCOPE_ASSIGN(std::string before, ReviewFieldText(review, set.field));
+    AFTERSCOPE_TRY(SetReviewFieldText(review, set.field, set.text));
+    return Edit(SetReviewField{set.field, std::move(before)});
+  }
+  Result<Edit> operator()(const SetRecordings& set) const {
+    return Edit(SetRecordings{std::exchange(record.recordings, set.recordings)});
+  }
+
+ private:
+  // A frame that was set twice, or set and then removed: its oldest state is the one to come back to, and a
+  // frame that had no point at first must end without one.
+  static SetTrailPoints Reversed(SetTrailPoints inverse) {
+    std::reverse(inverse.points.begin(), inverse.points.end());
+    const std::unordered_set<FrameRef> without(inverse.removed.begin(), inverse.removed.end());
+    std::erase_if(inverse.points, [&](const TrailPoint& point) { return without.contains(point.at); });
+    return inverse;
+  }
+};
+
+void TakeBack(std::vector<Edit>& inverses, CaseRecord& record, Review& review) {
+  for (auto inverse = inverses.rbegin(); inverse != inverses.rend(); ++inverse)
+    static_cast<void>(std::visit(Applier{record, review}, *inverse));
+}
+
+Result<EditGroup> ApplyAll(const EditGroup& group, CaseRecord& record, Review& review, bool ask_places) {
+  std::vector<Edit> inverses;
+  Status done;
+  for (const Edit& edit : group.edits) {
+    done = CheckEdit(edit);
+    if (done.ok() && ask_places) done = CheckAgainstRecordings(edit, record);
+    if (!done.ok()) break;
+    Result<Edit> inverse = std::visit(Applier{record, review}, edit);
+    if (!inverse.ok()) {
+      done = inverse.error();
+      break;
+    }
+    inverses.push_back(std::move(*inverse));
+  }
+  if (done.ok()) done = CheckReview(review);
+  if (!done.ok()) {
+    TakeBack(inverses, record, review);
+    return done.error();
+  }
+  std::reverse(inverses.begin(), inverses.end());
+  return EditGroup{group.label, std::move(inverses)};
+}
+
+}  // namespace
+
+bool IsCaseEdit(const Edit& edit) {
+  return std::holds_alternative<SetCaseField>(edit) || std::holds_alternative<SetRecordings>(edit);
+}
+
+Result<EditGroup> ApplyEdits(const EditGroup& group, CaseRecord& record, Review& review) {
+  return ApplyAll(group, record, review, true);
+}
+
+Result<EditGroup> ReapplyEdits(const EditGroup& group, CaseRecord& record, Review& review) {
+  return ApplyAll(group, record, review, false);
+}
+
+}  // namespace afterscope

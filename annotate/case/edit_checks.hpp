@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/case/case_record.hpp"
+#include "annotate/case/edit.hpp"
+#include "annotate/case/review.hpp"
+#include "metrics/base/result.hpp"
+
+namespace afterscope {
+
+// Whether an edit makes sense by itself: ids, texts (clean UTF-8 of bounded length), finite numbers, counts
+// of points, an end after its start. Says in one sentence what does not.
+Status CheckEdit(const Edit& edit);
+
+// Whether frames lie in the recordings of the case, and points near their pictures.
+Status CheckAgainstRecordings(const Edit& edit, const CaseRecord& record);
+
+// What must hold between the items of a review: visits of a lane do not overlap, a scale's mark exists.
+Status CheckReview(const Review& review);
+
+}  // namespace afterscope

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "annotate/case/ids.hpp"
+#include "metrics/base/plane.hpp"
 #include "metrics/base/point.hpp"
 #include "metrics/base/time.hpp"
 
@@ -94,7 +95,6 @@ struct Trail {
 };
 
 enum class ScaleSource { kLimbus, kObject, kRuler };
-enum class Plane { kCornea, kCapsule, kLens, kSclera };
 
 // How pixels become millimetres, from a mark of known size. It holds for `range`, or where that is empty for
 // the whole recording of its mark.

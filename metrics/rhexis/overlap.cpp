@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "metrics/rhexis/overlap.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "metrics/base/summary.hpp"
+
+namespace afterscope {
+namespace {
+
+constexpr int kDraws = 400;
+constexpr unsigned kRhexisSeed = 11, kOpticSeed = 12;
+
+Overlap KindOf(const OverlapSector& sector, double slack) {
+  if (sector.pupil_radius && sector.rhexis_radius > *sector.pupil_radius - slack &&
+      sector.optic_radius > *sector.pupil_radius - slack)
+    return Overlap::kHiddenByIris;
+  if (sector.margin.low > 0) return Overlap::kOverlapped;
+  return sector.margin.high < 0 ? Overlap::kBare : Overlap::kUncertain;
+}
+
+using Margins = std::vector<std::vector<double>>;  // by direction, one a draw
+
+Margins DrawMargins(const OutlineModel& rhexis, const OutlineModel& optic, PointSq centre, int directions) {
+  Margins margins(static_cast<std::size_t>(directions));
+  const std::vector<RadialCurve> inner = rhexis.Draw(kDraws, kRhexisSeed), outer = optic.Draw(kDraws, kOpticSeed);
+  for (std::size_t d = 0; d < inner.size(); ++d) {
+    const auto r = inner[d].RadiiAbout(centre, directions), R = outer[d].RadiiAbout(centre, directions);
+    if (!r || !R) continue;
+    for (std::size_t i = 0; i < margins.size(); ++i) margins[i].push_back((*R)[i] - (*r)[i]);
+  }
+  return margins;
+}
+
+}  // namespace
+
+double OverlapMap::Share(Overlap kind) const {
+  if (sectors.empty()) return 0;
+  const auto count = std::count_if(sectors.begin(), sectors.end(), [&](const OverlapSector& s) { return s.kind == kind; });
+  return static_cast<double>(count) / static_cast<double>(sectors.size());
+}
+
+std::optional<OverlapMap> MapOverlap(const OutlineModel& rhexis, const OutlineModel& optic, const OutlineModel* pupil,
+                                     int directions, std::string* why) {
+  OverlapMap out;
+  out.centre = optic.Mean().Centroid();
+  const auto inner = rhexis.Mean().RadiiAbout(out.centre, directions);
+  const auto outer = optic.Mean().RadiiAbout(out.centre, directions);
+  const Margins margins = DrawMargins(rhexis, optic, out.centre, directions);
+  if (!inner || !outer || margins.empty() || margins.front().empty()) {
+    if (why) *why = "the rhexis outline does not run round the centre of the lens edge";
+    return std::nullopt;
+  }
+  const auto iris = pupil ? pupil->Mean().RadiiAbout(out.centre, directions) : std::nullopt;
+  for (int i = 0; i < directions; ++i) {
+    const auto at = static_cast<std::size_t>(i);
+    const double angle = 2 * std::numbers::pi * i / directions;
+    OverlapSector sector;
+    sector.direction = {std::cos(angle), std::sin(angle)};
+    sector.rhexis_radius = (*inner)[at];
+    sector.optic_radius = (*outer)[at];
+    if (iris) sector.pupil_radius = (*iris)[at];
+    sector.margin = EstimateFromDraws(margins[at]);
+    sector.kind = KindOf(sector, pupil ? 2 * pupil->error().point_sd : 0);
+    out.sectors.push_back(sector);
+  }
+  return out;
+}
+
+}  // namespace afterscope

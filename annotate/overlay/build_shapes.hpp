@@ -5,6 +5,7 @@
 
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/review.hpp"
+#include "annotate/jobs/geometry_view.hpp"
 #include "annotate/overlay/shape.hpp"
 #include "metrics/base/time.hpp"
 
@@ -32,5 +33,8 @@ struct OverlayOptions {
 // in square pixels of the frame's recording before rotation. Marks with too few points for what they are give only
 // their handles. A frame of a recording that the case does not have gives nothing.
 ShapeList BuildShapes(const CaseRecord& record, const Review& review, FrameRef at, const OverlayOptions& options);
+// The same with the frame's geometry at hand.
+ShapeList BuildShapes(const CaseRecord& record, const Review& review, const FrameGeometry& geometry,
+                      const OverlayOptions& options);
 
 }  // namespace afterscope

@@ -3,6 +3,7 @@
 
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/review.hpp"
+#include "annotate/jobs/geometry_view.hpp"
 #include "annotate/overlay/build_shapes.hpp"
 #include "annotate/overlay/shape.hpp"
 
@@ -20,6 +21,17 @@ struct FrameView {
   std::vector<PointSq> Points(const Mark& mark) const { return SqFromPx(mark.points, aspect); }
 };
 
+std::vector<PointSq> CirclePoints(PointSq centre, double radius, int count);
+
+// A smooth closed curve in the line style of its kind, and the least-squares circle.
+void AddOutline(const OutlineView& outline, ShapeList& shapes);
+void AddBestCircle(const OutlineView& outline, ShapeList& shapes);
+// The points so far, joined by straight lines.
+void AddUnfinished(const FrameView& view, const Mark& mark, ShapeList& shapes);
+// The optic's edge, told apart by how it is covered.
+void AddOverlap(const OverlapView& overlap, ShapeList& shapes);
+// A bar of a round length in the lower left corner of the picture as it is shown.
+void AddScaleBar(const ScaleBarView& bar, const RecordingShape& recording, ShapeList& shapes);
 // Arrow, label, grasp, cover.
 void AddNote(const FrameView& view, const Mark& mark, ShapeList& shapes);
 // Ruler, object of known size, incision: two points with their ends.

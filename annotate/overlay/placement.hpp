@@ -2,7 +2,7 @@
 #pragma once
 
 #include "metrics/base/point.hpp"
-#include "metrics/base/rational.hpp"
+#include "metrics/picture/shown_picture.hpp"
 
 namespace afterscope {
 
@@ -23,15 +23,7 @@ struct OutFromSq {
   double Scale() const;  // output units per square pixel
 };
 
-// How large a picture is when it is shown: pixels made square, then turned clockwise by rotation_deg (a multiple of
-// 90). In square pixels; 0 by 0 where there is no picture.
-struct ShownSize {
-  double width = 0;
-  double height = 0;
-};
-ShownSize ShownSizeOf(int width, int height, Rational pixel_aspect, int rotation_deg);
-
-// Places the whole picture, turned for display, in `target` (whose proportions should be those of ShownSizeOf).
-OutFromSq PlacePicture(int width, int height, Rational pixel_aspect, int rotation_deg, OutRect target);
+// Places the whole picture, turned for display, in `target` (whose proportions should be the picture's).
+OutFromSq PlacePicture(const ShownPicture& shown, OutRect target);
 
 }  // namespace afterscope

@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+
+#include "annotate/report/build/parts.hpp"
+#include "metrics/picture/yuv_to_rgb.hpp"
+
+namespace afterscope {
+
+std::string FillBraces(const std::string& pattern, const std::vector<std::string>& values) {
+  std::string out;
+  std::size_t at = 0;
+  for (const std::string& value : values) {
+    const std::size_t brace = pattern.find("{}", at);
+    if (brace == std::string::npos) break;
+    out.append(pattern, at, brace - at).append(value);
+    at = brace + 2;
+  }
+  return out.append(pattern, at);
+}
+
+std::string ReportBuild::NameOf(const std::string& key) const {
+  const auto found = in.names.find(key);
+  if (found != in.names.end()) return found->second;
+  std::string plain = key;
+  std::replace(plain.begin(), plain.end(), '_', ' ');
+  return plain;
+}
+
+std::string ReportBuild::OwnCode() const {
+  return in.record.operator_code.empty() ? "operator" : in.record.operator_code;
+}
+
+ReportFinding ReportBuild::Present(const Finding& finding) const {
+  ReportFinding shown{finding, in.words.LabelOf(finding.name), {}};
+  if (finding.step) shown.label += ": " + in.steps.NameOf(*finding.step);
+  for (const FrameRef& frame : finding.frames) shown.frames.push_back(FrameOf(frame));
+  return shown;
+}
+
+const Finding* ReportBuild::Find(const std::string& name, const std::optional<std::string>& step,
+                                 const std::optional<std::string>& operator_code) const {
+  const auto found = std::find_if(in.findings.begin(), in.findings.end(), [&](const Finding& f) {
+    return f.name == name && f.step == step && f.operator_code == operator_code;
+  });
+  return found == in.findings.end() ? nullptr : &*found;
+}
+
+std::optional<PictureIndex> ReportBuild::AddPicture(FrameRef at, const Review& shown, const OverlayOptions& options,
+                                                    std::string caption, int most_px) {
+  if (!in.frames) return std::nullopt;
+  ReportPicture out;
+  out.frame = FrameOf(at);
+  out.caption = std::move(caption);
+  const Result<Picture> picture = in.frames(at);
+  if (picture.ok() && !picture->empty()) {
+    out.image = ToSmallRgb(*picture, most_px, most_px);
+    out.shown = ShownPicture::Of(*picture);
+    out.shapes = BuildShapes(in.record, shown, at, options);
+    out.damaged = picture->damaged;
+  } else {
+    out.missing = FillBraces(Text("picture.missing"), {picture.ok() ? "" : picture.error().message});
+  }
+  model.pictures.push_back(std::move(out));
+  return model.pictures.size() - 1;
+}
+
+std::size_t StepOrder(const ReportBuild& build, const std::string& step) {
+  const auto& known = build.in.steps.steps;
+  const auto found = std::find_if(known.begin(), known.end(), [&](const StepKind& k) { return k.key == step; });
+  if (found != known.end()) return static_cast<std::size_t>(found - known.begin());
+  std::vector<std::string> others;
+  for (const StepVisit& visit : build.in.review.visits)
+    if (!build.in.steps.Find(visit.step) && std::find(others.begin(), others.end(), visit.step) == others.end())
+      others.push_back(visit.step);
+  return known.size() + static_cast<std::size_t>(std::find(others.begin(), others.end(), step) - others.begin());
+}
+
+}  // namespace afterscope

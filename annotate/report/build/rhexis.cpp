@@ -1,0 +1,97 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+
+#include "annotate/jobs/geometry_view.hpp"
+#include "annotate/overlay/dial_shapes.hpp"
+#include "annotate/report/build/parts.hpp"
+
+#include <fmt/format.h>
+
+namespace afterscope {
+
+namespace {
+
+constexpr int kMostPx = 1400;
+
+OverlayOptions WhatIsDrawn() {
+  OverlayOptions options;
+  options.tips = options.trail = options.notes = false;
+  options.handles = true;
+  return options;
+}
+
+bool IsOf(const Finding& finding, const Mark& mark) {
+  return finding.name.starts_with("rhexis.") && !finding.marks.empty() && finding.marks.front() == mark.id;
+}
+
+// A square round the dial, or round the outlines with some air.
+std::optional<ReportPicture::Part> PartAround(const FrameGeometry& geometry, const ShownPicture& shown) {
+  std::vector<PointSq> points;
+  if (geometry.dial) {
+    const double reach = geometry.dial->radius * kDialReach;
+    points = {geometry.dial->centre - OffsetSq{reach, reach}, geometry.dial->centre + OffsetSq{reach, reach}};
+  } else {
+    for (const OutlineView& outline : geometry.outlines)
+      points.insert(points.end(), outline.curve.begin(), outline.curve.end());
+  }
+  if (points.size() < 2) return std::nullopt;
+  double x0 = 1e18, x1 = -1e18, y0 = 1e18, y1 = -1e18;
+  for (const PointSq p : points) {
+    const ShownPicture::Spot spot = shown.FromSq(p);
+    x0 = std::min(x0, spot.x), x1 = std::max(x1, spot.x);
+    y0 = std::min(y0, spot.y), y1 = std::max(y1, spot.y);
+  }
+  const double side = std::max(x1 - x0, y1 - y0) * (geometry.dial ? 1.0 : 1.25);
+  if (!(side > 1)) return std::nullopt;
+  return ReportPicture::Part{(x0 + x1 - side) / 2, (y0 + y1 - side) / 2, side, side};
+}
+
+void AddCover(const ReportBuild& build, const FrameGeometry& geometry, const Mark& mark, RhexisPanel& panel) {
+  const auto orientation = OrientationOf(build.in.record, mark.at.recording);
+  if (!geometry.overlap || geometry.overlap->rhexis != mark.id || !orientation) {
+    panel.cover_note = build.Text("rhexis.cover.none");
+    return;
+  }
+  for (const OverlapSector& sector : geometry.overlap->map.sectors)
+    panel.cover.push_back({ClockHourFromDial(DialFromPicture(*orientation, sector.direction)), sector.kind});
+  std::sort(panel.cover.begin(), panel.cover.end(),
+            [](const CoverSector& a, const CoverSector& b) { return a.clock_hour < b.clock_hour; });
+  const std::string prefix = panel.findings.empty() || !panel.findings.front().finding.name.starts_with("rhexis.over_optic.")
+                                 ? "rhexis."
+                                 : "rhexis.over_optic.";
+  std::vector<std::optional<Estimate>> hours(12);
+  for (const Finding& finding : build.in.findings)
+    for (int hour = 1; hour <= 12 && IsOf(finding, mark); ++hour)
+      if (finding.name == fmt::format("{}overlap_clock_{}", prefix, hour) && finding.measured.unit == "mm")
+        hours[static_cast<std::size_t>(hour - 1)] = finding.measured.estimate;
+  if (std::any_of(hours.begin(), hours.end(), [](const auto& h) { return h.has_value(); }))
+    panel.cover_mm = std::move(hours);
+}
+
+RhexisPanel PanelOf(ReportBuild& build, const Mark& mark) {
+  RhexisPanel panel;
+  const auto stage = mark.fields.find("stage");
+  panel.title = build.Text(stage != mark.fields.end() && stage->second == "over optic" ? "rhexis.over_optic"
+                                                                                       : "rhexis.completion");
+  for (const Finding& finding : build.in.findings)
+    if (IsOf(finding, mark) && finding.name.find(".overlap_clock_") == std::string::npos)
+      panel.findings.push_back(build.Present(finding));
+  const FrameGeometry geometry = ViewFrame(build.in.record, build.in.review, mark.at);
+  panel.picture =
+      build.AddPicture(mark.at, build.in.review, WhatIsDrawn(), build.Text("rhexis.caption"), kMostPx);
+  if (panel.picture) {
+    ReportPicture& picture = build.model.pictures[*panel.picture];
+    if (!picture.image.empty()) picture.part = PartAround(geometry, picture.shown);
+  }
+  AddCover(build, geometry, mark, panel);
+  return panel;
+}
+
+}  // namespace
+
+void FillRhexis(ReportBuild& build) {
+  for (const Mark& mark : build.in.review.marks)
+    if (mark.kind == MarkKind::kRhexis) build.model.rhexis.push_back(PanelOf(build, mark));
+}
+
+}  // namespace afterscope

@@ -1,0 +1,186 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "annotate/case/finding.hpp"
+#include "annotate/case/review.hpp"
+#include "annotate/overlay/shape.hpp"
+#include "annotate/report/report_words.hpp"
+#include "metrics/picture/rgb_image.hpp"
+#include "metrics/picture/shown_picture.hpp"
+#include "metrics/rhexis/overlap.hpp"
+
+namespace afterscope {
+
+// A frame that a number leads back to.
+struct ReportFrame {
+  FrameRef ref;
+  double case_seconds = 0;  // on the case clock
+  friend bool operator==(const ReportFrame&, const ReportFrame&) = default;
+};
+
+// A picture of the report: a frame as it is shown, with what is drawn on it.
+struct ReportPicture {
+  ReportFrame frame;
+  RgbImage image;       // empty: `missing` says why
+  ShownPicture shown;   // maps positions in the recording to the picture as shown
+  ShapeList shapes;     // in square pixels of the recording
+  std::string caption;
+  std::string missing;
+  bool damaged = false;
+  // The part to show, in shown square pixels; it may reach over the picture's edge, which is then drawn dark.
+  struct Part {
+    double x = 0, y = 0, width = 0, height = 0;
+  };
+  std::optional<Part> part;
+};
+
+// Which picture of ReportModel::pictures.
+using PictureIndex = std::size_t;
+
+struct ReportFinding {
+  Finding finding;
+  std::string label;
+  std::vector<ReportFrame> frames;
+};
+
+struct ReportHeading {
+  std::string case_code, date, eye, operation;
+  std::string operator_code, operator_role, supervision_level;
+  std::string reviewer_code, review_id, review_kind;
+  bool is_signed = false;
+  std::vector<std::string> difficulty;
+};
+
+// How much of the tagged operating time (first lane) was the operator's own.
+struct OwnShare {
+  double own_seconds = 0;
+  double total_seconds = 0;
+  int take_overs = 0;  // stretches in which the supervisor had the instruments
+};
+
+struct StripVisit {
+  std::string step_name;
+  std::size_t order = 0;  // of the step, for its tint
+  double start_seconds = 0;
+  double end_seconds = 0;
+  bool taken_over = false;
+};
+
+// The operation from its first step to its last.
+struct OperationStrip {
+  double start_seconds = 0;
+  double end_seconds = 0;
+  std::vector<StripVisit> visits;      // first lane
+  std::vector<double> moment_seconds;  // complications and teaching points within it
+};
+
+// The same operator's own times for a step in his earlier cases, as far as they have that step.
+struct EarlierTimes {
+  int cases = 0;
+  double median_seconds = 0;
+  double low_seconds = 0;  // the shortest and the longest
+  double high_seconds = 0;
+};
+
+struct StepRow {
+  std::string key;
+  std::string name;
+  std::size_t order = 0;
+  int visits = 0;
+  double own_seconds = 0;                // the operator's visits
+  std::optional<Estimate> own_limits;    // from the findings
+  double others_seconds = 0;             // taken-over visits
+  double longest_seconds = 0;            // longest visit of the operator
+  double first_start_seconds = 0;
+  std::vector<ReportFrame> starts;       // of every visit
+  std::optional<EarlierTimes> earlier;
+};
+
+// How the rhexis edge covers the lens optic in one direction from the optic's centre.
+struct CoverSector {
+  double clock_hour = 12;  // of its middle, in (0, 12]
+  Overlap kind = Overlap::kUncertain;
+};
+
+struct RhexisPanel {
+  std::string title;
+  std::optional<PictureIndex> picture;
+  std::vector<ReportFinding> findings;
+  std::vector<CoverSector> cover;                // equal sectors in order of clock hour; empty: `cover_note` says why
+  std::vector<std::optional<Estimate>> cover_mm;  // at 1 to 12 o'clock, positive: covered; empty: no millimetres
+  std::string cover_note;
+};
+
+struct TrailPanel {
+  std::string title;
+  std::optional<PictureIndex> picture;
+  std::vector<ReportFinding> findings;
+};
+
+struct FindingGroup {
+  std::string title;
+  std::vector<ReportFinding> findings;
+};
+
+struct MomentRow {
+  ReportFrame at;
+  MomentKind kind = MomentKind::kRemark;
+  std::string kind_name;
+  std::string title;      // which complication, check or preset
+  std::string step_name;  // of the visit around it
+  std::string text;
+  std::vector<std::pair<std::string, std::string>> fields;
+  std::optional<PictureIndex> picture;
+};
+
+struct CheckRow {
+  std::string name;
+  CheckState state = CheckState::kNotReviewed;
+  std::string state_name;
+};
+
+struct ReportScale {
+  ScaleId id;
+  std::string description;
+  ReportFrame frame;
+};
+
+struct ReportRecording {
+  std::string path;
+  std::string fingerprint;  // "sampled ..." or "verified ..."
+  std::string description;
+  double start_seconds = 0;
+};
+
+// A training report, complete and independent of the case: what the PDF, the page, the JSON and the table are made from.
+struct ReportModel {
+  ReportWords words;
+  ReportHeading heading;
+  std::optional<OwnShare> share;
+  Assessment assessment;  // the reviewer's words; never the program's
+  OperationStrip strip;
+  std::vector<ReportFinding> key_findings;
+  std::vector<std::string> not_reviewed;
+  std::vector<StepRow> steps;
+  int earlier_cases = 0;
+  std::vector<std::string> step_notes;
+  std::vector<RhexisPanel> rhexis;
+  std::vector<TrailPanel> trails;
+  std::vector<FindingGroup> other_findings;
+  std::vector<MomentRow> moments;   // all but settings
+  std::vector<MomentRow> settings;
+  std::vector<CheckRow> checks;
+  std::vector<ReportScale> scales;
+  std::vector<ReportRecording> recordings;
+  std::vector<std::pair<std::string, std::string>> method;  // what, how
+  std::vector<std::string> cautions;
+  std::vector<ReportPicture> pictures;
+  std::vector<Finding> findings;  // all of them, as computed
+};
+
+}  // namespace afterscope

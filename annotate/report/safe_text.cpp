@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/safe_text.hpp"
+
+#include <cstdint>
+#include <optional>
+
+#include <fmt/format.h>
+
+namespace afterscope {
+
+namespace {
+
+struct Decoded {
+  std::optional<char32_t> code;  // empty: not UTF-8 here
+  std::size_t length = 1;
+};
+
+// The character at `at` (RFC 3629: shortest form only, no surrogates, at most U+10FFFF).
+Decoded DecodeAt(std::string_view text, std::size_t at) {
+  const auto byte = [&](std::size_t i) { return static_cast<std::uint8_t>(text[i]); };
+  const std::uint8_t lead = byte(at);
+  if (lead < 0x80) return {lead, 1};
+  const std::size_t length = lead >= 0xF0 && lead <= 0xF4 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC2 ? 2 : 0;
+  if (length == 0 || lead > 0xF4 || at + length > text.size()) return {};
+  char32_t code = lead & (0xFF >> (length + 1));
+  for (std::size_t i = 1; i < length; ++i) {
+    if ((byte(at + i) & 0xC0) != 0x80) return {};
+    code = (code << 6) | (byte(at + i) & 0x3F);
+  }
+  constexpr char32_t kLeast[] = {0, 0, 0x80, 0x800, 0x10000};
+  if (code < kLeast[length] || code > 0x10FFFF || (code >= 0xD800 && code <= 0xDFFF)) return {};
+  return {code, length};
+}
+
+bool MustBeShown(char32_t c) {
+  return c < 0x20 || (c >= 0x7F && c < 0xA0) || (c >= 0x202A && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069) ||
+         c == 0x200E || c == 0x200F || c == 0x061C || c == 0x2028 || c == 0x2029 || c == 0xFEFF;
+}
+
+}  // namespace
+
+std::string SafeText(std::string_view text) {
+  std::string out;
+  out.reserve(text.size());
+  for (std::size_t at = 0; at < text.size();) {
+    const Decoded one = DecodeAt(text, at);
+    if (!one.code) {
+      out += "\uFFFD";
+    } else if (*one.code == '\n') {
+      out += '\n';
+    } else if (*one.code == '\t') {
+      out += ' ';
+    } else if (MustBeShown(*one.code)) {
+      if (*one.code != '\r') out += fmt::format("[U+{:04X}]", static_cast<std::uint32_t>(*one.code));
+    } else {
+      out.append(text.substr(at, one.length));
+    }
+    at += one.length;
+  }
+  return out;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,15 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace afterscope {
+
+// Text that anyone may have written, made harmless to show: bytes that are not UTF-8 become U+FFFD; control
+// characters, and the characters that reorder or hide what is around them (bidirectional embeddings, overrides and
+// isolates U+202A-202E and U+2066-2069, U+200E, U+200F, U+061C, line and paragraph separators, byte-order marks), become
+// visible as "[U+202E]". Line feeds stay, tabs become a space, carriage returns go.
+std::string SafeText(std::string_view text);
+
+}  // namespace afterscope

@@ -15,7 +15,7 @@ Picture Flat(PixelFormat format, std::vector<std::uint8_t>& bytes, int y, int u,
   Picture p;
   p.width = 6, p.height = 4, p.format = format;
   const int wide = p.bytes_per_sample();
-  bytes.assign(static_cast<std::size_t>(3 * 6 * 4 * wide), 0);
+  bytes = std::vector<std::uint8_t>(3 * 6 * 4 * 2);
   std::uint8_t* at = bytes.data();
   for (int i = 0; i < 3; ++i) {
     const int w = i ? ChromaWidth(format, 6) : 6, h = i ? ChromaHeight(format, 4) : 4, value = i == 0 ? y : i == 1 ? u : v;

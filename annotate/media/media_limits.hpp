@@ -16,6 +16,7 @@ struct MediaLimits {
   double seek_seconds = 5;                    // wall clock, one jump inside the demuxer
   double call_seconds = 60;                   // wall clock, one picture; a stuck helper is ended and started again
   std::int64_t helper_memory_bytes = 3LL << 30;
+  std::int64_t helper_cpu_seconds = 12LL * 3600;  // processor time of one helper
   int decode_threads = 0;                     // 0: as many as there are processors
 };
 

@@ -94,8 +94,13 @@ class Recording {
   // Sound of the stretch [from, to) in seconds since the first frame; silence where there is none. Empty samples: the
   // recording has no sound.
   virtual Result<SoundBlock> Sound(double from_seconds, double to_seconds, const StopQuery& stop) = 0;
-  // MD5 of the decoded planes of a frame as ffmpeg's framehash muxer computes it, lower-case hex.
+  // MD5 of the decoder's own planes of a frame as ffmpeg's framehash muxer computes it, lower-case hex. By index: waits
+  // for the verified table. By time: of the frame that Frame(pts) gives.
   virtual Result<std::string> FrameHash(FrameIndex index, const StopQuery& stop) = 0;
+  virtual Result<std::string> FrameHash(Pts pts, const StopQuery& stop) = 0;
+
+  // Process ids of the helpers that serve pictures, for those who want to measure or end them; -1: not running.
+  virtual std::vector<int> HelperPids() const = 0;
 
   // What the case record keeps of it, from the best table so far.
   virtual RecordingShape Shape() const = 0;

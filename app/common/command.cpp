@@ -11,7 +11,8 @@ namespace afterscope {
 
 std::vector<Command> Commands() {
   return {
-      // verbs
+      InfoCommand(),
+      FrameCommand(),
   };
 }
 

@@ -1,3 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-#define CATCH_CONFIG_MAIN
+#define CATCH_CONFIG_RUNNER
 #include <catch2/catch.hpp>
+
+#ifdef AFTERSCOPE_MEDIA_HELPER
+#include "annotate/media/recording.hpp"
+#endif
+
+int main(int argc, char** argv) {
+#ifdef AFTERSCOPE_MEDIA_HELPER
+  if (const auto helper_status = afterscope::RunMediaHelperIfAsked(argc, argv)) return *helper_status;
+#endif
+  return Catch::Session().run(argc, argv);
+}

@@ -1,0 +1,90 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+
+#include "annotate/media/helper_client.hpp"
+#include "annotate/media/table_data.hpp"
+#include "annotate/media/timestamp_repair.hpp"
+
+namespace afterscope {
+
+// A decoded frame at its place in the recording. The picture lies in the helper's memory: copy it or let go of it soon,
+// else the helper waits.
+struct ReadFrame {
+  Picture picture;
+  std::optional<FrameIndex> index;  // in the verified table
+  std::int64_t id = 0;              // of the picture on loan
+  std::uint64_t check = 0;          // PictureCheck, where it was computed
+};
+
+// Reaches frames exactly, in a helper process of its own: starts only at a key packet, passes over what the decoder has
+// not recovered, and where the result is not the frame that decoding from the beginning gives, starts earlier, at worst
+// at the beginning. Starts the helper again when it fails. Thread-compatible.
+class ExactReader {
+ public:
+  // Every frame on the way to the one asked for, exact as well.
+  using Passing = std::function<void(const ReadFrame&)>;
+
+  ExactReader(HelperTask task, int recording_number) : task_(std::move(task)), recording_number_(recording_number) {}
+  // Starts the helper, if it does not run.
+  Status Prepare(const StopQuery& stop);
+  const OpenedFile& file() const { return file_; }  // after Prepare succeeded
+
+  // What is known of the frames; from now on.
+  void Use(std::shared_ptr<const TableData> data);
+  // The frame at that time: the last one not after it, or the first one.
+  Result<ReadFrame> Reach(Pts target, const Passing& passing, const StopQuery& stop);
+  // The frame after the last one reached; empty at the end of the recording.
+  Result<std::optional<ReadFrame>> Next(const StopQuery& stop);
+  Result<std::string> Md5(const ReadFrame& frame, const StopQuery& stop);
+
+  // Timestamp of the frame that Next would follow; empty where reading has not begun.
+  std::optional<Pts> position() const { return position_; }
+  int helper_pid() const { return client_ ? client_->pid() : -1; }
+  // Whether pictures read on without a jump are compared with the table's.
+  void CheckEveryFrame(bool on) { check_all_ = on; }
+
+ private:
+  enum class Arrival { kFrame, kEnd, kNotFound };
+  struct Attempt {
+    StartPoint start;
+    std::int64_t from_frame = 0;  // frames before it, in the verified table, are not valid after this start
+  };
+
+  Status Begin(const Attempt& attempt, const StopQuery& stop);
+  Result<Arrival> Receive(ReadFrame& frame, const StopQuery& stop);
+  bool Place(const DecodedFrame& about, const PictureLayout& layout, ReadFrame& frame);
+  void PlaceByTable(FrameIndex index, ReadFrame& frame) const;
+  bool Matches(ReadFrame& frame) const;
+  Attempt EarlierStart(std::int64_t frame, int back) const;
+  Attempt StartAtTime(Pts target, int back) const;
+  bool CanGoOn(std::int64_t frame) const;
+  Result<std::optional<ReadFrame>> TryVerified(std::int64_t frame, const Passing& passing, const StopQuery& stop);
+  Result<ReadFrame> ReachVerified(std::int64_t frame, const Passing& passing, const StopQuery& stop);
+  Result<std::optional<ReadFrame>> TryProvisional(Pts target, const Passing& passing, const StopQuery& stop);
+  Result<ReadFrame> ReachProvisional(Pts target, const Passing& passing, const StopQuery& stop);
+  Error AtFrame(Error error, Pts target) const;
+
+  HelperTask task_;
+  int recording_number_;
+  std::unique_ptr<HelperClient> client_;
+  OpenedFile file_;
+  std::shared_ptr<const TableData> data_ = std::make_shared<TableData>();
+  bool check_all_ = true;
+
+  // the present run
+  std::int64_t run_ = 0;
+  Attempt attempt_;
+  bool key_seen_ = false;
+  std::int64_t count_ = 0;  // frames received
+  std::optional<TimestampRepair> repair_;
+  std::optional<Pts> position_;
+  std::optional<std::int64_t> position_index_;
+  std::optional<ReadFrame> held_;  // received ahead of its turn
+};
+
+}  // namespace afterscope

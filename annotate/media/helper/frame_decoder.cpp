@@ -1,0 +1,104 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/media/helper/frame_decoder.hpp"
+
+#include <fmt/format.h>
+
+namespace afterscope {
+
+Result<std::unique_ptr<FrameDecoder>> FrameDecoder::Open(const std::string& path, const MediaLimits& limits,
+                                                         int threads, SharedArena& arena) {
+  std::unique_ptr<FrameDecoder> decoder(new FrameDecoder);
+  decoder->path_ = path;
+  decoder->limits_ = limits;
+  decoder->threads_ = threads;
+  decoder->buffers_ = {&arena, threads == 1};
+  AFTERSCOPE_TRY(decoder->OpenFile());
+  return decoder;
+}
+
+Status FrameDecoder::OpenFile() {
+  decoder_.reset();
+  AFTERSCOPE_ASSIGN(file_, MediaFile::Open(path_, limits_, MediaFile::Want::kPictures));
+  untouched_ = true;
+  return OpenDecoder();
+}
+
+Status FrameDecoder::OpenDecoder() {
+  const AVStream& stream = file_->stream();
+  const AVCodec* codec = avcodec_find_decoder(stream.codecpar->codec_id);
+  if (codec == nullptr)
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("there is no decoder for its pictures ({})", avcodec_get_name(stream.codecpar->codec_id))};
+  decoder_.reset(avcodec_alloc_context3(codec));
+  if (!decoder_ || avcodec_parameters_to_context(decoder_.get(), stream.codecpar) < 0)
+    return Error{ErrorCode::kUnreadable, "its decoder can't be set up"};
+  decoder_->pkt_timebase = stream.time_base;
+  decoder_->max_pixels = limits_.most_pixels;
+  decoder_->thread_count = threads_;
+  UseArena(*decoder_, buffers_);
+  const int opened = avcodec_open2(decoder_.get(), codec, nullptr);
+  if (opened < 0)
+    return Error{ErrorCode::kUnreadable, fmt::format("its decoder can't be opened: {}", AvText(opened))};
+  return {};
+}
+
+Result<bool> FrameDecoder::Start(const StartPoint& start) {
+  const bool beginning = start.kind == StartPoint::Kind::kBeginning;
+  if (beginning && !untouched_) AFTERSCOPE_TRY(OpenFile());
+  avcodec_flush_buffers(decoder_.get());
+  untouched_ = false;
+  draining_ = false;
+  complaint_ = false;
+  ordinals_known_ = start.kind != StartPoint::Kind::kTime;
+  ordinal_ = beginning ? 0 : start.ordinal;
+  return beginning || file_->Seek(start);
+}
+
+bool FrameDecoder::NextPacket(AVPacket& packet) {
+  untouched_ = false;
+  return file_->Next(packet);
+}
+
+// Gives the decoder one packet, or tells it that there are no more.
+bool FrameDecoder::Feed() {
+  if (draining_) return false;
+  if (!file_->Next(*packet_)) {
+    draining_ = true;
+    avcodec_send_packet(decoder_.get(), nullptr);
+    return true;
+  }
+  complaint_ = complaint_ || (packet_->flags & AV_PKT_FLAG_CORRUPT) != 0;
+  decoder_->reordered_opaque = ordinal_++;
+  const int sent = avcodec_send_packet(decoder_.get(), packet_.get());
+  complaint_ = complaint_ || (sent < 0 && sent != AVERROR(EAGAIN));
+  av_packet_unref(packet_.get());
+  return true;
+}
+
+bool FrameDecoder::Next(AVFrame& frame, DecodedFrame& about) {
+  int failures_in_a_row = 0;
+  for (;;) {
+    const int result = avcodec_receive_frame(decoder_.get(), &frame);
+    if (result == AVERROR_EOF) return false;
+    if (result == AVERROR(EAGAIN)) {
+      if (!Feed()) return false;
+      continue;
+    }
+    if (result < 0) {
+      complaint_ = true;
+      if (++failures_in_a_row > 1000 && draining_) return false;
+      continue;
+    }
+    about = {};
+    about.pts = frame.pts;
+    about.best_effort = frame.best_effort_timestamp;
+    about.duration = frame.pkt_duration;
+    about.ordinal = ordinals_known_ ? frame.reordered_opaque : -1;
+    about.key = frame.key_frame != 0;
+    about.damaged = complaint_ || frame.decode_error_flags != 0 || (frame.flags & AV_FRAME_FLAG_CORRUPT) != 0;
+    complaint_ = false;
+    return true;
+  }
+}
+
+}  // namespace afterscope

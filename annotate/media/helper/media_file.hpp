@@ -1,0 +1,61 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <chrono>
+#include <atomic>
+#include <memory>
+#include <string>
+
+#include "annotate/media/helper/av.hpp"
+#include "annotate/media/helper_messages.hpp"
+#include "metrics/base/result.hpp"
+
+namespace afterscope {
+
+// The time that the libraries may still take; they ask often.
+class Patience {
+ public:
+  void Begin(double seconds);
+  bool Over() const { return std::chrono::steady_clock::now() > until_; }
+
+ private:
+  std::chrono::steady_clock::time_point until_{};
+};
+
+// A recording opened for reading packets, with the limits set. Thread-compatible.
+class MediaFile {
+ public:
+  enum class Want { kPictures, kSound };
+
+  // An error is the end of a sentence: why it can't be opened.
+  static Result<std::unique_ptr<MediaFile>> Open(const std::string& path, const MediaLimits& limits, Want want);
+
+  AVFormatContext& format() { return *format_; }
+  AVStream& stream() { return *stream_; }
+
+  // Goes to a start point, so that the next packet is its; false if that packet is not found. The beginning is reached
+  // by a fresh MediaFile, not by this.
+  bool Seek(const StartPoint& start);
+  // The next packet of the wanted stream; false at the end. read_errors() counts what the container could not deliver.
+  bool Next(AVPacket& packet);
+  int read_errors() const { return read_errors_; }
+
+ private:
+  MediaFile() = default;
+  bool SeekByTime(std::int64_t pts);
+  bool SeekToPacket(const StartPoint& start);
+  bool Jump(std::int64_t target, int flags);
+
+  MediaLimits limits_;
+  std::unique_ptr<Patience> patience_ = std::make_unique<Patience>();  // the library keeps its address
+  AvPtr<AVFormatContext> format_;
+  AVStream* stream_ = nullptr;
+  AvPtr<AVPacket> held_;  // read ahead by Seek
+  int read_errors_ = 0;
+};
+
+PacketRecord Describe(const AVPacket& packet);
+// What the parent wants to know of a freshly opened file.
+OpenedFile Describe(MediaFile& file);
+
+}  // namespace afterscope

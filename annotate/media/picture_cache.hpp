@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <map>
+#include <optional>
+
+#include "metrics/base/picture.hpp"
+
+namespace afterscope {
+
+// Decoded pictures by timestamp, bounded in bytes. When it is full, the picture farthest from the focus goes.
+// Thread-compatible.
+class PictureCache {
+ public:
+  explicit PictureCache(std::int64_t budget_bytes) : budget_(budget_bytes) {}
+
+  void SetFocus(Pts focus) { focus_ = focus; }
+  Pts focus() const { return focus_; }
+  // False if there is no room for it: all others are nearer to the focus.
+  bool WouldKeep(Pts pts) const;
+  bool Put(const Picture& picture, std::uint64_t check);
+  std::optional<Picture> Exactly(Pts pts) const;
+  // The cached picture shown at that time, if it certainly is the one: its duration reaches beyond `pts`.
+  std::optional<Picture> At(Pts pts) const;
+  std::optional<Picture> Nearest(Pts pts) const;
+  bool Has(Pts pts) const { return entries_.contains(pts); }
+  // Removes what the judge refuses, and lets it correct the rest.
+  void Review(const std::function<bool(Picture&, std::uint64_t check)>& keep);
+  std::int64_t bytes() const { return bytes_; }
+  std::int64_t budget() const { return budget_; }
+  std::int64_t PictureBytes() const;  // of a typical entry; 0 if it is empty
+
+ private:
+  struct Entry {
+    Picture picture;
+    std::uint64_t check = 0;
+  };
+  std::int64_t Distance(Pts pts) const;
+  void MakeRoom();
+
+  std::int64_t budget_;
+  std::int64_t bytes_ = 0;
+  Pts focus_;
+  std::map<Pts, Entry> entries_;
+};
+
+}  // namespace afterscope

@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/media/table_builder.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+namespace afterscope {
+namespace {
+
+constexpr double kPacketShare = 0.1;  // of the whole work
+
+template <class Record>
+struct Gathered {
+  std::vector<Record> records;
+  std::int64_t read_errors = 0;
+};
+
+// Takes batches of records until the helper says that it is done.
+template <class Record, class Each>
+Status Gather(HelperClient& helper, HelperMessage kind, Gathered<Record>& into, const Each& each, const StopQuery& stop) {
+  for (;;) {
+    const auto message = helper.Receive(stop);
+    if (!message.ok()) return message.error();
+    WireReader reader(*message);
+    const auto got = static_cast<HelperMessage>(reader.Int());
+    const std::int64_t count = reader.Int();
+    if (got == HelperMessage::kDone) {
+      into.read_errors = count;
+      return {};
+    }
+    if (got != kind) continue;
+    for (std::int64_t i = 0; i < count && reader.good(); ++i) Read(reader, into.records.emplace_back());
+    if (!into.records.empty()) each(into.records.back());
+  }
+}
+
+// Share of the recording's declared length that lies before these ticks.
+double Share(const OpenedFile& file, std::int64_t ticks) {
+  if (ticks == kNoTicks || !file.info.declared_seconds || *file.info.declared_seconds <= 0) return 0;
+  const std::int64_t first = file.start_ticks == kNoTicks ? 0 : file.start_ticks;
+  return std::clamp(static_cast<double>(ticks - first) * file.info.time_base.value() / *file.info.declared_seconds, 0.0, 1.0);
+}
+
+bool Damaged(const Gathered<DecodedFrame>& frames) {
+  return std::any_of(frames.records.begin(), frames.records.end(), [](const DecodedFrame& f) { return f.damaged; });
+}
+
+Status DecodeAll(HelperClient& helper, Gathered<DecodedFrame>& frames, const Progress& progress, const StopQuery& stop) {
+  frames = {};
+  helper.Send(Message(HelperMessage::kVerify).bytes());
+  return Gather(helper, HelperMessage::kFrames, frames, [&](const DecodedFrame& last) {
+    Report(progress, kPacketShare + (1 - kPacketShare) * Share(helper.file(), last.best_effort));
+  }, stop);
+}
+
+}  // namespace
+
+Result<std::shared_ptr<const TableData>> BuildTable(HelperTask task, const TableListener& listener,
+                                                    const Progress& progress, const StopQuery& stop) {
+  AFTERSCOPE_ASSIGN(auto helper, HelperClient::Open(task, stop));
+  const OpenedFile file = helper->file();
+  Gathered<PacketRecord> packets;
+  helper->Send(Message(HelperMessage::kScan).bytes());
+  AFTERSCOPE_TRY(Gather(*helper, HelperMessage::kPackets, packets, [&](const PacketRecord& last) {
+    Report(progress, kPacketShare * Share(file, last.dts));
+  }, stop));
+  listener(TableFromPackets(file, packets.records));
+
+  Gathered<DecodedFrame> frames;
+  AFTERSCOPE_TRY(DecodeAll(*helper, frames, progress, stop));
+  const bool one_thread = Damaged(frames);
+  if (one_thread) {  // with several threads, what a damaged picture looks like may be a matter of chance
+    task.threads = 1;
+    AFTERSCOPE_ASSIGN(helper, HelperClient::Open(task, stop));
+    AFTERSCOPE_TRY(DecodeAll(*helper, frames, progress, stop));
+  }
+  Report(progress, 1);
+  return TableFromFrames(file, packets.records, frames.records, one_thread, frames.read_errors);
+}
+
+}  // namespace afterscope

@@ -1,0 +1,87 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/media/table_cautions.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+namespace afterscope {
+namespace {
+
+using Frames = std::vector<FrameEntry>;
+
+double Seconds(const OpenedFile& file, const Frames& frames, std::size_t i) {
+  return (frames[i].pts - frames.front().pts).Seconds(file.info.time_base);
+}
+
+std::string Named(const OpenedFile& file, const Frames& frames, std::size_t i) {
+  return fmt::format("frame {} (ticks {}, {:.3f} s)", i, frames[i].pts.ticks, Seconds(file, frames, i));
+}
+
+void SayDamage(const OpenedFile& file, const Frames& frames, std::vector<std::string>& out) {
+  const auto damaged = [](const FrameEntry& frame) { return frame.damaged; };
+  const auto first = std::find_if(frames.begin(), frames.end(), damaged);
+  if (first == frames.end()) return;
+  const auto count = std::count_if(first, frames.end(), damaged);
+  const auto at = static_cast<std::size_t>(first - frames.begin());
+  const std::string last_good =
+      at == 0 ? "there is no good frame before it" : "the last good frame before it is " + Named(file, frames, at - 1);
+  out.push_back(fmt::format("{} of {} frames are damaged; {}.", count, frames.size(), last_good));
+}
+
+void SayEarlyEnd(const OpenedFile& file, const Frames& frames, std::vector<std::string>& out) {
+  if (!file.info.declared_seconds || frames.empty()) return;
+  const double end = Seconds(file, frames, frames.size() - 1) + frames.back().duration.Seconds(file.info.time_base);
+  const double missing = *file.info.declared_seconds - end;
+  const double allowed = std::max(0.5, 3 * frames.back().duration.Seconds(file.info.time_base));
+  if (missing <= allowed) return;
+  out.push_back(fmt::format("The file declares {:.3f} s but its pictures end after {:.3f} s; the last good frame is {}.",
+                            *file.info.declared_seconds, end, Named(file, frames, frames.size() - 1)));
+}
+
+void SayGaps(const OpenedFile& file, const Frames& frames, std::vector<std::string>& out) {
+  std::size_t gaps = 0;
+  std::size_t largest = 0;
+  for (std::size_t i = 0; i + 1 < frames.size(); ++i) {
+    if (frames[i].duration.Seconds(file.info.time_base) < 1.0) continue;
+    ++gaps;
+    if (frames[i].duration > frames[largest].duration || gaps == 1) largest = i;
+  }
+  if (gaps == 0) return;
+  out.push_back(fmt::format("{} gap{} of a second or more between frames; the longest, {:.3f} s, follows {}.", gaps,
+                            gaps == 1 ? "" : "s", frames[largest].duration.Seconds(file.info.time_base),
+                            Named(file, frames, largest)));
+}
+
+void SayTimestamps(const TimestampRepair& repair, std::size_t count, std::vector<std::string>& out) {
+  if (repair.missing() > 0)
+    out.push_back(fmt::format("{} of {} frames have no timestamp in the file; theirs were reconstructed.",
+                              repair.missing(), count));
+  if (repair.jumps_back() > 0)
+    out.push_back(fmt::format("Timestamps jump back {} time{}; what follows was moved behind what came before.",
+                              repair.jumps_back(), repair.jumps_back() == 1 ? "" : "s"));
+  if (repair.out_of_order() > 0)
+    out.push_back(fmt::format("{} frames had a timestamp not after the one before; they were put one tick after it.",
+                              repair.out_of_order()));
+}
+
+}  // namespace
+
+std::vector<std::string> TableCautions(const OpenedFile& file, const std::vector<PacketRecord>& packets,
+                                       const Frames& frames, const TimestampRepair& repair, std::int64_t read_errors) {
+  std::vector<std::string> out;
+  if (frames.empty()) return {"No frame could be decoded."};
+  SayDamage(file, frames, out);
+  SayEarlyEnd(file, frames, out);
+  SayGaps(file, frames, out);
+  SayTimestamps(repair, frames.size(), out);
+  if (read_errors > 0)
+    out.push_back(fmt::format("The file could not be read to its end; the last good frame is {}.",
+                              Named(file, frames, frames.size() - 1)));
+  const auto shown = std::count_if(packets.begin(), packets.end(), [](const auto& packet) { return !packet.discard; });
+  if (shown > static_cast<std::int64_t>(frames.size()) + 64)
+    out.push_back(fmt::format("{} pictures in the file could not be decoded.", shown - static_cast<std::int64_t>(frames.size())));
+  return out;
+}
+
+}  // namespace afterscope

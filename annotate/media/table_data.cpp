@@ -1,0 +1,154 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/media/table_data.hpp"
+
+#include <algorithm>
+
+#include "annotate/media/table_cautions.hpp"
+#include "annotate/media/timestamp_repair.hpp"
+
+namespace afterscope {
+namespace {
+
+std::optional<std::int64_t> Known(std::int64_t ticks) {
+  return ticks == kNoTicks ? std::nullopt : std::optional(ticks);
+}
+
+// Every frame lasts until the next; the last one as long as its packet says.
+void SetDurations(std::vector<FrameEntry>& frames, std::int64_t usual_step) {
+  for (std::size_t i = 0; i + 1 < frames.size(); ++i) frames[i].duration = frames[i + 1].pts - frames[i].pts;
+  if (!frames.empty() && frames.back().duration.ticks <= 0) frames.back().duration.ticks = usual_step;
+}
+
+bool AllDifferent(std::vector<std::pair<std::int64_t, std::int64_t>>& sorted) {
+  std::sort(sorted.begin(), sorted.end());
+  return std::adjacent_find(sorted.begin(), sorted.end(),
+                            [](const auto& a, const auto& b) { return a.first == b.first; }) == sorted.end();
+}
+
+template <class Key>
+bool FillIdentity(TableData& data, Key key, std::int64_t none) {
+  data.by_identity.clear();
+  for (std::size_t i = 0; i < data.sources.size(); ++i) {
+    const std::int64_t value = key(data.sources[i]);
+    if (value == none) return false;
+    data.by_identity.emplace_back(value, static_cast<std::int64_t>(i));
+  }
+  return AllDifferent(data.by_identity);
+}
+
+void ChooseIdentity(TableData& data) {
+  if (FillIdentity(data, [](const FrameSource& s) { return s.pts; }, kNoTicks)) {
+    data.identity = FrameIdentity::kPts;
+  } else if (FillIdentity(data, [](const FrameSource& s) { return s.ordinal; }, -1)) {
+    data.identity = FrameIdentity::kOrdinal;
+  } else {
+    data.identity = FrameIdentity::kCount;
+    data.by_identity.clear();
+  }
+}
+
+bool InRange(std::int64_t ordinal, const std::vector<PacketRecord>& packets) {
+  return ordinal >= 0 && ordinal < static_cast<std::int64_t>(packets.size());
+}
+
+void CollectStarts(TableData& data, const OpenedFile& file, const std::vector<PacketRecord>& packets) {
+  if (!file.seekable || data.identity == FrameIdentity::kCount) return;
+  for (std::size_t i = 0; i < data.sources.size(); ++i) {
+    const std::int64_t ordinal = data.sources[i].ordinal;
+    if (!InRange(ordinal, packets) || !packets[static_cast<std::size_t>(ordinal)].key) continue;
+    data.starts.push_back({static_cast<std::int64_t>(i), ordinal, packets[static_cast<std::size_t>(ordinal)]});
+  }
+}
+
+// After damage, pictures are doubtful until the next frame at which decoding can start.
+void MarkDamage(std::vector<FrameEntry>& entries, const std::vector<DecodedFrame>& frames) {
+  bool doubtful = false;
+  for (std::size_t i = 0; i < entries.size(); ++i) {
+    if (frames[i].damaged) doubtful = true;
+    else if (entries[i].key) doubtful = false;
+    entries[i].damaged = doubtful;
+  }
+}
+
+}  // namespace
+
+std::optional<FrameIndex> TableData::Find(const DecodedFrame& frame) const {
+  if (identity == FrameIdentity::kCount) return std::nullopt;
+  const std::int64_t key = identity == FrameIdentity::kPts ? frame.pts : frame.ordinal;
+  const auto found = std::lower_bound(by_identity.begin(), by_identity.end(), std::pair(key, std::int64_t{-1}));
+  if (found == by_identity.end() || found->first != key) return std::nullopt;
+  return FrameIndex{found->second};
+}
+
+std::shared_ptr<const TableData> TableFromIndex(const OpenedFile& file) {
+  std::vector<FrameEntry> frames;
+  std::int64_t shift = 0;
+  for (const PacketRecord& packet : file.index) {
+    if (packet.discard) continue;
+    if (frames.empty() && file.start_ticks != kNoTicks) shift = file.start_ticks - packet.dts;
+    frames.push_back({{packet.dts + shift}, {}, packet.key, packet.position});
+  }
+  const auto before = [](const FrameEntry& a, const FrameEntry& b) { return a.pts < b.pts; };
+  const auto same = [](const FrameEntry& a, const FrameEntry& b) { return a.pts == b.pts; };
+  std::stable_sort(frames.begin(), frames.end(), before);
+  frames.erase(std::unique(frames.begin(), frames.end(), same), frames.end());
+  SetDurations(frames, UsualStep(file.info.time_base, file.info.declared_rate));
+  auto data = std::make_shared<TableData>();
+  data->has_timestamps = file.has_timestamps;
+  data->table = FrameTable(std::move(frames), file.info.time_base, TableState::kFromContainer);
+  return data;
+}
+
+std::shared_ptr<const TableData> TableFromPackets(const OpenedFile& file, const std::vector<PacketRecord>& packets) {
+  auto data = std::make_shared<TableData>();
+  data->has_timestamps = file.has_timestamps;
+  const std::int64_t step = UsualStep(file.info.time_base, file.info.declared_rate);
+  std::vector<FrameEntry> frames;
+  for (const PacketRecord& packet : packets) {
+    if (packet.discard) continue;
+    data->has_timestamps = data->has_timestamps && packet.pts != kNoTicks;
+    frames.push_back({{packet.pts}, {packet.duration}, packet.key, packet.position});
+  }
+  if (!data->has_timestamps) {
+    TimestampRepair repair(file.info.time_base, step);
+    std::size_t i = 0;
+    for (const PacketRecord& packet : packets)
+      if (!packet.discard) frames[i++].pts = {repair.Next(Known(packet.dts), packet.duration)};
+  }
+  std::stable_sort(frames.begin(), frames.end(), [](const auto& a, const auto& b) { return a.pts < b.pts; });
+  frames.erase(std::unique(frames.begin(), frames.end(), [](const auto& a, const auto& b) { return a.pts == b.pts; }),
+               frames.end());
+  SetDurations(frames, step);
+  std::vector<std::string> cautions;
+  if (!data->has_timestamps) cautions.push_back("Timestamps are missing in the file; these are provisional.");
+  data->table = FrameTable(std::move(frames), file.info.time_base, TableState::kFromPackets, std::move(cautions));
+  return data;
+}
+
+std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file, const std::vector<PacketRecord>& packets,
+                                                 const std::vector<DecodedFrame>& frames, bool one_thread,
+                                                 std::int64_t read_errors) {
+  auto data = std::make_shared<TableData>();
+  data->one_thread = one_thread;
+  const std::int64_t step = UsualStep(file.info.time_base, file.info.declared_rate);
+  TimestampRepair repair(file.info.time_base, step);
+  std::vector<FrameEntry> entries;
+  entries.reserve(frames.size());
+  for (const DecodedFrame& frame : frames) {
+    FrameEntry& entry = entries.emplace_back();
+    entry.pts = {repair.Next(Known(frame.best_effort), frame.duration)};
+    entry.duration = {frame.duration};
+    entry.key = frame.key;
+    if (InRange(frame.ordinal, packets)) entry.file_position = packets[static_cast<std::size_t>(frame.ordinal)].position;
+    data->sources.push_back({frame.pts, frame.ordinal, frame.check});
+  }
+  MarkDamage(entries, frames);
+  SetDurations(entries, step);
+  ChooseIdentity(*data);
+  CollectStarts(*data, file, packets);
+  std::vector<std::string> cautions = TableCautions(file, packets, entries, repair, read_errors);
+  data->table = FrameTable(std::move(entries), file.info.time_base, TableState::kVerified, std::move(cautions));
+  return data;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "annotate/media/frame_table.hpp"
+#include "annotate/media/helper_messages.hpp"
+
+namespace afterscope {
+
+// By what a decoded frame is recognised wherever decoding started.
+enum class FrameIdentity {
+  kPts,      // its packet's timestamp
+  kOrdinal,  // its packet's place in the file
+  kCount,    // only by counting from the beginning
+};
+
+// What is known of a frame beyond what everyone may see.
+struct FrameSource {
+  std::int64_t pts = kNoTicks;  // its packet's, as the file has it
+  std::int64_t ordinal = -1;    // its packet's
+  std::uint64_t check = 0;      // of its picture by decoding from the beginning; 0: not known
+};
+
+// A frame at which decoding can start, and the packet to go to.
+struct StartFrame {
+  std::int64_t frame = 0;
+  std::int64_t ordinal = 0;
+  PacketRecord packet;
+};
+
+// The frame table with what it takes to reach its frames. Immutable once shared.
+struct TableData {
+  FrameTable table;
+  std::vector<FrameSource> sources;  // one a frame; empty in a provisional table
+  std::vector<StartFrame> starts;    // in display order; empty in a provisional table
+  FrameIdentity identity = FrameIdentity::kPts;
+  bool has_timestamps = true;        // false: a provisional table whose times are made up
+  bool one_thread = false;           // decoding with several threads may give other pictures (damage)
+  std::vector<std::pair<std::int64_t, std::int64_t>> by_identity;  // sorted: pts or ordinal, index
+
+  bool verified() const { return table.state() == TableState::kVerified; }
+  std::optional<FrameIndex> Find(const DecodedFrame& frame) const;
+};
+
+// From the container's own index: presentation times are guessed by shifting decoding times.
+std::shared_ptr<const TableData> TableFromIndex(const OpenedFile& file);
+// From all packets in file order.
+std::shared_ptr<const TableData> TableFromPackets(const OpenedFile& file, const std::vector<PacketRecord>& packets);
+// From all frames decoded from the beginning; final. `read_errors`: what the container could not deliver.
+std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file, const std::vector<PacketRecord>& packets,
+                                                 const std::vector<DecodedFrame>& frames, bool one_thread,
+                                                 std::int64_t read_errors);
+
+}  // namespace afterscope

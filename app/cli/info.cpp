@@ -1,0 +1,145 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <memory>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "annotate/media/recording.hpp"
+#include "app/cli/verbs.hpp"
+#include "app/common/console.hpp"
+
+namespace afterscope {
+namespace {
+
+using nlohmann::ordered_json;
+
+struct InfoOptions {
+  std::vector<std::string> files;
+  bool json = false;
+  bool frames = false;
+  bool quick = false;
+};
+
+double Seconds(const FrameTable& table, Pts pts) { return static_cast<double>(pts.ticks) * table.time_base().value(); }
+
+std::vector<std::string> Cautions(const RecordingInfo& info, const FrameTable& table) {
+  std::vector<std::string> all = info.cautions;
+  all.insert(all.end(), table.cautions().begin(), table.cautions().end());
+  return all;
+}
+
+void PrintFrames(const FrameTable& table) {
+  fmt::print("index\tticks\tseconds\tkey\n");
+  for (FrameIndex i; i.value < table.size(); ++i.value)
+    fmt::print("{}\t{}\t{:.6f}\t{}\n", i.value, table[i].pts.ticks, Seconds(table, table[i].pts), table[i].key ? 1 : 0);
+}
+
+std::int64_t DamagedFrames(const FrameTable& table) {
+  return std::count_if(table.frames().begin(), table.frames().end(), [](const FrameEntry& f) { return f.damaged; });
+}
+
+ordered_json SoundJson(const RecordingInfo& info) {
+  if (!info.sound) return nullptr;
+  return {{"codec", info.sound->codec}, {"sample_rate", info.sound->sample_rate}, {"channels", info.sound->channels}};
+}
+
+ordered_json FramesJson(const FrameTable& table) {
+  ordered_json frames = ordered_json::array();
+  for (FrameIndex i; i.value < table.size(); ++i.value)
+    frames.push_back({{"index", i.value}, {"ticks", table[i].pts.ticks}, {"seconds", Seconds(table, table[i].pts)},
+                      {"key", table[i].key}, {"damaged", table[i].damaged}});
+  return frames;
+}
+
+ordered_json Pair(Rational value) { return ordered_json::array({value.num, value.den}); }
+
+ordered_json InfoJson(const RecordingInfo& info, const FrameTable& table, bool with_frames) {
+  ordered_json out{{"file", info.path},
+                   {"container", info.container},
+                   {"codec", info.codec},
+                   {"pixel_format", info.pixel_format},
+                   {"width", info.width},
+                   {"height", info.height},
+                   {"pixel_aspect", Pair(info.pixel_aspect)},
+                   {"rotation_deg", info.rotation_deg},
+                   {"time_base", Pair(info.time_base)},
+                   {"bytes", info.file_bytes},
+                   {"sound", SoundJson(info)},
+                   {"verified", table.state() == TableState::kVerified},
+                   {"frame_count", table.size()},
+                   {"damaged_frames", DamagedFrames(table)}};
+  out["declared_rate"] = info.declared_rate.valid() ? Pair(info.declared_rate) : ordered_json();
+  out["declared_seconds"] = info.declared_seconds ? ordered_json(*info.declared_seconds) : ordered_json();
+  out["first_ticks"] = table.empty() ? ordered_json() : ordered_json(table.begin().ticks);
+  out["end_ticks"] = table.empty() ? ordered_json() : ordered_json(table.end().ticks);
+  out["cautions"] = Cautions(info, table);
+  if (with_frames) out["frames"] = FramesJson(table);
+  return out;
+}
+
+void PrintText(const RecordingInfo& info, const FrameTable& table) {
+  fmt::print("{}\n", info.path);
+  fmt::print("  container  {}, {} bytes\n", info.container, info.file_bytes);
+  fmt::print("  picture    {}, {}, {} x {}, pixel {}:{}, turned by {} degrees\n", info.codec, info.pixel_format,
+             info.width, info.height, info.pixel_aspect.num, info.pixel_aspect.den, info.rotation_deg);
+  if (info.sound)
+    fmt::print("  sound      {}, {} Hz, {} channels\n", info.sound->codec, info.sound->sample_rate, info.sound->channels);
+  else
+    fmt::print("  sound      none\n");
+  const TickSpan length = table.end() - table.begin();
+  fmt::print("  frames     {}, {:.3f} s, ticks of {}/{} s{}\n", table.size(), length.Seconds(table.time_base()),
+             table.time_base().num, table.time_base().den,
+             table.state() == TableState::kVerified ? "" : ", not verified by decoding");
+  for (const std::string& caution : Cautions(info, table)) fmt::print("  caution    {}\n", caution);
+}
+
+Status InfoOf(const std::string& file, const InfoOptions& options, ordered_json& all) {
+  AFTERSCOPE_ASSIGN(const auto recording, Recording::Open(file, {}));
+  const TableState wanted = options.quick && !options.frames ? TableState::kFromPackets : TableState::kVerified;
+  AFTERSCOPE_ASSIGN(const auto table,
+                    recording->WaitForTable(wanted, ConsoleProgress("Decoding " + file), ConsoleStop()));
+  if (table->empty()) return Error{ErrorCode::kUnreadable, fmt::format("No frame of '{}' could be decoded.", file)};
+  const RecordingInfo& info = recording->info();
+  if (options.json) {
+    all.push_back(InfoJson(info, *table, options.frames));
+  } else if (options.frames) {
+    PrintFrames(*table);
+    for (const std::string& caution : Cautions(info, *table)) fmt::print(stderr, "{}: {}\n", file, caution);
+  } else {
+    PrintText(info, *table);
+  }
+  return {};
+}
+
+int RunInfo(const InfoOptions& options) {
+  ordered_json all = ordered_json::array();
+  int status = 0;
+  for (const std::string& file : options.files) {
+    const Status done = InfoOf(file, options, all);
+    if (done.ok()) continue;
+    status = Failed(done.error());
+    if (done.error().code == ErrorCode::kStopped) return status;
+  }
+  const bool single = options.files.size() == 1;
+  if (options.json && !(single && all.empty()))
+    fmt::print("{}\n", (single ? all[0] : all).dump(1, ' ', false, ordered_json::error_handler_t::replace));
+  return status;
+}
+
+}  // namespace
+
+Command InfoCommand() {
+  return {"info", "Says what a recording is, and what is wrong with it", [](CLI::App& sub) {
+            auto options = std::make_shared<InfoOptions>();
+            sub.add_option("FILE", options->files, "recordings")->required();
+            sub.add_flag("--json", options->json, "as JSON: an object for one file, an array for several");
+            sub.add_flag("--frames", options->frames,
+                         "a line a frame in display order: index, ticks, seconds (ticks times the time base), key");
+            sub.add_flag("--quick", options->quick, "without decoding every frame; damage may go unnoticed");
+            return [options] { return RunInfo(*options); };
+          }};
+}
+
+}  // namespace afterscope

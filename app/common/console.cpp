@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/common/console.hpp"
+
+#include <chrono>
+#include <cstdio>
+#include <memory>
+
+#include <fmt/format.h>
+
+#include "annotate/platform/terminal.hpp"
+
+namespace afterscope {
+namespace {
+
+using Clock = std::chrono::steady_clock;
+
+// Wipes its line when the command is done with it.
+class ProgressLine {
+ public:
+  explicit ProgressLine(std::string what) : what_(std::move(what)) {}
+  ~ProgressLine() {
+    if (shown_ >= 0) fmt::print(stderr, "\r{:{}}\r", "", what_.size() + 8);
+  }
+  ProgressLine(const ProgressLine&) = delete;
+  ProgressLine& operator=(const ProgressLine&) = delete;
+  void Show(double share) {
+    const int percent = static_cast<int>(share * 100);
+    if (percent == shown_ || Clock::now() - start_ < std::chrono::seconds(1)) return;
+    shown_ = percent;
+    fmt::print(stderr, "\r{} {:3d} %", what_, percent);
+    std::fflush(stderr);
+  }
+
+ private:
+  std::string what_;
+  Clock::time_point start_ = Clock::now();
+  int shown_ = -1;
+};
+
+}  // namespace
+
+Progress ConsoleProgress(std::string what) {
+  if (!StandardErrorIsTerminal()) return {};
+  return [line = std::make_shared<ProgressLine>(std::move(what))](double share) { line->Show(share); };
+}
+
+StopQuery ConsoleStop() {
+  CatchInterrupts();
+  return [] { return Interrupted(); };
+}
+
+int Failed(const Error& error) {
+  fmt::print(stderr, "{}\n", error.message);
+  return static_cast<int>(error.code);
+}
+
+}  // namespace afterscope

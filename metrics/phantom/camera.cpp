@@ -77,12 +77,12 @@ cv::Mat LightMap(const Scene& scene, cv::Size size) {
   Random random = Random(scene.seed).Fork(81);
   const double cx = 0.5 * size.width + random.Between(-1.5, 1.5) * scene.px_per_mm;
   const double cy = 0.5 * size.height + random.Between(-1.0, 1.0) * scene.px_per_mm;
-  const double bright = random.Between(8.0, 9.5) * scene.px_per_mm;
+  const double bright = random.Between(6.4, 8.2) * scene.px_per_mm;
   cv::Mat map(size, CV_8U);
   for (int y = 0; y < size.height; ++y)
     for (int x = 0; x < size.width; ++x) {
-      const double out = std::clamp((std::hypot(x - cx, y - cy) - bright) / (5.5 * scene.px_per_mm), 0.0, 1.0);
-      map.at<std::uint8_t>(y, x) = static_cast<std::uint8_t>(255 * (1 - 0.84 * out * out * (3 - 2 * out)));
+      const double out = std::clamp((std::hypot(x - cx, y - cy) - bright) / (7.5 * scene.px_per_mm), 0.0, 1.0);
+      map.at<std::uint8_t>(y, x) = static_cast<std::uint8_t>(255 * (1 - 0.88 * out * out * (3 - 2 * out)));
     }
   return map;
 }

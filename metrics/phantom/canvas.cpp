@@ -75,6 +75,21 @@ void CoverLine(const std::vector<PointSq>& points, bool closed, double width_px,
                 std::max(1, cvRound(width_px)), cv::LINE_AA, kSubpixelBits);
 }
 
+void CoverUnevenLine(const std::vector<PointSq>& points, bool closed, double width_px, double phase, const Patch& patch,
+                     cv::Mat& cover) {
+  cover = cv::Mat::zeros(patch.pixels.size(), CV_8U);
+  if (points.size() < 2) return;
+  const auto fixed = FixedPoints(points, patch.origin);
+  const double strength = std::min(1.0, width_px);
+  const std::size_t count = closed ? fixed.size() : fixed.size() - 1;
+  for (std::size_t i = 0; i < count; ++i) {
+    const double at = 6.283185 * static_cast<double>(i) / static_cast<double>(fixed.size()) + phase;
+    const double here = 0.45 + 0.3 * std::sin(2 * at) + 0.25 * std::sin(5 * at + 1.3 * phase);
+    cv::line(cover, fixed[i], fixed[(i + 1) % fixed.size()], cv::Scalar(255 * strength * std::clamp(here, 0.08, 1.0)),
+             std::max(1, cvRound(width_px)), cv::LINE_AA, kSubpixelBits);
+  }
+}
+
 void PaintColour(const Bgr& colour, double opacity, const cv::Mat& cover, cv::Mat& pixels) {
   const int weight = cvRound(255 * std::clamp(opacity, 0.0, 1.0));
   for (int y = 0; y < pixels.rows; ++y) {

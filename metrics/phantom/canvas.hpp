@@ -29,6 +29,9 @@ void CoverInside(const PolarShape& shape, const Placement& place, double magnifi
 void CoverPolygon(const std::vector<PointSq>& polygon, const Patch& patch, cv::Mat& cover);
 // A line of that width along the points.
 void CoverLine(const std::vector<PointSq>& points, bool closed, double width_px, const Patch& patch, cv::Mat& cover);
+// The same, but here stronger and there fainter, as an edge catches the light: `phase` says where.
+void CoverUnevenLine(const std::vector<PointSq>& points, bool closed, double width_px, double phase, const Patch& patch,
+                     cv::Mat& cover);
 
 // pixels += (colour - pixels) * cover * opacity.
 void PaintColour(const Bgr& colour, double opacity, const cv::Mat& cover, cv::Mat& pixels);

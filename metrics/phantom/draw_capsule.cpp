@@ -42,24 +42,24 @@ void DrawFlap(const std::vector<PointSq>& torn, const Placement& eye, Patch& ins
   for (std::size_t i = torn.size() - 1 - span; i < torn.size(); ++i) {
     PointSq p = Mirrored(torn[i], hinge, tear);
     // Crumpled: not the mirror image to the millimetre.
-    p = Lerp(p, Lerp(hinge, tear, 0.5), 0.12 + 0.06 * std::sin(1.9 * static_cast<double>(i)));
+    p = Lerp(p, Lerp(hinge, tear, 0.5), 0.14 + 0.07 * std::sin(0.55 * static_cast<double>(i)));
     flap.push_back(p);
   }
   cv::Mat cover;
   CoverPolygon(flap, inside, cover);
   PaintColour({196, 206, 216}, 0.26, cover, inside.pixels);
-  CoverLine(flap, false, 0.07 * eye.px_per_mm + 0.3, inside, cover);
-  PaintColour({226, 232, 238}, 0.75, cover, inside.pixels);
+  CoverUnevenLine(flap, false, 0.07 * eye.px_per_mm + 0.3, 1.0, inside, cover);
+  PaintColour({222, 230, 238}, 0.7, cover, inside.pixels);
   CoverLine({hinge, tear}, false, 0.08 * eye.px_per_mm + 0.3, inside, cover);
   PaintColour({46, 56, 96}, 0.5, cover, inside.pixels);
 }
 
 void DrawEdge(const std::vector<PointSq>& points, bool closed, const Placement& eye, Patch& inside) {
   cv::Mat cover;
-  CoverLine(points, closed, std::max(1.0, 0.11 * eye.px_per_mm), inside, cover);
-  PaintColour({52, 60, 92}, 0.5, cover, inside.pixels);
-  CoverLine(points, closed, std::max(0.6, 0.045 * eye.px_per_mm), inside, cover);
-  PaintColour({214, 224, 236}, 0.7, cover, inside.pixels);
+  CoverUnevenLine(points, closed, std::max(1.0, 0.12 * eye.px_per_mm), 0.4, inside, cover);
+  PaintColour({48, 54, 84}, 0.45, cover, inside.pixels);
+  CoverUnevenLine(points, closed, std::max(0.6, 0.05 * eye.px_per_mm), 2.1, inside, cover);
+  PaintColour({204, 216, 232}, 0.6, cover, inside.pixels);
 }
 
 }  // namespace

@@ -42,10 +42,10 @@ void DrawLens(const Scene& scene, const Script& script, const Placement& eye, do
   PaintColour({128, 140, 214}, 0.16 + 0.3 * (1 - open), cover, inside.pixels);
   std::vector<PointSq> edge;
   for (int i = 0; i < 180; ++i) edge.push_back(eye.Of(optic.At(i * kPi / 90), magnification));
-  CoverLine(edge, true, std::max(1.0, 0.12 * eye.px_per_mm), inside, cover);
-  PaintColour({36, 40, 74}, 0.6, cover, inside.pixels);
-  CoverLine(edge, true, std::max(0.7, 0.05 * eye.px_per_mm), inside, cover);
-  PaintColour({208, 214, 236}, 0.75, cover, inside.pixels);
+  CoverUnevenLine(edge, true, std::max(1.0, 0.14 * eye.px_per_mm), 3.0, inside, cover);
+  PaintColour({30, 34, 66}, 0.6, cover, inside.pixels);
+  CoverUnevenLine(edge, true, std::max(0.7, 0.05 * eye.px_per_mm), 5.0, inside, cover);
+  PaintColour({206, 214, 236}, 0.75, cover, inside.pixels);
   for (const double side : {0.0, kPi}) {
     const auto arm = Arm(centre, radius, axis + side + 0.4, open, eye, magnification);
     CoverLine(arm, false, std::max(1.0, 0.24 * eye.px_per_mm), inside, cover);

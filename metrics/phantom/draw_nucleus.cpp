@@ -34,15 +34,13 @@ void DrawGrooves(const Placement& place, double magnification, double depth, con
     groove = cv::max(groove, line);
   }
   cv::GaussianBlur(groove, groove, {}, 0.1 * place.px_per_mm + 0.3);
-  groove.convertTo(groove, -1, 0.62 * depth);
+  groove.convertTo(groove, -1, 0.7 * depth);
   cv::subtract(cover, groove, cover);
 }
 
 std::vector<PointSq> QuarterOutline(const Placement& place, double magnification, int quarter) {
-  std::vector<PointSq> outline{place.Of({0.04, 0.04}, magnification)};
-  if (quarter != 0) outline.clear();
   const double from = quarter * kPi / 2 + 0.03;
-  outline.assign(1, place.Of({0.08 * std::cos(from + kPi / 4), 0.08 * std::sin(from + kPi / 4)}, magnification));
+  std::vector<PointSq> outline{place.Of({0.08 * std::cos(from + kPi / 4), 0.08 * std::sin(from + kPi / 4)}, magnification)};
   for (int i = 0; i <= 10; ++i) {
     const double angle = from + (kPi / 2 - 0.06) * i / 10;
     const double r = kRadiusMm * (1 + 0.04 * std::sin(5 * angle + quarter));
@@ -51,33 +49,41 @@ std::vector<PointSq> QuarterOutline(const Placement& place, double magnification
   return outline;
 }
 
-void DrawQuarter(const PupilTextures& textures, const Placement& place, double magnification, int quarter,
-                 double opacity, Patch& inside) {
-  Patch image{cv::Mat(inside.pixels.size(), CV_8UC3), inside.origin};
-  PlaceTexture(textures.nucleus, place, magnification, cv::Scalar(110, 140, 165), image);
+struct NucleusLook {
+  Patch image;
+  Patch density;
+};
+
+NucleusLook LookAt(const PupilTextures& textures, const Placement& place, double magnification, const Patch& inside) {
+  NucleusLook look{{cv::Mat(inside.pixels.size(), CV_8UC3), inside.origin}, {cv::Mat(inside.pixels.size(), CV_8U), inside.origin}};
+  PlaceTexture(textures.nucleus, place, magnification, cv::Scalar(110, 140, 165), look.image);
+  PlaceTexture(textures.nucleus_density, place, magnification, cv::Scalar(120), look.density);
+  return look;
+}
+
+void DrawQuarter(const PupilTextures& textures, const Placement& place, double magnification, int quarter, Patch& inside) {
+  NucleusLook look = LookAt(textures, place, magnification, inside);
   const std::vector<PointSq> outline = QuarterOutline(place, magnification, quarter);
   cv::Mat cover;
   CoverPolygon(outline, inside, cover);
-  PaintImage(image.pixels, opacity, cover, inside.pixels);
-  CoverLine(outline, true, 0.09 * place.px_per_mm, inside, cover);
-  PaintColour({200, 212, 222}, 0.45, cover, inside.pixels);
+  cv::multiply(cover, look.density.pixels, cover, 1.0 / 255);
+  PaintImage(look.image.pixels, 1, cover, inside.pixels);
+  CoverUnevenLine(outline, true, 0.1 * place.px_per_mm, quarter, inside, cover);
+  PaintColour({196, 208, 220}, 0.4, cover, inside.pixels);
 }
 
 }  // namespace
 
-void DrawNucleus(const Script& script, const PupilTextures& textures, double hardness, double magnification,
-                 const Placement& eye, double seconds, Patch& inside) {
+void DrawNucleus(const Script& script, const PupilTextures& textures, double magnification, const Placement& eye,
+                 double seconds, Patch& inside) {
   const double turn = script.nucleus_turn.At(seconds);
   const double crack = script.crack.At(seconds);
-  const double opacity = 0.62 + 0.3 * hardness;
   if (crack <= 0) {
     const Placement place = Moved(eye, magnification, {0, 0}, turn, 1);
-    Patch image{cv::Mat(inside.pixels.size(), CV_8UC3), inside.origin};
-    PlaceTexture(textures.nucleus, place, magnification, cv::Scalar(110, 140, 165), image);
-    cv::Mat cover(inside.pixels.size(), CV_8U, cv::Scalar(255));
+    NucleusLook look = LookAt(textures, place, magnification, inside);
     const double groove = script.groove.At(seconds);
-    if (groove > 0) DrawGrooves(place, magnification, groove, inside, cover);
-    PaintImage(image.pixels, opacity, cover, inside.pixels);
+    if (groove > 0) DrawGrooves(place, magnification, groove, inside, look.density.pixels);
+    PaintImage(look.image.pixels, 1, look.density.pixels, inside.pixels);
     return;
   }
   for (int i = 0; i < 4; ++i) {
@@ -88,7 +94,7 @@ void DrawNucleus(const Script& script, const PupilTextures& textures, double har
     const double out = 0.22 * crack + 0.3 * (1 - there);
     const PointMm by{out * std::cos(angle) * there, out * std::sin(angle) * there};
     const double size = 0.25 + 0.75 * there;
-    DrawQuarter(textures, Moved(eye, magnification, by, turn + 1.1 * (1 - there), size), magnification, i, opacity, inside);
+    DrawQuarter(textures, Moved(eye, magnification, by, turn + 1.1 * (1 - there), size), magnification, i, inside);
   }
 }
 

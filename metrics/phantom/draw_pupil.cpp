@@ -67,6 +67,7 @@ PupilTextures MakePupilTextures(const Scene& scene) {
   PupilTextures textures;
   textures.reflex = ReflexTexture(scene);
   textures.nucleus = NucleusTexture(scene);
+  textures.nucleus_density = NucleusDensity(scene);
   textures.cortex = CortexTexture(scene, textures.cortex_density.pixels);
   textures.cortex_density.px_per_mm = textures.cortex.px_per_mm;
   textures.cortex_density.half_mm = textures.cortex.half_mm;
@@ -84,7 +85,7 @@ void DrawPupil(const Scene& scene, const Script& script, const PupilTextures& te
   PlaceTexture(textures.reflex, eye, magnification, cv::Scalar(40, 60, 170), inside);
   inside.pixels.convertTo(inside.pixels, -1, script.reflex.At(seconds));
   DrawCortex(script, textures, eye, magnification, seconds, inside);
-  DrawNucleus(script, textures, scene.hardness, magnification, eye, seconds, inside);
+  DrawNucleus(script, textures, magnification, eye, seconds, inside);
   DrawWave(scene, script, eye, magnification, seconds, inside);
   DrawLens(scene, script, eye, seconds, inside);
   DrawCapsule(scene, script, eye, seconds, inside);

@@ -10,6 +10,7 @@ namespace afterscope::phantom {
 struct PupilTextures {
   Texture reflex;
   Texture nucleus;
+  Texture nucleus_density;
   Texture cortex;
   Texture cortex_density;
 };
@@ -21,8 +22,8 @@ void DrawPupil(const Scene& scene, const Script& script, const PupilTextures& te
                double seconds, cv::Mat& picture);
 
 // The parts, each into a patch that shows the plane behind the pupil.
-void DrawNucleus(const Script& script, const PupilTextures& textures, double hardness, double magnification,
-                 const Placement& eye, double seconds, Patch& inside);
+void DrawNucleus(const Script& script, const PupilTextures& textures, double magnification, const Placement& eye,
+                 double seconds, Patch& inside);
 void DrawCapsule(const Scene& scene, const Script& script, const Placement& eye, double seconds, Patch& inside);
 void DrawLens(const Scene& scene, const Script& script, const Placement& eye, double seconds, Patch& inside);
 

@@ -64,7 +64,7 @@ cv::Vec3f IrisAt(const IrisLook& look, const IrisFibres& fibres, double angle, d
 void DrawVessel(cv::Mat& depth, cv::Point2d at, double heading, double width, int steps, double step, Random& random) {
   constexpr int kBits = 4;
   for (int i = 0; i < steps && width > 0.25; ++i) {
-    heading += 0.38 * random.Normal();
+    heading += 0.34 * random.Normal();
     const cv::Point2d next = at + step * cv::Point2d(std::cos(heading), std::sin(heading));
     cv::line(depth, {cvRound(at.x * 16), cvRound(at.y * 16)}, {cvRound(next.x * 16), cvRound(next.y * 16)},
              cv::Scalar(std::min(1.0, 0.25 + 0.4 * width)), std::max(1, cvRound(width)), cv::LINE_AA, kBits);
@@ -81,14 +81,15 @@ cv::Mat Vessels(const Scene& scene, int size, double k) {
   Random random = Random(scene.seed).Fork(41);
   cv::Mat depth = cv::Mat::zeros(size, size, CV_32F);
   const double scale = k / 22;
-  for (int i = 0; i < 46; ++i) {
+  for (int i = 0; i < 120; ++i) {
     const double angle = random.Between(0, 2 * kPi);
     const double r = random.Between(7.2, 13.5);
     const cv::Point2d at((kHalfMm + r * std::cos(angle)) * k, (kHalfMm + r * std::sin(angle)) * k);
     const double inward = angle + kPi + random.Between(-0.9, 0.9);
-    DrawVessel(depth, at, inward, random.Between(0.5, 2.0) * scale, random.Below(14) + 8, 4.5 * scale, random);
+    DrawVessel(depth, at, inward, (0.4 + 1.5 * std::pow(random.Uniform(), 3)) * scale,
+               random.Below(18) + 8, 4.0 * scale, random);
   }
-  cv::GaussianBlur(depth, depth, {}, 0.55 * scale);
+  cv::GaussianBlur(depth, depth, {}, 0.6 * scale);
   return depth;
 }
 
@@ -114,10 +115,13 @@ Texture EyeTexture(const Scene& scene) {
       const double out = std::clamp(0.5 + (r - edge) / scene.eye.limbus_transition_mm, 0.0, 1.0);
       const auto outside = static_cast<float>(out * out * (3 - 2 * out));
       const auto far = static_cast<float>(std::clamp((r - edge - 0.6) / 2.0, 0.0, 1.0));
-      cv::Vec3f sclera(176, 204, 226);
-      sclera += blotch.at<float>(y, x) * cv::Vec3f(-12, -9, 3) * far + grain.at<float>(y, x) * cv::Vec3f(2, 2, 2) * far;
+      // Away from the limbus the globe turns away from the light, and the conjunctiva is redder in places.
+      const auto round = static_cast<float>(1 - 0.30 * std::pow(std::max(0.0, r - 7.0) / 8, 2));
+      const float pink = std::clamp(0.5f + 0.5f * blotch.at<float>(y, x), 0.0f, 1.6f) * far;
+      cv::Vec3f sclera = cv::Vec3f(172, 204, 226) * round + pink * cv::Vec3f(-30, -34, -8) +
+                         grain.at<float>(y, x) * cv::Vec3f(4, 4, 3) * far;
       const float red = vessels.at<float>(y, x) * std::min(1.0f, 0.15f + far);
-      sclera = (1 - 0.72f * red) * sclera + 0.72f * red * cv::Vec3f(58, 62, 190);
+      sclera = (1 - 0.68f * red) * sclera + 0.68f * red * cv::Vec3f(60, 58, 178);
       cv::Vec3f iris = IrisAt(look, fibres, angle, r / edge);
       // Towards the limbus the fibres fade, so that half way between the two colours is the limbus.
       const auto fade = static_cast<float>(std::clamp((r - 0.82 * edge) / (0.12 * edge), 0.0, 1.0));

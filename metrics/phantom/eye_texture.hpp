@@ -15,6 +15,8 @@ Texture LidTexture(const Scene& scene);
 Texture ReflexTexture(const Scene& scene);
 // The nucleus of the lens as one disc; BGR.
 Texture NucleusTexture(const Scene& scene);
+// How dense it is, CV_8U, in the same frame: least near the rim, where the reflex shines through.
+Texture NucleusDensity(const Scene& scene);
 // White shreds of cortex; BGR, and how dense they are in `density` (CV_8U, same size).
 Texture CortexTexture(const Scene& scene, cv::Mat& density);
 

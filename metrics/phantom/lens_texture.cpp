@@ -66,6 +66,19 @@ Texture NucleusTexture(const Scene& scene) {
   });
 }
 
+Texture NucleusDensity(const Scene& scene) {
+  const cv::Mat broad = SmoothNoise(SizeOf(scene), 2.6 * scene.px_per_mm, scene.seed + 145);
+  Texture density{cv::Mat(SizeOf(scene), CV_8U), scene.px_per_mm, kHalfMm};
+  const double most = 0.6 + 0.36 * scene.hardness;
+  for (int y = 0; y < density.pixels.rows; ++y)
+    for (int x = 0; x < density.pixels.cols; ++x) {
+      const double r = std::hypot(x / density.px_per_mm - kHalfMm, y / density.px_per_mm - kHalfMm);
+      const double fade = 0.62 + 0.38 * std::exp(-std::pow(r / 2.9, 4)) + 0.06 * broad.at<float>(y, x);
+      density.pixels.at<std::uint8_t>(y, x) = static_cast<std::uint8_t>(255 * std::clamp(most * fade, 0.0, 1.0));
+    }
+  return density;
+}
+
 Texture CortexTexture(const Scene& scene, cv::Mat& density) {
   const cv::Mat shreds = SmoothNoise(SizeOf(scene), 0.55 * scene.px_per_mm, scene.seed + 150);
   const cv::Mat broad = SmoothNoise(SizeOf(scene), 1.8 * scene.px_per_mm, scene.seed + 151);

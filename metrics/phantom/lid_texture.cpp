@@ -56,6 +56,7 @@ class LidPainter {
       if (scene_.speculum == Speculum::kWire) Wires(upper);
       else Blade(upper);
     }
+    cv::GaussianBlur(pixels_, pixels_, {}, 0.09 * k_);
     return {pixels_, k_, kHalfMm};
   }
 
@@ -71,11 +72,11 @@ class LidPainter {
   }
   // Metal: dark rim, grey body, a bright line off the middle.
   void Rod(const std::vector<PointMm>& points, double width_mm, const cv::Scalar& body) {
-    Line(points, width_mm, {18, 20, 16});
+    Line(points, width_mm, {30, 36, 32});
     Line(points, 0.72 * width_mm, body);
     std::vector<PointMm> shifted = points;
     for (PointMm& p : shifted) p = p + OffsetMm{-0.12 * width_mm, -0.12 * width_mm};
-    Line(shifted, 0.2 * width_mm, {205, 214, 206});
+    Line(shifted, 0.18 * width_mm, {176, 190, 184});
   }
 
   void Skin() {

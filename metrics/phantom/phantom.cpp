@@ -113,8 +113,10 @@ cv::Mat Phantom::RenderClean(double seconds, Brush& brush) const {
   DrawBubblesAndGlints(s.scene, s.script, eye, seconds, picture);
   Veil(b.lids, b.pass, picture);
   DrawTools(s.scene, s.script, eye, seconds, kExposureSeconds, s.light, picture);
+  // The optics are never quite sharp: a small blur always, more where the focus is lost.
   const double blur = s.script.blur_px.At(seconds) * s.scene.height / 720.0;
-  if (blur > 0.3) cv::GaussianBlur(picture, picture, {}, blur);
+  if (blur > 0.3) cv::GaussianBlur(picture, picture, {}, std::hypot(blur, 0.75));
+  else cv::GaussianBlur(picture, picture, {3, 3}, 0.75);
   return picture;
 }
 

@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <string>
+
+extern "C" {
+#include <libavformat/avformat.h>
+}
+
+#include "annotate/store/file_system.hpp"
+#include "metrics/base/result.hpp"
+
+namespace afterscope {
+
+// A muxer's output through the program's own file layer, under a temporary name. Used only inside annotate/media.
+class AvOutput {
+ public:
+  static Result<std::unique_ptr<AvOutput>> Create(const std::string& path, FileSystem& files);
+  ~AvOutput();  // removes the temporary file unless Keep succeeded
+  AvOutput(const AvOutput&) = delete;
+  AvOutput& operator=(const AvOutput&) = delete;
+
+  AVIOContext* io() { return io_; }
+  // The first failure of a write, which the muxer knows only as an I/O error.
+  const Status& failure() const { return failure_; }
+  // Flushes, syncs, closes and gives it its name.
+  Status Keep();
+
+ private:
+  AvOutput(std::string path, std::string temporary, std::unique_ptr<WritableFile> file, FileSystem& files);
+  static int Write(void* self, std::uint8_t* bytes, int count);
+  static std::int64_t Seek(void* self, std::int64_t offset, int whence);
+
+  std::string path_;
+  std::string temporary_;
+  std::unique_ptr<WritableFile> file_;
+  FileSystem& files_;
+  AVIOContext* io_ = nullptr;
+  std::int64_t position_ = 0;
+  std::int64_t size_ = 0;
+  Status failure_;
+  bool kept_ = false;
+};
+
+}  // namespace afterscope

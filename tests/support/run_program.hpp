@@ -1,0 +1,11 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+
+namespace afterscope {
+
+// What a shell command prints on standard output; its exit status in `status` if given.
+std::string OutputOf(const std::string& command, int* status = nullptr);
+
+}  // namespace afterscope

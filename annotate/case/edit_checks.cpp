@@ -16,7 +16,7 @@ constexpr std::size_t kMostText = 65536;
 constexpr std::size_t kMostKey = 200;
 constexpr std::size_t kMostFields = 200;
 constexpr std::size_t kMostMarkPoints = 10000;
-constexpr std::size_t kMostTrailPoints = 1'000'000;
+constexpr std::size_t kMostTrailPoints = 200'000;
 constexpr std::size_t kMostRecordings = 1000;
 constexpr int kMostLanes = 2;
 constexpr double kPictures = 100;     // how far from the picture a point may lie, in pictures
@@ -144,7 +144,7 @@ struct Checker {
     AFTERSCOPE_TRY(CheckId(trail.id.value, "trail"));
     AFTERSCOPE_TRY(CheckText(trail.instrument, kMostKey, "instrument of a trail"));
     AFTERSCOPE_TRY(CheckText(trail.hand, kMostKey, "hand of a trail"));
-    if (trail.points.size() > kMostTrailPoints) return Bad("A trail has more than a million points.");
+    if (trail.points.size() > kMostTrailPoints) return Bad("A trail has more than 200 000 points.");
     const std::string name = "trail '" + trail.id.value + "'";
     for (const TrailPoint& point : trail.points) AFTERSCOPE_TRY(CheckTrailPoint(point, name));
     const auto not_after = [](const TrailPoint& a, const TrailPoint& b) { return !(a.at < b.at); };
@@ -155,7 +155,7 @@ struct Checker {
   }
   Status operator()(const SetTrailPoints& set) const {
     AFTERSCOPE_TRY(CheckId(set.trail.value, "trail"));
-    if (set.points.size() > kMostTrailPoints) return Bad("A trail has more than a million points.");
+    if (set.points.size() > kMostTrailPoints) return Bad("A trail has more than 200 000 points.");
     for (const TrailPoint& point : set.points)
       AFTERSCOPE_TRY(CheckTrailPoint(point, "trail '" + set.trail.value + "'"));
     return {};

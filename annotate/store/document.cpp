@@ -1,0 +1,387 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/document.hpp"
+
+#include "annotate/media/digest.hpp"
+#include "annotate/store/case_json.hpp"
+#include "annotate/store/edit_json.hpp"
+#include "annotate/store/json_reader.hpp"
+#include "annotate/store/review_json.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+constexpr std::int64_t kMostJournalBytes = 1LL << 30;
+constexpr std::int64_t kMostFileBytes = 64LL << 20;
+
+const char* FormatName(DocumentKind kind) {
+  return kind == DocumentKind::kCase ? "afterscope case" : "afterscope review";
+}
+
+std::string ShortDigest(const std::string& text) { return Sha256Hex(text).substr(0, 16); }
+
+Json LineJson(const JournalLine& line) { return Json::parse(line.text); }
+
+// A free name "PATH-N".
+std::string FreeName(FileSystem& files, const std::string& path) {
+  for (int n = 1;; ++n) {
+    std::string name = fmt::format("{}-{}", path, n);
+    const auto info = files.Stat(name);
+    if (!info.ok() || info->type == FileType::kAbsent) return name;
+  }
+}
+
+}  // namespace
+
+Document::Document(FileSystem& files, DocumentKind kind, std::string folder)
+    : files_(files), kind_(kind), folder_(std::move(folder)) {}
+
+std::string Document::CheckpointPath() const {
+  return folder_ + (kind_ == DocumentKind::kCase ? "/case.json" : "/review.json");
+}
+
+std::string Document::Name() const { return fmt::format("'{}'", CheckpointPath()); }
+
+bool Document::Exists(FileSystem& files, DocumentKind kind, const std::string& folder) {
+  const Document document(files, kind, folder);
+  for (const std::string& path : {document.JournalPath(), document.CheckpointPath()}) {
+    const auto info = files.Stat(path);
+    if (info.ok() && info->type == FileType::kRegular) return true;
+  }
+  return false;
+}
+
+bool Document::Replays(FileSystem& files, DocumentKind kind, const std::string& journal_bytes) {
+  const JournalContent content = ReadJournal(journal_bytes);
+  Document document(files, kind, "");
+  return content.dropped_bytes == 0 && document.ReplayLines(content.lines).good_lines == content.lines.size();
+}
+
+const EditPair* Document::Edits(std::int64_t entry) const {
+  const auto found = edits_.find(entry);
+  return found == edits_.end() ? nullptr : &found->second;
+}
+
+Json Document::StateJson() const {
+  return kind_ == DocumentKind::kCase ? JsonFrom(state_.record) : JsonFrom(state_.review);
+}
+
+Result<DocumentState> Document::StateFrom(const Json& json, const std::string& what) const {
+  DocumentState state;
+  if (kind_ == DocumentKind::kCase) {
+    AFTERSCOPE_ASSIGN(state.record, CaseRecordFrom(json, what));
+  } else {
+    AFTERSCOPE_ASSIGN(state.review, ReviewFrom(json, what));
+  }
+  return state;
+}
+
+bool Document::Apply(const EditGroup& group) {
+  return ReapplyEdits(group, state_.record, state_.review).ok();
+}
+
+// False where the line can't be carried out; `unknown` then says that this version may just not know it.
+bool Document::ReplayLine(const JournalLine& line, bool& unknown) {
+  const Json json = LineJson(line);
+  const auto of = json.contains("of") && json["of"].is_number_integer() ? json["of"].get<std::int64_t>() : 0;
+  const std::string review = json.value("review", std::string());
+  if (line.kind == "begin") {
+    unknown = MajorOf(json.value("version", std::string())) > kFormatMajor;
+    if (unknown || !json.contains("state")) return false;
+    auto state = StateFrom(json["state"], Name());
+    if (state.ok()) state_ = std::move(*state);
+    return state.ok();
+  }
+  if (line.kind == "edits" || line.kind == "facts") {
+    if (!json.contains("edits") || !json.contains("inverse")) return false;
+    auto group = EditsFrom(json["edits"], Name());
+    auto inverse = EditsFrom(json["inverse"], Name());
+    unknown = !group.ok() || !inverse.ok();
+    const std::string label = json.value("label", std::string());
+    if (unknown || !Apply({label, *group})) return false;
+    edits_[line.entry] = {{label, std::move(*group)}, {label, std::move(*inverse)}};
+  } else if (line.kind == "undo" || line.kind == "redo") {
+    const EditPair* pair = Edits(of);
+    if (!pair || !Apply(line.kind == "undo" ? pair->inverse : pair->group)) return false;
+  } else if (line.kind != "scrub") {
+    unknown = true;
+    return false;
+  }
+  if (line.kind != "facts" && line.kind != "scrub")
+    events_.push_back({line.order, line.entry, line.kind, of, review});
+  return true;
+}
+
+Document::Replay Document::ReplayLines(const std::vector<JournalLine>& lines) {
+  Replay replay;
+  for (const JournalLine& line : lines) {
+    if (!ReplayLine(line, replay.unknown)) break;
+    last_order_ = std::max(last_order_, line.order);
+    ++replay.good_lines;
+  }
+  return replay;
+}
+
+// Trails lie in files of their own: puts their points back.
+Status Document::AddTrailPoints(Json& json) {
+  if (!json.contains("trails") || !json["trails"].is_array()) return {};
+  for (Json& trail : json["trails"]) {
+    std::string problem;
+    std::string file;
+    std::string digest;
+    JsonReader reader(trail, "a trail", problem);
+    reader.Read("points_file", file);
+    reader.Read("points_digest", digest);
+    const bool plain = file.starts_with("trails/") && file.find("..") == std::string::npos;
+    if (!plain)
+      return Error{ErrorCode::kUnreadable, fmt::format("Can't read {}: a trail has no file.", Name())};
+    AFTERSCOPE_ASSIGN(const std::string text, files_.ReadAll(folder_ + "/" + file, kMostFileBytes));
+    if (Sha256Hex(text) != digest)
+      return Error{ErrorCode::kUnreadable, fmt::format("'{}/{}' is damaged.", folder_, file)};
+    AFTERSCOPE_ASSIGN(trail["points"], ParseJson(text, file));
+  }
+  return {};
+}
+
+std::optional<DocumentState> Document::ReadCheckpoint(Found& found) {
+  const auto info = files_.Stat(CheckpointPath());
+  if (info.ok() && info->type == FileType::kAbsent) return std::nullopt;
+  const auto unusable = [&](const std::string& why) {
+    found.cautions.push_back(why);
+    checkpoint_changed_outside_ = true;
+    checkpoint_ = {};
+    checkpoint_json_ = Json::object();
+    return std::nullopt;
+  };
+  const auto text = files_.ReadAll(CheckpointPath(), kMostFileBytes);
+  if (!text.ok()) return unusable(text.error().message);
+  auto content = CheckpointFrom(*text, Name());
+  if (!content.ok()) return unusable(content.error().message);
+  if (!content->whole)
+    return unusable(fmt::format(
+        "{} was damaged, or changed by something other than this program; it is not used.", Name()));
+  checkpoint_ = content->checkpoint;
+  checkpoint_json_ = content->json;
+  if (MajorOf(checkpoint_.version) > kFormatMajor) {
+    found.read_only = true;
+    found.cautions.push_back(
+        fmt::format("{} was written by a newer version of this program (format {}); it is opened "
+                    "read-only, and what this version does not know is not shown.",
+                    Name(), checkpoint_.version));
+  }
+  Json json = content->json;
+  if (const Status points = AddTrailPoints(json); !points.ok()) return unusable(points.error().message);
+  auto state = StateFrom(json, Name());
+  if (!state.ok()) return unusable(state.error().message);
+  return std::move(*state);
+}
+
+Result<Document::Found> Document::Load(bool being_written) {
+  Found found;
+  // The checkpoint first: while another program writes, the journal then contains at least what the
+  // checkpoint does.
+  std::optional<DocumentState> checkpoint = ReadCheckpoint(found);
+  std::string bytes;
+  if (const auto info = files_.Stat(JournalPath()); info.ok() && info->type != FileType::kAbsent) {
+    auto read = files_.ReadAll(JournalPath(), kMostJournalBytes);
+    if (read.ok())
+      bytes = std::move(*read);
+    else
+      found.cautions.push_back(read.error().message);
+  }
+  const JournalContent content = ReadJournal(bytes);
+  const Replay replay = ReplayLines(content.lines);
+  if (replay.good_lines == 0 && !checkpoint) {
+    const std::string why =
+        found.cautions.empty() ? "its journal has no readable start" : found.cautions.front();
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("Can't open '{}': {}{}", folder_, why, why.ends_with('.') ? "" : ".")};
+  }
+  const bool mid_write = being_written && content.unfinished && content.dropped_lines == 1;
+  found.dropped_bytes = mid_write ? 0 : content.dropped_bytes;
+  Choose(content, replay, std::move(checkpoint), found);
+  return found;
+}
+
+// Decides which of journal and checkpoint is the state, and what Repair has to do.
+void Document::Choose(const JournalContent& content, const Replay& replay,
+                      std::optional<DocumentState> checkpoint, Found& found) {
+  const bool all = replay.good_lines == content.lines.size();
+  const JournalLine* last = replay.good_lines > 0 ? &content.lines[replay.good_lines - 1] : nullptr;
+  const std::int64_t last_entry = last ? last->entry : 0;
+  if (replay.unknown) {
+    found.read_only = true;
+    found.cautions.push_back(
+        fmt::format("The journal of {} holds what this version of the program does not know; it is "
+                    "opened read-only.",
+                    Name()));
+  }
+  // The journal is the truth; the checkpoint is used only where it is known to contain more than can be read
+  // of it.
+  const bool use_checkpoint = checkpoint && (!last || checkpoint_.last_entry > last_entry);
+  if (use_checkpoint) {
+    state_ = std::move(*checkpoint);
+    events_.clear();
+    edits_.clear();
+    found.cautions.push_back(fmt::format(
+        "The journal of {} ends at entry {}, its checkpoint contains entry {}: the checkpoint is used, "
+        "earlier changes can't be undone.",
+        Name(), last_entry, checkpoint_.last_entry));
+  }
+  const bool only_tail = all && content.dropped_lines <= 1;
+  if (found.dropped_bytes > 0 && !replay.unknown)
+    found.cautions.push_back(
+        only_tail && !use_checkpoint
+            ? fmt::format(
+                  "The journal of {} ended in {} bytes of an entry that is not whole; they were dropped.",
+                  Name(), content.dropped_bytes)
+            : fmt::format("The journal of {} is damaged after entry {}; {} bytes ({} lines) after it could "
+                          "not be used. "
+                          "The journal is kept beside the new one.",
+                          Name(), last_entry, content.dropped_bytes, content.dropped_lines));
+  if (last && checkpoint && !use_checkpoint) {
+    const auto same = std::find_if(content.lines.begin(), content.lines.end(), [&](const JournalLine& line) {
+      return line.entry == checkpoint_.last_entry;
+    });
+    if (same != content.lines.end() && same->digest != checkpoint_.last_digest) {
+      found.cautions.push_back(
+          fmt::format("{} belongs to another history than its journal; the journal is used.", Name()));
+      checkpoint_changed_outside_ = true;
+      checkpoint_ = {};
+    }
+  }
+  if (use_checkpoint || !all || (content.dropped_bytes > 0 && !(only_tail && content.unfinished))) {
+    recovered_ = use_checkpoint ? fmt::format("checkpoint, entry {}", checkpoint_.last_entry)
+                                : fmt::format("journal, entry {}", last_entry);
+    recovered_entry_ = std::max(last_entry, checkpoint_.last_entry) + 1;
+  }
+  tail_to_drop_ = content.dropped_bytes > 0;
+  good_bytes_ = content.good_bytes;
+  journal_ = JournalWriter(files_, JournalPath(), good_bytes_, last_entry, last ? last->digest : "");
+}
+
+Status Document::PutJournalAside() {
+  const auto info = files_.Stat(JournalPath());
+  if (info.ok() && info->type == FileType::kAbsent) return {};
+  AFTERSCOPE_ASSIGN(const std::string bytes, files_.ReadAll(JournalPath(), kMostJournalBytes));
+  return ReplaceFile(files_, FreeName(files_, JournalPath() + ".damaged"), bytes);
+}
+
+Status Document::WriteBegin(std::int64_t entry, std::int64_t order, const std::string& recovered) {
+  Json members{{"kind", "begin"},
+               {"format", fmt::format("{} journal", FormatName(kind_))},
+               {"version", std::string(kFormatVersion)}};
+  if (!recovered.empty()) members["recovered"] = recovered;
+  members["state"] = StateJson();
+  const JournalLine line = MakeJournalLine(entry, order, "", members);
+  const std::string text = FileText(line);
+  AFTERSCOPE_TRY(ReplaceFile(files_, JournalPath(), text));
+  journal_ = JournalWriter(files_, JournalPath(), static_cast<std::int64_t>(text.size()), entry, line.digest);
+  last_order_ = std::max(last_order_, order);
+  return {};
+}
+
+Status Document::Repair() {
+  if (checkpoint_changed_outside_) {
+    // Whatever someone wrote into it by hand is not lost.
+    if (const auto text = files_.ReadAll(CheckpointPath(), kMostFileBytes); text.ok())
+      AFTERSCOPE_TRY(ReplaceFile(files_, FreeName(files_, CheckpointPath() + ".set-aside"), *text));
+    checkpoint_changed_outside_ = false;
+    checkpoint_ = {};
+  }
+  if (!recovered_.empty()) {
+    AFTERSCOPE_TRY(PutJournalAside());
+    AFTERSCOPE_TRY(WriteBegin(recovered_entry_, last_order_ + 1, recovered_));
+    events_.clear();
+    edits_.clear();
+    recovered_.clear();
+  } else if (tail_to_drop_) {
+    AFTERSCOPE_TRY(files_.Truncate(JournalPath(), good_bytes_));
+  }
+  tail_to_drop_ = false;
+  return SaveCheckpoint();
+}
+
+Status Document::Begin(const DocumentState& state, std::int64_t order) {
+  state_ = state;
+  AFTERSCOPE_TRY(WriteBegin(1, order, ""));
+  return SaveCheckpoint();
+}
+
+Status Document::AppendEdits(std::int64_t order, const EditPair& edits, bool facts,
+                             const std::string& review) {
+  Json members{{"kind", facts ? "facts" : "edits"},
+               {"label", edits.group.label},
+               {"edits", JsonFrom(edits.group.edits)},
+               {"inverse", JsonFrom(edits.inverse.edits)}};
+  if (kind_ == DocumentKind::kCase) members["review"] = review;
+  AFTERSCOPE_TRY(journal_.Append(order, members));
+  last_order_ = order;
+  edits_[journal_.last_entry()] = edits;
+  if (!facts) events_.push_back({order, journal_.last_entry(), "edits", 0, review});
+  return {};
+}
+
+Status Document::AppendUndo(std::int64_t order, bool redo, std::int64_t of, const std::string& review) {
+  Json members{{"kind", redo ? "redo" : "undo"}, {"of", of}};
+  if (kind_ == DocumentKind::kCase) members["review"] = review;
+  AFTERSCOPE_TRY(journal_.Append(order, members));
+  last_order_ = order;
+  events_.push_back({order, journal_.last_entry(), redo ? "redo" : "undo", of, review});
+  return {};
+}
+
+// Writes the points of each trail into a file named by its digest, so that the old checkpoint stays whole
+// until the new one has taken its place.
+Status Document::WriteTrails(Json& state) {
+  if (kind_ != DocumentKind::kReview || state["trails"].empty()) return {};
+  AFTERSCOPE_TRY(MakeFolders(files_, folder_ + "/trails"));
+  for (Json& trail : state["trails"]) {
+    const std::string text = ReadableText(trail["points"]);
+    const std::string file =
+        fmt::format("trails/{}-{}.json", trail["id"].get<std::string>(), ShortDigest(text));
+    const std::string path = fmt::format("{}/{}", folder_, file);
+    AFTERSCOPE_ASSIGN(const FileInfo info, files_.Stat(path));
+    if (info.type != FileType::kRegular || info.size != static_cast<std::int64_t>(text.size()))
+      AFTERSCOPE_TRY(ReplaceFile(files_, path, text));
+    trail.erase("points");
+    trail["points_file"] = file;
+    trail["points_digest"] = Sha256Hex(text);
+  }
+  return {};
+}
+
+void Document::RemoveOldTrails(const Json& state) {
+  if (kind_ != DocumentKind::kReview) return;
+  std::set<std::string> used;
+  for (const Json& trail : state["trails"]) used.insert(trail["points_file"].get<std::string>());
+  const auto names = files_.List(folder_ + "/trails");
+  if (!names.ok()) return;
+  for (const std::string& name : *names)
+    if (!used.contains("trails/" + name)) static_cast<void>(files_.Remove(folder_ + "/trails/" + name));
+}
+
+Status Document::SaveCheckpoint() {
+  if (checkpoint_.last_entry == journal_.last_entry() && checkpoint_.last_digest == journal_.last_digest())
+    return {};
+  Checkpoint next{FormatName(kind_), std::string(kFormatVersion), journal_.last_entry(),
+                  journal_.last_digest()};
+  // A newer minor version's members are kept, and so is its number.
+  if (MajorOf(checkpoint_.version) == kFormatMajor && checkpoint_.version.size() >= next.version.size() &&
+      checkpoint_.version > next.version)
+    next.version = checkpoint_.version;
+  Json state = StateJson();
+  AFTERSCOPE_TRY(WriteTrails(state));
+  const std::string text = CheckpointText(next, state, checkpoint_json_);
+  AFTERSCOPE_TRY(ReplaceFile(files_, CheckpointPath(), text));
+  checkpoint_ = next;
+  RemoveOldTrails(state);
+  return {};
+}
+
+}  // namespace afterscope

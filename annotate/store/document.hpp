@@ -1,0 +1,118 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/case/edit.hpp"
+#include "annotate/store/checkpoint.hpp"
+#include "annotate/store/file_system.hpp"
+#include "annotate/store/journal.hpp"
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// One journal with its checkpoint: the case record's, or a review's. Only the member of State that belongs to
+// its kind is used.
+enum class DocumentKind { kCase, kReview };
+
+struct DocumentState {
+  CaseRecord record;
+  Review review;
+};
+
+// An entry that undo and redo speak of.
+struct DocumentEvent {
+  std::int64_t order = 0;
+  std::int64_t entry = 0;
+  std::string kind;     // "edits", "undo", "redo"
+  std::int64_t of = 0;  // undo, redo
+  std::string review;   // in whose session, where the journal is the case's
+};
+
+struct EditPair {
+  EditGroup group;
+  EditGroup inverse;
+};
+
+class Document {
+ public:
+  struct Found {
+    bool read_only = false;  // it comes from a newer version, or holds what this one doesn't know
+    std::vector<std::string> cautions;
+    std::int64_t dropped_bytes = 0;
+  };
+
+  Document(FileSystem& files, DocumentKind kind, std::string folder);
+
+  // Whether there is anything to load in the folder.
+  static bool Exists(FileSystem& files, DocumentKind kind, const std::string& folder);
+  // Whether a journal can be read and carried out from its first to its last byte.
+  static bool Replays(FileSystem& files, DocumentKind kind, const std::string& journal_bytes);
+  // Reads journal and checkpoint; writes nothing. kUnreadable where neither gives a state. `being_written`:
+  // another program may be in the middle of appending, so an unfinished last line is no news.
+  Result<Found> Load(bool being_written);
+  // Brings the files in order after Load: drops a torn tail, puts a damaged journal aside, renews a stale
+  // checkpoint.
+  Status Repair();
+  // Starts a new one (the folder must exist): its journal, then its checkpoint.
+  Status Begin(const DocumentState& state, std::int64_t order);
+
+  const DocumentState& state() const { return state_; }
+  DocumentState& state() { return state_; }
+  const std::vector<DocumentEvent>& events() const { return events_; }
+  const EditPair* Edits(std::int64_t entry) const;
+  std::int64_t last_order() const { return last_order_; }
+  std::int64_t last_entry() const { return journal_.last_entry(); }
+
+  // Journals what has been applied to the state. `review` is noted where the journal is the case's.
+  Status AppendEdits(std::int64_t order, const EditPair& edits, bool facts, const std::string& review);
+  Status AppendUndo(std::int64_t order, bool redo, std::int64_t of, const std::string& review);
+  // Writes the checkpoint if it does not contain the last entry.
+  Status SaveCheckpoint();
+  std::int64_t entries_since_checkpoint() const { return journal_.last_entry() - checkpoint_.last_entry; }
+
+ private:
+  struct Replay {
+    std::size_t good_lines = 0;
+    bool unknown = false;  // stopped at something that this version does not know
+  };
+
+  std::string JournalPath() const { return folder_ + "/journal"; }
+  std::string CheckpointPath() const;
+  std::string Name() const;  // for sentences
+  std::optional<DocumentState> ReadCheckpoint(Found& found);
+  Status AddTrailPoints(Json& json);
+  Result<DocumentState> StateFrom(const Json& json, const std::string& what) const;
+  Json StateJson() const;
+  Replay ReplayLines(const std::vector<JournalLine>& lines);
+  bool ReplayLine(const JournalLine& line, bool& unknown);
+  bool Apply(const EditGroup& group);
+  void Choose(const JournalContent& content, const Replay& replay, std::optional<DocumentState> checkpoint,
+              Found& found);
+  Status PutJournalAside();
+  Status WriteBegin(std::int64_t entry, std::int64_t order, const std::string& recovered);
+  Status WriteTrails(Json& state);
+  void RemoveOldTrails(const Json& state);
+
+  FileSystem& files_;
+  DocumentKind kind_;
+  std::string folder_;
+  DocumentState state_;
+  std::vector<DocumentEvent> events_;
+  std::map<std::int64_t, EditPair> edits_;
+  std::int64_t last_order_ = 0;
+  JournalWriter journal_;
+  Checkpoint checkpoint_;
+  Json checkpoint_json_;
+  bool checkpoint_changed_outside_ = false;
+  // What Repair has to do.
+  bool tail_to_drop_ = false;
+  std::int64_t good_bytes_ = 0;
+  std::string recovered_;  // not empty: a new journal is to begin, recovered from this
+  std::int64_t recovered_entry_ = 0;
+};
+
+}  // namespace afterscope

@@ -120,6 +120,15 @@ cv::Mat Phantom::RenderClean(double seconds, Brush& brush) const {
   return picture;
 }
 
+bool Phantom::HiddenByLid(PointPx at, double seconds) const {
+  const State& s = *state_;
+  const PointMm p = HeadPlacement(s.scene, s.script, seconds).Back(SqOf(s.scene, at));
+  const int x = cvRound((p.x + s.lids.half_mm) * s.lids.px_per_mm);
+  const int y = cvRound((p.y + s.lids.half_mm) * s.lids.px_per_mm);
+  const cv::Mat& lids = s.lids.pixels;
+  return x < 0 || y < 0 || x >= lids.cols || y >= lids.rows || lids.at<cv::Vec4b>(y, x)[3] > 127;
+}
+
 Picture Phantom::Render(double seconds, Brush& brush) const {
   const State& s = *state_;
   const auto field = [&](double at) {

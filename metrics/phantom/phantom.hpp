@@ -39,6 +39,9 @@ class Phantom {
   const Script& script() const;
   InstantTruth Truth(double seconds) const { return TruthAt(scene(), script(), seconds); }
 
+  // Whether a lid (or what lies on it) hides that place of the picture.
+  bool HiddenByLid(PointPx at, double seconds) const;
+
   // The picture in the scene's own format; an interlaced one holds the instants `seconds` (top field) and
   // `seconds` + field_seconds (bottom field). Its frame identity is left empty.
   Picture Render(double seconds, Brush& brush) const;

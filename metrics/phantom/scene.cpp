@@ -17,7 +17,7 @@ EyeGeometry RandomEye(Random& random) {
   eye.limbus_transition_mm = random.Between(0.5, 0.9);
   eye.corneal_power_d = random.Between(42.0, 45.5);
   eye.chamber_depth_mm = random.Between(2.7, 3.6);
-  eye.optic_depth_mm = eye.chamber_depth_mm + random.Between(0.6, 1.0);
+  eye.optic_depth_mm = eye.chamber_depth_mm + random.Between(0.7, 1.1);
   eye.right_eye = random.Uniform() < 0.5;
   const bool temporal = random.Uniform() < 0.3;
   eye.seat_deg = !temporal ? 90 : eye.right_eye ? 180 : 0;

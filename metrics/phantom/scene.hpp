@@ -27,6 +27,12 @@ struct Disturbance {
   double lid_cover_mm = 0;       // how far the upper lid reaches over the limbus
 };
 
+// The supervisor has the instruments from that share of a step's time to the end of the step.
+struct TakeOver {
+  std::string step;
+  double from_share = 0;
+};
+
 // Everything that a phantom is made from; the same scene gives the same pictures and truth, to the byte.
 struct Scene {
   std::uint64_t seed = 1;
@@ -48,7 +54,7 @@ struct Scene {
   // The operation.
   double seconds = 64;
   double skill = 0.5;            // 0 beginner to 1 master: fewer, rounder, surer movements
-  std::vector<std::string> taken_over;  // steps that the supervisor does (with skill 1)
+  std::vector<TakeOver> take_overs;  // a step that is taken over from its start is done with skill 1
   bool surge = false;            // the chamber collapses for a moment during fragment removal
   double main_incision_mm = 2.4;
   double side_port_mm = 1.0;

@@ -41,8 +41,10 @@ double PlannedSeconds(const StepPlan& step, double skill) {
   return step.beginner + skill * (step.master - step.beginner);
 }
 
-bool TakenOver(const Scene& scene, const char* key) {
-  return std::find(scene.taken_over.begin(), scene.taken_over.end(), key) != scene.taken_over.end();
+void MarkTakeOvers(const Scene& scene, std::vector<StepSpan>& steps) {
+  for (const TakeOver& take_over : scene.take_overs)
+    for (StepSpan& step : steps)
+      if (step.key == take_over.step) step.taken_over_s = step.start_s + take_over.from_share * (step.end_s - step.start_s);
 }
 
 // Steps one after another, stretched to fill the operation; each a little different from time to time.
@@ -60,9 +62,10 @@ std::vector<StepSpan> PlanSteps(const Scene& scene) {
   double at = kBefore;
   for (std::size_t i = 0; i < std::size(kPlan); ++i) {
     const double length = lengths[i] * stretch;
-    steps.push_back({kPlan[i].key, at, at + length, TakenOver(scene, kPlan[i].key)});
+    steps.push_back({kPlan[i].key, at, at + length, std::nullopt});
     at += length + kGap;
   }
+  MarkTakeOvers(scene, steps);
   return steps;
 }
 
@@ -105,7 +108,7 @@ Script WriteScript(const Scene& scene) {
   ScriptWriter writer(scene, script);
   for (std::size_t i = 0; i < std::size(kPlan); ++i) {
     const StepSpan& span = script.steps[i];
-    const Stretch stretch{span.start_s, span.end_s, span.taken_over ? 1.0 : scene.skill};
+    const Stretch stretch{span.start_s, span.end_s, span.taken_over_s == span.start_s ? 1.0 : scene.skill};
     (writer.*kPlan[i].write)(stretch);
   }
   WritePupilAndLight(scene, script);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -20,7 +21,7 @@ struct StepSpan {
   std::string key;
   double start_s = 0;
   double end_s = 0;
-  bool taken_over = false;
+  std::optional<double> taken_over_s;  // from then to its end the supervisor has the instruments
 };
 
 // One instrument from coming into the picture to leaving it. Its path is that of the tip, in true millimetres of the

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <nlohmann/json_fwd.hpp>
+
+#include "annotate/case/ids.hpp"
+#include "annotate/jobs/phantom/phantom_recording.hpp"
+#include "metrics/phantom/phantom.hpp"
+
+namespace afterscope {
+
+// What a finding of a phantom's case should be; `name`, `step`, `operator_code`, `mark` and `trail` say which finding.
+struct TrueValue {
+  std::string name;
+  double value = 0;
+  std::string unit;
+  std::optional<std::string> plane;  // of every length behind the cornea: "capsule", "lens"; "cornea" at the limbus
+  std::optional<std::string> step;
+  std::optional<std::string> operator_code;
+  std::optional<MarkId> mark;
+  std::optional<TrailId> trail;
+};
+
+// The frequency band in which a path's length is true: a low pass without phase, |H| = 1 / (1 + (f / cutoff)^(2 order)).
+struct PathBand {
+  double cutoff_hz = 4;
+  int order = 2;
+};
+
+struct WhoOperates {
+  std::string operator_code;
+  std::string supervisor_code;
+};
+
+// From the scene, its script and the frames' own times; nothing of it comes through a measurement.
+std::vector<TrueValue> TrueValues(const phantom::Phantom& phantom, const PhantomFrames& frames, const WhoOperates& who,
+                                  const PathBand& band);
+
+// The truth file: the eye, the planes and their magnifications, the true values, the outlines in millimetres and as seen,
+// steps and events, and the instrument tips frame by frame.
+nlohmann::json TruthJson(const phantom::Phantom& phantom, const PhantomFrames& frames,
+                         const std::vector<TrueValue>& values, const PathBand& band);
+
+}  // namespace afterscope

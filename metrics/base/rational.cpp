@@ -13,6 +13,16 @@ Wide FloorDivide(Wide numerator, Wide denominator) {
   return (numerator % denominator != 0 && (numerator < 0) != (denominator < 0)) ? quotient - 1 : quotient;
 }
 
+// Of two positive numbers.
+Wide GreatestCommonDivisor(Wide a, Wide b) {
+  while (b != 0) {
+    const Wide rest = a % b;
+    a = b;
+    b = rest;
+  }
+  return a;
+}
+
 }  // namespace
 
 std::optional<std::int64_t> RescaleTicks(std::int64_t ticks, Rational from, Rational to, Rounding rounding) {
@@ -20,16 +30,9 @@ std::optional<std::int64_t> RescaleTicks(std::int64_t ticks, Rational from, Rati
   // Products of 63 bit numbers fit; a product of three may not, so the fraction is reduced first and then checked.
   Wide scale_num = Wide{from.num} * to.den;
   Wide scale_den = Wide{from.den} * to.num;
-  for (Wide a = scale_num, b = scale_den; ;) {
-    if (b == 0) {
-      scale_num /= a;
-      scale_den /= a;
-      break;
-    }
-    const Wide rest = a % b;
-    a = b;
-    b = rest;
-  }
+  const Wide divisor = GreatestCommonDivisor(scale_num, scale_den);
+  scale_num /= divisor;
+  scale_den /= divisor;
   constexpr Wide kMost = std::numeric_limits<std::int64_t>::max();
   constexpr Wide kLeast = std::numeric_limits<std::int64_t>::min();
   if (scale_num > kMost || scale_den > kMost) return std::nullopt;

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "metrics/base/summary.hpp"
+#include "metrics/series/draws.hpp"
 
 namespace afterscope {
 namespace {
@@ -32,6 +32,27 @@ Margins DrawMargins(const OutlineModel& rhexis, const OutlineModel& optic, Point
     for (std::size_t i = 0; i < margins.size(); ++i) margins[i].push_back((*R)[i] - (*r)[i]);
   }
   return margins;
+}
+
+void SummariseVisible(const Margins& margins, OverlapMap& map) {
+  std::vector<double> least, most, covered;
+  for (std::size_t d = 0; d < margins.front().size(); ++d) {
+    double low = 1e300, high = -1e300, over = 0, seen = 0;
+    for (std::size_t i = 0; i < map.sectors.size(); ++i) {
+      if (map.sectors[i].kind == Overlap::kHiddenByIris) continue;
+      low = std::min(low, margins[i][d]);
+      high = std::max(high, margins[i][d]);
+      over += margins[i][d] > 0;
+      ++seen;
+    }
+    if (seen == 0) return;
+    least.push_back(low);
+    most.push_back(high);
+    covered.push_back(over / seen);
+  }
+  map.least = EstimateFromDraws(least);
+  map.most = EstimateFromDraws(most);
+  map.covered_share = EstimateFromDraws(covered);
 }
 
 }  // namespace
@@ -66,6 +87,7 @@ std::optional<OverlapMap> MapOverlap(const OutlineModel& rhexis, const OutlineMo
     sector.kind = KindOf(sector, pupil ? 2 * pupil->error().point_sd : 0);
     out.sectors.push_back(sector);
   }
+  SummariseVisible(margins, out);
   return out;
 }
 

@@ -33,6 +33,9 @@ struct OverlapMap {
   PointSq centre;                      // of the optic
   std::vector<OverlapSector> sectors;  // equally spaced, starting along the x axis and turning towards the y axis
   double Share(Overlap kind) const;    // of all directions, 0 to 1
+  // Over the directions that the iris does not hide; empty where it hides all.
+  std::optional<Estimate> least, most;     // margin, square pixels
+  std::optional<Estimate> covered_share;   // of those directions, covered
 };
 
 // Of two outlines on the same frame, with the pupil's where it was marked. Empty where the rhexis does not surround the

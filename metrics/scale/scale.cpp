@@ -4,9 +4,9 @@
 #include <cmath>
 #include <numbers>
 
-#include "metrics/base/summary.hpp"
 #include "metrics/geometry/outline_model.hpp"
 #include "metrics/geometry/polygon.hpp"
+#include "metrics/series/descriptive.hpp"
 
 namespace afterscope {
 namespace {
@@ -52,8 +52,8 @@ template <class Size>
 std::optional<Scale> FromOutline(const OutlineModel& model, KnownLength known, Plane plane, const Size& size_of) {
   std::vector<double> sizes;
   for (const RadialCurve& curve : model.Draw(kDraws, kSeed)) sizes.push_back(size_of(curve));
-  const double size = Mean(sizes);
-  return Uniform(known.mm / size, plane, RelativeSd(size, StandardDeviation(sizes), known));
+  const double size = Mean(sizes).value();
+  return Uniform(known.mm / size, plane, RelativeSd(size, StandardDeviation(sizes).value(), known));
 }
 
 }  // namespace

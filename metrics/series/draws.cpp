@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "metrics/series/draws.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <random>
+
+#include "metrics/series/descriptive.hpp"
+#include "metrics/series/quantiles.hpp"
+
+namespace afterscope {
+
+Estimate EstimateFromDraws(std::vector<double> draws, double level) {
+  std::sort(draws.begin(), draws.end());
+  const double tail = (1 - level) / 2;
+  return {Mean(draws).value(), SortedQuantile(draws, tail), SortedQuantile(draws, 1 - tail), level};
+}
+
+Estimate EstimateScaled(std::vector<double> draws, double factor, double relative_sd, int power, unsigned seed) {
+  std::mt19937_64 random(seed);
+  std::normal_distribution<double> normal;
+  const double unscaled = Mean(draws).value();
+  for (double& draw : draws) draw *= std::pow(factor * (1 + relative_sd * normal(random)), power);
+  Estimate out = EstimateFromDraws(std::move(draws));
+  out.value = unscaled * std::pow(factor, power);  // free of the simulation's own noise
+  return out;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/measure/measure_context.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "annotate/jobs/geometry_view.hpp"
+#include "annotate/jobs/measure/input_digest.hpp"
+#include "metrics/series/draws.hpp"
+
+namespace afterscope {
+namespace {
+
+constexpr double kUnknownFrame = 1.0 / 25;  // seconds, where neither the recording nor its time base tells
+
+bool IsOutline(MarkKind kind) {
+  return kind == MarkKind::kLimbus || kind == MarkKind::kPupil || kind == MarkKind::kRhexis || kind == MarkKind::kLensEdge;
+}
+
+MarkedOutline Model(const MeasureContext& context, const Mark& mark, unsigned seed) {
+  MarkedOutline out;
+  out.mark = &mark;
+  out.model = OutlineModel::Fit(context.Points(mark), context.error, &out.reason);
+  if (out.model) out.draws = MeasureShape(*out.model, std::max(context.options.simulations, 100), seed);
+  return out;
+}
+
+void AddScaleCautions(const ChosenScale& chosen, Measured& out) {
+  if (chosen.source->scale)
+    for (const std::string& caution : chosen.source->scale->cautions) out.cautions.push_back(caution);
+  if (chosen.outside_stretch)
+    out.cautions.push_back("the scale was taken outside the stretch it holds for; the zoom may have changed");
+}
+
+Measured Scaled(const DrawnSize& size, const ChosenScale& chosen, double factor, double relative_sd) {
+  Measured out{EstimateScaled(size.draws, factor, relative_sd, size.power, size.seed), size.power == 2 ? "mm2" : "mm",
+               fmt::format("{}; scale: {}", size.method, chosen.source->method), {}};
+  AddScaleCautions(chosen, out);
+  return out;
+}
+
+}  // namespace
+
+const char* const kNoScaleReason = "no scale: mark the limbus by eight or more points, or an object of known size";
+
+MeasureContext::MeasureContext(const CaseRecord& r, const Review& v, const StepList& s, const MeasureOptions& o)
+    : record(r), review(v), steps(s), options(o), clock(r.recordings), error{o.marking_sd_px, o.marking_bias_px},
+      facts(FactsOf(r)), scales(ResolveScales(r, v, error)) {
+  unsigned number = 100;
+  for (const Mark& mark : review.marks)
+    if (IsOutline(mark.kind)) outlines.push_back(Model(*this, mark, Seed(number++)));
+}
+
+std::vector<PointSq> MeasureContext::Points(const Mark& mark) const {
+  return SqFromPx(mark.points, PixelAspectOf(record, mark.at.recording));
+}
+
+const MarkedOutline* MeasureContext::OutlineOn(FrameRef at, MarkKind kind) const {
+  const auto found = std::find_if(outlines.rbegin(), outlines.rend(), [&](const MarkedOutline& o) {
+    return o.mark->at == at && o.mark->kind == kind && o.model;
+  });
+  return found == outlines.rend() ? nullptr : &*found;
+}
+
+std::optional<EyeOrientation> MeasureContext::Orientation(FrameRef at) const { return OrientationOf(record, at.recording); }
+
+double MeasureContext::FrameSeconds(FrameRef at) const {
+  const auto i = static_cast<std::size_t>(std::max(at.recording, 0));
+  if (i >= record.recordings.size()) return kUnknownFrame;
+  const RecordingShape& shape = record.recordings[i].shape;
+  const double tick = shape.time_base.value();
+  // A table of step times has one tick a frame.
+  return tick >= 0.005 && tick <= 0.25 ? tick : kUnknownFrame;
+}
+
+Finding MakeFinding(const MeasureContext& context, std::string name, Measured measured, const Origin& origin) {
+  Finding out;
+  out.name = std::move(name);
+  out.measured = std::move(measured);
+  out.step = origin.step;
+  out.operator_code = origin.operator_code;
+  for (const Mark* mark : origin.marks) {
+    out.marks.push_back(mark->id);
+    if (std::find(out.frames.begin(), out.frames.end(), mark->at) == out.frames.end()) out.frames.push_back(mark->at);
+  }
+  if (origin.trail) {
+    out.trail = origin.trail->id;
+    if (!origin.trail->points.empty()) {
+      out.frames.push_back(origin.trail->points.front().at);
+      out.frames.push_back(origin.trail->points.back().at);
+    }
+  }
+  if (origin.scale) out.scale = origin.scale->id;
+  out.input_digest = InputDigest(context, out, origin);
+  return out;
+}
+
+Measured InPlane(const MeasureContext& context, const DrawnSize& size, Plane plane, const ResolvedScale** scale) {
+  const auto chosen = ChooseScale(context.scales, size.at, plane, context.facts);
+  if (!chosen) return NotMeasured(size.power == 2 ? "mm2" : "mm", size.method, kNoScaleReason);
+  if (scale) *scale = chosen->source;
+  return Scaled(size, *chosen, chosen->mm_per_sq, chosen->relative_sd);
+}
+
+Measured AsSeen(const MeasureContext& context, const DrawnSize& size, Plane plane, const ResolvedScale** scale) {
+  const auto chosen = ChooseScale(context.scales, size.at, plane, context.facts);
+  if (chosen) {
+    if (scale) *scale = chosen->source;
+    return Scaled(size, *chosen, chosen->as_seen_mm_per_sq, chosen->as_seen_relative_sd);
+  }
+  return {EstimateFromDraws(size.draws), size.power == 2 ? "px2" : "px", size.method, {"no scale: in pixels"}};
+}
+
+Measured InPlane(const MeasureContext& context, const Estimate& sq, FrameRef at, Plane plane, std::string method,
+                 const ResolvedScale** scale) {
+  const auto chosen = ChooseScale(context.scales, at, plane, context.facts);
+  if (!chosen) return NotMeasured("mm", std::move(method), kNoScaleReason);
+  if (scale) *scale = chosen->source;
+  const double k = chosen->mm_per_sq, by_scale = kNormal95 * chosen->relative_sd * std::abs(sq.value) * k;
+  const double below = std::hypot((sq.value - sq.low) * k, by_scale), above = std::hypot((sq.high - sq.value) * k, by_scale);
+  Measured out{Estimate{sq.value * k, sq.value * k - below, sq.value * k + above, sq.level}, "mm",
+               fmt::format("{}; scale: {}", method, chosen->source->method), {}};
+  AddScaleCautions(*chosen, out);
+  return out;
+}
+
+std::vector<Finding> MeasureReview(const CaseRecord& record, const Review& review, const StepList& steps,
+                                   const MeasureOptions& options) {
+  const MeasureContext context(record, review, steps, options);
+  std::vector<Finding> out;
+  MeasureTimes(context, out);
+  MeasureScales(context, out);
+  MeasureRhexis(context, out);
+  MeasurePupil(context, out);
+  MeasureIncisions(context, out);
+  MeasureTrails(context, out);
+  return out;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "annotate/case/case_clock.hpp"
+#include "annotate/jobs/measure.hpp"
+#include "annotate/jobs/scale_choice.hpp"
+#include "metrics/eye/orientation.hpp"
+#include "metrics/rhexis/outline_shape.hpp"
+
+namespace afterscope {
+
+// An outline mark with what is drawn from it; `model` empty: nothing can be measured, and `reason` says why.
+struct MarkedOutline {
+  const Mark* mark = nullptr;
+  std::optional<OutlineModel> model;
+  ShapeDraws draws;
+  std::string reason;
+};
+
+// What all measures of one review share; lives as long as the record and review it was made of.
+struct MeasureContext {
+  MeasureContext(const CaseRecord& record, const Review& review, const StepList& steps, const MeasureOptions& options);
+
+  const CaseRecord& record;
+  const Review& review;
+  const StepList& steps;
+  const MeasureOptions& options;
+  CaseClock clock;
+  MarkingError error;
+  CorneaFacts facts;
+  std::vector<ResolvedScale> scales;
+  std::vector<MarkedOutline> outlines;  // in the order of the marks
+
+  std::vector<PointSq> Points(const Mark& mark) const;
+  // The last outline of a kind on that frame that can be measured; null if there is none.
+  const MarkedOutline* OutlineOn(FrameRef at, MarkKind kind) const;
+  std::optional<EyeOrientation> Orientation(FrameRef at) const;
+  // Length of a frame round there, seconds.
+  double FrameSeconds(FrameRef at) const;
+  unsigned Seed(unsigned purpose) const { return options.seed * 7919u + purpose; }
+};
+
+// What a finding came from.
+struct Origin {
+  std::optional<std::string> step;
+  std::optional<std::string> operator_code;
+  std::vector<const Mark*> marks;
+  const Trail* trail = nullptr;
+  const ResolvedScale* scale = nullptr;
+};
+// With frames, ids and the digest filled in.
+Finding MakeFinding(const MeasureContext& context, std::string name, Measured measured, const Origin& origin);
+
+// A length (power 1) or area (2) drawn in square pixels, at a frame.
+struct DrawnSize {
+  std::vector<double> draws;
+  int power = 1;
+  FrameRef at;
+  unsigned seed = 0;
+  std::string method;
+};
+// In millimetres, true in `plane`, or as seen from outside; as seen without a scale: in pixels. `scale` gets the scale
+// that was used.
+Measured InPlane(const MeasureContext& context, const DrawnSize& size, Plane plane, const ResolvedScale** scale);
+Measured AsSeen(const MeasureContext& context, const DrawnSize& size, Plane plane, const ResolvedScale** scale);
+// An estimate in square pixels, times a length in the plane a pixel, with the scale's error added.
+Measured InPlane(const MeasureContext& context, const Estimate& sq, FrameRef at, Plane plane, std::string method,
+                 const ResolvedScale** scale);
+
+extern const char* const kNoScaleReason;
+
+// The parts of MeasureReview, in this order.
+void MeasureTimes(const MeasureContext& context, std::vector<Finding>& out);
+void MeasureScales(const MeasureContext& context, std::vector<Finding>& out);
+void MeasureRhexis(const MeasureContext& context, std::vector<Finding>& out);
+void MeasurePupil(const MeasureContext& context, std::vector<Finding>& out);
+void MeasureIncisions(const MeasureContext& context, std::vector<Finding>& out);
+void MeasureTrails(const MeasureContext& context, std::vector<Finding>& out);
+
+}  // namespace afterscope

@@ -1,0 +1,15 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "annotate/jobs/measure/measure_context.hpp"
+
+namespace afterscope {
+
+// How far the capsule covers the edge of the lens optic that is marked on the rhexis' frame.
+void MeasureOverlap(const MeasureContext& context, const std::string& prefix, const MarkedOutline& rhexis,
+                    std::vector<Finding>& out);
+
+}  // namespace afterscope

@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <vector>
+
+#include "metrics/path/tip_path.hpp"
+
+namespace afterscope {
+
+// The median of the times between samples, over all stretches; 0 without any.
+double MedianInterval(const std::vector<TipStretch>& stretches);
+
+// Positions at even times `interval` apart from the first sample on, by cubic interpolation; as they are where the
+// times are even already (to a fifth of the interval).
+std::vector<PointSq> AtEvenTimes(const TipStretch& stretch, double interval);
+
+}  // namespace afterscope

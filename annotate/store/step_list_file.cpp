@@ -1,0 +1,159 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/step_list_file.hpp"
+
+#include "annotate/case/ids.hpp"
+#include "annotate/store/json_reader.hpp"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <filesystem>
+#include <set>
+
+namespace afterscope {
+namespace {
+
+constexpr std::int64_t kMostBytes = 4 << 20;
+constexpr int kMostExtensions = 8;
+// Keys with a meaning of their own while tagging: zoom, take-over, remark, brackets, full stop, space.
+constexpr std::string_view kTaken = "ztm[]. ";
+
+Error Unreadable(const std::string& path, const std::string& problem) {
+  return {ErrorCode::kUnreadable, fmt::format("Can't read '{}': it has {}.", path, problem)};
+}
+
+struct ListFile {
+  StepList list;
+  std::string extends;
+};
+
+Result<ListFile> ReadListFile(FileSystem& files, const std::string& path) {
+  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, fmt::format("'{}'", path)));
+  ListFile file;
+  std::string problem;
+  JsonReader reader(json, "a step list", problem);
+  reader.Read("id", file.list.id);
+  reader.Read("name", file.list.name);
+  reader.Read("extends", file.extends);
+  reader.ReadEach("steps", [&](const Json& item) {
+    StepKind step;
+    JsonReader fields(item, "a step", problem);
+    fields.Read("key", step.key);
+    fields.Read("name", step.name);
+    fields.Read("shortcut", step.shortcut);
+    fields.Read("add_on", step.add_on);
+    if (step.key.empty() || step.name.empty()) fields.Fail("key", "nothing");
+    file.list.steps.push_back(std::move(step));
+  });
+  reader.ReadEach("checks", [&](const Json& item) {
+    CheckKind check;
+    JsonReader fields(item, "a check", problem);
+    fields.Read("key", check.key);
+    fields.Read("name", check.name);
+    fields.Read("step", check.step);
+    if (check.key.empty() || check.name.empty()) fields.Fail("key", "nothing");
+    file.list.checks.push_back(std::move(check));
+  });
+  if (!problem.empty()) return Unreadable(path, problem);
+  return file;
+}
+
+Status CheckList(const StepList& list, const std::string& path) {
+  std::set<std::string> keys;
+  std::set<std::string> shortcuts;
+  for (const StepKind& step : list.steps) {
+    if (!keys.insert(step.key).second) return Unreadable(path, fmt::format("the step '{}' twice", step.key));
+    if (step.shortcut.empty()) continue;
+    if (step.shortcut.size() != 1 || kTaken.find(step.shortcut) != std::string_view::npos)
+      return Unreadable(path, fmt::format("the shortcut '{}', which can't be one", step.shortcut));
+    if (!shortcuts.insert(step.shortcut).second)
+      return Unreadable(path, fmt::format("the shortcut '{}' twice", step.shortcut));
+  }
+  return {};
+}
+
+Result<StepList> Load(FileSystem& files, const std::string& path, int depth) {
+  if (depth > kMostExtensions) return Unreadable(path, "an extension of itself");
+  AFTERSCOPE_ASSIGN(ListFile file, ReadListFile(files, path));
+  if (file.extends.empty()) return std::move(file.list);
+  if (!IsValidIdText(file.extends)) return Unreadable(path, "no valid id in 'extends'");
+  const auto folder = std::filesystem::path(path).parent_path();
+  AFTERSCOPE_ASSIGN(StepList list, Load(files, (folder / (file.extends + ".json")).string(), depth + 1));
+  list.id = file.list.id;
+  list.name = file.list.name;
+  list.steps.insert(list.steps.end(), file.list.steps.begin(), file.list.steps.end());
+  list.checks.insert(list.checks.end(), file.list.checks.begin(), file.list.checks.end());
+  return list;
+}
+
+Status AppendAddOns(FileSystem& files, const std::string& path, StepList& list) {
+  AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
+  if (info.type == FileType::kAbsent) return {};
+  AFTERSCOPE_ASSIGN(const StepList add_ons, Load(files, path, 0));
+  for (StepKind step : add_ons.steps) {
+    if (list.Find(step.key)) continue;
+    const bool taken = std::any_of(list.steps.begin(), list.steps.end(),
+                                   [&](const StepKind& other) { return other.shortcut == step.shortcut; });
+    if (taken) step.shortcut.clear();
+    list.steps.push_back(std::move(step));
+  }
+  return {};
+}
+
+Result<StepList> LoadWithAddOns(FileSystem& files, const std::string& path, const std::string& add_ons) {
+  AFTERSCOPE_ASSIGN(StepList list, Load(files, path, 0));
+  AFTERSCOPE_TRY(AppendAddOns(files, add_ons, list));
+  AFTERSCOPE_TRY(CheckList(list, path));
+  return list;
+}
+
+}  // namespace
+
+Result<StepList> LoadStepListFile(const std::string& path, FileSystem& files) {
+  const auto folder = std::filesystem::path(path).parent_path();
+  return LoadWithAddOns(files, path, (folder / "add_ons.json").string());
+}
+
+Result<StepList> LoadStepList(const CaseRecord& record, const std::string& case_folder,
+                              const std::string& assets_folder, FileSystem& files) {
+  const std::string id = record.step_list.empty() ? "phacoemulsification" : record.step_list;
+  if (!IsValidIdText(id))
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("Can't load the step list '{}': that is no id of a list.", id)};
+  const std::string add_ons = assets_folder + "/step_lists/add_ons.json";
+  const std::string own = fmt::format("{}/{}.json", case_folder, id);
+  if (const auto info = files.Stat(own); id != "case" && info.ok() && info->type == FileType::kRegular)
+    return LoadWithAddOns(files, own, add_ons);
+  return LoadWithAddOns(files, fmt::format("{}/step_lists/{}.json", assets_folder, id), add_ons);
+}
+
+std::vector<std::string> StepListIds(const std::string& assets_folder, FileSystem& files) {
+  std::vector<std::string> ids;
+  const auto names = files.List(assets_folder + "/step_lists");
+  if (!names.ok()) return ids;
+  for (const std::string& name : *names)
+    if (name.ends_with(".json") && name != "add_ons.json") ids.push_back(name.substr(0, name.size() - 5));
+  return ids;
+}
+
+Result<std::vector<NamedKey>> LoadNamedKeys(const std::string& path, const std::string& member,
+                                            FileSystem& files) {
+  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, fmt::format("'{}'", path)));
+  std::vector<NamedKey> keys;
+  std::string problem;
+  JsonReader(json, "the file", problem).ReadEach(member.c_str(), [&](const Json& item) {
+    NamedKey named;
+    JsonReader fields(item, "an item", problem);
+    fields.Read("key", named.key);
+    fields.Read("name", named.name);
+    fields.Read("definition", named.definition);
+    keys.push_back(std::move(named));
+  });
+  if (!problem.empty()) return Unreadable(path, problem);
+  return keys;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/case/case_record.hpp"
+#include "annotate/case/step_list.hpp"
+#include "annotate/store/file_system.hpp"
+#include "metrics/base/result.hpp"
+
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// A step list from a file: "id", "name", "steps" (key, name, shortcut, add_on), "checks" (key, name, step);
+// with "extends" the steps of the list of that id in the same folder come first. The add-ons (add_ons.json of
+// the same folder) follow, as far as their keys are not there yet. Refuses a key or a shortcut given twice,
+// and shortcuts that the program uses itself.
+Result<StepList> LoadStepListFile(const std::string& path, FileSystem& files = RealFileSystem());
+
+// The list that a case names: `step_list`.json in the case folder, else in ASSETS/step_lists. A case that
+// names none gets phacoemulsification.
+Result<StepList> LoadStepList(const CaseRecord& record, const std::string& case_folder,
+                              const std::string& assets_folder, FileSystem& files = RealFileSystem());
+
+// The ids of the lists in ASSETS/step_lists, add-ons left out.
+std::vector<std::string> StepListIds(const std::string& assets_folder, FileSystem& files = RealFileSystem());
+
+// A word from a data file: its key, what is shown, and (complications) what it means.
+struct NamedKey {
+  std::string key;
+  std::string name;
+  std::string definition;
+};
+
+// The array `member` of a file in assets, such as "complications" of complications.json.
+Result<std::vector<NamedKey>> LoadNamedKeys(const std::string& path, const std::string& member,
+                                            FileSystem& files = RealFileSystem());
+
+}  // namespace afterscope

@@ -135,8 +135,9 @@ RecordingPlace FindRecording(const std::string& case_folder, const RecordingRef&
 
 std::string PathInCase(const std::string& case_folder, const std::string& file) {
   std::error_code problem;
-  const auto base = std::filesystem::weakly_canonical(case_folder, problem);
-  const auto target = std::filesystem::weakly_canonical(file, problem);
+  const auto base =
+      std::filesystem::weakly_canonical(std::filesystem::absolute(case_folder, problem), problem);
+  const auto target = std::filesystem::weakly_canonical(std::filesystem::absolute(file, problem), problem);
   return target.lexically_relative(base).generic_string();
 }
 

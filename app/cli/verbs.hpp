@@ -9,5 +9,7 @@ namespace afterscope {
 
 Command FrameCommand();
 Command InfoCommand();
+Command NewCommand();
+Command TagCommand();
 
 }  // namespace afterscope

@@ -13,6 +13,8 @@ std::vector<Command> Commands() {
   return {
       InfoCommand(),
       FrameCommand(),
+      NewCommand(),
+      TagCommand(),
   };
 }
 

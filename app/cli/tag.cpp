@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/cli/tag_options.hpp"
+#include "app/cli/verbs.hpp"
+#include "app/common/console.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+#include <memory>
+
+namespace afterscope {
+namespace {
+
+Status Repeat(int times, const std::function<Status()>& action) {
+  for (int i = 0; i < times; ++i) AFTERSCOPE_TRY(action());
+  return {};
+}
+
+Status Tag(const TagOptions& options) {
+  OpenCaseOptions open;
+  if (!options.review.empty()) open.review = ReviewId{options.review};
+  open.reviewer_code = options.reviewer;
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(options.folder, open));
+  for (const std::string& caution : session->cautions()) fmt::print(stderr, "{}\n", caution);
+  AFTERSCOPE_TRY(Repeat(options.undo, [&] { return session->Undo(); }));
+  AFTERSCOPE_TRY(Repeat(options.redo, [&] { return session->Redo(); }));
+  int done = options.undo + options.redo;
+  if (!options.edits.empty()) {
+    AFTERSCOPE_ASSIGN(const int edits, CarryOutEditsFile(*session, options.edits));
+    done += edits;
+  }
+  AFTERSCOPE_ASSIGN(const int tags, CarryOutTags(*session, options));
+  done += tags;
+  if (!options.scrub.empty()) {
+    AFTERSCOPE_ASSIGN(const int changed, session->Scrub(options.scrub));
+    fmt::print("scrubbed in {} journal entries\n", changed);
+    ++done;
+  }
+  if (options.list || options.json) {
+    PrintReview(*session, options.json);
+  } else if (done == 0) {
+    return Error{ErrorCode::kBadCall,
+                 "Nothing to do: give at least one edit, or --list; see 'afterscope tag --help'."};
+  }
+  return session->SaveCheckpoint();
+}
+
+void BindSteps(CLI::App& sub, TagOptions& options) {
+  sub.add_option("--step", options.step, "start a step: its key, with --at; with --to also its end");
+  sub.add_option(
+      "--at", options.at,
+      "when: seconds on the case clock (12.5), frame index (f300, 1:f300), RECORDING:TICKS (0:90000), 'end'");
+  sub.add_option("--to", options.to, "end of the step or of the stretch of a scale");
+  sub.add_option("--from", options.from, "start of the stretch of a scale");
+  sub.add_option("--lane", options.lane, "0: what counts; 1: the other hand");
+  sub.add_option("--end-step", options.end_step, "end the running step at this time");
+  sub.add_option("--take-over", options.take_over, "the supervisor takes the instruments at this time");
+  sub.add_option("--return", options.give_back, "the operator has the instruments again from this time on");
+  sub.add_option("--move-start", options.move_start, "VISIT TIME")->expected(2);
+  sub.add_option("--move-end", options.move_end, "VISIT TIME")->expected(2);
+  sub.add_option("--split", options.split, "VISIT TIME")->expected(2);
+  sub.add_option("--join", options.join, "a visit with the next one of its lane");
+  sub.add_option("--rename", options.rename, "a visit; --step gives its new step");
+  sub.add_option("--remove", options.remove, "ids of visits, moments, marks, trails, scales")->take_all();
+}
+
+void BindItems(CLI::App& sub, TagOptions& options) {
+  sub.add_option("--moment", options.moment,
+                 "remark, 'teaching point', complication, settings or check, with --at");
+  sub.add_option("--key", options.key, "of the moment: which complication, check or preset");
+  sub.add_option("--text", options.text, "of the moment or mark");
+  sub.add_option("--field", options.fields, "NAME=VALUE of the moment or mark")->take_all();
+  sub.add_option(
+      "--mark", options.mark,
+      "limbus, pupil, rhexis, 'lens edge', incision, ruler, object, grasp, arrow, label or cover, with --at");
+  sub.add_option("--points", options.points, "x,y in pixels of the decoded picture")->take_all();
+  sub.add_option("--trail", options.trail, "a trail: its id, made if it is new");
+  sub.add_option("--instrument", options.instrument, "of the trail");
+  sub.add_option("--hand", options.hand, "of the trail: main or other");
+  sub.add_option("--trail-points", options.trail_points, "TIME,x,y")->take_all();
+  sub.add_option("--scale", options.scale, "a scale from limbus, object or ruler, with --of");
+  sub.add_option("--of", options.scale_mark, "the mark of the scale");
+  sub.add_option("--plane", options.plane, "of the scale: cornea, capsule, lens or sclera");
+  sub.add_option("--known-mm", options.known_mm, "known size of the scale's mark");
+  sub.add_option("--known-sd-mm", options.known_sd_mm, "its standard deviation");
+}
+
+void BindWords(CLI::App& sub, TagOptions& options) {
+  sub.add_option("--check", options.checks,
+                 "KEY='seen done', 'seen not done', 'not visible' or 'not reviewed'")
+      ->take_all();
+  sub.add_option("--set", options.set, "FIELD=VALUE of the case")->take_all();
+  sub.add_option("--set-review", options.set_review, "FIELD=VALUE of the review: reviewer_code, kind")
+      ->take_all();
+  sub.add_option("--own-view", options.own_view, "the trainee's own view");
+  sub.add_option("--strength", options.strengths, "what was good; all are replaced")->take_all();
+  sub.add_option("--change", options.change, "the one thing to change");
+  sub.add_option("--drill", options.drill, "the agreed drill");
+  sub.add_option("--drill-date", options.drill_date, "by when, YYYY-MM-DD");
+}
+
+}  // namespace
+
+Command TagCommand() {
+  return {"tag", "Adds, moves and removes steps, take-overs, moments, settings, marks", [](CLI::App& sub) {
+            auto options = std::make_shared<TagOptions>();
+            sub.add_option("CASEDIR", options->folder, "case folder")->required();
+            sub.add_option("--review", options->review, "id of the review; made if it is new");
+            sub.add_option("--reviewer", options->reviewer, "code of the reviewer, for a new review");
+            BindSteps(sub, *options);
+            BindItems(sub, *options);
+            BindWords(sub, *options);
+            sub.add_option("--edits", options->edits,
+                           "many edits from a file, or - for standard input, in the form of "
+                           "annotate/store/FORMAT.md");
+            sub.add_flag("--undo", options->undo,
+                         "take the last change back; more often given, more changes");
+            sub.add_flag("--redo", options->redo, "do again what was taken back");
+            sub.add_option("--scrub", options->scrub,
+                           "replace a text everywhere in the case and its journals, for good");
+            sub.add_flag("--list", options->list, "print what the review holds");
+            sub.add_flag("--json", options->json, "print it as JSON");
+            return [options] {
+              const Status done = Tag(*options);
+              return done.ok() ? 0 : Failed(done.error());
+            };
+          }};
+}
+
+}  // namespace afterscope

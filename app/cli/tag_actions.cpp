@@ -1,0 +1,273 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/tagging.hpp"
+#include "annotate/case/text.hpp"
+#include "annotate/case/words.hpp"
+#include "app/cli/tag_options.hpp"
+#include "app/common/case_time.hpp"
+#include "app/common/field_options.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <functional>
+
+namespace afterscope {
+namespace {
+
+Error Bad(std::string message) { return {ErrorCode::kBadCall, std::move(message)}; }
+
+template <class Enum>
+Result<Enum> Word(const std::string& text, const char* option) {
+  if (const auto known = FromWord<Enum>(text)) return *known;
+  std::string words;
+  for (const auto word : WordsOf<Enum>::kWords)
+    words += fmt::format("{}'{}'", words.empty() ? "" : ", ", word);
+  return Bad(fmt::format("Can't read {} '{}': give one of {}.", option, text, words));
+}
+
+Result<PointPx> PointFrom(const std::string& text) {
+  const std::vector<std::string> parts = SplitText(text, ',');
+  const auto x = parts.size() == 2 ? NumberFrom(parts[0]) : std::nullopt;
+  const auto y = parts.size() == 2 ? NumberFrom(parts[1]) : std::nullopt;
+  if (!x || !y) return Bad(fmt::format("Can't read the point '{}': give x,y in pixels.", text));
+  return PointPx{*x, *y};
+}
+
+class Tagger {
+ public:
+  Tagger(CaseSession& session, const TagOptions& options)
+      : session_(session), options_(options), times_(session) {}
+
+  Result<int> All() {
+    using Action = Result<EditGroup> (Tagger::*)();
+    const std::pair<bool, Action> actions[] = {
+        {!options_.set.empty(), &Tagger::CaseFields},
+        {!options_.set_review.empty(), &Tagger::ReviewFields},
+        {!options_.rename.empty(), &Tagger::Rename},
+        {options_.rename.empty() && !options_.step.empty(), &Tagger::StartOfStep},
+        {!options_.end_step.empty(), &Tagger::EndOfStep},
+        {!options_.take_over.empty(), &Tagger::Taken},
+        {!options_.give_back.empty(), &Tagger::GivenBack},
+        {!options_.move_start.empty(), &Tagger::MoveStart},
+        {!options_.move_end.empty(), &Tagger::MoveEnd},
+        {!options_.split.empty(), &Tagger::Split},
+        {!options_.join.empty(), &Tagger::Join},
+        {!options_.moment.empty(), &Tagger::AddMoment},
+        {!options_.mark.empty(), &Tagger::AddMark},
+        {!options_.trail.empty(), &Tagger::AddTrail},
+        {!options_.scale.empty(), &Tagger::AddScale},
+        {!options_.checks.empty(), &Tagger::Checks},
+        {HasAssessment(), &Tagger::Words},
+        {!options_.remove.empty(), &Tagger::RemoveItems},
+    };
+    int done = 0;
+    for (const auto& [wanted, action] : actions) {
+      if (!wanted) continue;
+      AFTERSCOPE_ASSIGN(const EditGroup group, (this->*action)());
+      AFTERSCOPE_TRY(session_.Commit(group));
+      ++done;
+    }
+    return done;
+  }
+
+ private:
+  VisitIdSource NewVisit() {
+    return [this] { return session_.NewVisitId(); };
+  }
+  Result<FrameRef> At(const char* what) {
+    if (options_.at.empty()) return Bad(fmt::format("A {} needs --at.", what));
+    return times_.Read(options_.at);
+  }
+  Result<std::map<std::string, std::string>> Fields() const {
+    std::map<std::string, std::string> fields;
+    for (const std::string& text : options_.fields) {
+      AFTERSCOPE_ASSIGN(const auto field, NameAndValue(text, "--field"));
+      fields.insert(field);
+    }
+    return fields;
+  }
+
+  Result<EditGroup> CaseFields() { return FieldEdits(options_.set); }
+  Result<EditGroup> ReviewFields() {
+    EditGroup group{"Set fields of the review", {}};
+    for (const std::string& text : options_.set_review) {
+      AFTERSCOPE_ASSIGN(const auto field, NameAndValue(text, "--set-review"));
+      group.edits.emplace_back(SetReviewField{field.first, field.second});
+    }
+    return group;
+  }
+
+  Result<EditGroup> StartOfStep() {
+    AFTERSCOPE_ASSIGN(const FrameRef at, At("step"));
+    if (options_.to.empty())
+      return StartStep(session_.review(), options_.step, at, NewVisit(), options_.lane);
+    AFTERSCOPE_ASSIGN(const FrameRef end, times_.Read(options_.to));
+    StepVisit visit{session_.NewVisitId(), options_.step, options_.lane, at, end, "", false};
+    return EditGroup{"Add step", {Put<StepVisit>{visit}}};
+  }
+  Result<EditGroup> EndOfStep() {
+    AFTERSCOPE_ASSIGN(const FrameRef at, times_.Read(options_.end_step));
+    return EndStep(session_.review(), at, options_.lane);
+  }
+  Result<EditGroup> Taken() {
+    AFTERSCOPE_ASSIGN(const FrameRef at, times_.Read(options_.take_over));
+    return TakeOver(session_.review(), session_.record(), at, NewVisit());
+  }
+  Result<EditGroup> GivenBack() {
+    AFTERSCOPE_ASSIGN(const FrameRef at, times_.Read(options_.give_back));
+    return ReturnInstruments(session_.review(), at, NewVisit());
+  }
+  Result<EditGroup> MoveStart() { return Move(options_.move_start, VisitEdge::kStart); }
+  Result<EditGroup> MoveEnd() { return Move(options_.move_end, VisitEdge::kEnd); }
+  Result<EditGroup> Move(const std::vector<std::string>& what, VisitEdge edge) {
+    AFTERSCOPE_ASSIGN(const FrameRef to, times_.Read(what[1]));
+    return MoveBoundary(session_.review(), {what[0]}, edge, to);
+  }
+  Result<EditGroup> Split() {
+    AFTERSCOPE_ASSIGN(const FrameRef at, times_.Read(options_.split[1]));
+    return SplitVisit(session_.review(), {options_.split[0]}, at, session_.NewVisitId());
+  }
+  Result<EditGroup> Join() { return JoinWithNext(session_.review(), {options_.join}); }
+  Result<EditGroup> Rename() {
+    if (options_.step.empty()) return Bad("--rename needs the new name by --step.");
+    return RenameStep(session_.review(), {options_.rename}, options_.step);
+  }
+
+  Result<EditGroup> AddMoment() {
+    Moment moment;
+    AFTERSCOPE_ASSIGN(moment.kind, Word<MomentKind>(options_.moment, "--moment"));
+    AFTERSCOPE_ASSIGN(moment.at, At("moment"));
+    AFTERSCOPE_ASSIGN(moment.fields, Fields());
+    moment.id = session_.NewMomentId();
+    moment.key = options_.key;
+    moment.text = options_.text;
+    return EditGroup{fmt::format("Add {}", options_.moment), {Put<Moment>{moment}}};
+  }
+
+  Result<EditGroup> AddMark() {
+    Mark mark;
+    AFTERSCOPE_ASSIGN(mark.kind, Word<MarkKind>(options_.mark, "--mark"));
+    AFTERSCOPE_ASSIGN(mark.at, At("mark"));
+    AFTERSCOPE_ASSIGN(mark.fields, Fields());
+    for (const std::string& text : options_.points) {
+      AFTERSCOPE_ASSIGN(const PointPx point, PointFrom(text));
+      mark.points.push_back(point);
+    }
+    mark.id = session_.NewMarkId();
+    mark.text = options_.text;
+    return EditGroup{fmt::format("Mark {}", options_.mark), {Put<Mark>{mark}}};
+  }
+
+  Result<TrailPoint> TrailPointFrom(const std::string& text) {
+    const auto comma = text.find(',');
+    if (comma == std::string::npos)
+      return Bad(fmt::format("Can't read the trail point '{}': give TIME,x,y.", text));
+    TrailPoint point;
+    AFTERSCOPE_ASSIGN(point.at, times_.Read(text.substr(0, comma)));
+    AFTERSCOPE_ASSIGN(point.tip, PointFrom(text.substr(comma + 1)));
+    return point;
+  }
+
+  Result<EditGroup> AddTrail() {
+    EditGroup group{"Mark trail points", {}};
+    const TrailId id{options_.trail};
+    const auto& trails = session_.review().trails;
+    const auto known = std::find_if(trails.begin(), trails.end(), [&](const Trail& t) { return t.id == id; });
+    if (known == trails.end() || !options_.instrument.empty() || !options_.hand.empty()) {
+      Trail trail = known == trails.end() ? Trail{id, "", "main", {}, {}} : *known;
+      if (!options_.instrument.empty()) trail.instrument = options_.instrument;
+      if (!options_.hand.empty()) trail.hand = options_.hand;
+      group.edits.emplace_back(Put<Trail>{std::move(trail)});
+    }
+    SetTrailPoints set{id, {}, {}};
+    for (const std::string& text : options_.trail_points) {
+      AFTERSCOPE_ASSIGN(const TrailPoint point, TrailPointFrom(text));
+      set.points.push_back(point);
+    }
+    group.edits.emplace_back(std::move(set));
+    return group;
+  }
+
+  Result<EditGroup> AddScale() {
+    ScaleDef scale;
+    AFTERSCOPE_ASSIGN(scale.source, Word<ScaleSource>(options_.scale, "--scale"));
+    AFTERSCOPE_ASSIGN(scale.plane, Word<Plane>(options_.plane, "--plane"));
+    if (options_.scale_mark.empty()) return Bad("A scale needs its mark by --of.");
+    if (options_.from.empty() != options_.to.empty())
+      return Bad("The stretch of a scale needs --from and --to.");
+    if (!options_.from.empty()) {
+      HalfOpen<FrameRef> range;
+      AFTERSCOPE_ASSIGN(range.start, times_.Read(options_.from));
+      AFTERSCOPE_ASSIGN(range.end, times_.Read(options_.to));
+      scale.range = range;
+    }
+    scale.id = session_.NewScaleId();
+    scale.mark = {options_.scale_mark};
+    scale.known_mm = options_.known_mm;
+    scale.known_sd_mm = options_.known_sd_mm;
+    return EditGroup{"Add scale", {Put<ScaleDef>{scale}}};
+  }
+
+  Result<EditGroup> Checks() {
+    EditGroup group{"Note checks", {}};
+    for (const std::string& text : options_.checks) {
+      AFTERSCOPE_ASSIGN(const auto check, NameAndValue(text, "--check"));
+      AFTERSCOPE_ASSIGN(const CheckState state, Word<CheckState>(check.second, "--check"));
+      group.edits.emplace_back(SetCheck{check.first, state});
+    }
+    return group;
+  }
+
+  bool HasAssessment() const {
+    return options_.own_view || !options_.strengths.empty() || options_.change || options_.drill ||
+           options_.drill_date;
+  }
+  Result<EditGroup> Words() {
+    Assessment words = session_.review().assessment;
+    if (options_.own_view) words.own_view = *options_.own_view;
+    if (!options_.strengths.empty()) words.strengths = options_.strengths;
+    if (options_.change) words.change = *options_.change;
+    if (options_.drill) words.drill = *options_.drill;
+    if (options_.drill_date) words.drill_date = *options_.drill_date;
+    return EditGroup{"Write the assessment", {SetAssessment{words}}};
+  }
+
+  template <class Item>
+  static bool Has(const std::vector<Item>& items, const std::string& id) {
+    return std::any_of(items.begin(), items.end(), [&](const Item& item) { return item.id.value == id; });
+  }
+
+  Result<EditGroup> RemoveItems() {
+    EditGroup group{"Remove", {}};
+    const Review& review = session_.review();
+    for (const std::string& id : options_.remove) {
+      if (Has(review.visits, id)) {
+        group.edits.emplace_back(Remove<VisitId>{{id}});
+      } else if (Has(review.moments, id)) {
+        group.edits.emplace_back(Remove<MomentId>{{id}});
+      } else if (Has(review.marks, id)) {
+        AFTERSCOPE_ASSIGN(const EditGroup mark, RemoveMark(review, {id}));
+        group.edits.insert(group.edits.end(), mark.edits.begin(), mark.edits.end());
+      } else if (Has(review.trails, id)) {
+        group.edits.emplace_back(Remove<TrailId>{{id}});
+      } else if (Has(review.scales, id)) {
+        group.edits.emplace_back(Remove<ScaleId>{{id}});
+      } else {
+        return Bad(fmt::format("There is nothing with the id '{}' in this review.", id));
+      }
+    }
+    return group;
+  }
+
+  CaseSession& session_;
+  const TagOptions& options_;
+  CaseTimes times_;
+};
+
+}  // namespace
+
+Result<int> CarryOutTags(CaseSession& session, const TagOptions& options) {
+  return Tagger(session, options).All();
+}
+
+}  // namespace afterscope

@@ -1,0 +1,106 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/case_clock.hpp"
+#include "annotate/case/visits.hpp"
+#include "annotate/case/words.hpp"
+#include "annotate/store/case_json.hpp"
+#include "annotate/store/edit_json.hpp"
+#include "annotate/store/review_json.hpp"
+#include "app/cli/tag_options.hpp"
+#include "app/common/case_time.hpp"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <iostream>
+#include <iterator>
+
+namespace afterscope {
+namespace {
+
+constexpr std::int64_t kMostBytes = 64LL << 20;
+
+Result<std::string> TextOf(const std::string& file) {
+  if (file != "-") return RealFileSystem().ReadAll(file, kMostBytes);
+  std::string text;
+  char block[65536];
+  while (std::cin.read(block, sizeof block), std::cin.gcount() > 0) {
+    text.append(block, static_cast<std::size_t>(std::cin.gcount()));
+    if (static_cast<std::int64_t>(text.size()) > kMostBytes)
+      return Error{ErrorCode::kUnreadable, "Standard input holds more than 64 MiB."};
+  }
+  return text;
+}
+
+template <class Item, class ItemId>
+void GiveId(Edit& edit, const std::function<ItemId()>& fresh) {
+  if (auto* put = std::get_if<Put<Item>>(&edit); put && put->item.id.empty()) put->item.id = fresh();
+}
+
+void GiveIds(EditGroup& group, CaseSession& session) {
+  for (Edit& edit : group.edits) {
+    GiveId<StepVisit, VisitId>(edit, [&] { return session.NewVisitId(); });
+    GiveId<Moment, MomentId>(edit, [&] { return session.NewMomentId(); });
+    GiveId<Mark, MarkId>(edit, [&] { return session.NewMarkId(); });
+    GiveId<Trail, TrailId>(edit, [&] { return session.NewTrailId(); });
+    GiveId<ScaleDef, ScaleId>(edit, [&] { return session.NewScaleId(); });
+  }
+}
+
+std::string OneLine(std::string text) {
+  for (char& c : text)
+    if (static_cast<unsigned char>(c) < 32 || c == 127) c = ' ';
+  return text;
+}
+
+void PrintVisits(const CaseSession& session, const CaseClock& clock) {
+  for (const StepVisit& visit : session.review().visits) {
+    const double start = clock.Seconds(visit.start);
+    const double end = clock.Seconds(EndOf(session.review(), visit, clock.end()));
+    fmt::print("{}\tstep\t{}\t{}\t{:.3f}\t{}{}{}{}\n", visit.id.value, ReadableTime(start), ReadableTime(end),
+               end - start, OneLine(visit.step), visit.lane > 0 ? "\tother hand" : "",
+               visit.end ? "" : "\topen",
+               visit.taken_over ? "\ttaken over by " + OneLine(visit.operator_code) : "");
+  }
+}
+
+void PrintTheRest(const CaseSession& session, const CaseClock& clock) {
+  const Review& review = session.review();
+  for (const Moment& moment : review.moments)
+    fmt::print("{}\t{}\t{}\t{}\t{}\n", moment.id.value, WordOf(moment.kind),
+               ReadableTime(clock.Seconds(moment.at)), OneLine(moment.key), OneLine(moment.text));
+  for (const Mark& mark : review.marks)
+    fmt::print("{}\t{}\t{}\t{} points\t{}\n", mark.id.value, WordOf(mark.kind),
+               ReadableTime(clock.Seconds(mark.at)), mark.points.size(), OneLine(mark.text));
+  for (const Trail& trail : review.trails)
+    fmt::print("{}\ttrail\t{}\t{} points\n", trail.id.value, OneLine(trail.instrument), trail.points.size());
+  for (const ScaleDef& scale : review.scales)
+    fmt::print("{}\tscale\t{}\tof {}\n", scale.id.value, WordOf(scale.source), scale.mark.value);
+  for (const auto& [key, state] : review.checks) fmt::print("\tcheck\t{}\t{}\n", OneLine(key), WordOf(state));
+}
+
+}  // namespace
+
+Result<int> CarryOutEditsFile(CaseSession& session, const std::string& file) {
+  const std::string name = file == "-" ? "standard input" : fmt::format("'{}'", file);
+  AFTERSCOPE_ASSIGN(const std::string text, TextOf(file));
+  AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, name));
+  AFTERSCOPE_ASSIGN(std::vector<EditGroup> groups, EditGroupsFrom(json, name));
+  for (EditGroup& group : groups) {
+    GiveIds(group, session);
+    AFTERSCOPE_TRY(session.Commit(group));
+  }
+  return static_cast<int>(groups.size());
+}
+
+void PrintReview(const CaseSession& session, bool json) {
+  if (json) {
+    const Json all{{"case", JsonFrom(session.record())}, {"review", JsonFrom(session.review())}};
+    fmt::print("{}", ReadableText(all));
+    return;
+  }
+  const CaseClock clock(session.record().recordings);
+  PrintVisits(session, clock);
+  PrintTheRest(session, clock);
+}
+
+}  // namespace afterscope

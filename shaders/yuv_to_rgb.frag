@@ -1,0 +1,35 @@
+#version 330 core
+// SPDX-License-Identifier: Apache-2.0
+// A YUV picture as RGB. CPU twin: ToRgb in metrics/picture/yuv_to_rgb.cpp, which also says where chroma lies.
+in vec2 at_px;  // from the top left corner of the picture, in its pixels
+out vec4 colour;
+
+uniform sampler2D luma;
+uniform sampler2D blue;
+uniform sampler2D red;
+uniform vec2 luma_size;
+uniform vec2 chroma_size;
+uniform vec2 chroma_step;   // luma pixels from one chroma sample to the next
+uniform vec2 chroma_first;  // luma pixels from the first luma sample to the first chroma sample
+uniform mat3 rgb_from_yuv;
+uniform vec3 offset;
+uniform bool whole_pixels;  // near enough that pixels are seen: each in one colour
+uniform int taps;           // samples a side that are averaged where the picture is shown smaller
+
+vec3 yuv_at(vec2 px) {
+  vec2 chroma = (px - 0.5 - chroma_first) / chroma_step + 0.5;
+  return vec3(texture(luma, px / luma_size).r, texture(blue, chroma / chroma_size).r, texture(red, chroma / chroma_size).r);
+}
+
+void main() {
+  vec2 px = whole_pixels ? floor(at_px) + 0.5 : at_px;
+  vec3 yuv = vec3(0.0);
+  vec2 along_x = dFdx(at_px);
+  vec2 along_y = dFdy(at_px);
+  for (int i = 0; i < taps; ++i)
+    for (int j = 0; j < taps; ++j) {
+      vec2 part = (vec2(i, j) + 0.5) / float(taps) - 0.5;
+      yuv += yuv_at(px + part.x * along_x + part.y * along_y);
+    }
+  colour = vec4(clamp(rgb_from_yuv * (yuv / float(taps * taps)) + offset, 0.0, 1.0), 1.0);
+}

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/timeline/layout.hpp"
 
+#include "annotate/case/visits.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -33,7 +35,7 @@ int Weight(MomentKind kind) {
 std::optional<BandRecord> BandOf(const Strip& strip, const CaseClock& clock, const Review& review,
                                  const StepVisit& visit) {
   const float left = strip.XAt(clock.Seconds(visit.start));
-  const float right = strip.XAt(clock.Seconds(EndOfVisit(review, visit, clock)));
+  const float right = strip.XAt(clock.Seconds(EndOf(review, visit, clock.end())));
   if (right < strip.left || left > strip.right) return std::nullopt;
   return BandRecord{std::max(left, strip.left), std::min(right, strip.right), visit.step, {visit.id},
                     visit.taken_over,           !visit.end.has_value()};
@@ -149,14 +151,6 @@ std::vector<BoundaryRecord> Boundaries(const Strip& strip, const CaseClock& cloc
 }
 
 }  // namespace
-
-FrameRef EndOfVisit(const Review& review, const StepVisit& visit, const CaseClock& clock) {
-  if (visit.end) return *visit.end;
-  FrameRef end = std::max(clock.end(), visit.start);
-  for (const StepVisit& other : review.visits)
-    if (other.lane == visit.lane && visit.start < other.start) end = std::min(end, other.start);
-  return end;
-}
 
 OperationLayout LayOutOperation(const CaseClock& clock, const Review& review, float left, float right) {
   OperationLayout layout;

@@ -83,9 +83,6 @@ struct MomentLayout {
   std::vector<MomentRecord> moments;
 };
 
-// Where a visit ends: its own end, else the next start in its lane, else the end of the case.
-FrameRef EndOfVisit(const Review& review, const StepVisit& visit, const CaseClock& clock);
-
 OperationLayout LayOutOperation(const CaseClock& clock, const Review& review, float left, float right);
 
 // span_s: how many seconds are in sight; the playhead is in the middle. picture_width: how wide a small

@@ -61,14 +61,6 @@ TEST_CASE("The whole case lies in the full width", "[timeline]") {
     CHECK(layout.ticks[i].x - layout.ticks[i - 1].x >= 90);
 }
 
-TEST_CASE("An open visit ends where the next one starts", "[timeline]") {
-  const CaseClock clock(Recordings({60}));
-  Review review;
-  review.visits = {Visit("v1", "a", At(0, 10), std::nullopt), Visit("v2", "b", At(0, 20), std::nullopt)};
-  CHECK(EndOfVisit(review, review.visits[0], clock) == At(0, 20));
-  CHECK(EndOfVisit(review, review.visits[1], clock) == At(0, 60));
-}
-
 TEST_CASE("Slivers that touch are merged, slivers that do not are kept", "[timeline]") {
   const CaseClock clock(Recordings({1000}));
   Review review;

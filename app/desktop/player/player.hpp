@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "app/desktop/player/player_clock.hpp"
+#include "app/desktop/player/reel.hpp"
+#include "metrics/base/picture.hpp"
+
+#include <functional>
+#include <memory>
+
+namespace afterscope {
+
+// Moves the playhead over the reel and gets the picture of the frame it stands on, without ever waiting. The
+// playhead is a frame; the clock in seconds only drives it while it plays. One thread.
+class Player {
+ public:
+  // wake: called from any thread when a picture has come.
+  Player(Reel& reel, std::function<void()> wake);
+
+  // Once a frame; `clock` places the recordings.
+  void Update(const CaseClock& clock, double now);
+
+  void TogglePlay(double now);
+  void Pause(double now);
+  void Faster(double now) { clock_.Faster(now); }
+  void Slower(double now) { clock_.Slower(now); }
+  void JumpTo(FrameRef at, double now);  // a boundary counts as the frame shown there
+  void JumpToSeconds(double seconds, double now);
+  void StepBy(std::int64_t frames, double now);  // pauses
+  // While the user drags over the timeline any picture near is better than none.
+  void SetScrubbing(bool scrubbing) { scrubbing_ = scrubbing; }
+
+  FrameRef playhead() const { return playhead_; }
+  bool playing() const { return clock_.playing(); }
+  bool waiting() const { return clock_.held(); }
+  double speed() const { return clock_.speed(); }
+  // The picture to show; while the one of the playhead is on its way, one before it.
+  const Picture& shown() const { return shown_; }
+  // The picture of exactly the playhead is shown: marks may be set.
+  bool exact() const { return !shown_.empty() && shown_.frame == playhead_; }
+  const std::string& problem() const {
+    return problem_;
+  }  // why the picture did not come; empty: nothing wrong
+
+ private:
+  struct Mailbox;
+  void Move(FrameRef to, int direction);
+  void Fetch();
+  void TakeMail();
+
+  Reel& reel_;
+  std::shared_ptr<Mailbox> mail_;
+  PlayerClock clock_;
+  CaseClock case_clock_;
+  FrameRef playhead_;
+  Picture shown_;
+  std::string problem_;
+  std::optional<FrameRef> asked_;
+  int direction_ = 0;
+  bool scrubbing_ = false;
+};
+
+}  // namespace afterscope

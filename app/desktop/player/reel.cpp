@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/player/reel.hpp"
+
+#include <algorithm>
+
+namespace afterscope {
+namespace {
+
+const FrameTable* TableAt(const Tables& tables, int recording) {
+  if (recording < 0 || recording >= static_cast<int>(tables.size())) return nullptr;
+  const FrameTable* table = tables[static_cast<std::size_t>(recording)].get();
+  return table != nullptr && !table->empty() ? table : nullptr;
+}
+
+// The next recording in that direction that has frames, or -1.
+int Neighbour(const Tables& tables, int recording, int direction) {
+  for (int i = recording + direction; i >= 0 && i < static_cast<int>(tables.size()); i += direction)
+    if (TableAt(tables, i) != nullptr) return i;
+  return -1;
+}
+
+}  // namespace
+
+Reel::~Reel() {
+  *alive_ = false;
+  Close();
+}
+
+void Reel::Close() {
+  // A recording ends its helper process when it goes, which may take a moment.
+  for (Item& item : items_) {
+    if (!item.recording) continue;
+    jobs_.Start(
+        "",
+        [recording = std::move(item.recording)](const Progress&, const StopQuery&) mutable {
+          recording.reset();
+          return 0;
+        },
+        [](int) {});
+  }
+  items_.clear();
+  ++generation_;
+}
+
+void Reel::Open(const std::vector<std::string>& paths) {
+  Close();
+  for (std::size_t i = 0; i < paths.size(); ++i) {
+    items_.push_back({paths[i], State::kOpening, {}, nullptr});
+    if (paths[i].empty()) {
+      items_.back().state = State::kMissing;
+      items_.back().problem = "This case has no recording at hand, only a table of step times.";
+      continue;
+    }
+    jobs_.Start(
+        "Opening the recording",
+        [path = paths[i], number = static_cast<int>(i)](const Progress&, const StopQuery&) {
+          Recording::Options options;
+          options.recording_number = number;
+          return Recording::Open(path, options);
+        },
+        [this, alive = alive_, i, generation = generation_](Result<std::unique_ptr<Recording>> opened) {
+          if (!*alive || generation != generation_) return;
+          Item& item = items_[i];
+          item.state = opened ? State::kOpen : State::kMissing;
+          if (opened)
+            item.recording = std::move(opened).value();
+          else
+            item.problem = opened.error().message;
+        });
+  }
+}
+
+std::shared_ptr<Recording> Reel::Shared(int recording) const {
+  if (recording < 0 || recording >= static_cast<int>(items_.size())) return nullptr;
+  return items_[static_cast<std::size_t>(recording)].recording;
+}
+
+Recording* Reel::At(int recording) const { return Shared(recording).get(); }
+
+bool Reel::AllSettled() const {
+  return std::none_of(items_.begin(), items_.end(), [](const Item& i) { return i.state == State::kOpening; });
+}
+
+Tables Reel::tables() const {
+  Tables tables;
+  for (const Item& item : items_) tables.push_back(item.recording ? item.recording->table() : nullptr);
+  return tables;
+}
+
+std::vector<RecordingRef> Reel::Known(const std::vector<RecordingRef>& recorded) const {
+  std::vector<RecordingRef> known = recorded;
+  for (std::size_t i = 0; i < items_.size(); ++i) {
+    if (i >= known.size()) known.emplace_back();
+    if (!known[i].shape.verified && items_[i].recording) known[i].shape = items_[i].recording->Shape();
+  }
+  return known;
+}
+
+FrameRef StepFrames(const Tables& tables, FrameRef from, std::int64_t frames) {
+  const FrameTable* table = TableAt(tables, from.recording);
+  if (table == nullptr) return from;
+  std::int64_t index = table->At(from.pts).value_or(FrameIndex{0}).value + frames;
+  int recording = from.recording;
+  while (index < 0 || index >= table->size()) {
+    const int direction = index < 0 ? -1 : 1;
+    const int next = Neighbour(tables, recording, direction);
+    if (next < 0) break;
+    if (direction > 0) index -= table->size();
+    recording = next;
+    table = TableAt(tables, recording);
+    if (direction < 0) index += table->size();
+  }
+  index = std::clamp<std::int64_t>(index, 0, table->size() - 1);
+  return {recording, (*table)[FrameIndex{index}].pts};
+}
+
+FrameRef FrameShownAt(const Tables& tables, FrameRef at) {
+  const FrameTable* table = TableAt(tables, at.recording);
+  if (table == nullptr) return at;
+  return {at.recording, (*table)[table->At(at.pts).value_or(FrameIndex{0})].pts};
+}
+
+FrameRef FrameAtSeconds(const Tables& tables, const CaseClock& clock, double seconds) {
+  return FrameShownAt(tables, clock.At(seconds));
+}
+
+std::optional<std::int64_t> IndexOf(const Tables& tables, FrameRef at) {
+  const FrameTable* table = TableAt(tables, at.recording);
+  if (table == nullptr) return std::nullopt;
+  const auto index = table->At(at.pts);
+  return index ? std::optional(index->value) : std::nullopt;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/case/case_clock.hpp"
+#include "annotate/media/recording.hpp"
+#include "app/common/job_runner.hpp"
+#include "app/desktop/timeline/layout.hpp"
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// The recordings of the open case, opened in the background. One thread (the one that drains `jobs`).
+class Reel {
+ public:
+  enum class State { kOpening, kOpen, kMissing };
+  struct Item {
+    std::string path;
+    State state = State::kOpening;
+    std::string problem;                   // one sentence, where missing
+    std::shared_ptr<Recording> recording;  // null unless open
+  };
+
+  explicit Reel(JobRunner& jobs) : jobs_(jobs) {}
+  ~Reel();
+
+  // Drops what was open and opens these, in order; an empty path: no recording at hand.
+  void Open(const std::vector<std::string>& paths);
+  const std::vector<Item>& items() const { return items_; }
+  Recording* At(int recording) const;
+  std::shared_ptr<Recording> Shared(int recording) const;
+  bool AllSettled() const;  // none is still being opened
+  Tables tables() const;
+
+  // The shapes to place the case on its clock: what the record says, made better by what the open recordings
+  // know.
+  std::vector<RecordingRef> Known(const std::vector<RecordingRef>& recorded) const;
+
+ private:
+  void Close();
+
+  JobRunner& jobs_;
+  std::vector<Item> items_;
+  std::uint64_t generation_ = 0;  // a result for an older one is dropped
+  std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);
+};
+
+// The frame so many frames after (before, if negative) the given one, across recordings; stays at the ends.
+// Recordings without a table are skipped.
+FrameRef StepFrames(const Tables& tables, FrameRef from, std::int64_t frames);
+// The frame that is shown at that time of the case clock: never the end boundary. Without a table, what the
+// clock says.
+FrameRef FrameAtSeconds(const Tables& tables, const CaseClock& clock, double seconds);
+// The frame shown at a place that may be a boundary.
+FrameRef FrameShownAt(const Tables& tables, FrameRef at);
+// Number of the frame in its recording, from 0; empty if not known.
+std::optional<std::int64_t> IndexOf(const Tables& tables, FrameRef at);
+
+}  // namespace afterscope

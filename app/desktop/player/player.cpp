@@ -17,12 +17,14 @@ constexpr double kMostBehind = 0.25;
 struct Player::Mailbox {
   std::mutex mutex;
   std::optional<Picture> picture;
+  std::optional<FrameRef> answered;  // the frame of the last request that ended, in whatever way
   std::string problem;
   std::function<void()> wake;
 
-  void Put(Result<Picture> result) {
+  void Put(FrameRef asked, Result<Picture> result) {
     {
       const std::lock_guard lock(mutex);
+      answered = asked;
       if (result)
         picture = std::move(result).value();
       else if (result.error().code != ErrorCode::kStopped)
@@ -38,11 +40,15 @@ Player::Player(Reel& reel, std::function<void()> wake) : reel_(reel), mail_(std:
 
 void Player::TakeMail() {
   const std::lock_guard lock(mail_->mutex);
-  if (!mail_->problem.empty()) problem_ = std::exchange(mail_->problem, {});
+  const auto answered = std::exchange(mail_->answered, std::nullopt);
+  if (answered && answered == asked_) asked_.reset();
+  if (!mail_->problem.empty()) {
+    problem_ = std::exchange(mail_->problem, {});
+    failed_ = answered;
+  }
   if (!mail_->picture) return;
   const Picture came = std::move(*mail_->picture);
   mail_->picture.reset();
-  if (asked_ == came.frame) asked_.reset();
   // A picture that was overtaken is still better than an older one while it moves.
   const bool useful = came.frame == playhead_ || playing() || scrubbing_ || shown_.empty();
   if (useful && !exact()) {
@@ -66,10 +72,11 @@ void Player::Fetch() {
   }
   if (scrubbing_)
     if (auto near = recording->NearestCached(playhead_.pts)) shown_ = std::move(*near);
-  if (asked_ == playhead_ || (playing() && asked_)) return;
+  if (failed_ == playhead_ || asked_ == playhead_ || (playing() && asked_)) return;
   asked_ = playhead_;
-  recording->Request(playhead_.pts, playing() ? Priority::kPlay : Priority::kShow,
-                     [mail = mail_](Result<Picture> result) { mail->Put(std::move(result)); });
+  recording->Request(
+      playhead_.pts, playing() ? Priority::kPlay : Priority::kShow,
+      [mail = mail_, at = playhead_](Result<Picture> result) { mail->Put(at, std::move(result)); });
 }
 
 void Player::Move(FrameRef to, int direction) {
@@ -77,6 +84,7 @@ void Player::Move(FrameRef to, int direction) {
   if (to.recording != playhead_.recording) asked_.reset();
   if (!playing()) asked_.reset();
   playhead_ = to;
+  failed_.reset();
   direction_ = direction;
   if (Recording* recording = reel_.At(to.recording)) recording->SetPlayhead(to.pts, direction);
 }

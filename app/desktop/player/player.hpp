@@ -55,7 +55,8 @@ class Player {
   FrameRef playhead_;
   Picture shown_;
   std::string problem_;
-  std::optional<FrameRef> asked_;
+  std::optional<FrameRef> asked_;   // a request that has not ended
+  std::optional<FrameRef> failed_;  // not asked for again while the playhead rests on it
   int direction_ = 0;
   bool scrubbing_ = false;
 };

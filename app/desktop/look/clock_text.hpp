@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+
+namespace afterscope {
+
+// A time of the case clock: "3:07.48", "1:03:07.48"; decimals 0 to 3, cut, not rounded (a clock shows 59, not
+// 60). Figures are of equal width, so that it does not tremble.
+std::string ClockText(double seconds, int decimals);
+// A length of time in words' place: "48.2 s", "3 min 07 s", "1 h 03 min".
+std::string LengthText(double seconds);
+// "1/8 ×" to "8 ×".
+std::string SpeedText(double speed);
+// A value with as many decimals as its limits justify: two figures of half their width.
+std::string ValueText(double value, double low, double high);
+
+}  // namespace afterscope

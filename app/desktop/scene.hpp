@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/case/case_clock.hpp"
+#include "annotate/case/step_list.hpp"
+#include "app/desktop/key_map.hpp"
+#include "app/desktop/look/look.hpp"
+#include "app/desktop/player/player.hpp"
+#include "app/desktop/timeline/layout.hpp"
+#include "app/desktop/work/case_desk.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// What a panel wants to happen beside edits; carried out after all were drawn.
+struct Wishes {
+  std::optional<FrameRef> jump;
+  bool scrubbing = false;                 // the jump belongs to a drag over the timeline
+  std::vector<std::string> actions;       // of the key map
+  std::optional<std::string> open;        // a folder or recording
+  std::optional<std::string> start_step;  // key of the step list
+  std::string under;                      // what lies under the pointer, for the bottom line
+};
+
+// What every panel reads while one picture of the window is drawn, and where it leaves its wishes.
+struct Scene {
+  const CaseView& view;
+  const CaseClock& clock;
+  const Tables& tables;
+  const Reel& reel;
+  const Player& player;
+  const StepList& steps;
+  const KeyMap& keys;
+  const Look& look;
+  double now = 0;
+  Wishes& wishes;
+
+  bool Editable() const { return !view.read_only && !view.record.recordings.empty(); }
+  double Seconds(FrameRef at) const { return clock.Seconds(at); }
+};
+
+}  // namespace afterscope

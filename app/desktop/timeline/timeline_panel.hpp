@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "app/desktop/picture/picture_view.hpp"
+#include "app/desktop/player/small_pictures.hpp"
+#include "app/desktop/scene.hpp"
+#include "app/desktop/timeline/layout.hpp"
+
+#include <optional>
+
+namespace afterscope {
+
+// A boundary in the hand: where it was, where it is now.
+struct BoundaryDrag {
+  std::optional<VisitId> ending;
+  std::optional<VisitId> starting;
+  FrameRef from;
+  FrameRef to;
+};
+
+struct TimelineState {
+  double span_s = 4;                    // seconds in the moment strip
+  std::optional<FrameRef> held_centre;  // the moment strip stands still while something is dragged in it
+  std::optional<BoundaryDrag> boundary;
+  bool scrubs_operation = false;
+  bool scrubs_moment = false;
+};
+
+// How high the timeline is.
+float TimelineHeight(const Look& look);
+
+// The two strips of the timeline: the operation above, the moment below, and between them what shows which
+// few seconds the moment is.
+void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, SmallPictures& small,
+                  const ScreenRect& area);
+
+}  // namespace afterscope

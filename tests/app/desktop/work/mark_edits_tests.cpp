@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/work/mark_edits.hpp"
+
+#include <cmath>
+#include <numbers>
+
+#include <catch2/catch.hpp>
+
+namespace afterscope {
+namespace {
+
+PointPx OnCircle(double degrees, double noise = 0) {
+  const double a = degrees * std::numbers::pi / 180;
+  return {100 * std::cos(a) + noise, 100 * std::sin(a) - noise};
+}
+
+CaseRecord Record() {
+  CaseRecord record;
+  record.recordings.resize(1);
+  record.recordings[0].shape = {{1, 100}, Pts{0}, Pts{10000}, 1000, 1000, {1, 1}, 0, true};
+  return record;
+}
+
+// A review to which groups are applied as the program does it.
+struct Desk {
+  CaseRecord record = Record();
+  Review review;
+  int next = 0;
+  MarkIdSource mark_ids = [this] { return MarkId{"m" + std::string(1, static_cast<char>('a' + next++))}; };
+  TrailIdSource trail_ids = [this] { return TrailId{"t" + std::string(1, static_cast<char>('a' + next++))}; };
+
+  void Do(const Result<EditGroup>& group) {
+    REQUIRE(group);
+    const auto inverse = ApplyEdits(*group, record, review);
+    if (!inverse) FAIL(inverse.error().message);
+  }
+};
+
+const FrameRef kAt{0, Pts{500}};
+
+}  // namespace
+
+TEST_CASE("Points clicked one after another round an edge stay in that order", "[marking]") {
+  Desk desk;
+  for (int i = 0; i < 18; ++i)
+    desk.Do(AddOutlinePoint(desk.review, MarkKind::kRhexis, kAt, OnCircle(20 * i, i % 2 == 0 ? 1.5 : -1.5), desk.mark_ids));
+  REQUIRE(desk.review.marks.size() == 1);
+  const auto& points = desk.review.marks[0].points;
+  REQUIRE(points.size() == 18);
+  for (std::size_t i = 0; i < 18; ++i)
+    CHECK(points[i] == OnCircle(20 * static_cast<double>(i), i % 2 == 0 ? 1.5 : -1.5));
+  CHECK(desk.review.marks[0].fields.at("stage") == "completion");
+}
+
+TEST_CASE("A point beside the line between two neighbours goes between them", "[marking]") {
+  std::vector<PointPx> outline;
+  for (int i = 0; i < 8; ++i) outline.push_back(OnCircle(45 * i));
+  CHECK(PlaceOnOutline(outline, OnCircle(22)) == 1);
+  CHECK(PlaceOnOutline(outline, OnCircle(200)) == 5);
+  CHECK(PlaceOnOutline(outline, OnCircle(340)) == 8);  // between the last and the first
+  CHECK(PlaceOnOutline({}, {3, 4}) == 0);
+  CHECK(PlaceOnOutline({{0, 0}, {10, 0}}, {5, 0}) == 2);  // two points are no outline yet
+}
+
+TEST_CASE("Outlines on other frames and of other kinds are other marks", "[marking]") {
+  Desk desk;
+  desk.Do(AddOutlinePoint(desk.review, MarkKind::kRhexis, kAt, {1, 2}, desk.mark_ids));
+  desk.Do(AddOutlinePoint(desk.review, MarkKind::kPupil, kAt, {1, 2}, desk.mark_ids));
+  desk.Do(AddOutlinePoint(desk.review, MarkKind::kRhexis, {0, Pts{504}}, {1, 2}, desk.mark_ids));
+  CHECK(desk.review.marks.size() == 3);
+}
+
+TEST_CASE("Points are moved and removed, and with the last one goes the mark", "[marking]") {
+  Desk desk;
+  desk.Do(AddOutlinePoint(desk.review, MarkKind::kLimbus, kAt, {1, 2}, desk.mark_ids));
+  desk.Do(AddOutlinePoint(desk.review, MarkKind::kLimbus, kAt, {30, 2}, desk.mark_ids));
+  const MarkId id = desk.review.marks[0].id;
+  desk.Do(MoveMarkPoint(desk.review, id, 1, {40, 2}));
+  CHECK(desk.review.marks[0].points[1] == PointPx{40, 2});
+  desk.Do(RemoveMarkPoint(desk.review, id, 0));
+  CHECK(desk.review.marks[0].points == std::vector<PointPx>{{40, 2}});
+  desk.Do(RemoveMarkPoint(desk.review, id, 0));
+  CHECK(desk.review.marks.empty());
+  CHECK_FALSE(MoveMarkPoint(desk.review, id, 0, {1, 1}));
+}
+
+TEST_CASE("A ruler of known length makes one scale, and takes it away again", "[marking]") {
+  Desk desk;
+  const auto scale_ids = [] { return ScaleId{"s1"}; };
+  desk.Do(AddTwoPointMark(desk.review, MarkKind::kRuler, kAt, {0, 0}, {100, 0}, desk.mark_ids));
+  const MarkId id = desk.review.marks[0].id;
+  desk.Do(SetRulerLength(desk.review, id, 2.4, scale_ids));
+  desk.Do(SetRulerLength(desk.review, id, 2.8, scale_ids));
+  REQUIRE(desk.review.scales.size() == 1);
+  CHECK(desk.review.scales[0].known_mm == 2.8);
+  desk.Do(RemoveMarkPoint(desk.review, id, 1));
+  CHECK(desk.review.marks.empty());
+  CHECK(desk.review.scales.empty());
+  CHECK_FALSE(AddTwoPointMark(desk.review, MarkKind::kRuler, kAt, {5, 5}, {5, 5}, desk.mark_ids));
+}
+
+TEST_CASE("Tips frame after frame make one trail, far away a new one", "[marking]") {
+  Desk desk;
+  for (int i = 0; i < 4; ++i) desk.Do(SetTip(desk.review, {0, Pts{100 + 4 * i}}, {10.0 + i, 20}, 200, desk.trail_ids));
+  desk.Do(SetTip(desk.review, {0, Pts{104}}, {99, 20}, 200, desk.trail_ids));  // corrected
+  REQUIRE(desk.review.trails.size() == 1);
+  REQUIRE(desk.review.trails[0].points.size() == 4);
+  CHECK(desk.review.trails[0].points[1].tip == PointPx{99, 20});
+  desk.Do(SetTip(desk.review, {0, Pts{5000}}, {1, 1}, 200, desk.trail_ids));
+  CHECK(desk.review.trails.size() == 2);
+  desk.Do(RemoveTip(desk.review, desk.review.trails[1].id, {0, Pts{5000}}));
+  CHECK(desk.review.trails.size() == 1);
+}
+
+}  // namespace afterscope

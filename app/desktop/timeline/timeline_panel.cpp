@@ -124,8 +124,8 @@ void DropBoundary(const BoundaryDrag& drag, EditQueue& edits) {
 void StartDrag(TimelineState& state, const Scene& scene, const TimelineHit& hit) {
   state.held_centre = scene.player.playhead();
   if (hit.boundary != nullptr && scene.Editable())
-    state.boundary =
-        BoundaryDrag{hit.boundary->ending, hit.boundary->starting, hit.boundary->at, hit.boundary->at};
+    state.boundary = BoundaryDrag{
+        hit.boundary->ending, hit.boundary->starting, hit.boundary->at, hit.boundary->at, false, 0, 0};
   else
     state.scrubs_moment = true;
 }
@@ -149,7 +149,7 @@ void OperateMoment(TimelineState& state, const Scene& scene, EditQueue& edits, c
     state.span_s =
         std::clamp(state.span_s * std::pow(0.85, ImGui::GetIO().MouseWheel), kShortestSpan, kLongestSpan);
   if (ImGui::IsItemActivated()) StartDrag(state, scene, hit);
-  if (ImGui::IsItemActive() && state.boundary) {
+  if (ImGui::IsItemActive() && state.boundary && !state.boundary->dropped) {
     ImGui::SetMouseCursor(ImGuiMouseCursor_ResizeEW);
     if (const auto at = BoundaryAt(layout, x, EndInSight(scene, layout))) state.boundary->to = *at;
     scene.wishes.jump = state.boundary->to;  // the picture shows the frame on which it would come to lie
@@ -158,8 +158,12 @@ void OperateMoment(TimelineState& state, const Scene& scene, EditQueue& edits, c
     scene.wishes.jump = hit.frame->at;
   }
   if (!ImGui::IsItemDeactivated()) return;
-  if (state.boundary) DropBoundary(*state.boundary, edits);
-  state.boundary.reset();
+  if (state.boundary) {
+    DropBoundary(*state.boundary, edits);
+    state.boundary->dropped = true;
+    state.boundary->revision = scene.view.revision;
+    state.boundary->until = scene.now + 1;
+  }
   state.scrubs_moment = false;
   state.held_centre.reset();
 }
@@ -215,6 +219,9 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
   const float left = area.left + look.Px(kSide);
   const float right = area.right - look.Px(kSide);
   const Rows rows = RowsIn(look, area.top);
+  if (state.boundary && state.boundary->dropped &&
+      (state.boundary->revision != scene.view.revision || scene.now > state.boundary->until))
+    state.boundary.reset();
   const Review shown = state.boundary ? WithDrag(scene.view.review, *state.boundary) : scene.view.review;
   const FrameRef centre = state.held_centre.value_or(scene.player.playhead());
   small.SetHeight(static_cast<int>(rows.pictures.bottom - rows.pictures.top));

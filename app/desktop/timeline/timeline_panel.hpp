@@ -16,6 +16,10 @@ struct BoundaryDrag {
   std::optional<VisitId> starting;
   FrameRef from;
   FrameRef to;
+  // Let go: shown there until the case has it.
+  bool dropped = false;
+  std::uint64_t revision = 0;
+  double until = 0;
 };
 
 struct TimelineState {

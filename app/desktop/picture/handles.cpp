@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/picture/handles.hpp"
+
+#include <cmath>
+
+namespace afterscope {
+
+std::vector<Handle> HandlesOn(const Review& review, FrameRef at) {
+  std::vector<Handle> handles;
+  for (const Mark& mark : review.marks)
+    for (std::size_t i = 0; i < mark.points.size() && mark.at == at; ++i)
+      handles.push_back({mark.id, i, mark.points[i]});
+  for (const Trail& trail : review.trails)
+    for (std::size_t i = 0; i < trail.points.size(); ++i)
+      if (trail.points[i].at == at) handles.push_back({trail.id, i, trail.points[i].tip});
+  return handles;
+}
+
+std::optional<Handle> HandleNear(const std::vector<Handle>& handles, const ShownPicture& shown,
+                                 const ScreenFromShown& placed, double x, double y, double reach) {
+  std::optional<Handle> nearest;
+  double best = reach;
+  for (const Handle& handle : handles) {
+    const auto spot = shown.FromPx(handle.at);
+    const double distance = std::hypot(placed.X(spot) - x, placed.Y(spot) - y);
+    if (distance > best) continue;
+    best = distance;
+    nearest = handle;
+  }
+  return nearest;
+}
+
+Review WithHandleMoved(const Review& review, const Handle& held, FrameRef at) {
+  Review moved = review;
+  if (const auto* mark_id = std::get_if<MarkId>(&held.of)) {
+    for (Mark& mark : moved.marks)
+      if (mark.id == *mark_id && held.index < mark.points.size()) mark.points[held.index] = held.at;
+    return moved;
+  }
+  for (Trail& trail : moved.trails)
+    for (TrailPoint& point : trail.points)
+      if (trail.id == std::get<TrailId>(held.of) && point.at == at) point.tip = held.at;
+  return moved;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,283 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/picture/picture_panel.hpp"
+
+#include "app/desktop/look/clock_text.hpp"
+#include "app/desktop/look/widgets.hpp"
+#include "app/desktop/picture/handles.hpp"
+#include "app/desktop/picture/shape_painter.hpp"
+#include "app/desktop/work/mark_edits.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace afterscope {
+namespace {
+
+constexpr float kReach = 9;
+constexpr double kSettleSeconds = 1;
+constexpr double kTrailReachSeconds = 2;  // a tip farther away in time starts a new trail
+
+struct Placement {
+  ShownPicture shown;
+  ScreenFromShown placed;
+
+  PointPx PxAt(ImVec2 screen) const { return shown.PxAt(placed.ShownAt(screen.x, screen.y)); }
+  bool Contains(PointPx p) const {
+    return p.x >= -0.5 && p.y >= -0.5 && p.x <= shown.width_px - 0.5 && p.y <= shown.height_px - 0.5;
+  }
+};
+
+std::int64_t TrailReach(const Scene& scene, FrameRef at) {
+  const auto i = static_cast<std::size_t>(at.recording);
+  if (i >= scene.tables.size() || !scene.tables[i]) return 0;
+  return static_cast<std::int64_t>(kTrailReachSeconds / scene.tables[i]->time_base().value());
+}
+
+void PlaceTip(const Scene& scene, EditQueue& edits, FrameRef at, PointPx tip) {
+  const std::int64_t reach = TrailReach(scene, at);
+  edits.Push([=](CaseSession& session) {
+    return SetTip(session.review(), at, tip, reach, [&session] { return session.NewTrailId(); });
+  });
+  scene.wishes.actions.emplace_back("next frame");
+}
+
+void PlaceTwoPoints(PictureState& state, EditQueue& edits, FrameRef at, PointPx point) {
+  if (!state.first_point || state.first_at != at) {
+    state.first_point = point;
+    state.first_at = at;
+    return;
+  }
+  edits.Push([kind = *KindOf(state.tool), at, from = *state.first_point, point](CaseSession& session) {
+    return AddTwoPointMark(session.review(), kind, at, from, point,
+                           [&session] { return session.NewMarkId(); });
+  });
+  state.first_point.reset();
+}
+
+void PlacePoint(PictureState& state, const Scene& scene, EditQueue& edits, PointPx point) {
+  const FrameRef at = scene.player.playhead();
+  if (state.tool == Tool::kTip) return PlaceTip(scene, edits, at, point);
+  if (!IsOutlineTool(state.tool)) return PlaceTwoPoints(state, edits, at, point);
+  edits.Push([kind = *KindOf(state.tool), at, point](CaseSession& session) {
+    return AddOutlinePoint(session.review(), kind, at, point, [&session] { return session.NewMarkId(); });
+  });
+}
+
+void DropHandle(const Handle& held, EditQueue& edits, FrameRef at) {
+  if (const auto* mark = std::get_if<MarkId>(&held.of)) {
+    edits.Push([mark = *mark, index = held.index, to = held.at](CaseSession& session) {
+      return MoveMarkPoint(session.review(), mark, index, to);
+    });
+    return;
+  }
+  edits.Push([trail = std::get<TrailId>(held.of), at, to = held.at](CaseSession&) -> Result<EditGroup> {
+    return EditGroup{"Move tip", {SetTrailPoints{trail, {{at, to, TrailSource::kCorrected, 1}}, {}}}};
+  });
+}
+
+void LetGo(PictureState& state, const Scene& scene, EditQueue& edits) {
+  DropHandle(*state.held, edits, scene.player.playhead());
+  state.dropped = state.held;
+  state.dropped_revision = scene.view.revision;
+  state.dropped_until = scene.now + kSettleSeconds;
+}
+
+// The left button: takes hold of a point, makes one, or drags the picture.
+void Press(PictureState& state, const Scene& scene, EditQueue& edits, const Placement& place, ImVec2 mouse) {
+  const bool marks = scene.Editable() && scene.player.exact();
+  if (marks && state.under) {
+    state.held = state.under;
+    state.held_moved = false;
+    return;
+  }
+  const PointPx point = place.PxAt(mouse);
+  if (state.tool == Tool::kNone) {
+    state.pans = true;
+    return;
+  }
+  if (scene.player.playing())
+    scene.wishes.actions.emplace_back("play");
+  else if (marks && place.Contains(point))
+    PlacePoint(state, scene, edits, point);
+}
+
+void Zoom(PictureState& state, const Placement& place, const ScreenRect& area) {
+  const ImGuiIO& io = ImGui::GetIO();
+  if (io.MouseWheel != 0)
+    state.view.ZoomAt(std::pow(1.25, io.MouseWheel), io.MousePos.x, io.MousePos.y, place.shown, area);
+}
+
+void Operate(PictureState& state, const Scene& scene, EditQueue& edits, const Placement& place,
+             const ScreenRect& area) {
+  const ImGuiIO& io = ImGui::GetIO();
+  ImGui::SetCursorScreenPos({area.left, area.top});
+  ImGui::InvisibleButton("picture", {std::max(1.0F, area.Width()), std::max(1.0F, area.Height())},
+                         ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonRight |
+                             ImGuiButtonFlags_MouseButtonMiddle);
+  const bool hovered = ImGui::IsItemHovered();
+  state.under.reset();
+  if (hovered && !state.held && state.drawings && scene.player.exact())
+    state.under = HandleNear(HandlesOn(scene.view.review, scene.player.playhead()), place.shown, place.placed,
+                             io.MousePos.x, io.MousePos.y, scene.look.Px(kReach));
+  if (hovered) Zoom(state, place, area);
+  if (ImGui::IsItemActivated() && ImGui::IsMouseClicked(0)) Press(state, scene, edits, place, io.MousePos);
+  if (ImGui::IsItemActive() && (state.pans || ImGui::IsMouseDown(1) || ImGui::IsMouseDown(2)))
+    state.view.Pan(io.MouseDelta.x, io.MouseDelta.y, place.shown, area);
+  if (state.held && (io.MouseDelta.x != 0 || io.MouseDelta.y != 0)) {
+    state.held->at = place.PxAt(io.MousePos);
+    state.held_moved = true;
+  }
+  if (ImGui::IsItemDeactivated()) {
+    if (state.held && state.held_moved) LetGo(state, scene, edits);
+    state.held.reset();
+    state.pans = false;
+  }
+  if (!hovered || place.shown.width_px == 0) return;
+  const PointPx px = place.PxAt(io.MousePos);
+  if (place.Contains(px)) scene.wishes.under = fmt::format("x {:.1f}  y {:.1f}", px.x, px.y);
+}
+
+const ShapeList& ShapesOf(PictureState& state, const Scene& scene) {
+  const FrameRef at = scene.player.playhead();
+  OverlayOptions options;
+  options.handles = true;
+  if (state.dropped && (state.dropped_revision != scene.view.revision || scene.now > state.dropped_until))
+    state.dropped.reset();
+  if (const auto& moved = state.held ? state.held : state.dropped) {
+    state.shapes =
+        BuildShapes(scene.view.record, WithHandleMoved(scene.view.review, *moved, at), at, options);
+    state.shapes_valid = false;
+  } else if (!state.shapes_valid || state.shapes_revision != scene.view.revision || state.shapes_at != at) {
+    state.shapes = BuildShapes(scene.view.record, scene.view.review, at, options);
+    state.shapes_revision = scene.view.revision;
+    state.shapes_at = at;
+    state.shapes_valid = true;
+  }
+  return state.shapes;
+}
+
+// A line from the first point of a ruler to the pointer, a ring round what can be taken hold of.
+void PaintHelp(const PictureState& state, const Scene& scene, ImDrawList* list, const Placement& place) {
+  const auto screen = [&](PointPx p) {
+    const auto spot = place.shown.FromPx(p);
+    return ImVec2{static_cast<float>(place.placed.X(spot)), static_cast<float>(place.placed.Y(spot))};
+  };
+  if (state.first_point && state.first_at == scene.player.playhead()) {
+    list->AddLine(screen(*state.first_point), ImGui::GetIO().MousePos, Ink(kCasing, 0.6),
+                  scene.look.Px(3.5F));
+    list->AddLine(screen(*state.first_point), ImGui::GetIO().MousePos, Ink(kWhite), scene.look.Px(1.5F));
+  }
+  const auto& ring = state.held ? state.held : state.under;
+  if (ring) list->AddCircle(screen(ring->at), scene.look.Px(8), Ink(kWhite), 0, scene.look.Px(2));
+}
+
+void PaintNotice(const Scene& scene, ImDrawList* list, const ScreenRect& area, const std::string& text) {
+  const Look& look = scene.look;
+  const float wrap = std::min(area.Width() - look.Px(60), look.Px(560));
+  const ImVec2 size = look.script->Size(look.fonts.body, text, wrap);
+  const ImVec2 at{std::round((area.left + area.right - size.x) / 2),
+                  std::round((area.top + area.bottom - size.y) / 2)};
+  look.script->Draw(list, look.fonts.body, at, Ink(look.colours.quiet), text, wrap);
+}
+
+// What is said where there is no picture.
+std::string Missing(const Scene& scene) {
+  const auto& items = scene.reel.items();
+  if (items.empty()) return {};
+  const auto i = static_cast<std::size_t>(
+      std::clamp<int>(scene.player.playhead().recording, 0, static_cast<int>(items.size()) - 1));
+  if (items[i].state == Reel::State::kOpening) return "Opening the recording …";
+  if (items[i].state == Reel::State::kMissing) return items[i].problem;
+  return scene.player.problem().empty() ? "…" : scene.player.problem();
+}
+
+void PaintTool(const PictureState& state, const Scene& scene, ImDrawList* list, const ScreenRect& area) {
+  const Look& look = scene.look;
+  std::string text;
+  if (state.tool != Tool::kNone) text = fmt::format("Marking the {}", ToolWord(state.tool));
+  if (state.tool != Tool::kNone && !scene.player.exact() && !scene.player.shown().empty())
+    text += " – the picture is on its way";
+  if (scene.player.exact() && scene.player.shown().damaged)
+    text += std::string(text.empty() ? "" : "  ") + "! This frame is damaged in the recording";
+  if (text.empty()) return;
+  const ImVec2 size = look.script->Size(look.fonts.body, text);
+  const ImVec2 from{area.left + look.Px(12), area.top + look.Px(10)};
+  list->AddRectFilled(from, {from.x + size.x + look.Px(20), from.y + size.y + look.Px(10)},
+                      Ink(look.colours.sheet, 0.88), look.Px(4));
+  look.script->Draw(list, look.fonts.body, {from.x + look.Px(10), from.y + look.Px(5)},
+                    Ink(look.colours.text), text);
+}
+
+}  // namespace
+
+std::optional<MarkKind> KindOf(Tool tool) {
+  switch (tool) {
+    case Tool::kLimbus:
+      return MarkKind::kLimbus;
+    case Tool::kPupil:
+      return MarkKind::kPupil;
+    case Tool::kRhexis:
+      return MarkKind::kRhexis;
+    case Tool::kLensEdge:
+      return MarkKind::kLensEdge;
+    case Tool::kRuler:
+      return MarkKind::kRuler;
+    case Tool::kIncision:
+      return MarkKind::kIncision;
+    case Tool::kNone:
+    case Tool::kTip:
+      break;
+  }
+  return std::nullopt;
+}
+
+bool IsOutlineTool(Tool tool) {
+  return tool == Tool::kLimbus || tool == Tool::kPupil || tool == Tool::kRhexis || tool == Tool::kLensEdge;
+}
+
+const char* ToolWord(Tool tool) {
+  constexpr std::array kWords{"",          "limbus",         "pupil", "rhexis",
+                              "lens edge", "instrument tip", "ruler", "incision"};
+  return kWords[static_cast<std::size_t>(tool)];
+}
+
+std::string ToolAction(Tool tool) {
+  return tool == Tool::kTip ? std::string("mark tip") : std::string("mark ") + ToolWord(tool);
+}
+
+bool RemovePointUnder(PictureState& state, const Scene& scene, EditQueue& edits) {
+  if (!state.under || !scene.Editable()) return false;
+  if (const auto* mark = std::get_if<MarkId>(&state.under->of)) {
+    edits.Push([mark = *mark, index = state.under->index](CaseSession& session) {
+      return RemoveMarkPoint(session.review(), mark, index);
+    });
+  } else {
+    edits.Push([trail = std::get<TrailId>(state.under->of), at = scene.player.playhead()](
+                   CaseSession& session) { return RemoveTip(session.review(), trail, at); });
+  }
+  state.under.reset();
+  return true;
+}
+
+void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, const ScreenRect& area) {
+  const Picture& picture = scene.player.shown();
+  const ShownPicture shown = ShownPicture::Of(picture);
+  const Placement place{shown, state.view.Placed(shown, area)};
+  Operate(state, scene, edits, place, area);
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  list->PushClipRect({area.left, area.top}, {area.right, area.bottom}, true);
+  if (picture.empty()) {
+    PaintNotice(scene, list, area, Missing(scene));
+  } else if (scene.player.exact() && state.drawings) {
+    const Placement now{shown, state.view.Placed(shown, area)};
+    PaintShapes(scene.look, list, ShapesOf(state, scene), shown, now.placed);
+    PaintHelp(state, scene, list, now);
+  }
+  PaintTool(state, scene, list, area);
+  list->PopClipRect();
+}
+
+}  // namespace afterscope

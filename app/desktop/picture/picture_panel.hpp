@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/overlay/build_shapes.hpp"
+#include "app/desktop/picture/picture_view.hpp"
+#include "app/desktop/scene.hpp"
+
+#include <optional>
+#include <variant>
+
+namespace afterscope {
+
+// What a click on the picture makes. kNone: points can be moved, the picture dragged.
+enum class Tool { kNone, kLimbus, kPupil, kRhexis, kLensEdge, kTip, kRuler, kIncision };
+
+// The mark kind of a tool; empty for kNone and kTip.
+std::optional<MarkKind> KindOf(Tool tool);
+bool IsOutlineTool(Tool tool);
+// As it is said on screen.
+const char* ToolWord(Tool tool);
+// The action of the key map that takes the tool up.
+std::string ToolAction(Tool tool);
+
+// A point of a mark, or of a trail at the frame that is shown.
+struct Handle {
+  std::variant<MarkId, TrailId> of;
+  std::size_t index = 0;
+  PointPx at;
+};
+
+struct PictureState {
+  PictureView view;
+  Tool tool = Tool::kNone;
+  bool drawings = true;
+  std::optional<PointPx> first_point;  // of a ruler or incision whose second point is still to come
+  FrameRef first_at;
+  std::optional<Handle> held;  // follows the pointer; `at` is where it is now
+  bool held_moved = false;
+  std::optional<Handle> dropped;  // let go, shown where it was let go until the case has it
+  std::uint64_t dropped_revision = 0;
+  double dropped_until = 0;
+  std::optional<Handle> under;  // under the pointer
+  bool pans = false;
+
+  // The shapes of what is shown, kept until something changes.
+  ShapeList shapes;
+  std::uint64_t shapes_revision = 0;
+  FrameRef shapes_at;
+  bool shapes_valid = false;
+};
+
+// What lies over the picture and what the mouse does on it. The picture itself is painted below, by
+// PicturePainter, at the place that state.view gives.
+void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, const ScreenRect& area);
+
+// Removes the point under the pointer; false if there is none.
+bool RemovePointUnder(PictureState& state, const Scene& scene, EditQueue& edits);
+
+}  // namespace afterscope

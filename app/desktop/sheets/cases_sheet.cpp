@@ -1,0 +1,185 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/case_fields.hpp"
+#include "app/desktop/look/widgets.hpp"
+#include "app/desktop/sheets/sheet.hpp"
+
+#include <fmt/format.h>
+#include <imgui_stdlib.h>
+
+#include <array>
+#include <filesystem>
+
+namespace afterscope {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct FieldLine {
+  const char* field;
+  const char* words;
+};
+
+// The fields that a reviewer fills in; none is demanded.
+constexpr std::array kFields{FieldLine{"code", "Code"},
+                             FieldLine{"date", "Date"},
+                             FieldLine{"eye", "Eye"},
+                             FieldLine{"operator_code", "Operator"},
+                             FieldLine{"operator_role", "Role"},
+                             FieldLine{"supervisor_code", "Supervisor"},
+                             FieldLine{"supervision_level", "Supervision"},
+                             FieldLine{"operation", "Operation"},
+                             FieldLine{"difficulty", "Difficulty"},
+                             FieldLine{"planned_rhexis_mm", "Planned rhexis, mm"},
+                             FieldLine{"optic_diameter_mm", "Lens optic, mm"},
+                             FieldLine{"corneal_diameter_mm", "Cornea across, mm"},
+                             FieldLine{"corneal_power_d", "Corneal power, D"},
+                             FieldLine{"chamber_depth_mm", "Chamber depth, mm"},
+                             FieldLine{"seat_clock_hour", "Surgeon's seat, o'clock"}};
+
+const char* HintOf(const std::string& field) {
+  if (field == "code") return "never a name";
+  if (field == "date") return "2026-03-31";
+  if (field == "eye") return "right or left";
+  if (field == "difficulty") return "words; separated; so";
+  return "";
+}
+
+void DrawField(CasesState& state, const Scene& scene, EditQueue& edits, const FieldLine& line) {
+  const Look& look = scene.look;
+  const auto kept = CaseFieldText(scene.view.record, line.field);
+  const std::string text = kept ? *kept : std::string();
+  std::string& typed = state.typed.try_emplace(line.field, text).first->second;
+  ImGui::AlignTextToFramePadding();
+  Say(look, line.words, look.colours.quiet, look.fonts.small);
+  ImGui::SameLine(look.Px(150));
+  ImGui::SetNextItemWidth(-1);
+  ImGui::PushID(line.field);
+  ImGui::InputTextWithHint("", HintOf(line.field), &typed);
+  ImGui::PopID();
+  if (ImGui::IsItemDeactivatedAfterEdit() && typed != text) {
+    edits.Push([field = std::string(line.field), typed](CaseSession&) -> Result<EditGroup> {
+      return EditGroup{"Case field", {SetCaseField{field, typed}}};
+    });
+  } else if (!ImGui::IsItemActive()) {
+    typed = text;
+  }
+}
+
+void DrawThisCase(CasesState& state, const Scene& scene, EditQueue& edits) {
+  const Look& look = scene.look;
+  const CaseRecord& record = scene.view.record;
+  if (record.recordings.empty() && scene.view.folder.empty()) return;
+  Heading(look, record.code.empty() ? "This case" : record.code);
+  if (scene.view.folder.empty())
+    SayQuietly(
+        look,
+        "Not a case yet: it becomes one, in a folder beside the recording, with the first thing you note.");
+  else
+    SayQuietly(look, scene.view.folder);
+  for (const Reel::Item& item : scene.reel.items())
+    SayQuietly(look, item.path.empty() ? "no recording at hand" : fs::path(item.path).filename().string());
+  for (const std::string& caution : scene.view.cautions) SayQuietly(look, "! " + caution);
+  ImGui::Dummy({0, look.Px(2)});
+  if (WordButton(look, state.fields_open ? "Fewer fields" : "Fields of the case", state.fields_open))
+    state.fields_open = !state.fields_open;
+  if (!state.fields_open) return;
+  ImGui::Dummy({0, look.Px(2)});
+  if (scene.Editable())
+    for (const FieldLine& line : kFields) DrawField(state, scene, edits, line);
+  else
+    SayQuietly(look, "This case is open read-only.");
+}
+
+const char* StageWord(CaseStage stage) {
+  switch (stage) {
+    case CaseStage::kNew:
+      return "new";
+    case CaseStage::kStarted:
+      return "started";
+    case CaseStage::kSigned:
+      return "signed";
+  }
+  return "";
+}
+
+void DrawShelf(const CasesState& state, const Scene& scene) {
+  const Look& look = scene.look;
+  if (state.shelf_folder.empty()) return;
+  Heading(look, fmt::format("{} cases in {}", state.shelf.size(),
+                            fs::path(state.shelf_folder).filename().string()));
+  if (state.shelf_loading) SayQuietly(look, "Looking …");
+  for (const ShelfCase& entry : state.shelf) {
+    const Row row = BeginRow(look, entry.folder.c_str(), look.Px(25), entry.folder == scene.view.folder);
+    if (row.pressed) scene.wishes.open = entry.folder;
+    if (row.hovered) scene.wishes.under = entry.problem.empty() ? entry.folder : entry.problem;
+    const std::string stage = entry.problem.empty() ? StageWord(entry.stage) : "! can't be read";
+    const float stage_width = look.script->Size(look.fonts.small, stage).x;
+    const float date_width = look.Px(84);
+    RowText(look, row, row.from.x + look.Px(6), entry.date.empty() ? "no date" : entry.date,
+            look.colours.quiet, look.fonts.small);
+    const std::string name = entry.who.empty() ? entry.code : entry.code + "  ·  " + entry.who;
+    RowText(look, row, row.from.x + date_width, name, look.colours.text, look.fonts.body,
+            row.to.x - row.from.x - date_width - stage_width - look.Px(16));
+    RowTextRight(look, row, row.to.x - look.Px(5), stage, look.colours.quiet, look.fonts.small);
+  }
+}
+
+void DrawRecent(const CasesState& state, const Scene& scene) {
+  if (state.recent.empty()) return;
+  const Look& look = scene.look;
+  Heading(look, "Recent");
+  for (const std::string& path : state.recent) {
+    const Row row = BeginRow(look, ("recent " + path).c_str(), look.Px(24), false);
+    if (row.pressed) scene.wishes.open = path;
+    if (row.hovered) scene.wishes.under = path;
+    RowText(look, row, row.from.x + look.Px(6), fs::path(path).filename().string(), look.colours.text,
+            look.fonts.body, row.to.x - row.from.x - look.Px(12));
+  }
+}
+
+void DrawListing(CasesState& state, const Scene& scene) {
+  const Look& look = scene.look;
+  const fs::path folder = state.listing.folder;
+  SayQuietly(look, state.listing.folder);
+  if (!state.listing.problem.empty()) SayQuietly(look, "! " + state.listing.problem);
+  const Row up = BeginRow(look, "up", look.Px(24), false);
+  if (up.pressed) state.wanted_folder = folder.parent_path().string();
+  RowText(look, up, up.from.x + look.Px(6), "↑  folder above", look.colours.quiet, look.fonts.body);
+  if (WordButton(look, "Open this folder as cases")) scene.wishes.open = state.listing.folder;
+  for (const FolderListing::Item& item : state.listing.items) {
+    const Row row = BeginRow(look, item.name.c_str(), look.Px(24), false);
+    const std::string path = (folder / item.name).string();
+    if (row.pressed && item.folder && !item.is_case) state.wanted_folder = path;
+    if (row.pressed && (!item.folder || item.is_case)) scene.wishes.open = path;
+    const std::string kind = item.is_case ? "case" : item.folder ? "folder" : "recording";
+    RowText(look, row, row.from.x + look.Px(6), item.name, look.colours.text, look.fonts.body,
+            row.to.x - row.from.x - look.Px(84));
+    RowTextRight(look, row, row.to.x - look.Px(5), kind, look.colours.quiet, look.fonts.small);
+  }
+  if (state.listing.items.empty() && state.listing.problem.empty())
+    SayQuietly(look, "No folder and no recording in here.");
+}
+
+}  // namespace
+
+void DrawCasesSheet(CasesState& state, const Scene& scene, EditQueue& edits) {
+  const Look& look = scene.look;
+  if (WordButton(look, state.browsing ? "Close the browser" : "Open …", state.browsing))
+    scene.wishes.actions.emplace_back("open");
+  ImGui::SameLine();
+  DrawKey(look, ImGui::GetWindowDrawList(),
+          {ImGui::GetCursorScreenPos().x, ImGui::GetCursorScreenPos().y + look.Px(4)},
+          scene.keys.KeyFor("open"));
+  ImGui::NewLine();
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {look.Px(6), look.Px(2)});
+  if (state.browsing) {
+    DrawListing(state, scene);
+  } else {
+    DrawThisCase(state, scene, edits);
+    DrawShelf(state, scene);
+    DrawRecent(state, scene);
+  }
+  ImGui::PopStyleVar();
+}
+
+}  // namespace afterscope

@@ -1,0 +1,148 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/look/clock_text.hpp"
+#include "app/desktop/look/widgets.hpp"
+#include "app/desktop/sheets/sheet.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace afterscope {
+namespace {
+
+// "rhexis.over_optic.area" -> "rhexis".
+std::string SubjectOf(const std::string& name) { return name.substr(0, name.find('.')); }
+
+std::string HeadingOf(const std::string& subject) {
+  std::string words = subject;
+  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z')
+    words[0] = static_cast<char>(words[0] - 'a' + 'A');
+  return words;
+}
+
+// The last words of a name where no label is known: "diameter_largest.as_seen" -> "diameter largest as seen".
+std::string SpelledOut(const std::string& name) {
+  std::string words = name.substr(std::min(name.size(), name.find('.') + 1));
+  std::replace(words.begin(), words.end(), '_', ' ');
+  std::replace(words.begin(), words.end(), '.', ' ');
+  return words;
+}
+
+std::string LabelOf(const FindingsState& state, const Scene& scene, const Finding& finding) {
+  const auto found = state.labels.find(finding.name);
+  std::string label = found == state.labels.end() ? SpelledOut(finding.name) : found->second;
+  if (finding.step) label = scene.steps.NameOf(*finding.step) + ", " + label;
+  if (finding.operator_code) label += " (" + *finding.operator_code + ")";
+  return label;
+}
+
+// Figures a reader wants in this place; the rest is in the report and in `measure`.
+bool IsShown(const Finding& finding) {
+  const std::string& name = finding.name;
+  if (finding.step && finding.operator_code) return false;
+  return name.rfind("time.step_", 0) != 0 && name.rfind("rhexis.overlap_clock", 0) != 0 &&
+         name.rfind("rhexis.over_optic.overlap_clock", 0) != 0;
+}
+
+bool IsLengthOfTime(const std::string& unit) { return unit == "s"; }
+
+std::string UnitText(const std::string& unit) {
+  if (unit == "1" || unit == "count") return {};
+  if (unit == "mm2") return " mm²";
+  if (unit == "deg") return "°";
+  return " " + unit;
+}
+
+std::string Value(const Finding& finding) {
+  const Estimate& e = *finding.measured.estimate;
+  if (IsLengthOfTime(finding.measured.unit)) return LengthText(e.value);
+  if (finding.measured.unit == "count") return fmt::format("{:.0f}", e.value);
+  return ValueText(e.value, e.low, e.high) + UnitText(finding.measured.unit);
+}
+
+std::string Limits(const Finding& finding) {
+  const Estimate& e = *finding.measured.estimate;
+  if (!(e.high > e.low) || IsLengthOfTime(finding.measured.unit)) return {};
+  return ValueText(e.low, e.low, e.high) + " – " + ValueText(e.high, e.low, e.high);
+}
+
+void DrawFinding(const FindingsState& state, const Scene& scene, const Finding& finding, int number) {
+  const Look& look = scene.look;
+  const Row row = BeginRow(look, fmt::format("{} {}", finding.name, number).c_str(), look.Px(38), false);
+  if (row.pressed && !finding.frames.empty()) scene.wishes.jump = finding.frames.front();
+  if (row.hovered) {
+    scene.wishes.under = finding.measured.method;
+    if (!finding.measured.cautions.empty()) scene.wishes.under = "! " + finding.measured.cautions.front();
+  }
+  const std::string value = Value(finding);
+  const std::string limits = Limits(finding);
+  const float value_width = look.script->Size(look.fonts.strong, value).x;
+  const float side = look.Px(6);
+  const Row upper{false, false, row.from, {row.to.x, row.from.y + look.Px(22)}};
+  const Row lower{false, false, {row.from.x, row.from.y + look.Px(19)}, row.to};
+  RowText(look, upper, row.from.x + side, LabelOf(state, scene, finding), look.colours.text, look.fonts.body,
+          row.to.x - row.from.x - value_width - 3 * side);
+  RowTextRight(look, upper, row.to.x - side, value, look.colours.text, look.fonts.strong);
+  if (!limits.empty())
+    RowTextRight(look, lower, row.to.x - side, limits, look.colours.quiet, look.fonts.small);
+  if (!finding.measured.cautions.empty())
+    RowText(look, lower, row.from.x + side, "! " + finding.measured.cautions.front(), look.colours.quiet,
+            look.fonts.small,
+            row.to.x - row.from.x - look.script->Size(look.fonts.small, limits).x - 4 * side);
+}
+
+// What could not be computed, said once a reason.
+void DrawMissing(const FindingsState& state, const Scene& scene) {
+  std::map<std::string, int> reasons;
+  for (const Finding& finding : state.findings)
+    if (!finding.measured.estimate && IsShown(finding))
+      ++reasons[finding.measured.cautions.empty() ? "no reason given" : finding.measured.cautions.front()];
+  if (reasons.empty()) return;
+  Heading(scene.look, "Not computed");
+  for (const auto& [reason, count] : reasons)
+    SayQuietly(scene.look, count == 1 ? reason : fmt::format("{}  ({} findings)", reason, count));
+}
+
+void DrawReportLine(FindingsState& state, const Scene& scene) {
+  const Look& look = scene.look;
+  const bool busy = state.reporting && !state.reporting->ended();
+  if (busy) {
+    SayQuietly(look, fmt::format("Writing the report … {:.0f} %", state.reporting->share() * 100));
+    if (WordButton(look, "Stop")) state.reporting->Stop();
+    return;
+  }
+  if (WordButton(look, "Write the report")) scene.wishes.actions.emplace_back("report");
+  ImGui::SameLine();
+  DrawKey(look, ImGui::GetWindowDrawList(),
+          {ImGui::GetCursorScreenPos().x, ImGui::GetCursorScreenPos().y + look.Px(4)},
+          scene.keys.KeyFor("report"));
+  ImGui::NewLine();
+  if (!state.report_path.empty()) SayQuietly(look, "It is in " + state.report_path);
+}
+
+}  // namespace
+
+void DrawFindingsSheet(FindingsState& state, const Scene& scene) {
+  const Look& look = scene.look;
+  DrawReportLine(state, scene);
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
+  std::string subject;
+  int number = 0;
+  for (const Finding& finding : state.findings) {
+    if (!finding.measured.estimate || !IsShown(finding)) continue;
+    if (SubjectOf(finding.name) != subject) {
+      subject = SubjectOf(finding.name);
+      Heading(look, HeadingOf(subject));
+    }
+    DrawFinding(state, scene, finding, number++);
+  }
+  if (number == 0) SayQuietly(look, "Nothing is computed yet. Tag steps, or mark outlines on the picture.");
+  ImGui::PopStyleVar();
+  DrawMissing(state, scene);
+  ImGui::Dummy({0, look.Px(6)});
+  SayQuietly(look, "Small: limits that hold the true value with 95 % probability.");
+}
+
+}  // namespace afterscope

@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/case/finding.hpp"
+#include "app/common/job_runner.hpp"
+
+#include <cstdint>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+struct FindingsState {
+  std::vector<Finding> findings;
+  std::uint64_t revision = 0;                 // of the case that they were computed from
+  JobHandle measuring;                        // null: nothing is being computed
+  std::map<std::string, std::string> labels;  // by name of the finding
+  JobHandle reporting;
+  std::string report_path;  // the report that was written last
+};
+
+}  // namespace afterscope

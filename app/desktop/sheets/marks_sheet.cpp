@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/tagging.hpp"
+#include "annotate/case/words.hpp"
+#include "app/desktop/look/clock_text.hpp"
+#include "app/desktop/look/widgets.hpp"
+#include "app/desktop/sheets/sheet.hpp"
+#include "app/desktop/work/mark_edits.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+
+namespace afterscope {
+namespace {
+
+Rgb ColourOf(MarkKind kind) {
+  switch (kind) {
+    case MarkKind::kLimbus:
+      return ColorOf(Role::kLimbus);
+    case MarkKind::kPupil:
+      return ColorOf(Role::kPupil);
+    case MarkKind::kRhexis:
+      return ColorOf(Role::kRhexis);
+    case MarkKind::kLensEdge:
+      return ColorOf(Role::kLensEdge);
+    case MarkKind::kIncision:
+      return ColorOf(Role::kIncision);
+    default:
+      return ColorOf(Role::kRuler);
+  }
+}
+
+std::size_t PointsHere(const Scene& scene, Tool tool) {
+  const FrameRef at = scene.player.playhead();
+  if (tool == Tool::kTip) {
+    for (const Trail& trail : scene.view.review.trails)
+      for (const TrailPoint& point : trail.points)
+        if (point.at == at) return 1;
+    return 0;
+  }
+  for (const Mark& mark : scene.view.review.marks)
+    if (mark.at == at && mark.kind == KindOf(tool)) return mark.points.size();
+  return 0;
+}
+
+void DrawTool(PictureState& picture, const Scene& scene, Tool tool) {
+  const Look& look = scene.look;
+  const bool chosen = picture.tool == tool;
+  const Row row = BeginRow(look, ToolWord(tool), look.Px(25), chosen);
+  if (row.pressed) scene.wishes.actions.push_back(ToolAction(tool));
+  if (row.hovered)
+    scene.wishes.under =
+        chosen ? "Put the tool away" : fmt::format("Mark the {} on this frame", ToolWord(tool));
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const float middle = (row.from.y + row.to.y) / 2;
+  const Rgb colour =
+      tool == Tool::kTip ? ColorOf(Role::kTip) : ColourOf(KindOf(tool).value_or(MarkKind::kRuler));
+  const Rgb ink = look.colours.light ? Mixed(colour, kCasing, 0.35) : colour;
+  if (IsOutlineTool(tool))
+    list->AddCircle({row.from.x + look.Px(14), middle}, look.Px(6), Ink(ink), 0, look.Px(2));
+  else if (tool == Tool::kTip)
+    list->AddCircleFilled({row.from.x + look.Px(14), middle}, look.Px(4), Ink(ink));
+  else
+    list->AddLine({row.from.x + look.Px(7), middle + look.Px(4)},
+                  {row.from.x + look.Px(21), middle - look.Px(4)}, Ink(ink), look.Px(2));
+  RowText(look, row, row.from.x + look.Px(32), ToolWord(tool), look.colours.text,
+          chosen ? look.fonts.strong : look.fonts.body);
+  const std::size_t points = PointsHere(scene, tool);
+  const std::string key = scene.keys.KeyFor(ToolAction(tool));
+  const float key_width = key.empty() ? 0 : KeyWidth(look, key);
+  if (!key.empty()) DrawKey(look, list, {row.to.x - key_width - look.Px(5), row.from.y + look.Px(3)}, key);
+  if (points > 0)
+    RowTextRight(look, row, row.to.x - key_width - look.Px(16),
+                 points == 1 ? "1 point here" : fmt::format("{} points here", points), look.colours.quiet,
+                 look.fonts.small);
+}
+
+void DrawStageChoice(const Scene& scene, EditQueue& edits, const Mark& mark) {
+  const auto found = mark.fields.find("stage");
+  const std::string stage = found == mark.fields.end() ? "completion" : found->second;
+  for (const char* choice : {"completion", "over optic"}) {
+    if (WordButton(scene.look, choice, stage == choice) && stage != choice) {
+      Mark changed = mark;
+      changed.fields["stage"] = choice;
+      edits.Push([changed](CaseSession&) -> Result<EditGroup> {
+        return EditGroup{"Rhexis stage", {Put<Mark>{changed}}};
+      });
+    }
+    ImGui::SameLine();
+  }
+  ImGui::NewLine();
+}
+
+void DrawRulerLength(const Scene& scene, EditQueue& edits, const Mark& mark) {
+  const auto& scales = scene.view.review.scales;
+  const auto scale =
+      std::find_if(scales.begin(), scales.end(), [&](const ScaleDef& s) { return s.mark == mark.id; });
+  auto mm = static_cast<float>(scale == scales.end() ? 0 : scale->known_mm.value_or(0));
+  ImGui::SetNextItemWidth(scene.look.Px(90));
+  ImGui::InputFloat("mm long (known)", &mm, 0, 0, "%.2f");
+  if (!ImGui::IsItemDeactivatedAfterEdit()) return;
+  edits.Push([id = mark.id, mm](CaseSession& session) {
+    return SetRulerLength(session.review(), id, mm, [&session] { return session.NewScaleId(); });
+  });
+}
+
+void DrawMark(const Scene& scene, EditQueue& edits, const Mark& mark) {
+  const Look& look = scene.look;
+  const bool here = mark.at == scene.player.playhead();
+  const Row row = BeginRow(look, mark.id.value.c_str(), look.Px(24), here);
+  if (row.pressed) scene.wishes.jump = mark.at;
+  if (row.hovered) scene.wishes.under = "Go to this mark  –  Del removes it";
+  if (row.hovered && scene.Editable() && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Delete), false))
+    edits.Push([id = mark.id](CaseSession& session) { return RemoveMark(session.review(), id); });
+  const Rgb ink = look.colours.light ? Mixed(ColourOf(mark.kind), kCasing, 0.35) : ColourOf(mark.kind);
+  ImGui::GetWindowDrawList()->AddCircleFilled({row.from.x + look.Px(14), (row.from.y + row.to.y) / 2},
+                                              look.Px(4), Ink(ink));
+  RowText(look, row, row.from.x + look.Px(28), ClockText(scene.Seconds(mark.at), 1), look.colours.quiet,
+          look.fonts.small);
+  const auto stage = mark.fields.find("stage");
+  const std::string words = std::string(WordOf(mark.kind)) +
+                            (stage == mark.fields.end() ? "" : ", " + stage->second) +
+                            (mark.text.empty() ? "" : ", " + mark.text);
+  RowText(look, row, row.from.x + look.Px(88), words, look.colours.text, look.fonts.body,
+          row.to.x - row.from.x - look.Px(160));
+  RowTextRight(look, row, row.to.x - look.Px(5), fmt::format("{} points", mark.points.size()),
+               look.colours.quiet, look.fonts.small);
+  if (!here || !scene.Editable()) return;
+  ImGui::PushID(mark.id.value.c_str());
+  ImGui::Indent(look.Px(28));
+  if (mark.kind == MarkKind::kRhexis) DrawStageChoice(scene, edits, mark);
+  if (mark.kind == MarkKind::kRuler || mark.kind == MarkKind::kObject) DrawRulerLength(scene, edits, mark);
+  ImGui::Unindent(look.Px(28));
+  ImGui::PopID();
+}
+
+void DrawTrail(const Scene& scene, EditQueue& edits, const Trail& trail) {
+  if (trail.points.empty()) return;
+  const Look& look = scene.look;
+  const Row row = BeginRow(look, ("trail " + trail.id.value).c_str(), look.Px(24), false);
+  if (row.pressed) scene.wishes.jump = trail.points.front().at;
+  if (row.hovered) scene.wishes.under = "Go to the start of this trail  –  Del removes it";
+  if (row.hovered && scene.Editable() && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Delete), false))
+    edits.Push([id = trail.id](CaseSession&) -> Result<EditGroup> {
+      return EditGroup{"Remove trail", {Remove<TrailId>{id}}};
+    });
+  const double from = scene.Seconds(trail.points.front().at);
+  const double to = scene.Seconds(trail.points.back().at);
+  RowText(look, row, row.from.x + look.Px(28), ClockText(from, 1), look.colours.quiet, look.fonts.small);
+  const std::string words =
+      (trail.instrument.empty() ? std::string("tip") : trail.instrument) + ", " + LengthText(to - from);
+  RowText(look, row, row.from.x + look.Px(88), words, look.colours.text, look.fonts.body,
+          row.to.x - row.from.x - look.Px(160));
+  RowTextRight(look, row, row.to.x - look.Px(5), fmt::format("{} points", trail.points.size()),
+               look.colours.quiet, look.fonts.small);
+}
+
+}  // namespace
+
+void DrawMarksSheet(PictureState& picture, const Scene& scene, EditQueue& edits) {
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {scene.look.Px(6), scene.look.Px(1)});
+  for (const Tool tool : {Tool::kLimbus, Tool::kPupil, Tool::kRhexis, Tool::kLensEdge, Tool::kTip,
+                          Tool::kRuler, Tool::kIncision})
+    DrawTool(picture, scene, tool);
+  const Review& review = scene.view.review;
+  if (!review.marks.empty()) {
+    Heading(scene.look, "Marks");
+    for (const Mark& mark : review.marks) DrawMark(scene, edits, mark);
+  }
+  if (!review.trails.empty()) {
+    Heading(scene.look, "Trails");
+    for (const Trail& trail : review.trails) DrawTrail(scene, edits, trail);
+  }
+  if (review.marks.empty() && review.trails.empty()) {
+    ImGui::Dummy({0, scene.look.Px(6)});
+    SayQuietly(scene.look,
+               "Take up a tool and click on the picture. Eight points on the limbus give the scale.");
+  }
+  ImGui::PopStyleVar();
+}
+
+}  // namespace afterscope

@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "app/desktop/picture/picture_panel.hpp"
+#include "app/desktop/scene.hpp"
+#include "app/desktop/sheets/cases_state.hpp"
+#include "app/desktop/sheets/findings_state.hpp"
+
+namespace afterscope {
+
+// The side sheet at the right: one at a time, chosen by a word.
+enum class SheetKind { kCases, kSteps, kMarks, kFindings };
+
+struct SheetState {
+  SheetKind kind = SheetKind::kSteps;
+  bool folded = false;
+  CasesState cases;
+  FindingsState findings;
+};
+
+// The words at the top edge. Pressing the chosen one folds the sheet.
+void DrawSheetWords(SheetState& state, const Scene& scene);
+
+void DrawCasesSheet(CasesState& state, const Scene& scene, EditQueue& edits);
+void DrawStepsSheet(const Scene& scene, EditQueue& edits);
+void DrawMarksSheet(PictureState& picture, const Scene& scene, EditQueue& edits);
+void DrawFindingsSheet(FindingsState& state, const Scene& scene);
+
+}  // namespace afterscope

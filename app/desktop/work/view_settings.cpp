@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/work/view_settings.hpp"
+
+#include "annotate/store/file_system.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <cstdlib>
+#include <filesystem>
+
+namespace afterscope {
+namespace {
+
+constexpr std::int64_t kMostBytes = 1 << 20;
+constexpr std::size_t kMostRecent = 12;
+
+using Json = nlohmann::json;
+
+// The member as that type, or what was there before.
+template <class T>
+void Read(const Json& json, const char* member, T& into) {
+  const auto found = json.find(member);
+  if (found == json.end()) return;
+  if constexpr (std::is_same_v<T, bool>) {
+    if (found->is_boolean()) into = found->get<bool>();
+  } else if constexpr (std::is_arithmetic_v<T>) {
+    if (found->is_number()) into = static_cast<T>(found->get<double>());
+  }
+}
+
+}  // namespace
+
+std::string ViewSettingsPath() {
+  namespace fs = std::filesystem;
+  const auto from = [](const char* name) -> std::string {
+    const char* value = std::getenv(name);
+    return value == nullptr ? std::string() : value;
+  };
+  fs::path folder = from("XDG_CONFIG_HOME");
+  if (folder.empty()) folder = from("APPDATA");
+  if (folder.empty() && !from("HOME").empty()) folder = fs::path(from("HOME")) / ".config";
+  return folder.empty() ? std::string() : (folder / "afterscope" / "window.json").string();
+}
+
+ViewSettings LoadViewSettings(const std::string& path) {
+  ViewSettings settings;
+  if (path.empty()) return settings;
+  const auto text = RealFileSystem().ReadAll(path, kMostBytes);
+  const Json json = text ? Json::parse(*text, nullptr, false) : Json();
+  if (!json.is_object()) return settings;
+  Read(json, "light", settings.light);
+  Read(json, "scale_pct", settings.scale_pct);
+  Read(json, "sheet", settings.sheet);
+  Read(json, "folded", settings.folded);
+  Read(json, "moment_seconds", settings.moment_seconds);
+  Read(json, "width", settings.width);
+  Read(json, "height", settings.height);
+  settings.scale_pct = std::clamp(settings.scale_pct, 90, 200);
+  settings.moment_seconds = std::clamp(settings.moment_seconds, 0.5, 20.0);
+  settings.width = std::clamp(settings.width, 640, 16384);
+  settings.height = std::clamp(settings.height, 480, 16384);
+  const auto recent = json.find("recent");
+  if (recent != json.end() && recent->is_array())
+    for (const Json& item : *recent)
+      if (item.is_string() && settings.recent.size() < kMostRecent)
+        settings.recent.push_back(item.get<std::string>());
+  return settings;
+}
+
+void SaveViewSettings(const std::string& path, const ViewSettings& settings) {
+  if (path.empty()) return;
+  const Json json{{"light", settings.light},
+                  {"scale_pct", settings.scale_pct},
+                  {"sheet", settings.sheet},
+                  {"folded", settings.folded},
+                  {"width", settings.width},
+                  {"height", settings.height},
+                  {"moment_seconds", settings.moment_seconds},
+                  {"recent", settings.recent}};
+  FileSystem& files = RealFileSystem();
+  if (!MakeFolders(files, std::filesystem::path(path).parent_path().string())) return;
+  (void)ReplaceFile(files, path, json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n");
+}
+
+void Remember(ViewSettings& settings, const std::string& path) {
+  std::erase(settings.recent, path);
+  settings.recent.insert(settings.recent.begin(), path);
+  if (settings.recent.size() > kMostRecent) settings.recent.resize(kMostRecent);
+}
+
+}  // namespace afterscope

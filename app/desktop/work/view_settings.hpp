@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// How the window was left: kept apart from any case, so that looking at one never changes it.
+struct ViewSettings {
+  bool light = false;
+  int scale_pct = 100;  // 90 to 200
+  int sheet = 1;        // position of the sheet's word
+  bool folded = false;
+  double moment_seconds = 4;
+  int width = 1280;
+  int height = 760;
+  std::vector<std::string> recent;  // the newest first
+};
+
+// $XDG_CONFIG_HOME/afterscope/window.json, or the system's counterpart; empty where there is no home.
+std::string ViewSettingsPath();
+// What can't be read counts as never written.
+ViewSettings LoadViewSettings(const std::string& path);
+// Failing is not worth a word: nothing of the user's work is in it.
+void SaveViewSettings(const std::string& path, const ViewSettings& settings);
+
+// Puts a path in front; keeps the newest twelve.
+void Remember(ViewSettings& settings, const std::string& path);
+
+}  // namespace afterscope

@@ -28,8 +28,10 @@ std::string KeySign(const std::string& chord) {
   return chord;
 }
 
-float MiddleY(const Row& row, const ImFont* font) {
-  return std::round((row.from.y + row.to.y - font->FontSize) / 2);
+// All texts of a row stand on the same line: the one on which the body font is in the middle.
+float TopOf(const Look& look, const Row& row, const ImFont* font) {
+  const ImFont* body = look.fonts.body;
+  return std::round((row.from.y + row.to.y - body->FontSize) / 2 + body->Ascent) - std::round(font->Ascent);
 }
 
 }  // namespace
@@ -114,7 +116,7 @@ Row BeginRow(const Look& look, const char* id, float height, bool chosen) {
 void RowText(const Look& look, const Row& row, float x, const std::string& text, Rgb colour,
              const ImFont* font, float most_width) {
   const std::string shown = most_width > 0 ? Fitted(look, font, text, most_width) : text;
-  look.script->Draw(ImGui::GetWindowDrawList(), font, {std::round(x), MiddleY(row, font)}, Ink(colour),
+  look.script->Draw(ImGui::GetWindowDrawList(), font, {std::round(x), TopOf(look, row, font)}, Ink(colour),
                     shown);
 }
 

@@ -10,24 +10,11 @@
 #include <imgui_stdlib.h>
 
 #include <algorithm>
-#include <array>
 
 namespace afterscope {
 namespace {
 
 constexpr float kListLines = 7;
-
-struct SettingLine {
-  const char* field;
-  const char* words;
-};
-constexpr std::array kSettings{SettingLine{"power_pct", "power, %"},
-                               SettingLine{"vacuum_mmhg", "vacuum, mmHg"},
-                               SettingLine{"flow_ml_min", "flow, ml/min"},
-                               SettingLine{"bottle_cm", "bottle, cm"},
-                               SettingLine{"pressure_mmhg", "pressure, mmHg"},
-                               SettingLine{"cuts_per_min", "cuts/min"},
-                               SettingLine{"mode", "mode"}};
 
 bool Pressed(ImGuiKey key) { return ImGui::IsKeyPressed(ImGui::GetKeyIndex(key), false); }
 
@@ -46,6 +33,9 @@ const char* Title(MomentKind kind) {
   }
   return "";
 }
+
+// "Aspiration flow (not set on vacuum pumps)" -> "Aspiration flow".
+std::string ShortName(const WordList::Item& item) { return item.name.substr(0, item.name.find(" (")); }
 
 // One line of input; takes the focus when the note opens.
 void Input(NoteState& state, const char* id, const char* hint, std::string& text, float width) {
@@ -96,7 +86,8 @@ void Keep(NoteState& state, EditQueue& edits, Moment moment, std::vector<Edit> m
 std::vector<WordList::Item> Choices(const NoteState& state, const Scene& scene) {
   if (state.kind == MomentKind::kComplication) return state.complications.Matching(state.text);
   WordList checks;
-  for (const CheckKind& check : scene.steps.checks) checks.items.push_back({check.key, check.name});
+  for (const CheckKind& check : scene.steps.checks)
+    checks.items.push_back({check.key, check.name, {}, {}, {}});
   return checks.Matching(state.text);
 }
 
@@ -127,11 +118,11 @@ void KeepSettings(NoteState& state, EditQueue& edits) {
   Moment moment;
   moment.key = state.text;  // the preset
   std::string words = state.text;
-  for (const SettingLine& line : kSettings) {
-    const std::string& value = state.fields[line.field];
+  for (const WordList::Item& item : state.settings.items) {
+    const std::string& value = state.fields[item.key];
     if (value.empty()) continue;
-    moment.fields[line.field] = value;
-    words += (words.empty() ? "" : ", ") + std::string(line.words) + " " + value;
+    moment.fields[item.key] = value;
+    words += fmt::format("{}{} {} {}", words.empty() ? "" : ", ", ShortName(item), value, item.unit);
   }
   moment.text = words;
   if (words.empty()) {
@@ -177,13 +168,17 @@ void DrawCheckNote(NoteState& state, const Scene& scene, EditQueue& edits, bool 
 void DrawSettings(NoteState& state, const Scene& scene, EditQueue& edits, bool enter) {
   const Look& look = scene.look;
   Input(state, "##preset", "preset", state.text, look.Px(140));
-  for (const SettingLine& line : kSettings) {
+  std::string odd;
+  for (const WordList::Item& item : state.settings.items) {
     ImGui::SameLine();
-    if (ImGui::GetContentRegionAvail().x < look.Px(108)) ImGui::NewLine();
-    ImGui::PushID(line.field);
-    Input(state, "##value", line.words, state.fields[line.field], look.Px(104));
+    if (ImGui::GetContentRegionAvail().x < look.Px(128)) ImGui::NewLine();
+    ImGui::PushID(item.key.c_str());
+    Input(state, "##value", (ShortName(item) + ", " + item.unit).c_str(), state.fields[item.key],
+          look.Px(124));
     ImGui::PopID();
+    if (odd.empty()) odd = OddNumber(item, state.fields[item.key]);
   }
+  if (!odd.empty()) Say(look, "!  " + odd, look.colours.warning, look.fonts.small);
   if (enter) KeepSettings(state, edits);
 }
 

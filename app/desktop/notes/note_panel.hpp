@@ -22,6 +22,7 @@ struct NoteState {
   CheckState check = CheckState::kSeenDone;
   bool wants_focus = false;
   WordList complications;
+  WordList settings;
 };
 
 void OpenNote(NoteState& state, MomentKind kind, FrameRef at);

@@ -19,6 +19,14 @@ int Neighbour(const Tables& tables, int recording, int direction) {
   return -1;
 }
 
+Result<std::unique_ptr<Recording>> OpenLocated(const std::function<Result<std::string>()>& locate,
+                                               int number) {
+  AFTERSCOPE_ASSIGN(const std::string path, locate());
+  Recording::Options options;
+  options.recording_number = number;
+  return Recording::Open(path, options);
+}
+
 }  // namespace
 
 Reel::~Reel() {
@@ -42,32 +50,29 @@ void Reel::Close() {
   ++generation_;
 }
 
-void Reel::Open(const std::vector<std::string>& paths) {
+void Reel::Open(const std::vector<Source>& sources) {
   Close();
-  for (std::size_t i = 0; i < paths.size(); ++i) {
-    items_.push_back({paths[i], State::kOpening, {}, nullptr});
-    if (paths[i].empty()) {
-      items_.back().state = State::kMissing;
-      items_.back().problem = "This case has no recording at hand, only a table of step times.";
-      continue;
-    }
+  for (std::size_t i = 0; i < sources.size(); ++i) {
+    items_.push_back({sources[i].name, State::kOpening, {}, nullptr});
     jobs_.Start(
         "Opening the recording",
-        [path = paths[i], number = static_cast<int>(i)](const Progress&, const StopQuery&) {
-          Recording::Options options;
-          options.recording_number = number;
-          return Recording::Open(path, options);
+        [locate = sources[i].locate, number = static_cast<int>(i)](const Progress&, const StopQuery&) {
+          return OpenLocated(locate, number);
         },
         [this, alive = alive_, i, generation = generation_](Result<std::unique_ptr<Recording>> opened) {
-          if (!*alive || generation != generation_) return;
-          Item& item = items_[i];
-          item.state = opened ? State::kOpen : State::kMissing;
-          if (opened)
-            item.recording = std::move(opened).value();
-          else
-            item.problem = opened.error().message;
+          if (*alive && generation == generation_) Settle(items_[i], std::move(opened));
         });
   }
+}
+
+void Reel::Settle(Item& item, Result<std::unique_ptr<Recording>> opened) {
+  item.state = opened ? State::kOpen : State::kMissing;
+  if (!opened) {
+    item.problem = opened.error().message;
+    return;
+  }
+  item.recording = std::move(opened).value();
+  item.name = item.recording->info().path;
 }
 
 std::shared_ptr<Recording> Reel::Shared(int recording) const {

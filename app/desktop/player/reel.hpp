@@ -18,7 +18,7 @@ class Reel {
  public:
   enum class State { kOpening, kOpen, kMissing };
   struct Item {
-    std::string path;
+    std::string name;  // until it is open; then its path
     State state = State::kOpening;
     std::string problem;                   // one sentence, where missing
     std::shared_ptr<Recording> recording;  // null unless open
@@ -27,8 +27,13 @@ class Reel {
   explicit Reel(JobRunner& jobs) : jobs_(jobs) {}
   ~Reel();
 
-  // Drops what was open and opens these, in order; an empty path: no recording at hand.
-  void Open(const std::vector<std::string>& paths);
+  // How a recording is found; called in the background.
+  struct Source {
+    std::string name;  // for the screen
+    std::function<Result<std::string>()> locate;
+  };
+  // Drops what was open and opens these, in order.
+  void Open(const std::vector<Source>& sources);
   const std::vector<Item>& items() const { return items_; }
   Recording* At(int recording) const;
   std::shared_ptr<Recording> Shared(int recording) const;
@@ -41,6 +46,7 @@ class Reel {
 
  private:
   void Close();
+  static void Settle(Item& item, Result<std::unique_ptr<Recording>> opened);
 
   JobRunner& jobs_;
   std::vector<Item> items_;

@@ -43,7 +43,9 @@ void DrawStep(const Scene& scene, const StepKind& step, const StepTotal* total, 
   list->AddRectFilled({row.from.x + look.Px(1), row.from.y + look.Px(4)},
                       {row.from.x + look.Px(5), row.to.y - look.Px(4)},
                       Ink(c.Band(TintOrder(scene.steps, step.key))), look.Px(2));
-  if (!step.shortcut.empty()) DrawKey(look, list, {key_at, row.from.y + look.Px(3)}, step.shortcut);
+  if (!step.shortcut.empty())
+    DrawKey(look, list, {key_at, row.from.y + look.Px(3)},
+            ChordText(ParseChord(step.shortcut).value_or(KeyChord{step.shortcut})));
   std::string time;
   if (total != nullptr)
     time = (total->visits > 1 ? fmt::format("{} ×   ", total->visits) : "") + LengthText(total->seconds);

@@ -1,10 +1,31 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/work/word_list.hpp"
 
+#include "annotate/case/text.hpp"
+#include "annotate/store/file_system.hpp"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
 #include <algorithm>
 #include <cctype>
 
 namespace afterscope {
+namespace {
+
+constexpr std::int64_t kMostBytes = 1 << 20;
+
+std::optional<double> NumberIn(const nlohmann::json& entry, const char* member) {
+  const auto found = entry.find(member);
+  return found != entry.end() && found->is_number() ? std::optional(found->get<double>()) : std::nullopt;
+}
+
+std::string TextIn(const nlohmann::json& entry, const char* member) {
+  const auto found = entry.find(member);
+  return found != entry.end() && found->is_string() ? found->get<std::string>() : std::string();
+}
+
+}  // namespace
 
 std::vector<WordList::Item> WordList::Matching(const std::string& text) const {
   const auto same = [](char a, char b) {
@@ -15,6 +36,31 @@ std::vector<WordList::Item> WordList::Matching(const std::string& text) const {
     if (std::search(item.name.begin(), item.name.end(), text.begin(), text.end(), same) != item.name.end())
       found.push_back(item);
   return found;
+}
+
+Result<WordList> LoadWordList(const std::string& path, const std::string& member) {
+  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(path, kMostBytes));
+  const auto json = nlohmann::json::parse(text, nullptr, false);
+  if (!json.is_object() || !json.contains(member) || !json[member].is_array())
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("The file '{}' can't be used: it is not a JSON object with a list \"{}\".", path,
+                             member)};
+  WordList list;
+  for (const auto& entry : json[member])
+    if (entry.is_object() && !TextIn(entry, "key").empty())
+      list.items.push_back({TextIn(entry, "key"), TextIn(entry, "name"), TextIn(entry, "unit"),
+                            NumberIn(entry, "low"), NumberIn(entry, "high")});
+  return list;
+}
+
+std::string OddNumber(const WordList::Item& item, const std::string& typed) {
+  if (typed.empty()) return {};
+  const auto number = NumberFrom(typed);
+  if (!number) return fmt::format("{}: '{}' is no number", item.name, typed);
+  const bool outside = (item.low && *number < *item.low) || (item.high && *number > *item.high);
+  if (!outside) return {};
+  return fmt::format("{} {} lies outside {} to {} {}: is it right?", item.name, typed, item.low.value_or(0),
+                     item.high.value_or(0), item.unit);
 }
 
 }  // namespace afterscope

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/work/mark_edits.hpp"
 
+#include <fmt/format.h>
+
 #include <cmath>
 #include <numbers>
 
@@ -26,8 +28,8 @@ struct Desk {
   CaseRecord record = Record();
   Review review;
   int next = 0;
-  MarkIdSource mark_ids = [this] { return MarkId{"m" + std::string(1, static_cast<char>('a' + next++))}; };
-  TrailIdSource trail_ids = [this] { return TrailId{"t" + std::string(1, static_cast<char>('a' + next++))}; };
+  MarkIdSource mark_ids = [this] { return MarkId{fmt::format("m{}", next++)}; };
+  TrailIdSource trail_ids = [this] { return TrailId{fmt::format("t{}", next++)}; };
 
   void Do(const Result<EditGroup>& group) {
     REQUIRE(group);

@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/app.hpp"
+
+#include "annotate/report/report_words.hpp"
+#include "app/common/assets.hpp"
+
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+constexpr int kJobThreads = 3;
+
+std::map<std::string, std::string> FindingLabels() {
+  std::map<std::string, std::string> labels;
+  if (const auto words = LoadReportWords(AssetsFolder() + "/reports/words.json"))
+    for (const auto& [name, entry] : words->findings) labels[name] = entry.label;
+  return labels;
+}
+
+}  // namespace
+
+Result<std::unique_ptr<App>> App::Make(const GlApi& gl, ShellCalls shell) {
+  AFTERSCOPE_ASSIGN(PicturePainter painter, PicturePainter::Make(gl));
+  AFTERSCOPE_ASSIGN(KeyMap keys, KeyMap::Load(AssetsFolder() + "/keys.json"));
+  return std::unique_ptr<App>(new App(gl, std::move(shell), std::move(painter), std::move(keys)));
+}
+
+App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
+    : gl_(gl),
+      shell_(std::move(shell)),
+      jobs_(kJobThreads, shell_.wake),
+      settings_(LoadViewSettings(ViewSettingsPath())),
+      script_(gl),
+      keys_(std::move(keys)),
+      reel_(jobs_),
+      player_(reel_, shell_.wake),
+      small_(gl, jobs_, reel_),
+      painter_(std::move(painter)) {
+  look_.script = &script_;
+  look_.colours = settings_.light ? LightPalette() : DarkPalette();
+  look_.unit = static_cast<float>(settings_.scale_pct) / 100;
+  timeline_.span_s = settings_.moment_seconds;
+  sheet_.kind = static_cast<SheetKind>(std::clamp(settings_.sheet, 0, 3));
+  sheet_.folded = settings_.folded;
+  sheet_.cases.recent = settings_.recent;
+  sheet_.findings.labels = FindingLabels();
+  const auto words = [](const char* file, const char* member) {
+    auto list = LoadWordList(AssetsFolder() + file, member);
+    return list ? std::move(list).value() : WordList{};
+  };
+  note_.complications = words("/complications.json", "complications");
+  note_.settings = words("/settings.json", "numbers");
+  LoadSteps();
+}
+
+App::~App() {
+  *alive_ = false;
+  desk_.reset();  // commits what waits
+}
+
+void App::SaveSettings() {
+  settings_.light = look_.colours.light;
+  settings_.moment_seconds = timeline_.span_s;
+  settings_.sheet = static_cast<int>(sheet_.kind);
+  settings_.folded = sheet_.folded;
+  SaveViewSettings(ViewSettingsPath(), settings_);
+}
+
+bool App::TakeLookChange() { return std::exchange(look_changed_, false); }
+
+void App::Say(const std::string& text, bool failure) {
+  constexpr double kSeconds = 6;
+  constexpr double kFailureSeconds = 20;
+  said_ = {text, failure, now_ + (failure ? kFailureSeconds : kSeconds)};
+}
+
+bool App::Restless() const {
+  return player_.playing() || !jobs_.Shown().empty() || (desk_ && desk_->busy()) || now_ < said_.until ||
+         (!player_.exact() && reel_.At(player_.playhead().recording) != nullptr && player_.problem().empty());
+}
+
+void App::PressKey(const KeyChord& chord) {
+  const std::string action = keys_.ActionOf(chord);
+  if (!action.empty()) return Do(action);
+  if (chord.ctrl || chord.alt || chord.shift) return;
+  for (const StepKind& step : steps_.steps) {
+    const auto key = ParseChord(step.shortcut);
+    if (key && *key == chord) return StartStepNow(step.key);
+  }
+}
+
+void App::Update(double now) {
+  now_ = now;
+  jobs_.Drain();
+  if (desk_) view_ = desk_->view();
+  FollowView();
+  OfferBareRecordings();
+  FollowBrowser();
+  tables_ = reel_.tables();
+  clock_ = CaseClock(reel_.Known(view_->record.recordings));
+  player_.Update(clock_, now);
+  FollowFindings();
+}
+
+void App::PaintPicture(int width, int height) {
+  if (player_.shown().empty()) return;
+  painter_.SetPicture(player_.shown());
+  const ShownPicture shown = ShownPicture::Of(player_.shown());
+  painter_.Paint(picture_.view.Placed(shown, picture_area_), picture_area_, width, height);
+}
+
+}  // namespace afterscope

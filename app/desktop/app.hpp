@@ -1,0 +1,129 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "app/common/job_runner.hpp"
+#include "app/desktop/bottom_line.hpp"
+#include "app/desktop/gl/picture_painter.hpp"
+#include "app/desktop/key_map.hpp"
+#include "app/desktop/notes/note_panel.hpp"
+#include "app/desktop/picture/picture_panel.hpp"
+#include "app/desktop/player/player.hpp"
+#include "app/desktop/player/small_pictures.hpp"
+#include "app/desktop/sheets/sheet.hpp"
+#include "app/desktop/timeline/timeline_panel.hpp"
+#include "app/desktop/work/case_desk.hpp"
+#include "app/desktop/work/view_settings.hpp"
+
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// What the shell does for the app.
+struct ShellCalls {
+  std::function<void()> wake;  // from any thread: draw again
+  std::function<void()> toggle_full_screen;
+};
+
+// Everything behind the window: what is open, how it is looked at, what the keys do. One thread, with the GL
+// context current.
+class App {
+ public:
+  static Result<std::unique_ptr<App>> Make(const GlApi& gl, ShellCalls shell);
+  ~App();
+  App(const App&) = delete;
+  App& operator=(const App&) = delete;
+
+  // Case folder, folder of cases, or recordings.
+  void OpenPaths(const std::vector<std::string>& paths);
+  void PressKey(const KeyChord& chord);
+
+  // Once a frame, in this order: Update before ImGui's frame begins, Draw within it, PaintPicture before
+  // ImGui paints.
+  void Update(double now);
+  void Draw(float width, float height);
+  void PaintPicture(int width, int height);
+
+  // Fonts or colours changed: to be loaded again by the shell.
+  bool TakeLookChange();
+  Look& look() { return look_; }
+  ViewSettings& settings() { return settings_; }
+  // Something moves by itself: draw again soon.
+  bool Restless() const;
+  // A note is open: keys belong to it.
+  bool Typing() const { return note_.kind.has_value(); }
+  void SaveSettings();
+
+ private:
+  App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys);
+
+  // app_open.cpp
+  void OpenCase(const std::string& folder);
+  void OpenShelf(const std::string& folder);
+  void OpenRecordings(const std::vector<std::string>& paths);
+  void StartDesk();
+  void FollowView();
+  void OfferBareRecordings();
+  void LoadSteps();
+  void FollowBrowser();
+
+  // app_actions.cpp
+  void Do(const std::string& action);
+  bool DoPlayer(const std::string& action);
+  bool DoTagging(const std::string& action);
+  bool DoNote(const std::string& action);
+  bool DoMarking(const std::string& action);
+  bool DoSheet(const std::string& action);
+  bool DoLook(const std::string& action);
+  void StartStepNow(const std::string& step);
+  void NudgeBoundary(std::int64_t frames);
+  void BoundaryHere();
+  void JumpBoundary(int direction);
+  FrameRef SeenFrame() const;  // what the user has before her eyes
+
+  // app_jobs.cpp
+  void FollowFindings();
+  void StartReport();
+
+  // app_draw.cpp
+  Scene MakeScene();
+  void CarryOut();
+  ScreenRect DrawSheet(const Scene& scene, float width, float height);
+  void Say(const std::string& text, bool failure);
+
+  const GlApi& gl_;
+  ShellCalls shell_;
+  JobRunner jobs_;
+  ViewSettings settings_;
+  ScriptText script_;
+  Look look_;
+  bool look_changed_ = true;
+  KeyMap keys_;
+  StepList steps_;
+
+  Reel reel_;
+  Player player_;
+  SmallPictures small_;
+  PicturePainter painter_;
+  std::unique_ptr<CaseDesk> desk_;
+  std::shared_ptr<const CaseView> view_ = std::make_shared<CaseView>();
+  std::string opened_folder_;                 // whose recordings are in the reel
+  std::vector<std::string> bare_recordings_;  // waiting to be offered as a case
+  Tables tables_;
+  CaseClock clock_;
+
+  PictureState picture_;
+  TimelineState timeline_;
+  SheetState sheet_;
+  NoteState note_;
+  SaidState said_;
+  Wishes wishes_;
+  ScreenRect picture_area_;
+  double now_ = 0;
+  std::uint64_t generation_ = 0;  // of the open case; results for an older one are dropped
+  std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);
+};
+
+}  // namespace afterscope

@@ -1,0 +1,226 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/tagging.hpp"
+#include "annotate/case/visits.hpp"
+#include "app/desktop/app.hpp"
+#include "app/desktop/look/clock_text.hpp"
+#include "app/desktop/timeline/boundaries.hpp"
+
+#include <array>
+#include <cstdlib>
+
+namespace afterscope {
+namespace {
+
+VisitIdSource NewVisits(CaseSession& session) {
+  return [&session] { return session.NewVisitId(); };
+}
+
+}  // namespace
+
+FrameRef App::SeenFrame() const {
+  return player_.playing() && !player_.shown().empty() ? player_.shown().frame : player_.playhead();
+}
+
+void App::Do(const std::string& action) {
+  if (said_.failure) said_.until = std::min(said_.until, now_ + 2);
+  if (DoPlayer(action) || DoTagging(action) || DoNote(action) || DoMarking(action) || DoSheet(action)) return;
+  DoLook(action);
+}
+
+bool App::DoPlayer(const std::string& action) {
+  if (action == "play")
+    player_.TogglePlay(now_);
+  else if (action == "next frame")
+    player_.StepBy(1, now_);
+  else if (action == "previous frame")
+    player_.StepBy(-1, now_);
+  else if (action == "ten frames on")
+    player_.StepBy(10, now_);
+  else if (action == "ten frames back")
+    player_.StepBy(-10, now_);
+  else if (action == "first frame")
+    player_.JumpTo(clock_.begin(), now_);
+  else if (action == "last frame")
+    player_.JumpTo(StepFrames(tables_, clock_.end(), 0), now_);
+  else if (action == "next boundary")
+    JumpBoundary(1);
+  else if (action == "previous boundary")
+    JumpBoundary(-1);
+  else if (action == "faster")
+    player_.Faster(now_);
+  else if (action == "slower")
+    player_.Slower(now_);
+  else
+    return false;
+  return true;
+}
+
+void App::JumpBoundary(int direction) {
+  const auto to = NextBoundary(view_->review, player_.playhead(), direction);
+  if (to)
+    player_.JumpTo(*to, now_);
+  else
+    Say(direction > 0 ? "There is no boundary after this frame." : "There is no boundary before this frame.",
+        false);
+}
+
+void App::StartStepNow(const std::string& step) {
+  if (!desk_ || !MakeScene().Editable())
+    return Say("Steps can be started once a recording is open for writing.", true);
+  const FrameRef at = SeenFrame();
+  desk_->Push(
+      [step, at](CaseSession& session) { return StartStep(session.review(), step, at, NewVisits(session)); });
+  Say(steps_.NameOf(step) + " from " + ClockText(clock_.Seconds(at), 2), false);
+}
+
+void App::NudgeBoundary(std::int64_t frames) {
+  const auto nearest = NearestBoundary(view_->review, clock_, player_.playhead());
+  if (!nearest) return Say("There is no boundary to move; start a step first.", false);
+  const FrameRef to = NudgedBoundary(tables_, nearest->at, frames);
+  desk_->Push([visit = nearest->visit, edge = nearest->edge, to](CaseSession& session) {
+    return MoveBoundary(session.review(), visit, edge, to);
+  });
+  player_.JumpTo(to, now_);
+}
+
+void App::BoundaryHere() {
+  const FrameRef to = player_.playhead();
+  const auto nearest = NearestBoundary(view_->review, clock_, to);
+  if (!nearest) return Say("There is no boundary to move; start a step first.", false);
+  desk_->Push([visit = nearest->visit, edge = nearest->edge, to](CaseSession& session) {
+    return MoveBoundary(session.review(), visit, edge, to);
+  });
+}
+
+bool App::DoTagging(const std::string& action) {
+  if (!desk_) return false;
+  const FrameRef at = SeenFrame();
+  if (action == "end step") {
+    desk_->Push([at](CaseSession& session) { return EndStep(session.review(), at); });
+  } else if (action == "take over") {
+    desk_->Push([at](CaseSession& session) {
+      const StepVisit* running = RunningVisit(session.review(), at);
+      if (running != nullptr && running->taken_over)
+        return ReturnInstruments(session.review(), at, NewVisits(session));
+      return TakeOver(session.review(), session.record(), at, NewVisits(session));
+    });
+  } else if (action == "boundary earlier") {
+    NudgeBoundary(-1);
+  } else if (action == "boundary later") {
+    NudgeBoundary(1);
+  } else if (action == "boundary here") {
+    BoundaryHere();
+  } else if (action == "undo") {
+    if (!view_->undo_label.empty()) Say("Undone: " + view_->undo_label, false);
+    desk_->Undo();
+  } else if (action == "redo") {
+    if (!view_->redo_label.empty()) Say("Done again: " + view_->redo_label, false);
+    desk_->Redo();
+  } else {
+    return false;
+  }
+  return true;
+}
+
+bool App::DoNote(const std::string& action) {
+  constexpr std::array<std::pair<const char*, MomentKind>, 5> kNotes{
+      {{"remark", MomentKind::kRemark},
+       {"teaching point", MomentKind::kTeachingPoint},
+       {"complication", MomentKind::kComplication},
+       {"settings", MomentKind::kSettings},
+       {"check", MomentKind::kCheck}}};
+  for (const auto& [word, kind] : kNotes) {
+    if (action != word) continue;
+    if (!MakeScene().Editable()) {
+      Say("A note needs a recording or case that is open for writing.", true);
+      return true;
+    }
+    const FrameRef at = SeenFrame();
+    if (player_.playing()) player_.Pause(now_);
+    OpenNote(note_, kind, at);
+    return true;
+  }
+  return false;
+}
+
+bool App::DoMarking(const std::string& action) {
+  constexpr std::array kTools{Tool::kLimbus, Tool::kPupil, Tool::kRhexis,  Tool::kLensEdge,
+                              Tool::kTip,    Tool::kRuler, Tool::kIncision};
+  for (const Tool tool : kTools) {
+    if (action != ToolAction(tool)) continue;
+    picture_.tool = picture_.tool == tool ? Tool::kNone : tool;
+    picture_.first_point.reset();
+    if (player_.playing()) player_.Pause(now_);
+    return true;
+  }
+  if (action == "leave") {
+    picture_.tool = Tool::kNone;
+    picture_.first_point.reset();
+    return true;
+  }
+  if (action == "remove") {
+    if (desk_) RemovePointUnder(picture_, MakeScene(), *desk_);
+    return true;
+  }
+  return false;
+}
+
+bool App::DoSheet(const std::string& action) {
+  constexpr std::array<std::pair<const char*, SheetKind>, 4> kSheets{
+      {{"sheet cases", SheetKind::kCases},
+       {"sheet steps", SheetKind::kSteps},
+       {"sheet marks", SheetKind::kMarks},
+       {"sheet findings", SheetKind::kFindings}}};
+  for (const auto& [word, kind] : kSheets) {
+    if (action != word) continue;
+    sheet_.folded = sheet_.kind == kind && !sheet_.folded;
+    sheet_.kind = kind;
+    return true;
+  }
+  if (action == "fold sheet") {
+    sheet_.folded = !sheet_.folded;
+  } else if (action == "report") {
+    StartReport();
+  } else if (action == "open") {
+    CasesState& cases = sheet_.cases;
+    cases.browsing = !(cases.browsing && sheet_.kind == SheetKind::kCases && !sheet_.folded);
+    sheet_.kind = SheetKind::kCases;
+    sheet_.folded = false;
+    if (cases.browsing && cases.listing.folder.empty()) {
+      const char* home = std::getenv("HOME");
+      cases.wanted_folder = home == nullptr ? "." : home;
+    }
+  } else {
+    return false;
+  }
+  return true;
+}
+
+bool App::DoLook(const std::string& action) {
+  const ShownPicture shown = ShownPicture::Of(player_.shown());
+  const float x = (picture_area_.left + picture_area_.right) / 2;
+  const float y = (picture_area_.top + picture_area_.bottom) / 2;
+  if (action == "fit")
+    picture_.view.Fit();
+  else if (action == "zoom in")
+    picture_.view.ZoomAt(1.5, x, y, shown, picture_area_);
+  else if (action == "zoom out")
+    picture_.view.ZoomAt(1 / 1.5, x, y, shown, picture_area_);
+  else if (action == "drawings")
+    picture_.drawings = !picture_.drawings;
+  else if (action == "full screen")
+    shell_.toggle_full_screen();
+  else if (action == "light") {
+    look_.colours = look_.colours.light ? DarkPalette() : LightPalette();
+    look_changed_ = true;
+  } else if (action == "larger" || action == "smaller") {
+    settings_.scale_pct = std::clamp(settings_.scale_pct + (action == "larger" ? 10 : -10), 90, 200);
+    look_.unit = static_cast<float>(settings_.scale_pct) / 100;
+    look_changed_ = true;
+  } else {
+    return false;
+  }
+  return true;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,161 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/step_list_file.hpp"
+#include "app/common/assets.hpp"
+#include "app/desktop/app.hpp"
+#include "app/desktop/work/new_case.hpp"
+
+#include <algorithm>
+#include <filesystem>
+
+namespace afterscope {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string Absolute(const std::string& path) {
+  std::error_code problem;
+  const fs::path absolute = fs::absolute(path, problem);
+  return problem ? path : absolute.lexically_normal().string();
+}
+
+}  // namespace
+
+void App::OpenPaths(const std::vector<std::string>& given) {
+  if (given.empty()) return;
+  std::vector<std::string> paths;
+  for (const std::string& path : given) paths.push_back(Absolute(path));
+  if (!paths[0].empty() && paths[0].size() > 1 && paths[0].back() == '/') paths[0].pop_back();
+  sheet_.cases.browsing = false;
+  switch (KindOfPath(paths[0])) {
+    case PathKind::kCase:
+      return OpenCase(paths[0]);
+    case PathKind::kFolder:
+      return OpenShelf(paths[0]);
+    case PathKind::kMissing:
+      return Say("There is no file or folder '" + paths[0] + "'.", true);
+    case PathKind::kFile:
+      break;
+  }
+  // A recording that has become a case before is that case.
+  const std::string known = CaseFolderFor(paths[0]);
+  if (paths.size() == 1 && KindOfPath(known) == PathKind::kCase) return OpenCase(known);
+  OpenRecordings(paths);
+}
+
+void App::StartDesk() {
+  ++generation_;
+  desk_.reset();
+  const auto later = [this, alive = alive_](auto call) {
+    jobs_.Post([alive, call] {
+      if (*alive) call();
+    });
+  };
+  CaseDesk::Listener listener;
+  listener.changed = shell_.wake;
+  listener.said = [this, later](const std::string& text) { later([this, text] { Say(text, false); }); };
+  listener.failed = [this, later](const std::string& text) { later([this, text] { Say(text, true); }); };
+  desk_ = std::make_unique<CaseDesk>(OpenCaseOptions{}, std::move(listener));
+  view_ = std::make_shared<CaseView>();
+  opened_folder_.clear();
+  bare_recordings_.clear();
+  player_.Pause(now_);
+  reel_.Open({});
+  small_.Forget();
+  picture_ = {};
+  note_.kind.reset();
+  sheet_.cases.typed.clear();
+  sheet_.findings.findings.clear();
+  sheet_.findings.revision = 0;
+  sheet_.findings.report_path.clear();
+}
+
+void App::OpenCase(const std::string& folder) {
+  StartDesk();
+  desk_->Open(folder);
+  Remember(settings_, folder);
+  sheet_.cases.recent = settings_.recent;
+  if (sheet_.kind == SheetKind::kCases) sheet_.kind = SheetKind::kSteps;
+}
+
+void App::OpenRecordings(const std::vector<std::string>& paths) {
+  StartDesk();
+  bare_recordings_ = paths;
+  std::vector<Reel::Source> sources;
+  for (const std::string& path : paths)
+    sources.push_back({path, [path]() -> Result<std::string> { return path; }});
+  reel_.Open(sources);
+  for (const std::string& path : paths) Remember(settings_, path);
+  sheet_.cases.recent = settings_.recent;
+  if (sheet_.kind == SheetKind::kCases) sheet_.kind = SheetKind::kSteps;
+}
+
+void App::OpenShelf(const std::string& folder) {
+  Remember(settings_, folder);
+  sheet_.cases.recent = settings_.recent;
+  sheet_.cases.shelf_folder = folder;
+  sheet_.cases.shelf.clear();
+  sheet_.cases.shelf_loading = true;
+  sheet_.kind = SheetKind::kCases;
+  sheet_.folded = false;
+  jobs_.Start(
+      "Looking for cases",
+      [folder](const Progress&, const StopQuery& stop) { return FindCases(folder, stop); },
+      [this, alive = alive_, folder](std::vector<ShelfCase> found) {
+        if (!*alive || sheet_.cases.shelf_folder != folder) return;
+        sheet_.cases.shelf = std::move(found);
+        sheet_.cases.shelf_loading = false;
+      });
+}
+
+// Once the recordings are open (or can't be), they are shown as a case that is not on disk yet.
+void App::OfferBareRecordings() {
+  if (bare_recordings_.empty() || !reel_.AllSettled() || !desk_) return;
+  std::vector<BareRecording> open;
+  for (const Reel::Item& item : reel_.items())
+    if (item.recording) open.push_back({item.name, item.recording});
+  const bool all = open.size() == bare_recordings_.size();
+  bare_recordings_.clear();
+  if (!all) return;  // the picture's place says why
+  desk_->ShowUnsaved(UnsavedRecord(open, steps_.id),
+                     [open, steps = steps_.id] { return MakeCase(open, steps); });
+}
+
+// A case that has just been opened brings its recordings and its step list with it.
+void App::FollowView() {
+  if (view_->folder.empty() || view_->folder == opened_folder_) return;
+  const bool was_bare = opened_folder_.empty() && !reel_.items().empty();
+  opened_folder_ = view_->folder;
+  LoadSteps();
+  if (was_bare) return;  // they are open already
+  std::vector<Reel::Source> sources;
+  for (const RecordingRef& ref : view_->record.recordings)
+    sources.push_back({ref.path, [folder = view_->folder, ref] { return LocateRecording(folder, ref); }});
+  reel_.Open(sources);
+  player_.JumpTo(CaseClock(view_->record.recordings).begin(), now_);
+}
+
+void App::LoadSteps() {
+  auto steps = LoadStepList(view_->record, view_->folder, AssetsFolder());
+  if (steps)
+    steps_ = std::move(steps).value();
+  else
+    Say(steps.error().message, true);
+}
+
+void App::FollowBrowser() {
+  CasesState& cases = sheet_.cases;
+  if (cases.wanted_folder.empty() || cases.listing_loading) return;
+  cases.listing_loading = true;
+  jobs_.Start(
+      "",
+      [folder = std::exchange(cases.wanted_folder, {})](const Progress&, const StopQuery&) {
+        return ListFolder(folder);
+      },
+      [this, alive = alive_](FolderListing listing) {
+        if (!*alive) return;
+        sheet_.cases.listing = std::move(listing);
+        sheet_.cases.listing_loading = false;
+      });
+}
+
+}  // namespace afterscope

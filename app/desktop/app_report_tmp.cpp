@@ -1,0 +1,4 @@
+#include "app/desktop/app.hpp"
+namespace afterscope {
+void App::StartReport() {}
+}  // namespace afterscope

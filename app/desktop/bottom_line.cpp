@@ -1,0 +1,100 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/bottom_line.hpp"
+
+#include "annotate/case/visits.hpp"
+#include "app/desktop/look/widgets.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace afterscope {
+namespace {
+
+void Hint(std::vector<KeyHint>& hints, const Scene& scene, const char* action, std::string words) {
+  const std::string key = scene.keys.KeyFor(action);
+  if (!key.empty()) hints.push_back({key, std::move(words)});
+}
+
+std::vector<KeyHint> MarkingHints(const Scene& scene, const PictureState& picture) {
+  std::vector<KeyHint> hints;
+  hints.push_back({"Click", picture.tool == Tool::kTip    ? "tip, then the next frame"
+                            : IsOutlineTool(picture.tool) ? "a point"
+                                                          : "both ends"});
+  hints.push_back({"Drag", "move a point"});
+  Hint(hints, scene, "remove", "remove it");
+  Hint(hints, scene, "leave", "put the tool away");
+  Hint(hints, scene, "next frame", "next frame");
+  Hint(hints, scene, "undo", "undo");
+  hints.push_back({"Wheel", "nearer"});
+  return hints;
+}
+
+std::vector<KeyHint> ReviewHints(const Scene& scene) {
+  std::vector<KeyHint> hints;
+  const StepVisit* running = RunningVisit(scene.view.review, scene.player.playhead());
+  Hint(hints, scene, "play", scene.player.playing() ? "pause" : "play");
+  Hint(hints, scene, "next frame", "frame on");
+  if (scene.Editable()) {
+    if (!scene.steps.steps.empty() && running == nullptr) hints.push_back({"Letter", "start a step"});
+    if (running != nullptr) Hint(hints, scene, "end step", "end " + scene.steps.NameOf(running->step));
+    if (running != nullptr)
+      Hint(hints, scene, "take over", running->taken_over ? "instruments returned" : "take-over");
+    Hint(hints, scene, "remark", "remark");
+    Hint(hints, scene, "mark rhexis", "mark the rhexis");
+  }
+  Hint(hints, scene, "faster", "faster");
+  if (!scene.view.undo_label.empty()) Hint(hints, scene, "undo", "undo: " + scene.view.undo_label);
+  Hint(hints, scene, "next boundary", "next boundary");
+  return hints;
+}
+
+// The text at the right: work that goes on, what was said, or what lies under the pointer.
+std::string RightText(const Scene& scene, const SaidState& said, const std::vector<JobHandle>& jobs) {
+  if (!said.text.empty() && scene.now < said.until) return (said.failure ? "!  " : "") + said.text;
+  if (!scene.wishes.under.empty()) return scene.wishes.under;
+  if (jobs.empty()) return {};
+  return fmt::format("{} … {:.0f} %", jobs.front()->what(), jobs.front()->share() * 100);
+}
+
+}  // namespace
+
+std::vector<KeyHint> HintsFor(const Scene& scene, const PictureState& picture, const NoteState& note) {
+  if (note.kind) return {{"Enter", "keep"}, {"Escape", "leave it"}, {"Tab", "next field"}};
+  if (scene.reel.items().empty()) {
+    std::vector<KeyHint> hints;
+    Hint(hints, scene, "open", "open a recording or a case");
+    hints.push_back({"Drop", "recordings or a case folder here"});
+    return hints;
+  }
+  return picture.tool == Tool::kNone ? ReviewHints(scene) : MarkingHints(scene, picture);
+}
+
+void DrawBottomLine(const Scene& scene, const std::vector<KeyHint>& hints, const SaidState& said,
+                    const std::vector<JobHandle>& jobs, const ScreenRect& area) {
+  const Look& look = scene.look;
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const ImFont* font = look.fonts.small;
+  const float side = look.Px(12);
+  const float text_y = std::round((area.top + area.bottom - font->FontSize) / 2);
+  const bool failure = said.failure && !said.text.empty() && scene.now < said.until;
+  const std::string right =
+      Fitted(look, font, RightText(scene, said, jobs), area.Width() * (failure ? 0.8F : 0.5F));
+  const float right_width = right.empty() ? 0 : look.script->Size(font, right).x;
+  look.script->Draw(list, font, {area.right - side - right_width, text_y},
+                    Ink(failure ? look.colours.warning : look.colours.text), right);
+
+  float x = area.left + side;
+  const float end = area.right - side - right_width - look.Px(24);
+  for (const KeyHint& hint : hints) {
+    const float width = KeyWidth(look, hint.chord) + look.Px(6) + look.script->Size(font, hint.words).x;
+    if (x + width > end) break;
+    const float key =
+        DrawKey(look, list, {x, std::round((area.top + area.bottom - look.Px(19)) / 2)}, hint.chord);
+    look.script->Draw(list, font, {x + key + look.Px(6), text_y}, Ink(look.colours.quiet), hint.words);
+    x += width + look.Px(18);
+  }
+}
+
+}  // namespace afterscope

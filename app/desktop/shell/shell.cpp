@@ -1,0 +1,167 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/shell/shell.hpp"
+
+#include "app/desktop/shell/glfw_keys.hpp"
+
+#include <GLFW/glfw3.h>
+#include <backends/imgui_impl_glfw.h>
+#include <backends/imgui_impl_opengl3.h>
+#include <imgui.h>
+
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+constexpr double kRestSeconds = 0.5;  // drawn at least so often, for what is shown only for a while
+constexpr int kLivelyFrames = 4;      // ImGui settles within a few frames after an event
+
+Error NoWindow(const std::string& why) {
+  return {ErrorCode::kUnreadable,
+          "The window can't be opened: " + why + "; every function is also a command, see --help."};
+}
+
+GLFWwindow* MakeWindow(const ViewSettings& settings) {
+  glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
+  glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 3);
+  glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE);
+  glfwWindowHint(GLFW_OPENGL_FORWARD_COMPAT, GLFW_TRUE);
+  glfwWindowHintString(GLFW_X11_CLASS_NAME, "afterscope");
+  return glfwCreateWindow(settings.width, settings.height, "Afterscope", nullptr, nullptr);
+}
+
+}  // namespace
+
+Result<std::unique_ptr<Shell>> Shell::Open(const ViewSettings& settings) {
+  if (glfwInit() == GLFW_FALSE) return NoWindow("there is no display");
+  GLFWwindow* window = MakeWindow(settings);
+  if (window == nullptr) {
+    glfwTerminate();
+    return NoWindow("this machine's graphics driver offers no OpenGL 3.3");
+  }
+  auto shell = std::unique_ptr<Shell>(new Shell(window));
+  glfwMakeContextCurrent(window);
+  glfwSwapInterval(1);
+  shell->gl_ = GlApi::Load([](const char* name) { return glfwGetProcAddress(name); });
+  if (!shell->gl_.complete) return NoWindow("this machine's graphics driver lacks functions of OpenGL 3.3");
+  glfwSetWindowUserPointer(window, shell.get());
+  glfwSetWindowSizeLimits(window, 800, 560, GLFW_DONT_CARE, GLFW_DONT_CARE);
+  const auto self = [](GLFWwindow* w) { return static_cast<Shell*>(glfwGetWindowUserPointer(w)); };
+  static constexpr auto kSelf = +self;
+  glfwSetKeyCallback(window, [](GLFWwindow* w, int key, int scancode, int action, int mods) {
+    kSelf(w)->lively_ = kLivelyFrames;
+    if (action == GLFW_RELEASE) return;
+    if (const auto chord = ChordOf(key, scancode, mods)) kSelf(w)->keys_.push_back(*chord);
+  });
+  glfwSetDropCallback(window, [](GLFWwindow* w, int count, const char** paths) {
+    kSelf(w)->dropped_.assign(paths, paths + count);
+  });
+  glfwSetCursorPosCallback(window, [](GLFWwindow* w, double, double) { kSelf(w)->lively_ = kLivelyFrames; });
+  glfwSetMouseButtonCallback(window, [](GLFWwindow* w, int, int, int) { kSelf(w)->lively_ = kLivelyFrames; });
+  glfwSetScrollCallback(window, [](GLFWwindow* w, double, double) { kSelf(w)->lively_ = kLivelyFrames; });
+  glfwSetCharCallback(window, [](GLFWwindow* w, unsigned) { kSelf(w)->lively_ = kLivelyFrames; });
+  glfwSetWindowRefreshCallback(window, [](GLFWwindow* w) { kSelf(w)->lively_ = kLivelyFrames; });
+
+  ImGui::CreateContext();
+  ImGui::GetIO().IniFilename = nullptr;
+  ImGui::GetIO().ConfigWindowsMoveFromTitleBarOnly = true;
+  ImGui_ImplGlfw_InitForOpenGL(window, true);  // calls the callbacks set above as well
+  ImGui_ImplOpenGL3_Init("#version 330 core");
+  return shell;
+}
+
+Shell::~Shell() {
+  if (ImGui::GetCurrentContext() != nullptr) {
+    ImGui_ImplOpenGL3_Shutdown();
+    ImGui_ImplGlfw_Shutdown();
+    ImGui::DestroyContext();
+  }
+  glfwDestroyWindow(window_);
+  glfwTerminate();
+}
+
+ShellCalls Shell::calls() {
+  ShellCalls calls;
+  calls.wake = [] { glfwPostEmptyEvent(); };
+  calls.toggle_full_screen = [this] { ToggleFullScreen(); };
+  return calls;
+}
+
+void Shell::ToggleFullScreen() {
+  if (glfwGetWindowMonitor(window_) != nullptr) {
+    glfwSetWindowMonitor(window_, nullptr, windowed_x_, windowed_y_, windowed_width_, windowed_height_,
+                         GLFW_DONT_CARE);
+    return;
+  }
+  GLFWmonitor* monitor = glfwGetPrimaryMonitor();
+  const GLFWvidmode* mode = monitor == nullptr ? nullptr : glfwGetVideoMode(monitor);
+  if (mode == nullptr) return;
+  glfwGetWindowPos(window_, &windowed_x_, &windowed_y_);
+  glfwGetWindowSize(window_, &windowed_width_, &windowed_height_);
+  glfwSetWindowMonitor(window_, monitor, 0, 0, mode->width, mode->height, mode->refreshRate);
+}
+
+void Shell::WaitForSomething(const App& app) {
+  if (lively_ > 0 || app.Restless()) {
+    glfwPollEvents();
+  } else {
+    glfwWaitEventsTimeout(kRestSeconds);
+  }
+}
+
+void Shell::HandInput(App& app) {
+  for (const KeyChord& chord : std::exchange(keys_, {})) {
+    // While something is being typed, keys belong to the text.
+    if (ImGui::GetIO().WantTextInput || app.Typing()) continue;
+    app.PressKey(chord);
+  }
+  if (!dropped_.empty()) app.OpenPaths(std::exchange(dropped_, {}));
+}
+
+void Shell::FollowLook(App& app) {
+  if (!app.TakeLookChange()) return;
+  app.look().fonts = LoadFonts(app.look().unit);
+  app.look().script->Forget();
+  ApplyStyle(app.look());
+  ImGui_ImplOpenGL3_DestroyFontsTexture();
+  ImGui_ImplOpenGL3_CreateFontsTexture();
+}
+
+void Shell::DrawOnce(App& app) {
+  int width = 0;
+  int height = 0;
+  glfwGetFramebufferSize(window_, &width, &height);
+  FollowLook(app);
+  app.Update(glfwGetTime());
+  ImGui_ImplOpenGL3_NewFrame();
+  ImGui_ImplGlfw_NewFrame();
+  ImGui::NewFrame();
+  app.Draw(ImGui::GetIO().DisplaySize.x, ImGui::GetIO().DisplaySize.y);
+  ImGui::Render();
+  const Rgb ground = app.look().colours.surround;
+  gl_.Viewport(0, 0, width, height);
+  gl_.ClearColor(static_cast<float>(ground.r) / 255, static_cast<float>(ground.g) / 255,
+                 static_cast<float>(ground.b) / 255, 1);
+  gl_.Clear(GL_COLOR_BUFFER_BIT);
+  app.PaintPicture(width, height);
+  ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
+  glfwSwapBuffers(window_);
+}
+
+void Shell::ReadSize(App& app) const {
+  if (glfwGetWindowMonitor(window_) != nullptr) return;
+  glfwGetWindowSize(window_, &app.settings().width, &app.settings().height);
+}
+
+void Shell::Run(App& app) {
+  while (glfwWindowShouldClose(window_) == GLFW_FALSE) {
+    WaitForSomething(app);
+    HandInput(app);
+    if (lively_ > 0) --lively_;
+    DrawOnce(app);
+  }
+  ReadSize(app);
+  app.SaveSettings();
+}
+
+}  // namespace afterscope

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "app/desktop/app.hpp"
+
+#include <memory>
+#include <string>
+#include <vector>
+
+struct GLFWwindow;
+
+namespace afterscope {
+
+// The operating system's window with its OpenGL context and ImGui. One at a time, on the main thread.
+class Shell {
+ public:
+  // One sentence where there is no display or no OpenGL 3.3.
+  static Result<std::unique_ptr<Shell>> Open(const ViewSettings& settings);
+  ~Shell();
+  Shell(const Shell&) = delete;
+  Shell& operator=(const Shell&) = delete;
+
+  // Serves the app until the window is closed.
+  void Run(App& app);
+  const GlApi& gl() const { return gl_; }
+  ShellCalls calls();
+
+ private:
+  explicit Shell(GLFWwindow* window) : window_(window) {}
+  void WaitForSomething(const App& app);
+  void HandInput(App& app);
+  void FollowLook(App& app);
+  void DrawOnce(App& app);
+  void ToggleFullScreen();
+  void ReadSize(App& app) const;
+
+  GLFWwindow* window_;
+  GlApi gl_;
+  std::vector<KeyChord> keys_;
+  std::vector<std::string> dropped_;
+  int lively_ = 4;  // frames to draw before it may rest
+  int windowed_x_ = 0, windowed_y_ = 0, windowed_width_ = 1280, windowed_height_ = 760;
+};
+
+}  // namespace afterscope

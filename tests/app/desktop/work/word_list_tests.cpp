@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/work/word_list.hpp"
+
+#include <catch2/catch.hpp>
+
+namespace afterscope {
+
+TEST_CASE("The words that come with the program are there", "[words]") {
+  const auto complications =
+      LoadWordList(std::string(AFTERSCOPE_ASSETS) + "/complications.json", "complications");
+  REQUIRE(complications);
+  CHECK(complications->Matching("CAPSULE rupture").size() >= 2);
+  CHECK(complications->Matching("").size() == complications->items.size());
+  CHECK(complications->Matching("no such thing").empty());
+  const auto settings = LoadWordList(std::string(AFTERSCOPE_ASSETS) + "/settings.json", "numbers");
+  REQUIRE(settings);
+  CHECK_FALSE(settings->items.empty());
+}
+
+TEST_CASE("A number outside its range is asked about", "[words]") {
+  const WordList::Item vacuum{"vacuum_mmhg", "Vacuum", "mmHg", 0.0, 700.0};
+  CHECK(OddNumber(vacuum, "").empty());
+  CHECK(OddNumber(vacuum, "350").empty());
+  CHECK_FALSE(OddNumber(vacuum, "3500").empty());
+  CHECK_FALSE(OddNumber(vacuum, "much").empty());
+}
+
+TEST_CASE("A file that holds no such list is refused with a sentence", "[words]") {
+  CHECK_FALSE(LoadWordList("/nowhere/at/all.json", "numbers"));
+  CHECK_FALSE(LoadWordList(std::string(AFTERSCOPE_ASSETS) + "/keys.json", "numbers"));
+}
+
+}  // namespace afterscope

@@ -1,4 +1,0 @@
-#include "app/desktop/app.hpp"
-namespace afterscope {
-void App::StartReport() {}
-}  // namespace afterscope

@@ -5,6 +5,7 @@
 #include <cairo.h>
 
 #include <algorithm>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -12,13 +13,21 @@ namespace afterscope {
 
 namespace {
 
-double HeightOf(const std::vector<Cell>& cells) {
+// The lowest first base line, on which all cells of a row stand.
+double BaselineOf(const std::vector<Cell>& cells) {
+  double baseline = 0;
+  for (const Cell& cell : cells) baseline = std::max(baseline, cell.text.baseline());
+  return baseline;
+}
+
+double HeightOf(const std::vector<Cell>& cells, double baseline) {
   double height = 0;
-  for (const Cell& cell : cells) height = std::max(height, cell.text.height());
+  for (const Cell& cell : cells)
+    if (cell.text.lines() > 0) height = std::max(height, baseline - cell.text.baseline() + cell.text.height());
   return height;
 }
 
-// How many lines from `first` on fit into `room`; one at least, so that there is always progress.
+// The line after the last that fits into `room`, from `first` on.
 std::size_t LinesThatFit(const TextBlock& text, std::size_t first, double room) {
   std::size_t last = first;
   while (last < text.lines() && text.LineTop(last + 1) - text.LineTop(first) <= room) ++last;
@@ -35,6 +44,10 @@ Pages::Pages(const PageSetup& setup, Typesetter& typesetter)
 void Pages::NewPage() {
   pages_.emplace_back();
   y_ = setup_.top;
+  if (!running_head_) return;
+  const std::function<void()> head = std::exchange(running_head_, nullptr);  // not within itself
+  head();
+  running_head_ = head;
 }
 
 void Pages::Need(double height) {
@@ -75,15 +88,18 @@ void Pages::PutLinked(const std::string& destination, Draw draw) {
 }
 
 void Pages::Row(const std::vector<Cell>& cells) {
-  const double height = HeightOf(cells);
+  const double baseline = BaselineOf(cells);
+  const double height = HeightOf(cells, baseline);
   const double page = setup_.TextBottom() - setup_.top;
   if (height > page / 2 && height > Room()) return BrokenRow(cells);
   const double top = Take(height);
-  for (const Cell& cell : cells) DrawCellLines(cell, top, 0, cell.text.lines());
+  for (const Cell& cell : cells)
+    DrawCellLines(cell, top + baseline - cell.text.baseline(), 0, cell.text.lines());
 }
 
 void Pages::BrokenRow(const std::vector<Cell>& cells) {
   std::vector<std::size_t> next(cells.size(), 0);
+  bool fresh = AtTop();
   for (bool more = true; more;) {
     more = false;
     double used = 0;
@@ -92,7 +108,7 @@ void Pages::BrokenRow(const std::vector<Cell>& cells) {
       const TextBlock& text = cells[i].text;
       if (next[i] >= text.lines()) continue;
       std::size_t last = LinesThatFit(text, next[i], room);
-      if (last == next[i] && AtTop()) ++last;
+      if (last == next[i] && fresh) ++last;  // a line higher than a page: there must be progress
       if (last > next[i]) DrawCellLines(cells[i], y_, next[i], last);
       used = std::max(used, text.LineTop(last) - text.LineTop(next[i]));
       next[i] = last;
@@ -100,6 +116,7 @@ void Pages::BrokenRow(const std::vector<Cell>& cells) {
     }
     y_ += used;
     if (more) NewPage();
+    fresh = true;
   }
 }
 

@@ -36,10 +36,13 @@ class Pages {
   double left() const { return setup_.side; }
   double width() const { return setup_.TextWidth(); }
   double y() const { return y_; }
+  std::size_t page() const { return pages_.size(); }  // the one being filled, from 1 on
   double Room() const { return setup_.TextBottom() - y_; }
   bool AtTop() const { return y_ <= setup_.top; }
 
   void NewPage();
+  // What is set at the top of every page that begins from now on, such as a table's heads; empty: nothing.
+  void RunningHead(std::function<void()> head) { running_head_ = std::move(head); }
   // Starts a new page unless `height` fits on this one.
   void Need(double height);
   void Skip(double height);  // nothing at the top of a page
@@ -50,7 +53,7 @@ class Pages {
   double Take(double height);
   // A paragraph over the full width, or from x on; broken over pages by lines.
   void Paragraph(const std::string& text, const TextStyle& style, double x = 0, double text_width = 0);
-  // Cells beside each other with their tops aligned; kept in one piece where a page can hold it.
+  // Cells beside each other on one first base line; kept in one piece where a page can hold it.
   void Row(const std::vector<Cell>& cells);
   void Rule(double width_pt = 0.5);
   // A name for this place (or for a height of this page), for links and bookmarks; the first place of a name counts.
@@ -76,6 +79,7 @@ class Pages {
   std::vector<std::vector<Draw>> pages_;
   std::vector<BookmarkEntry> bookmarks_;
   std::shared_ptr<std::set<std::string>> destinations_ = std::make_shared<std::set<std::string>>();
+  std::function<void()> running_head_;
   double y_ = 0;
 };
 

@@ -62,6 +62,12 @@ std::vector<double> LineTops(PangoLayout* layout, double leading) {
   return tops;
 }
 
+double FirstBaseline(PangoLayout* layout, double leading) {
+  PangoRectangle logical;
+  pango_layout_line_get_extents(pango_layout_get_line_readonly(layout, 0), nullptr, &logical);
+  return (-logical.y + logical.height * (leading - 1) / 2) / kUnit;
+}
+
 }  // namespace
 
 void TextBlock::Draw(cairo_t* cairo, double x, double y, std::size_t first, std::size_t last) const {
@@ -103,6 +109,7 @@ TextBlock Typesetter::Set(const std::string& text, const TextStyle& style, doubl
   block.width_ = logical.width / kUnit;
   block.line_tops_ = LineTops(layout, style.leading);
   block.height_ = block.line_tops_.back();
+  block.baseline_ = FirstBaseline(layout, style.leading);
   return block;
 }
 

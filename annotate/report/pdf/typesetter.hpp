@@ -39,6 +39,7 @@ class TextBlock {
   TextBlock() = default;
   double width() const { return width_; }    // of the widest line
   double height() const { return height_; }
+  double baseline() const { return baseline_; }  // of the first line, from the top
   std::size_t lines() const { return line_tops_.empty() ? 0 : line_tops_.size() - 1; }
   double LineTop(std::size_t i) const { return line_tops_[i]; }  // i up to lines(): the bottom of the last
   // Draws lines [first, last) with the top of line `first` at y.
@@ -51,6 +52,7 @@ class TextBlock {
   Rgb color_;
   double width_ = 0;
   double height_ = 0;
+  double baseline_ = 0;
   std::vector<double> line_tops_;
 };
 

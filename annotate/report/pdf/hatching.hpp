@@ -1,0 +1,13 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/overlay/placement.hpp"
+
+typedef struct _cairo cairo_t;
+
+namespace afterscope {
+
+// Slanted thin lines over a rectangle, in the current colour: what the supervisor did.
+void Hatch(cairo_t* cairo, OutRect rect);
+
+}  // namespace afterscope

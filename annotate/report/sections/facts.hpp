@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "annotate/report/report_model.hpp"
+
+namespace afterscope {
+
+// What heads the report, in words, for the PDF and the page alike.
+struct Fact {
+  std::string label;
+  std::string value;
+};
+
+// Date, eye, operation.
+std::string SubtitleOf(const ReportModel& model);
+// Operator, role, supervision, own share, the eye's difficulty, review. What is not known is said to be not stated.
+std::vector<Fact> FactsOf(const ReportModel& model);
+
+}  // namespace afterscope

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include "annotate/report/frame_text.hpp"
+#include "annotate/report/sections/pdf_sections.hpp"
+
+namespace afterscope {
+
+namespace {
+
+constexpr double kNameWidth = 118;
+
+void Line(PdfBook& book, const std::string& name, const std::string& text, const std::string& small,
+          const std::string& place = {}) {
+  const double width = book.pages.width() - kNameWidth;
+  book.pages.Row({{0, book.Set(name, styles::kSmall, kNameWidth - 10), {}},
+                  {kNameWidth, book.Set(text, styles::kBody, width), {}}});
+  if (!small.empty()) book.pages.Row({{kNameWidth, book.Set(small, styles::kTiny, width), place}});
+  book.pages.Take(3);
+}
+
+}  // namespace
+
+void SetMethod(PdfBook& book) {
+  SectionHeading(book, "method", 60);
+  for (const ReportScale& scale : book.model.scales)
+    Line(book, book.Text("method.scale") + " " + scale.id.value, scale.description,
+         FrameText(book.model, scale.frame), PlaceOf(scale.frame.ref));
+  for (std::size_t i = 0; i < book.model.recordings.size(); ++i) {
+    const ReportRecording& recording = book.model.recordings[i];
+    const std::string name = fmt::format("{} {}", book.Text("method.recordings"), i + 1);
+    if (recording.path.empty())
+      Line(book, name, recording.description, {});
+    else
+      Line(book, name, recording.path, recording.description + "\n" + recording.fingerprint);
+  }
+  for (const auto& [name, how] : book.model.method) Line(book, book.model.words.LabelOf(name), how, {});
+}
+
+void SetCautions(PdfBook& book) {
+  SectionHeading(book, "cautions", 60);
+  for (const std::string& caution : book.model.cautions) {
+    book.pages.Paragraph(caution, styles::kBody);
+    book.pages.Take(2);
+  }
+}
+
+}  // namespace afterscope

@@ -60,7 +60,7 @@ void AddMarks(const FrameView& view, const OverlayOptions& options, ShapeList& s
   if (options.notes)
     ForMarks(view, [&](const Mark& m) { return IsNote(m.kind); }, [&](const Mark& m) { AddNote(view, m, shapes); });
   const auto handled = [&](const Mark& mark) { return options.handles || unfinished(mark); };
-  ForMarks(view, handled, [&](const Mark& mark) { AddHandles(view, mark, shapes); });
+  ForMarks(view, handled, [&](const Mark& mark) { AddHandles(view, mark, options.handle_pt, shapes); });
   if (options.covers)
     ForMarks(view, [](const Mark& m) { return m.kind == MarkKind::kCover; },
              [&](const Mark& m) { AddNote(view, m, shapes); });

@@ -16,6 +16,7 @@ namespace afterscope {
 struct OverlayOptions {
   bool outlines = true;     // limbus, pupil, rhexis, lens edge as smooth closed curves
   bool handles = false;     // the marked points themselves
+  double handle_pt = 3;     // their radius
   bool best_circle = true;  // of the rhexis
   bool dial = true;         // clock hours, degrees, incisions, nasal and temporal
   bool overlap = true;      // the lens edge by its four states

@@ -14,9 +14,9 @@ namespace {
 // Distances from the centre, as shares of the ring's radius.
 constexpr double kTick = 0.025;
 constexpr double kLongTick = 0.05;
-constexpr double kHourAt = 1.065;
-constexpr double kDegreeAt = 0.965;
-constexpr double kSideAt = 1.17;
+constexpr double kHourAt = 1.085;
+constexpr double kDegreeAt = 1.185;
+constexpr double kSideAt = 1.31;
 
 PointSq On(const Dial& dial, Angle direction, double share) {
   return dial.centre + share * dial.ring_radius * PictureFromDial(dial.orientation, direction);
@@ -47,7 +47,7 @@ void AddNumbers(const Dial& dial, ShapeList& shapes) {
 // Where the words go beside a point outside the ring: they start, end or are centred there.
 TextShape SideWord(const Dial& dial, Angle direction, const std::string& word) {
   const OffsetSq way = PictureFromDial(dial.orientation, direction);
-  return {Role::kDial, On(dial, direction, kSideAt), word, 8, 0.5 - 0.5 * way.x, 0.5 - 0.5 * way.y};
+  return {Role::kDial, On(dial, direction, kSideAt), word, 7, 0.5 - 0.5 * way.x, 0.5 - 0.5 * way.y};
 }
 
 void AddSides(const Dial& dial, ShapeList& shapes) {

@@ -9,8 +9,8 @@
 
 namespace afterscope {
 
-// The dial: a thin ring outside the limbus with clock hours outside it and degrees (ISO 8429) inside, as they lie in
-// the decoded picture.
+// The dial: a thin ring outside the limbus with clock hours and, farther out, degrees (ISO 8429), as they lie in the
+// decoded picture.
 struct Dial {
   PointSq centre;
   double ring_radius = 0;
@@ -20,10 +20,8 @@ struct Dial {
   std::string temporal_word = "temporal";
 };
 
-// How far out the ring lies, as a share of the limbus' largest radius.
-inline constexpr double kDialOutsideLimbus = 1.1;
-// How far its outermost words reach, as a share of the ring's radius.
-inline constexpr double kDialReach = 1.3;
+// How far its outermost words reach in a picture of about 100 points, as a share of the ring's radius.
+inline constexpr double kDialReach = 1.66;
 
 // Nothing where the radius is not positive.
 void AddDial(const Dial& dial, ShapeList& shapes);

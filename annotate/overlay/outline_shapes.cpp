@@ -55,8 +55,8 @@ void AddBestCircle(const OutlineView& outline, ShapeList& shapes) {
                                     true, false, 0.9, LineStyle::kDashed});
 }
 
-void AddHandles(const FrameView& view, const Mark& mark, ShapeList& shapes) {
-  for (const PointSq point : view.Points(mark)) shapes.emplace_back(DotShape{Role::kHandle, point, 3});
+void AddHandles(const FrameView& view, const Mark& mark, double radius_pt, ShapeList& shapes) {
+  for (const PointSq point : view.Points(mark)) shapes.emplace_back(DotShape{Role::kHandle, point, radius_pt});
 }
 
 }  // namespace afterscope

@@ -37,7 +37,7 @@ void AddNote(const FrameView& view, const Mark& mark, ShapeList& shapes);
 // Ruler, object of known size, incision: two points with their ends.
 void AddRuler(const FrameView& view, const Mark& mark, ShapeList& shapes);
 // A dot on every marked point.
-void AddHandles(const FrameView& view, const Mark& mark, ShapeList& shapes);
+void AddHandles(const FrameView& view, const Mark& mark, double radius_pt, ShapeList& shapes);
 // The tip at this frame, and its way over the last `trail_seconds` (negative: over the whole recording up to the end).
 void AddTip(const FrameView& view, const Trail& trail, ShapeList& shapes);
 void AddTrail(const FrameView& view, const Trail& trail, double trail_seconds, ShapeList& shapes);

@@ -38,7 +38,9 @@ int DecimalsFor(const Estimate& estimate, const std::string& unit) {
   if (unit == "count") return 0;
   const double half = (estimate.high - estimate.low) / 2;
   if (!(half > 0)) return unit == "1" ? 3 : 2;
-  const int decimals = 1 - static_cast<int>(std::floor(std::log10(half)));
+  // One figure of half the width, two where it begins with 1 or 2.
+  const int first = static_cast<int>(std::floor(std::log10(half)));
+  const int decimals = half / std::pow(10.0, first) < 3 ? 1 - first : -first;
   return std::clamp(decimals, 0, 3);
 }
 
@@ -74,9 +76,11 @@ std::string UnitText(const std::string& unit) {
 EstimateText FormatEstimate(const Estimate& estimate, const std::string& unit) {
   if (!std::isfinite(estimate.value)) return {"?", ""};
   if (unit == "s") {
-    const bool exact = estimate.low == estimate.high;
-    return {FormatLength(estimate.value),
-            exact ? "" : FormatLength(estimate.low) + " to " + FormatLength(estimate.high)};
+    const std::string low = FormatLength(estimate.low);
+    const std::string high = FormatLength(estimate.high);
+    if (estimate.low == estimate.high) return {FormatLength(estimate.value), ""};
+    if (low != high) return {FormatLength(estimate.value), low + " to " + high};
+    return {FormatLength(estimate.value), "±\u2009" + Number((estimate.high - estimate.low) / 2, 3) + "\u00a0s"};
   }
   const int decimals = DecimalsFor(estimate, unit);
   EstimateText text{WithUnit(Number(estimate.value, decimals), unit), ""};

@@ -16,7 +16,8 @@ std::string FormatLength(double seconds);
 // A share in percent: "82 %".
 std::string FormatShare(double share);
 
-// A value and its limits, each with as many decimals as the limits justify (two figures of half their width).
+// A value and its limits, each with as many decimals as the limits justify: one figure of half their
+// width, two where that begins with 1 or 2. A time whose limits read alike is given with plus-minus.
 struct EstimateText {
   std::string value;   // "5.12 mm"
   std::string limits;  // "4.95 to 5.29"; empty where the limits are the value

@@ -27,7 +27,7 @@ void SetAll(PdfBook& book) {
   SetStrip(book);
   SetKeyFindings(book);
   SetNotReviewed(book);
-  book.pages.NewPage();
+  if (book.pages.page() == 1) book.pages.NewPage();  // one page for the trainee, then detail
   SetSteps(book);
   SetRhexis(book);
   SetTrails(book);

@@ -17,7 +17,8 @@ ReportWords FromJson(const nlohmann::json& file) {
   int order = 0;
   for (const auto& entry : file.at("findings"))
     words.findings[entry.at("name").get<std::string>()] = {entry.at("label").get<std::string>(),
-                                                           entry.at("group").get<std::string>(), order++};
+                                                           entry.at("group").get<std::string>(), entry.value("first_page", ""),
+                                                           order++};
   words.key_findings = file.at("key_findings").get<std::vector<std::string>>();
   words.cautions = file.at("cautions").get<std::vector<std::string>>();
   return words;

@@ -13,7 +13,8 @@ namespace afterscope {
 // How a finding is called in a report and where it stands.
 struct FindingWords {
   std::string label;
-  std::string group;  // a key of `groups`
+  std::string group;       // which part of the report it stands in
+  std::string first_page;  // how it is called on the first page; empty: as elsewhere
   int order = 0;      // within the report; as in the file
 };
 

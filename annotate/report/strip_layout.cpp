@@ -55,17 +55,39 @@ std::vector<std::size_t> VisitsToLabel(const OperationStrip& strip, const StripL
   return out;
 }
 
+StripLabel LabelOf(const StripVisit& visit, const StripBox& box, double width, const TextWidth& width_of) {
+  StripLabel label;
+  label.text = Shortened(visit.step_name, width / 3, width_of);
+  label.width = width_of(label.text);
+  label.line_x = box.x + box.width / 2;
+  label.above = label.line_x + label.width > width;
+  label.x = label.above ? label.line_x - label.width : label.line_x;
+  return label;
+}
+
+// In the first row where it lies over nothing that is there already.
+int Place(StripLabel label, std::vector<StripLabel>& placed) {
+  const int most = static_cast<int>(placed.size());
+  while (label.row < most && !Fits(label, label.row, placed)) ++label.row;
+  placed.push_back(label);
+  return label.row + 1;
+}
+
+// Below the band from the right, above it from the left: what comes later goes farther out, clear of earlier lines.
 void PlaceLabels(const OperationStrip& strip, double width, const TextWidth& width_of, StripLayout& layout) {
+  std::vector<StripLabel> below, above;
   for (const std::size_t i : VisitsToLabel(strip, layout)) {
-    StripLabel label;
-    label.text = Shortened(strip.visits[i].step_name, width / 3, width_of);
-    label.width = width_of(label.text);
-    label.line_x = layout.boxes[i].x + layout.boxes[i].width / 2;
-    label.x = std::max(0.0, std::min(label.line_x, width - label.width));
-    while (label.row < static_cast<int>(strip.visits.size()) && !Fits(label, label.row, layout.labels)) ++label.row;
-    layout.rows = std::max(layout.rows, label.row + 1);
-    layout.labels.push_back(std::move(label));
+    StripLabel label = LabelOf(strip.visits[i], layout.boxes[i], width, width_of);
+    if (label.above)
+      above.push_back(std::move(label));
+    else
+      layout.rows_below = std::max(layout.rows_below, Place(std::move(label), below));
   }
+  std::vector<StripLabel> placed;
+  for (auto label = above.rbegin(); label != above.rend(); ++label)
+    layout.rows_above = std::max(layout.rows_above, Place(*label, placed));
+  layout.labels = std::move(below);
+  layout.labels.insert(layout.labels.end(), placed.begin(), placed.end());
 }
 
 }  // namespace

@@ -9,8 +9,9 @@
 
 namespace afterscope {
 
-// The operation as one band with the names of its steps: inside a visit where the name fits, else below the band at the
-// end of a thin line, in as many rows as it takes for no name to lie over another.
+// The operation as one band with the names of its steps: inside a visit where the name fits, else at the end of a thin
+// line, below the band to the right of its line, or above it to the left where there is no room to the right; in as
+// many rows as it takes for no name to lie over another or over a line.
 struct StripBox {
   double x = 0;
   double width = 0;
@@ -22,13 +23,15 @@ struct StripLabel {
   double x = 0;       // left edge of the name
   double width = 0;
   double line_x = 0;  // where its line leaves the band
-  int row = 0;
+  int row = 0;        // 0 is next to the band
+  bool above = false;
   std::string text;
 };
 struct StripLayout {
   std::vector<StripBox> boxes;
   std::vector<StripLabel> labels;
-  int rows = 0;
+  int rows_below = 0;
+  int rows_above = 0;
   std::vector<double> moments;  // x
   double XOf(double seconds) const;
   double start_seconds = 0;

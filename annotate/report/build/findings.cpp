@@ -22,6 +22,14 @@ std::string GroupOf(const ReportBuild& build, const Finding& finding) {
   return found == build.in.words.findings.end() ? "" : found->second.group;
 }
 
+ReportFinding OnFirstPage(const ReportBuild& build, const Finding& finding) {
+  ReportFinding shown = build.Present(finding);
+  const auto found = build.in.words.findings.find(finding.name);
+  if (found != build.in.words.findings.end() && !found->second.first_page.empty())
+    shown.label = found->second.first_page;
+  return shown;
+}
+
 // Those of the panels and the step table stand there.
 bool StandsElsewhere(const std::string& group) {
   return group == "steps" || group == "rhexis" || group == "cover" || group == "path";
@@ -34,7 +42,7 @@ void FillKeyFindings(ReportBuild& build) {
     for (const Finding& finding : build.in.findings) {
       if (build.model.key_findings.size() >= kMostKeyFindings) return;
       if (finding.name == name && finding.measured.estimate)
-        build.model.key_findings.push_back(build.Present(finding));
+        build.model.key_findings.push_back(OnFirstPage(build, finding));
     }
   }
 }

@@ -61,7 +61,7 @@ Status FillMoments(ReportBuild& build, const Progress& progress, const StopQuery
     if (pictures < build.in.most_pictures) {
       OverlayOptions options;
       options.dial = options.mm_bar = options.best_circle = false;
-      row.picture = build.AddPicture(moments[i].at, build.in.review, options, row.title, kMostPx);
+      row.picture = build.AddPicture(moments[i].at, build.in.review, options, "", kMostPx);
       ++pictures;
     } else {
       ++left_out;

@@ -17,6 +17,7 @@ OverlayOptions WhatIsDrawn() {
   OverlayOptions options;
   options.tips = options.trail = options.notes = false;
   options.handles = true;
+  options.handle_pt = 1.2;
   return options;
 }
 

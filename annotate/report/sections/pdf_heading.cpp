@@ -9,6 +9,7 @@ namespace {
 
 constexpr int kFactColumns = 3;
 constexpr double kBetween = 16;
+constexpr std::size_t kLongCode = 36;  // bytes; a longer one is set smaller
 
 // Facts in columns, each a small label over its value; a row is as high as its highest fact.
 void SetFacts(PdfBook& book, const std::vector<Fact>& facts) {
@@ -36,7 +37,9 @@ void SetHeading(PdfBook& book) {
   book.pages.Bookmark(book.Text("title"), "section-title");
   book.pages.Paragraph(book.Text("title"), styles::kOverline);
   book.pages.Take(1);
-  book.pages.Paragraph(heading.case_code.empty() ? book.Text("case") : heading.case_code, styles::kTitle);
+  TextStyle title = styles::kTitle;
+  if (heading.case_code.size() > kLongCode) title.size_pt = 14;
+  book.pages.Paragraph(heading.case_code.empty() ? book.Text("case") : heading.case_code, title);
   book.pages.Take(2);
   book.pages.Paragraph(SubtitleOf(book.model), styles::kBody);
   book.pages.Take(8);

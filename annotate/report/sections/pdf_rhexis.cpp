@@ -10,7 +10,7 @@ namespace afterscope {
 
 namespace {
 
-constexpr double kPictureShare = 0.58;
+constexpr double kPictureShare = 0.56;
 constexpr double kBetween = 16;
 
 // What stands right of the picture, or alone: the overlap map, or why there is none.
@@ -58,7 +58,7 @@ void SetPanel(PdfBook& book, const RhexisPanel& panel) {
 
 void SetRhexis(PdfBook& book) {
   if (book.model.rhexis.empty()) return;
-  SectionHeading(book, "rhexis", 200);
+  SectionHeading(book, "rhexis", book.model.rhexis.front().picture ? 330 : 120);
   for (const RhexisPanel& panel : book.model.rhexis) SetPanel(book, panel);
 }
 

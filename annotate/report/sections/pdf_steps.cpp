@@ -5,9 +5,9 @@
 
 #include <fmt/format.h>
 
-#include "annotate/report/build/parts.hpp"
 #include "annotate/report/format.hpp"
 #include "annotate/report/frame_text.hpp"
+#include "annotate/report/sections/earlier_text.hpp"
 #include "annotate/report/sections/pdf_sections.hpp"
 
 namespace afterscope {
@@ -21,8 +21,8 @@ struct Columns {
 
 Columns ColumnsFor(double width) {
   const double left_over = width - 495;  // the layout below is made for A4
-  return {118 + left_over / 2, 148 + left_over / 2, 206 + left_over / 2, 252 + left_over / 2, 302 + left_over / 2,
-          308 + left_over / 2, 390 + left_over / 2, 105 + left_over / 2};
+  return {112 + left_over / 2, 140 + left_over / 2, 192 + left_over / 2, 236 + left_over / 2, 284 + left_over / 2,
+          292 + left_over / 2, 370 + left_over / 2, 125 + left_over / 2};
 }
 
 constexpr TextStyle kFigure{.size_pt = 9, .align = Align::kEnd};
@@ -59,14 +59,6 @@ void DrawEarlier(cairo_t* cairo, double x, double y, double width, const Earlier
   cairo_fill(cairo);
 }
 
-std::string EarlierText(const PdfBook& book, const EarlierTimes& earlier) {
-  if (earlier.cases == 1)
-    return FillBraces(book.Text("steps.earlier.one"), {FormatLength(earlier.median_seconds)});
-  return FillBraces(book.Text("steps.earlier.many"),
-                    {FormatLength(earlier.median_seconds), FormatLength(earlier.low_seconds),
-                     FormatLength(earlier.high_seconds), fmt::format("{}", earlier.cases)});
-}
-
 void HeaderRow(PdfBook& book, const Columns& columns) {
   book.pages.Row({{0, book.Set(book.Text("steps.name"), styles::kTiny), {}},
                   RightCell(book, columns.visits, book.Text("steps.visits"), styles::kTiny),
@@ -80,17 +72,12 @@ void HeaderRow(PdfBook& book, const Columns& columns) {
   book.pages.Take(3);
 }
 
-// The name, and under it the limits of the time.
-TextBlock NameBlock(PdfBook& book, const StepRow& row, const Columns& columns) {
-  return book.Set(row.name, styles::kBody, columns.name_width);
-}
-
 void Row(PdfBook& book, const StepRow& row, const Columns& columns) {
-  const TextBlock name = NameBlock(book, row, columns);
+  const TextBlock name = book.Set(row.name, styles::kBody, columns.name_width);
   const std::string place = row.starts.empty() ? std::string() : PlaceOf(row.starts.front().ref);
   const TextBlock first = book.Set(FramesText(book.model, row.starts, 1), styles::kTiny, columns.earlier - columns.first - 6);
   TextBlock earlier;
-  if (row.earlier) earlier = book.Set(EarlierText(book, *row.earlier), styles::kTiny, columns.earlier_width);
+  if (row.earlier) earlier = book.Set(EarlierText(book.model, *row.earlier), styles::kTiny, columns.earlier_width);
   const double plot = row.earlier ? kPlotHeight + 2 : 0;
   book.pages.Need(std::max({name.height(), first.height(), plot + earlier.height()}) + 6);
   const double top = book.pages.y();

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <cairo.h>
 
+#include <algorithm>
+
 #include "annotate/report/build/parts.hpp"
 #include "annotate/report/format.hpp"
 #include "annotate/report/pdf/hatching.hpp"
@@ -13,7 +15,7 @@ namespace {
 
 constexpr double kMomentRoom = 9;  // above the band
 constexpr double kBand = 24;
-constexpr double kAxisRoom = 14;   // under the band
+constexpr double kAxisRoom = 15;   // under the names
 constexpr double kRow = 11;        // of names
 
 constexpr TextStyle kName{.size_pt = 7};
@@ -58,20 +60,32 @@ void DrawLine(cairo_t* cairo, double x0, double y0, double x1, double y1, Rgb co
 // Everything of the strip, drawn with its top left corner at (x, y).
 struct StripDrawing {
   StripLayout layout;
+  double width = 0;
   std::vector<TextBlock> inside;  // one a box; empty ones are not drawn
   std::vector<SetLabel> labels;
   std::vector<std::pair<double, TextBlock>> axis;
 
+  double Height() const {
+    return layout.rows_above * kRow + kMomentRoom + kBand + 2 + layout.rows_below * kRow + kAxisRoom;
+  }
+
   void operator()(cairo_t* cairo, double x, double y) const {
-    const double band = y + kMomentRoom;
-    for (const double moment : layout.moments) DrawDiamond(cairo, x + moment, y + kMomentRoom - 4.5);
+    const double band = y + layout.rows_above * kRow + kMomentRoom;
+    for (const SetLabel& label : labels) DrawLabel(cairo, label, x, band);
+    for (const double moment : layout.moments) DrawDiamond(cairo, x + moment, band - 4.5);
     for (std::size_t i = 0; i < layout.boxes.size(); ++i) DrawBox(cairo, layout.boxes[i], x, band);
     DrawInside(cairo, x, band);
+    DrawAxis(cairo, x, band + kBand + 2 + layout.rows_below * kRow + 2);
+  }
+
+  void DrawAxis(cairo_t* cairo, double x, double y) const {
+    DrawLine(cairo, x, y, x + width, y, kHairline, 0.5);
+    double taken = -1e9;
     for (const auto& [at, text] : axis) {
-      DrawLine(cairo, x + at, band + kBand, x + at, band + kBand + 2.5, kSoftInk, 0.5);
-      text.Draw(cairo, x + at - (at > 0 ? text.width() / 2 : 0), band + kBand + 2.5);
+      DrawLine(cairo, x + at, y, x + at, y + 2.5, kSoftInk, 0.5);
+      const double left = std::clamp(at - text.width() / 2, 0.0, width - text.width());
+      if (left > taken + 4) text.Draw(cairo, x + left, y + 2), taken = left + text.width();
     }
-    for (const SetLabel& label : labels) DrawLabel(cairo, label, x, band + kBand);
   }
 
   void DrawInside(cairo_t* cairo, double x, double band) const {
@@ -89,17 +103,25 @@ struct StripDrawing {
     }
   }
 
-  static void DrawLabel(cairo_t* cairo, const SetLabel& label, double x, double bottom) {
-    const double top = bottom + kAxisRoom + label.at.row * kRow;
-    DrawLine(cairo, x + label.at.line_x, bottom, x + label.at.line_x, top + 1.5, kSoftInk, 0.35);
-    label.text.Draw(cairo, x + label.at.x, top);
+  static void DrawLabel(cairo_t* cairo, const SetLabel& label, double x, double band) {
+    const double line_x = x + label.at.line_x;
+    if (label.at.above) {
+      const double top = band - kMomentRoom - (label.at.row + 1) * kRow;
+      DrawLine(cairo, line_x, top + 1.5, line_x, band, kSoftInk, 0.35);
+      label.text.Draw(cairo, x + label.at.x - 2, top);
+    } else {
+      const double top = band + kBand + 2 + label.at.row * kRow;
+      DrawLine(cairo, line_x, band + kBand, line_x, top + 9, kSoftInk, 0.35);
+      label.text.Draw(cairo, x + label.at.x + 2, top);
+    }
   }
 };
 
 StripDrawing DrawingOf(PdfBook& book, const OperationStrip& strip) {
   StripDrawing drawing;
+  drawing.width = book.pages.width();
   drawing.layout =
-      LayOutStrip(strip, book.pages.width(), [&](const std::string& text) { return book.Set(text, kName).width(); });
+      LayOutStrip(strip, drawing.width, [&](const std::string& text) { return book.Set(text, kName).width() + 2; });
   for (const StripBox& box : drawing.layout.boxes)
     drawing.inside.push_back(box.inside.empty() ? TextBlock{} : book.Set(box.inside, kName));
   for (const StripLabel& label : drawing.layout.labels) drawing.labels.push_back({label, book.Set(label.text, kName)});
@@ -118,7 +140,7 @@ void SetStrip(PdfBook& book) {
   SectionHeading(book, "strip", 60);
   if (strip.visits.empty()) return book.pages.Paragraph(book.Text("strip.none"), styles::kBody);
   StripDrawing drawing = DrawingOf(book, strip);
-  const double height = kMomentRoom + kBand + kAxisRoom + drawing.layout.rows * kRow;
+  const double height = drawing.Height();
   Figure(book, height, std::move(drawing));
   book.pages.Take(3);
   std::string legend;

@@ -7,11 +7,11 @@ namespace afterscope {
 
 void SetTrails(PdfBook& book) {
   if (book.model.trails.empty()) return;
-  SectionHeading(book, "trail", 160);
+  SectionHeading(book, "trail", 290);
   for (const TrailPanel& panel : book.model.trails) {
     PictureBlock picture;
     if (panel.picture)
-      picture = MakePictureBlock(book, book.model.pictures[*panel.picture], 0.72 * book.pages.width(), 230);
+      picture = MakePictureBlock(book, book.model.pictures[*panel.picture], 0.62 * book.pages.width(), 220);
     Subheading(book, panel.title, picture.height + 30);
     if (panel.picture) {
       book.pages.Destination(PlaceOf(book.model.pictures[*panel.picture].frame.ref));

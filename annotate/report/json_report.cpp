@@ -1,0 +1,163 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/json_report.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include "annotate/exchange/finding_json.hpp"
+
+namespace afterscope {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr const char* kVersion = "1.0";
+
+std::string WordOf(CheckState state) {
+  switch (state) {
+    case CheckState::kNotReviewed: return "not reviewed";
+    case CheckState::kSeenDone: return "seen done";
+    case CheckState::kSeenNotDone: return "seen not done";
+    case CheckState::kNotVisible: return "not visible";
+  }
+  return "not reviewed";
+}
+
+std::string WordOf(MomentKind kind) {
+  switch (kind) {
+    case MomentKind::kRemark: return "remark";
+    case MomentKind::kTeachingPoint: return "teaching point";
+    case MomentKind::kComplication: return "complication";
+    case MomentKind::kSettings: return "settings";
+    case MomentKind::kCheck: return "check";
+  }
+  return "remark";
+}
+
+std::string WordOf(Overlap kind) {
+  switch (kind) {
+    case Overlap::kOverlapped: return "overlapped";
+    case Overlap::kBare: return "bare";
+    case Overlap::kUncertain: return "uncertain";
+    case Overlap::kHiddenByIris: return "hidden by the iris";
+  }
+  return "uncertain";
+}
+
+Json FrameOf(const ReportFrame& frame) {
+  Json json = JsonFromFrame(frame.ref);
+  json["case_s"] = frame.case_seconds;
+  return json;
+}
+
+Json HeadingOf(const ReportModel& model) {
+  const ReportHeading& heading = model.heading;
+  Json json{{"case_code", heading.case_code},       {"date", heading.date},
+            {"eye", heading.eye},                   {"operation", heading.operation},
+            {"operator_code", heading.operator_code}, {"operator_role", heading.operator_role},
+            {"supervision_level", heading.supervision_level}, {"difficulty", heading.difficulty},
+            {"reviewer_code", heading.reviewer_code}, {"review", heading.review_id},
+            {"review_kind", heading.review_kind},   {"is_signed", heading.is_signed}};
+  json["own_share"] = nullptr;
+  if (model.share)
+    json["own_share"] = {{"own_s", model.share->own_seconds},
+                         {"total_s", model.share->total_seconds},
+                         {"take_overs", model.share->take_overs}};
+  return json;
+}
+
+Json AssessmentOf(const Assessment& said) {
+  return {{"own_view", said.own_view}, {"strengths", said.strengths}, {"change", said.change},
+          {"drill", said.drill},       {"drill_date", said.drill_date}};
+}
+
+Json StripOf(const OperationStrip& strip) {
+  Json json = Json::array();
+  for (const StripVisit& visit : strip.visits)
+    json.push_back({{"step", visit.step_name},
+                    {"start_s", visit.start_seconds},
+                    {"end_s", visit.end_seconds},
+                    {"taken_over", visit.taken_over}});
+  return json;
+}
+
+Json StepOf(const StepRow& row) {
+  Json json{{"key", row.key},
+            {"name", row.name},
+            {"visits", row.visits},
+            {"own_s", row.own_seconds},
+            {"own_low_s", row.own_limits ? Json(row.own_limits->low) : Json(nullptr)},
+            {"own_high_s", row.own_limits ? Json(row.own_limits->high) : Json(nullptr)},
+            {"others_s", row.others_seconds},
+            {"longest_s", row.longest_seconds},
+            {"first_start_s", row.first_start_seconds},
+            {"starts", Json::array()},
+            {"earlier", nullptr}};
+  for (const ReportFrame& start : row.starts) json["starts"].push_back(FrameOf(start));
+  if (row.earlier)
+    json["earlier"] = {{"cases", row.earlier->cases},
+                       {"median_s", row.earlier->median_seconds},
+                       {"shortest_s", row.earlier->low_seconds},
+                       {"longest_s", row.earlier->high_seconds}};
+  return json;
+}
+
+Json MomentOf(const MomentRow& row) {
+  Json fields = Json::object();
+  for (const auto& [name, value] : row.fields) fields[name] = value;
+  return {{"at", FrameOf(row.at)}, {"kind", WordOf(row.kind)}, {"title", row.title},
+          {"step", row.step_name}, {"text", row.text},         {"fields", fields}};
+}
+
+Json RhexisOf(const RhexisPanel& panel) {
+  Json cover = Json::array();
+  for (const CoverSector& sector : panel.cover)
+    cover.push_back({{"clock_hour", sector.clock_hour}, {"state", WordOf(sector.kind)}});
+  Json names = Json::array();
+  for (const ReportFinding& finding : panel.findings) names.push_back(finding.finding.name);
+  return {{"title", panel.title}, {"cover", cover}, {"findings", names}};
+}
+
+Json MethodOf(const ReportModel& model) {
+  Json scales = Json::array(), recordings = Json::array(), how = Json::array();
+  for (const ReportScale& scale : model.scales)
+    scales.push_back({{"id", scale.id.value}, {"description", scale.description}, {"frame", FrameOf(scale.frame)}});
+  for (const ReportRecording& recording : model.recordings)
+    recordings.push_back({{"path", recording.path},
+                          {"fingerprint", recording.fingerprint},
+                          {"description", recording.description},
+                          {"start_s", recording.start_seconds}});
+  for (const auto& [what, text] : model.method) how.push_back({{"what", what}, {"how", text}});
+  return {{"scales", scales}, {"recordings", recordings}, {"how", how}};
+}
+
+template <class List, class Make>
+Json ArrayOf(const List& list, Make make) {
+  Json json = Json::array();
+  for (const auto& item : list) json.push_back(make(item));
+  return json;
+}
+
+}  // namespace
+
+std::string MakeJson(const ReportModel& model) {
+  Json json{{"format", "afterscope report"}, {"version", kVersion}};
+  json["case"] = HeadingOf(model);
+  json["assessment"] = AssessmentOf(model.assessment);
+  json["visits"] = StripOf(model.strip);
+  json["key_findings"] = ArrayOf(model.key_findings, [](const ReportFinding& f) { return f.finding.name; });
+  json["not_reviewed"] = model.not_reviewed;
+  json["steps"] = ArrayOf(model.steps, StepOf);
+  json["rhexis"] = ArrayOf(model.rhexis, RhexisOf);
+  json["moments"] = ArrayOf(model.moments, MomentOf);
+  json["settings"] = ArrayOf(model.settings, MomentOf);
+  json["checks"] = ArrayOf(model.checks, [](const CheckRow& check) {
+    return Json{{"name", check.name}, {"state", WordOf(check.state)}};
+  });
+  json["findings"] = ArrayOf(model.findings, JsonFromFinding);
+  json["method"] = MethodOf(model);
+  json["cautions"] = model.cautions;
+  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace afterscope

@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/build_report.hpp"
+
+#include <algorithm>
+
+#include <catch2/catch.hpp>
+
+#include "tests/annotate/report/report_support.hpp"
+
+using namespace afterscope;
+
+namespace {
+
+const StepRow& RowOf(const ReportModel& model, const std::string& key) {
+  const auto found =
+      std::find_if(model.steps.begin(), model.steps.end(), [&](const StepRow& row) { return row.key == key; });
+  REQUIRE(found != model.steps.end());
+  return *found;
+}
+
+bool Mentions(const std::vector<std::string>& lines, const std::string& words) {
+  return std::any_of(lines.begin(), lines.end(),
+                     [&](const std::string& line) { return line.find(words) != std::string::npos; });
+}
+
+}  // namespace
+
+TEST_CASE("The own share counts only the operator's visits") {
+  const ReportModel model = ModelOf(FullCase());
+  REQUIRE(model.share);
+  // 95 s of fragments and 100 s of cortex are the supervisor's, by hand from the visits of the invented case.
+  CHECK(model.share->total_seconds - model.share->own_seconds == Approx(195));
+  CHECK(model.share->take_overs == 1);
+}
+
+TEST_CASE("Step rows stand in order of first start, with visits and earlier cases") {
+  const ReportModel model = ModelOf(FullCase());
+  REQUIRE(model.steps.size() == 13);
+  CHECK(model.steps.front().key == "side_port");
+  const StepRow& cortex = RowOf(model, "cortex");
+  CHECK(cortex.visits == 2);
+  CHECK(cortex.own_seconds == Approx(51));
+  CHECK(cortex.others_seconds == Approx(100));
+  CHECK(cortex.first_start_seconds == Approx(660));
+  CHECK(cortex.starts.front().ref == InventedFrame(660));
+  REQUIRE(cortex.earlier);
+  // Earlier times are 51 s times 0.93, 1.06, 1.19, 1.32, 1.45: the middle one is 1.19.
+  CHECK(cortex.earlier->cases == 5);
+  CHECK(cortex.earlier->median_seconds == Approx(51 * 1.19));
+  CHECK(cortex.earlier->low_seconds == Approx(51 * 0.93));
+  CHECK(cortex.earlier->high_seconds == Approx(51 * 1.45));
+  CHECK(Mentions(model.step_notes, "5 earlier cases show a range, not a trend"));
+}
+
+TEST_CASE("The median of an even number of earlier cases lies between the middle two") {
+  InventedCase made = FullCase();
+  made.earlier.pop_back();  // 0.93, 1.06, 1.19, 1.32
+  const ReportModel model = ModelOf(made);
+  CHECK(RowOf(model, "cortex").earlier->median_seconds == Approx(51 * 1.125));
+}
+
+TEST_CASE("Earlier times of another operator do not count") {
+  InventedCase made = FullCase();
+  for (EarlierCase& earlier : made.earlier)
+    for (Finding& finding : earlier.findings) finding.operator_code = "T8";
+  const ReportModel model = ModelOf(made);
+  CHECK(model.earlier_cases == 0);
+  CHECK_FALSE(RowOf(model, "cortex").earlier);
+}
+
+TEST_CASE("A check without a state is not reviewed, and so is told") {
+  const ReportModel model = ModelOf(FullCase());
+  REQUIRE(model.checks.size() == 5);
+  CHECK(model.checks[0].state == CheckState::kSeenDone);
+  CHECK(model.checks[1].state == CheckState::kSeenNotDone);
+  CHECK(model.checks[2].state == CheckState::kNotReviewed);
+  CHECK(model.checks[2].state_name == "not reviewed");
+  CHECK(model.checks[4].state == CheckState::kNotVisible);
+  CHECK(Mentions(model.not_reviewed, "Capsule intact, Lens in the bag"));
+  CHECK_FALSE(Mentions(model.not_reviewed, "Nucleus rotates"));
+}
+
+TEST_CASE("Three steps make a report that says what was not looked at") {
+  const ReportModel model = ModelOf(ThreeSteps());
+  CHECK(model.steps.size() == 3);
+  CHECK(model.rhexis.empty());
+  CHECK(Mentions(model.not_reviewed, "Side port") == false);
+  CHECK(Mentions(model.not_reviewed, "Nucleus division"));
+  CHECK(Mentions(model.not_reviewed, "no outline is marked"));
+  CHECK(Mentions(model.not_reviewed, "Stain") == false);  // an add-on
+  CHECK(Mentions(model.cautions, "No recording is at hand"));
+}
+
+TEST_CASE("An empty review makes a report") {
+  InventedCase made;
+  const ReportModel model = ModelOf(made);
+  CHECK(model.steps.empty());
+  CHECK_FALSE(model.share);
+  CHECK(Mentions(model.not_reviewed, "Steps: none is tagged"));
+}
+
+TEST_CASE("Findings that can't be computed stay, with their reason") {
+  const ReportModel model = ModelOf(FullCase(), true);
+  REQUIRE(model.rhexis.size() == 1);
+  const auto& findings = model.rhexis.front().findings;
+  const auto plan = std::find_if(findings.begin(), findings.end(), [](const ReportFinding& f) {
+    return f.finding.name == "rhexis.plan_difference";
+  });
+  REQUIRE(plan != findings.end());
+  CHECK_FALSE(plan->finding.measured.estimate);
+  CHECK(plan->finding.measured.cautions.front() == "No planned diameter is stated.");
+}
+
+TEST_CASE("Pictures carry their frame, and a missing one says why") {
+  InventedCase made = FullCase();
+  ReportInput input{made.record, made.review, made.steps, made.findings, {}, ShippedWords(), {}, {}, "", "", {}, 60};
+  input.frames = [](FrameRef frame) -> Result<Picture> {
+    if (frame == InventedFrame(402)) return Error{ErrorCode::kUnreadable, "The frame can't be decoded."};
+    return GreyPicture(frame);
+  };
+  const auto model = BuildReport(input, {}, {});
+  REQUIRE(model.ok());
+  REQUIRE(model->rhexis.front().picture);
+  CHECK(model->pictures[*model->rhexis.front().picture].frame.ref == InventedFrame(213.4));
+  const auto prolapse = std::find_if(model->moments.begin(), model->moments.end(), [](const MomentRow& row) {
+    return row.kind == MomentKind::kComplication;
+  });
+  REQUIRE(prolapse != model->moments.end());
+  CHECK(model->pictures[*prolapse->picture].image.empty());
+  CHECK(model->pictures[*prolapse->picture].missing.find("can't be decoded") != std::string::npos);
+}
+
+TEST_CASE("Building a report can be stopped") {
+  InventedCase made = FullCase();
+  const ReportInput input{made.record, made.review, made.steps, {}, {}, ShippedWords(), {}, {}, "", "", {}, 60};
+  const auto model = BuildReport(input, {}, [] { return true; });
+  REQUIRE_FALSE(model.ok());
+  CHECK(model.error().code == ErrorCode::kStopped);
+}

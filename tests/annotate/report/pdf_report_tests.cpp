@@ -1,0 +1,144 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/pdf_report.hpp"
+
+#include <fstream>
+#include <sstream>
+
+#include <catch2/catch.hpp>
+
+#include "tests/annotate/report/report_support.hpp"
+#include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+using namespace afterscope;
+
+// What is checked is what Debian's poppler reads back from the file.
+
+namespace {
+
+struct Made {
+  TemporaryFolder folder;
+  PdfFile file;
+  std::string path;
+  std::string text;
+};
+
+std::unique_ptr<Made> Make(const ReportModel& model, Paper paper = Paper::kA4) {
+  auto made = std::make_unique<Made>();
+  auto file = MakePdf(model, {paper, "2026-03-15T12:00:00Z"});
+  REQUIRE(file.ok());
+  made->file = *file;
+  made->path = made->folder / "report.pdf";
+  std::ofstream(made->path, std::ios::binary) << made->file.bytes;
+  made->text = OutputOf("pdftotext -layout '" + made->path + "' -");
+  return made;
+}
+
+bool Has(const std::string& text, const std::string& words) { return text.find(words) != std::string::npos; }
+
+}  // namespace
+
+TEST_CASE("The text of the PDF is text, with limits, frames and four states of checks") {
+  const auto made = Make(ModelOf(FullCase(), true));
+  for (const char* words :
+       {"C-0042", "Phacoemulsification with lens", "T7, trainee, second year", "supervisor scrubbed",
+        "Calm, round start of the tear", "Let the flap go", "2026-04-02", "5.31", "5.12 to 5.50", "tick 213400",
+        "not computed", "No planned diameter is stated", "seen done", "seen not done", "not reviewed",
+        "not visible in this recording", "What the machine was set to", "iris prolapse", "11.71 mm",
+        "never for decisions during one", "Cautions", "and leak check"})
+    CHECK((Has(made->text, words) ? std::string(words) : "missing: " + std::string(words)) == words);
+}
+
+TEST_CASE("All fonts of the PDF are embedded") {
+  const auto made = Make(ModelOf(FullCase(), true));
+  std::istringstream lines(OutputOf("pdffonts '" + made->path + "'"));
+  std::string line;
+  std::getline(lines, line);
+  const std::size_t column = line.find("emb");
+  std::getline(lines, line);  // a rule
+  int fonts = 0;
+  while (std::getline(lines, line)) {
+    ++fonts;
+    CHECK(line.substr(column, 3) == "yes");
+  }
+  CHECK(fonts >= 4);
+}
+
+TEST_CASE("Bengali, Arabic and accented words have all their glyphs and can be found") {
+  const auto made = Make(ModelOf(FullCase(), true));
+  CHECK(made->file.missing_glyphs == 0);
+  CHECK(Has(made->text, "Café, naïve, Łódź"));
+  CHECK(Has(made->text, "দ্বিতীয়"));
+  CHECK(Has(made->text, "القرنية"));
+}
+
+TEST_CASE("Characters without a glyph are counted and told of") {
+  InventedCase made = ThreeSteps();
+  made.review.assessment.change = "\U000E1000\U000E1001";  // unassigned: no font has them
+  const auto pdf = Make(ModelOf(made));
+  CHECK(pdf->file.missing_glyphs == 2);
+  CHECK(Has(pdf->text, "2 characters could not be shown"));
+}
+
+TEST_CASE("Page size, page numbers and title, and no user's name") {
+  for (const auto& [paper, size] : {std::pair{Paper::kA4, "595.276 x 841.89 pts (A4)"},
+                                    std::pair{Paper::kLetter, "612 x 792 pts (letter)"}}) {
+    const auto made = Make(ModelOf(FullCase(), true), paper);
+    const std::string info = OutputOf("pdfinfo '" + made->path + "'");
+    CHECK(Has(info, size));
+    CHECK(Has(info, "Training report C-0042"));
+    CHECK_FALSE(Has(info, "Author:"));
+    for (int page = 1; page <= made->file.pages; ++page)
+      CHECK(Has(made->text, "Page " + std::to_string(page) + " of " + std::to_string(made->file.pages)));
+  }
+}
+
+TEST_CASE("Links lead to frames, bookmarks to sections") {
+  const auto made = Make(ModelOf(FullCase(), true));
+  const std::string places = OutputOf("pdfinfo -dests '" + made->path + "'");
+  CHECK(Has(places, "frame-0-213400"));
+  CHECK(Has(places, "section-steps"));
+  CHECK(Has(places, "section-cautions"));
+}
+
+TEST_CASE("Any amount of text is set without being cut off") {
+  InventedCase made = ManyVisits(60);
+  std::string text;
+  for (int i = 0; i < 3000; ++i) text += "word" + std::to_string(i) + " ";
+  made.review.moments[1].text = text;
+  made.review.assessment.own_view = std::string(4000, 'x') + "end";
+  const auto pdf = Make(ModelOf(made, true));
+  CHECK(pdf->file.pages > 6);
+  for (const int i : {1000, 1499, 2222, 2999}) CHECK(Has(pdf->text, "word" + std::to_string(i)));
+  // Every page's text lies within the page: poppler's boxes of words.
+  const std::string boxes = OutputOf("pdftotext -bbox '" + pdf->path + "' -");
+  std::istringstream lines(boxes);
+  std::string line;
+  double most_x = 0, most_y = 0;
+  while (std::getline(lines, line)) {
+    double x0 = 0, y0 = 0, x1 = 0, y1 = 0;
+    if (std::sscanf(line.c_str(), " <word xMin=\"%lf\" yMin=\"%lf\" xMax=\"%lf\" yMax=\"%lf\"", &x0, &y0, &x1, &y1) != 4)
+      continue;
+    most_x = std::max(most_x, x1);
+    most_y = std::max(most_y, y1);
+  }
+  CHECK(most_x > 300);
+  CHECK(most_x <= 595.276 - 49);  // the margin is 50
+  CHECK(most_y <= 841.89 - 10);
+}
+
+TEST_CASE("Hostile text changes nothing but itself") {
+  InventedCase made = FullCase();
+  made.record.code = "<b>C</b> & ' ) endobj /JS \u202E";
+  made.review.moments[2].text = "</span><markup>\xff\xfe \x1b[2J";
+  const auto pdf = Make(ModelOf(made));
+  CHECK(Has(pdf->text, "<b>C</b> & ' ) endobj /JS [U+202E]"));
+  CHECK(Has(pdf->text, "</span><markup>"));
+  CHECK_FALSE(Has(OutputOf("pdfinfo '" + pdf->path + "'"), "JavaScript:      yes"));
+}
+
+TEST_CASE("An empty review makes a PDF") {
+  const auto made = Make(ModelOf(InventedCase{}));
+  CHECK(made->file.pages >= 1);
+  CHECK(Has(made->text, "No steps are tagged in this review"));
+}

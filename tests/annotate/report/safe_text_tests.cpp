@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/safe_text.hpp"
+
+#include <catch2/catch.hpp>
+
+#include "annotate/report/html/html_text.hpp"
+
+using namespace afterscope;
+
+// The bidirectional controls are those of Unicode Standard Annex #9, section 2; RFC 3629 gives the malformed forms.
+
+TEST_CASE("Controls that reorder or hide text become visible") {
+  CHECK(SafeText("a\u202Eb") == "a[U+202E]b");
+  CHECK(SafeText("\u2066x\u2069") == "[U+2066]x[U+2069]");
+  CHECK(SafeText("\u200F") == "[U+200F]");
+  CHECK(SafeText("\x1b[31m") == "[U+001B][31m");
+  CHECK(SafeText(std::string("a\0b", 3)) == "a[U+0000]b");
+  CHECK(SafeText("a\tb\r\nc") == "a b\nc");
+}
+
+TEST_CASE("What is not UTF-8 becomes the replacement character") {
+  CHECK(SafeText("\xC0\xAF") == "\uFFFD\uFFFD");          // overlong
+  CHECK(SafeText("\xED\xA0\x80") == "\uFFFD\uFFFD\uFFFD");  // a surrogate
+  CHECK(SafeText("\xF5\x80\x80\x80") == "\uFFFD\uFFFD\uFFFD\uFFFD");
+  CHECK(SafeText("caf\xC3") == "caf\uFFFD");              // cut short
+}
+
+TEST_CASE("Words of any script pass unchanged") {
+  for (const std::string text : {"দ্বিতীয় যন্ত্র", "القرنية صافية", "Łódź naïve", "手术", "क्षत्रिय", "👁"})
+    CHECK(SafeText(text) == text);
+}
+
+TEST_CASE("HTML has no markup from a text") {
+  CHECK(EscapeHtml("<script>alert('x')</script>") == "&lt;script&gt;alert(&#39;x&#39;)&lt;/script&gt;");
+  CHECK(EscapeHtml("\" onload=\"x") == "&quot; onload=&quot;x");
+  CHECK(EscapeHtml("a & b") == "a &amp; b");
+}
+
+TEST_CASE("Base64 agrees with the vectors of RFC 4648, section 10") {
+  CHECK(Base64("") == "");
+  CHECK(Base64("f") == "Zg==");
+  CHECK(Base64("fo") == "Zm8=");
+  CHECK(Base64("foo") == "Zm9v");
+  CHECK(Base64("foob") == "Zm9vYg==");
+  CHECK(Base64("fooba") == "Zm9vYmE=");
+  CHECK(Base64("foobar") == "Zm9vYmFy");
+}

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/boundary_difference.hpp"
 
-#include <algorithm>
-#include <cmath>
+#include "metrics/series/checks.hpp"
 
 #include <fmt/format.h>
 
-#include "metrics/series/checks.hpp"
+#include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -42,11 +42,12 @@ std::optional<Quartiles> Spread(const std::vector<MatchedVisit>& matched, Figure
 
 }  // namespace
 
-Result<BoundaryDifference> BoundaryDifferenceOf(std::span<const LabelledSpan> a, std::span<const LabelledSpan> b,
-                                                Rational tick) {
+Result<BoundaryDifference> BoundaryDifferenceOf(std::span<const LabelledSpan> a,
+                                                std::span<const LabelledSpan> b, Rational tick) {
   AFTERSCOPE_TRY(CheckTimeline(a));
   AFTERSCOPE_TRY(CheckTimeline(b));
-  if (!tick.valid()) return NotComputable("The difference of boundaries", "the length of a tick is not above 0");
+  if (!tick.valid())
+    return NotComputable("The difference of boundaries", "the length of a tick is not above 0");
   const Spans runs_a = JoinedRuns(a);
   const Spans runs_b = JoinedRuns(b);
   std::vector<bool> paired_a(runs_a.size(), false);
@@ -65,14 +66,15 @@ Result<BoundaryDifference> BoundaryDifferenceOf(std::span<const LabelledSpan> a,
             [](const MatchedVisit& x, const MatchedVisit& y) { return x.a < y.a; });
   out.only_a = Unpaired(runs_a, paired_a);
   out.only_b = Unpaired(runs_b, paired_b);
-  out.start_size_s = Spread(out.matched, [](const MatchedVisit& m) { return std::fabs(m.start_difference_s); });
+  out.start_size_s =
+      Spread(out.matched, [](const MatchedVisit& m) { return std::fabs(m.start_difference_s); });
   out.end_size_s = Spread(out.matched, [](const MatchedVisit& m) { return std::fabs(m.end_difference_s); });
   out.start_s = Spread(out.matched, [](const MatchedVisit& m) { return m.start_difference_s; });
   out.end_s = Spread(out.matched, [](const MatchedVisit& m) { return m.end_difference_s; });
   out.method = "visits of one step paired by their overlap";
   if (const std::size_t alone = out.only_a.size() + out.only_b.size(); alone > 0)
-    out.cautions.push_back(fmt::format("{} visit{} of one reviewer only and {} not in the differences.", alone,
-                                       alone == 1 ? " is" : "s are", alone == 1 ? "is" : "are"));
+    out.cautions.push_back(fmt::format("{} visit{} of one reviewer only and {} not in the differences.",
+                                       alone, alone == 1 ? " is" : "s are", alone == 1 ? "is" : "are"));
   return out;
 }
 

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/edit_score.hpp"
 
+#include "metrics/series/checks.hpp"
+
 #include <algorithm>
 #include <numeric>
 #include <vector>
-
-#include "metrics/series/checks.hpp"
 
 namespace afterscope {
 namespace {

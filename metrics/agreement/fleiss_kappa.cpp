@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/fleiss_kappa.hpp"
 
-#include <algorithm>
-#include <cmath>
-
 #include "metrics/agreement/jackknife.hpp"
 #include "metrics/series/checks.hpp"
 #include "metrics/series/distribution.hpp"
+
+#include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -16,9 +16,9 @@ constexpr auto kName = "Fleiss' kappa";
 struct Sums {
   double cases = 0;
   double reviewers = 0;
-  double pair_agreement = 0;      // sum over cases of n_ij (n_ij - 1) / (n (n - 1))
-  std::vector<double> chosen;     // of each category
-  std::vector<double> mixed;      // sum over cases of n_ij (n - n_ij)
+  double pair_agreement = 0;   // sum over cases of n_ij (n_ij - 1) / (n (n - 1))
+  std::vector<double> chosen;  // of each category
+  std::vector<double> mixed;   // sum over cases of n_ij (n - n_ij)
 };
 
 double OwnAgreement(std::span<const int> row, double reviewers) {
@@ -122,8 +122,10 @@ Result<FleissKappa> FleissKappaOf(std::span<const int> counts, std::size_t categ
   out.method = "Fleiss 1971, limits by leaving out one case at a time";
   const auto limits = JackknifeLimits(
       out.kappa, out.cases, [&](std::size_t i) { return Without(s, counts, i); }, level);
-  if (limits) out.limits = Estimate{out.kappa, std::max(-1.0, limits->low), std::min(1.0, limits->high), level};
-  else out.cautions.emplace_back("The cases are too few for limits.");
+  if (limits)
+    out.limits = Estimate{out.kappa, std::max(-1.0, limits->low), std::min(1.0, limits->high), level};
+  else
+    out.cautions.emplace_back("The cases are too few for limits.");
   return out;
 }
 

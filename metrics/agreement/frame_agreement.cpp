@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/frame_agreement.hpp"
 
+#include "metrics/series/checks.hpp"
+
 #include <algorithm>
 #include <map>
-
-#include "metrics/series/checks.hpp"
 
 namespace afterscope {
 namespace {
@@ -31,15 +31,18 @@ std::int64_t TicksTheSame(const Spans& a, const Spans& b) {
   std::int64_t same = 0;
   for (std::size_t i = 0, j = 0; i < a.size() && j < b.size();) {
     if (a[i].label == b[j].label) same += SharedTicks(a[i].span, b[j].span);
-    if (a[i].span.end < b[j].span.end) ++i;
-    else ++j;
+    if (a[i].span.end < b[j].span.end)
+      ++i;
+    else
+      ++j;
   }
   return same;
 }
 
 std::map<int, double> Shares(const Spans& timeline, double ticks) {
   std::map<int, double> shares;
-  for (const LabelledSpan& s : timeline) shares[s.label] += static_cast<double>(s.span.end - s.span.start) / ticks;
+  for (const LabelledSpan& s : timeline)
+    shares[s.label] += static_cast<double>(s.span.end - s.span.start) / ticks;
   return shares;
 }
 
@@ -56,7 +59,8 @@ HalfOpen<std::int64_t> CommonStretch(std::span<const LabelledSpan> a, std::span<
     const auto& only = a.empty() ? b : a;
     return {only.front().span.start, only.back().span.end};
   }
-  return {std::min(a.front().span.start, b.front().span.start), std::max(a.back().span.end, b.back().span.end)};
+  return {std::min(a.front().span.start, b.front().span.start),
+          std::max(a.back().span.end, b.back().span.end)};
 }
 
 Result<FrameAgreement> AgreementByFrame(std::span<const LabelledSpan> a, std::span<const LabelledSpan> b,
@@ -78,11 +82,13 @@ Result<FrameAgreement> AgreementByFrame(std::span<const LabelledSpan> a, std::sp
   if (shares_a.size() == 1 && shares_b.size() == 1 && shares_a.begin()->first == shares_b.begin()->first)
     return NotComputable(kName, "both reviewers have one and the same step throughout");
   for (const auto& [label, share] : shares_a)
-    if (const auto other = shares_b.find(label); other != shares_b.end()) out.expected += share * other->second;
+    if (const auto other = shares_b.find(label); other != shares_b.end())
+      out.expected += share * other->second;
   out.kappa = (out.accuracy - out.expected) / (1 - out.expected);
   out.method = "kappa by frame, time without a step as a step of its own";
   if (shares_a.size() == 1 || shares_b.size() == 1)
-    out.cautions.emplace_back("One reviewer has a single step throughout: agreement beyond chance cannot show.");
+    out.cautions.emplace_back(
+        "One reviewer has a single step throughout: agreement beyond chance cannot show.");
   return out;
 }
 

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/agreement/timeline.hpp"
+#include "metrics/base/result.hpp"
+
 #include <cstdint>
 #include <span>
 #include <string>
 #include <vector>
-
-#include "metrics/agreement/timeline.hpp"
-#include "metrics/base/result.hpp"
 
 namespace afterscope {
 
@@ -15,15 +15,16 @@ namespace afterscope {
 struct FrameAgreement {
   std::int64_t ticks = 0;  // of the stretch compared
   std::int64_t same = 0;
-  double accuracy = 0;     // same / ticks
-  double expected = 0;     // by chance, from how long each uses each step
-  double kappa = 0;        // (accuracy - expected) / (1 - expected)
+  double accuracy = 0;  // same / ticks
+  double expected = 0;  // by chance, from how long each uses each step
+  double kappa = 0;     // (accuracy - expected) / (1 - expected)
   std::string method;
   std::vector<std::string> cautions;
 };
 
-// Over `stretch`, which must contain both timelines; where a reviewer has no step, "none" is a label of its own. Kappa gets no limits: successive frames
-// are not independent. Refused if the stretch is empty, or if both have one and the same step (or none) throughout.
+// Over `stretch`, which must contain both timelines; where a reviewer has no step, "none" is a label of its
+// own. Kappa gets no limits: successive frames are not independent. Refused if the stretch is empty, or if
+// both have one and the same step (or none) throughout.
 Result<FrameAgreement> AgreementByFrame(std::span<const LabelledSpan> a, std::span<const LabelledSpan> b,
                                         HalfOpen<std::int64_t> stretch);
 

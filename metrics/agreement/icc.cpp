@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/icc.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <limits>
+#include "metrics/series/checks.hpp"
+#include "metrics/series/distribution.hpp"
 
 #include <fmt/format.h>
 
-#include "metrics/series/checks.hpp"
-#include "metrics/series/distribution.hpp"
+#include <algorithm>
+#include <cmath>
+#include <limits>
 
 namespace afterscope {
 namespace {
@@ -53,7 +53,8 @@ Limits Agreement(const ScoreSquares& s, double level) {
 }
 
 Limits Single(const ScoreSquares& s, const Icc& icc, double level) {
-  if (icc.form == IccForm::kAgreementSingle || icc.form == IccForm::kAgreementAverage) return Agreement(s, level);
+  if (icc.form == IccForm::kAgreementSingle || icc.form == IccForm::kAgreementAverage)
+    return Agreement(s, level);
   return FromF(icc.f, icc.df1, icc.df2, static_cast<double>(s.reviewers), level);
 }
 
@@ -63,12 +64,18 @@ bool Average(IccForm form) { return form >= IccForm::kOneWayAverage; }
 
 const char* Method(IccForm form) {
   switch (form) {
-    case IccForm::kOneWaySingle: return "ICC(1,1), one-way, single reviewer";
-    case IccForm::kAgreementSingle: return "ICC(2,1), absolute agreement, single reviewer";
-    case IccForm::kConsistencySingle: return "ICC(3,1), consistency, single reviewer";
-    case IccForm::kOneWayAverage: return "ICC(1,k), one-way, mean of reviewers";
-    case IccForm::kAgreementAverage: return "ICC(2,k), absolute agreement, mean of reviewers";
-    case IccForm::kConsistencyAverage: return "ICC(3,k), consistency, mean of reviewers";
+    case IccForm::kOneWaySingle:
+      return "ICC(1,1), one-way, single reviewer";
+    case IccForm::kAgreementSingle:
+      return "ICC(2,1), absolute agreement, single reviewer";
+    case IccForm::kConsistencySingle:
+      return "ICC(3,1), consistency, single reviewer";
+    case IccForm::kOneWayAverage:
+      return "ICC(1,k), one-way, mean of reviewers";
+    case IccForm::kAgreementAverage:
+      return "ICC(2,k), absolute agreement, mean of reviewers";
+    case IccForm::kConsistencyAverage:
+      return "ICC(3,k), consistency, mean of reviewers";
   }
   return "";
 }
@@ -120,7 +127,8 @@ Result<ScoreSquares> ScoreSquaresOf(std::span<const double> scores, std::size_t 
   return s;
 }
 
-Result<Icc> IntraclassCorrelation(std::span<const double> scores, std::size_t reviewers, IccForm form, double level) {
+Result<Icc> IntraclassCorrelation(std::span<const double> scores, std::size_t reviewers, IccForm form,
+                                  double level) {
   AFTERSCOPE_TRY(CheckLevel(level));
   AFTERSCOPE_ASSIGN(const ScoreSquares s, ScoreSquaresOf(scores, reviewers));
   const double n = static_cast<double>(s.cases);
@@ -140,7 +148,8 @@ Result<Icc> IntraclassCorrelation(std::span<const double> scores, std::size_t re
   out.icc = Average(form) ? Estimate{step_up(single.value), step_up(single.low), step_up(single.high), level}
                           : Estimate{single.value, single.low, single.high, level};
   out.method = Method(form);
-  if (s.cases < kFewCases) out.cautions.push_back(fmt::format("Only {} cases: the limits are wide.", s.cases));
+  if (s.cases < kFewCases)
+    out.cautions.push_back(fmt::format("Only {} cases: the limits are wide.", s.cases));
   return out;
 }
 

@@ -1,17 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/jackknife.hpp"
 
-#include <cmath>
-#include <vector>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/descriptive.hpp"
 #include "metrics/series/distribution.hpp"
 
+#include <cmath>
+#include <vector>
+
 namespace afterscope {
 
 Result<Estimate> JackknifeLimits(double value, std::size_t n,
-                                 const std::function<Result<double>(std::size_t left_out)>& without, double level) {
+                                 const std::function<Result<double>(std::size_t left_out)>& without,
+                                 double level) {
   AFTERSCOPE_TRY(CheckLevel(level));
   if (n < 3) return NotComputable("The pair of limits", "fewer than 3 cases");
   std::vector<double> values;

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/kappa.hpp"
 
+#include "metrics/series/checks.hpp"
+#include "metrics/series/distribution.hpp"
+
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
 #include <numeric>
-
-#include <fmt/format.h>
-
-#include "metrics/series/checks.hpp"
-#include "metrics/series/distribution.hpp"
 
 namespace afterscope {
 namespace {
@@ -36,7 +36,8 @@ Status CheckTable(const GradeTable& t, std::span<const double> disagreement) {
   if (t.grades < 2 || t.cells.size() != t.grades * t.grades)
     return NotComputable(kName, "it takes a square table of at least two grades");
   AFTERSCOPE_TRY(CheckValues(t.cells, 1, kName));
-  if (*std::min_element(t.cells.begin(), t.cells.end()) < 0) return NotComputable(kName, "a count is below 0");
+  if (*std::min_element(t.cells.begin(), t.cells.end()) < 0)
+    return NotComputable(kName, "a count is below 0");
   if (!(t.Total() > 0)) return NotComputable(kName, "there are no cases that both reviewers graded");
   if (disagreement.size() != t.cells.size()) return NotComputable(kName, "the weights do not fit the grades");
   AFTERSCOPE_TRY(CheckValues(disagreement, 1, kName));
@@ -73,7 +74,8 @@ void AppendCautions(Kappa& k, const Margins& m) {
     return std::any_of(shares.begin(), shares.end(), [](double s) { return s == 1; });
   };
   if (single(m.a) || single(m.b))
-    k.cautions.emplace_back("One reviewer gave a single grade throughout: agreement beyond chance cannot show.");
+    k.cautions.emplace_back(
+        "One reviewer gave a single grade throughout: agreement beyond chance cannot show.");
   if (k.n < kFewCases) k.cautions.push_back(fmt::format("Only {:g} cases: the limits are rough.", k.n));
 }
 
@@ -103,7 +105,7 @@ Result<Kappa> WeightedKappa(const GradeTable& table, std::span<const double> dis
   Kappa out;
   out.n = table.Total();
   const Margins m = MarginsOf(table, out.n);
-  double seen = 0;    // disagreement
+  double seen = 0;  // disagreement
   double chance = 0;
   for (std::size_t i = 0; i < table.grades; ++i)
     for (std::size_t j = 0; j < table.grades; ++j) {

@@ -1,17 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/estimate.hpp"
+#include "metrics/base/result.hpp"
+
 #include <cstddef>
 #include <span>
 #include <string>
 #include <vector>
 
-#include "metrics/base/estimate.hpp"
-#include "metrics/base/result.hpp"
-
 namespace afterscope {
 
-// How often reviewer A gave grade i and B grade j: cell i * grades + j. Counts, or lengths of time, or shares.
+// How often reviewer A gave grade i and B grade j: cell i * grades + j. Counts, or lengths of time, or
+// shares.
 struct GradeTable {
   std::size_t grades = 0;
   std::vector<double> cells;
@@ -30,22 +31,24 @@ enum class KappaWeights {
 };
 
 struct Kappa {
-  double n = 0;          // what was tabulated
-  double observed = 0;   // weighted agreement seen, 0 to 1
-  double expected = 0;   // weighted agreement by chance
-  Estimate kappa;        // (observed - expected) / (1 - expected), limits +- normal factor times its standard error
+  double n = 0;         // what was tabulated
+  double observed = 0;  // weighted agreement seen, 0 to 1
+  double expected = 0;  // weighted agreement by chance
+  Estimate kappa;  // (observed - expected) / (1 - expected), limits +- normal factor times its standard error
   double standard_error = 0;  // for large n (Fleiss, Cohen & Everitt 1969, Psychol Bull 72:323)
   std::string method;
   std::vector<std::string> cautions;
 };
 
-// Agreement beyond chance between two reviewers. Refused for an empty table, for cells below 0, and if both gave one and the same grade throughout
-// (then chance alone explains everything). If one reviewer used a single grade kappa is 0, with a caution. Limits mean something
-// only if the cells are counts of independent cases; below 30 of them with a caution (common practice, no source). They are cut at -1 and 1.
+// Agreement beyond chance between two reviewers. Refused for an empty table, for cells below 0, and if both
+// gave one and the same grade throughout (then chance alone explains everything). If one reviewer used a
+// single grade kappa is 0, with a caution. Limits mean something only if the cells are counts of independent
+// cases; below 30 of them with a caution (common practice, no source). They are cut at -1 and 1.
 Result<Kappa> CohenKappa(const GradeTable& table, KappaWeights weights, double level = 0.95);
 
-// The same with a disagreement weight for each pair of grades, row by row; 0 on the diagonal, none below 0, some above 0
-// (Cohen 1968, Psychol Bull 70:213).
-Result<Kappa> WeightedKappa(const GradeTable& table, std::span<const double> disagreement, double level = 0.95);
+// The same with a disagreement weight for each pair of grades, row by row; 0 on the diagonal, none below 0,
+// some above 0 (Cohen 1968, Psychol Bull 70:213).
+Result<Kappa> WeightedKappa(const GradeTable& table, std::span<const double> disagreement,
+                            double level = 0.95);
 
 }  // namespace afterscope

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/krippendorff_alpha.hpp"
 
-#include <algorithm>
-#include <cmath>
-
 #include "metrics/agreement/jackknife.hpp"
 #include "metrics/series/checks.hpp"
+
+#include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -43,13 +43,17 @@ Result<Units> Gather(std::span<const std::optional<double>> values, std::size_t 
 }
 
 // Squared difference between values c < k of the scale; `totals` are how often each occurs.
-double Difference(const std::vector<double>& scale, const std::vector<double>& totals, std::size_t c, std::size_t k,
-                  AlphaMetric metric) {
+double Difference(const std::vector<double>& scale, const std::vector<double>& totals, std::size_t c,
+                  std::size_t k, AlphaMetric metric) {
   switch (metric) {
-    case AlphaMetric::kNominal: return 1;
-    case AlphaMetric::kInterval: return std::pow(scale[c] - scale[k], 2);
-    case AlphaMetric::kRatio: return std::pow((scale[c] - scale[k]) / (scale[c] + scale[k]), 2);
-    case AlphaMetric::kOrdinal: break;
+    case AlphaMetric::kNominal:
+      return 1;
+    case AlphaMetric::kInterval:
+      return std::pow(scale[c] - scale[k], 2);
+    case AlphaMetric::kRatio:
+      return std::pow((scale[c] - scale[k]) / (scale[c] + scale[k]), 2);
+    case AlphaMetric::kOrdinal:
+      break;
   }
   double between = -(totals[c] + totals[k]) / 2;
   for (std::size_t g = c; g <= k; ++g) between += totals[g];
@@ -88,8 +92,8 @@ Result<double> Alpha(const Units& units, AlphaMetric metric, std::optional<std::
 
 }  // namespace
 
-Result<KrippendorffAlpha> KrippendorffAlphaOf(std::span<const std::optional<double>> values, std::size_t cases,
-                                              AlphaMetric metric, double level) {
+Result<KrippendorffAlpha> KrippendorffAlphaOf(std::span<const std::optional<double>> values,
+                                              std::size_t cases, AlphaMetric metric, double level) {
   AFTERSCOPE_TRY(CheckLevel(level));
   AFTERSCOPE_ASSIGN(const Units units, Gather(values, cases));
   if (units.counts.empty()) return NotComputable(kName, "no case has values of two reviewers");
@@ -103,8 +107,10 @@ Result<KrippendorffAlpha> KrippendorffAlphaOf(std::span<const std::optional<doub
   out.method = "Krippendorff's alpha, limits by leaving out one case at a time";
   const auto limits = JackknifeLimits(
       out.alpha, out.units, [&](std::size_t u) { return Alpha(units, metric, u); }, level);
-  if (limits) out.limits = Estimate{out.alpha, limits->low, std::min(1.0, limits->high), level};
-  else out.cautions.emplace_back("The cases are too few for limits.");
+  if (limits)
+    out.limits = Estimate{out.alpha, limits->low, std::min(1.0, limits->high), level};
+  else
+    out.cautions.emplace_back("The cases are too few for limits.");
   return out;
 }
 

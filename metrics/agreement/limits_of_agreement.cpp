@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/limits_of_agreement.hpp"
 
-#include <cmath>
-
-#include <fmt/format.h>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/descriptive.hpp"
 #include "metrics/series/distribution.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -15,7 +15,9 @@ namespace {
 constexpr auto kName = "The limits of agreement";
 constexpr std::size_t kFewPairs = 30;
 
-Estimate Around(double value, double half, double level) { return {value, value - half, value + half, level}; }
+Estimate Around(double value, double half, double level) {
+  return {value, value - half, value + half, level};
+}
 
 // Pearson's correlation; 0 where either does not vary.
 double Correlation(const std::vector<double>& x, const std::vector<double>& y) {
@@ -39,8 +41,8 @@ double CorrelationP(double r, double n) {
 
 }  // namespace
 
-Result<LimitsOfAgreement> LimitsOfAgreementOf(std::span<const double> a, std::span<const double> b, double factor,
-                                              double level) {
+Result<LimitsOfAgreement> LimitsOfAgreementOf(std::span<const double> a, std::span<const double> b,
+                                              double factor, double level) {
   AFTERSCOPE_TRY(CheckLevel(level));
   AFTERSCOPE_TRY(CheckPairs(a, b, 3, kName));
   if (!(factor > 0 && std::isfinite(factor))) return NotComputable(kName, "their factor is not above 0");
@@ -62,7 +64,8 @@ Result<LimitsOfAgreement> LimitsOfAgreementOf(std::span<const double> a, std::sp
   out.trend = Correlation(differences, means);
   out.method = fmt::format("limits of agreement (Bland and Altman 1986), {} standard deviations", factor);
   if (out.sd > 0 && CorrelationP(out.trend, n) < 0.05)
-    out.cautions.emplace_back("The difference depends on the size of what is measured: one pair of limits does not fit all.");
+    out.cautions.emplace_back(
+        "The difference depends on the size of what is measured: one pair of limits does not fit all.");
   if (out.n < kFewPairs) out.cautions.push_back(fmt::format("Only {} pairs: the limits are wide.", out.n));
   return out;
 }

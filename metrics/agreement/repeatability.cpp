@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/repeatability.hpp"
 
-#include <cmath>
-#include <numbers>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/descriptive.hpp"
 #include "metrics/series/distribution.hpp"
+
+#include <cmath>
+#include <numbers>
 
 namespace afterscope {
 namespace {
@@ -43,8 +43,10 @@ Result<Repeatability> RepeatabilityOf(std::span<const std::vector<double>> marks
   const Result<double> between = StandardDeviation(means);
   if (between && *between > 0) out.range_share = out.within_sd.value / *between;
   out.method = "within-subject standard deviation (Bland and Altman 1996)";
-  if (squares == 0) out.cautions.emplace_back("The repeated marks are identical: were they copied?");
-  else if (out.degrees < kFewDegrees) out.cautions.emplace_back("Few repeated marks: the limits are wide.");
+  if (squares == 0)
+    out.cautions.emplace_back("The repeated marks are identical: were they copied?");
+  else if (out.degrees < kFewDegrees)
+    out.cautions.emplace_back("Few repeated marks: the limits are wide.");
   return out;
 }
 

@@ -5,7 +5,8 @@
 
 namespace afterscope {
 
-Result<std::vector<StepOverlap>> StepOverlaps(std::span<const LabelledSpan> a, std::span<const LabelledSpan> b) {
+Result<std::vector<StepOverlap>> StepOverlaps(std::span<const LabelledSpan> a,
+                                              std::span<const LabelledSpan> b) {
   AFTERSCOPE_TRY(CheckTimeline(a));
   AFTERSCOPE_TRY(CheckTimeline(b));
   std::map<int, StepOverlap> steps;
@@ -13,8 +14,10 @@ Result<std::vector<StepOverlap>> StepOverlaps(std::span<const LabelledSpan> a, s
   for (const LabelledSpan& s : b) steps[s.label].b += s.span.end - s.span.start;
   for (std::size_t i = 0, j = 0; i < a.size() && j < b.size();) {
     if (a[i].label == b[j].label) steps[a[i].label].both += SharedTicks(a[i].span, b[j].span);
-    if (a[i].span.end < b[j].span.end) ++i;
-    else ++j;
+    if (a[i].span.end < b[j].span.end)
+      ++i;
+    else
+      ++j;
   }
   std::vector<StepOverlap> out;
   for (auto& [label, step] : steps) {

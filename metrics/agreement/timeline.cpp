@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/timeline.hpp"
 
-#include <algorithm>
-
 #include "metrics/series/checks.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 namespace {
@@ -32,7 +32,8 @@ std::vector<LabelledSpan> JoinedRuns(std::span<const LabelledSpan> timeline) {
   for (const LabelledSpan& here : timeline) {
     if (!runs.empty() && runs.back().label == here.label && runs.back().span.end == here.span.start)
       runs.back().span.end = here.span.end;
-    else runs.push_back(here);
+    else
+      runs.push_back(here);
   }
   return runs;
 }

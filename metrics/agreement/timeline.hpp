@@ -1,24 +1,25 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/result.hpp"
+#include "metrics/base/time.hpp"
+
 #include <cstdint>
 #include <span>
 #include <vector>
 
-#include "metrics/base/result.hpp"
-#include "metrics/base/time.hpp"
-
 namespace afterscope {
 
-// One visit of a step in a reviewer's timeline: `label` stands for the step (0 and above), the span is half-open, in ticks that both
-// reviewers' timelines share (frames, or ticks of the case clock).
+// One visit of a step in a reviewer's timeline: `label` stands for the step (0 and above), the span is
+// half-open, in ticks that both reviewers' timelines share (frames, or ticks of the case clock).
 struct LabelledSpan {
   int label = 0;
   HalfOpen<std::int64_t> span;
   friend bool operator==(const LabelledSpan&, const LabelledSpan&) = default;
 };
 
-// In order of time, none empty, none overlapping the next, labels 0 and above. Gaps are stretches without a step.
+// In order of time, none empty, none overlapping the next, labels 0 and above. Gaps are stretches without a
+// step.
 Status CheckTimeline(std::span<const LabelledSpan> timeline);
 
 // Neighbours of the same label that touch, joined.

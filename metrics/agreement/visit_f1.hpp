@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <span>
-
 #include "metrics/agreement/timeline.hpp"
 #include "metrics/base/result.hpp"
+
+#include <span>
 
 namespace afterscope {
 
@@ -21,10 +21,11 @@ struct VisitF1 {
   double f1 = 0;           // 2 precision recall / (precision + recall); 0 where undefined
 };
 
-// How many visits two timelines have in common: each visit of `compared` takes the visit of `reference` with the same label that it overlaps
-// most (the first of several), and matches if their overlap (shared over either time) reaches `overlap` in (0, 1] and that one
-// is not yet taken (Lea et al. 2017, CVPR, "Temporal convolutional networks for action segmentation and detection"). Touching
-// visits of one step count as one; gaps are no visits. Not quite symmetric: of two reviewers take the more experienced as reference.
+// How many visits two timelines have in common: each visit of `compared` takes the visit of `reference` with
+// the same label that it overlaps most (the first of several), and matches if their overlap (shared over
+// either time) reaches `overlap` in (0, 1] and that one is not yet taken (Lea et al. 2017, CVPR, "Temporal
+// convolutional networks for action segmentation and detection"). Touching visits of one step count as one;
+// gaps are no visits. Not quite symmetric: of two reviewers take the more experienced as reference.
 Result<VisitF1> VisitF1At(std::span<const LabelledSpan> reference, std::span<const LabelledSpan> compared,
                           double overlap);
 

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/checks.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <functional>
-
-#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -15,9 +15,10 @@ Error NotComputable(std::string_view measure, std::string_view reason) {
 
 Status CheckValues(std::span<const double> values, std::size_t fewest, std::string_view measure) {
   if (values.size() < fewest)
-    return Error{ErrorCode::kNotComputable,
-                 fmt::format("{} cannot be computed from {} value{}: at least {} {} needed.", measure, values.size(),
-                             values.size() == 1 ? "" : "s", fewest, fewest == 1 ? "is" : "are")};
+    return Error{
+        ErrorCode::kNotComputable,
+        fmt::format("{} cannot be computed from {} value{}: at least {} {} needed.", measure, values.size(),
+                    values.size() == 1 ? "" : "s", fewest, fewest == 1 ? "is" : "are")};
   if (!std::all_of(values.begin(), values.end(), [](double v) { return std::isfinite(v); }))
     return NotComputable(measure, "a value is missing or not a finite number");
   return {};
@@ -33,7 +34,8 @@ Status CheckPairs(std::span<const double> x, std::span<const double> y, std::siz
 
 Status CheckLevel(double level) {
   if (level > 0 && level < 1) return {};
-  return Error{ErrorCode::kBadCall, fmt::format("A level of {} makes no sense: it lies between 0 and 1.", level)};
+  return Error{ErrorCode::kBadCall,
+               fmt::format("A level of {} makes no sense: it lies between 0 and 1.", level)};
 }
 
 bool AllEqual(std::span<const double> values) {

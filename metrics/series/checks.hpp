@@ -1,19 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/result.hpp"
+
 #include <cstddef>
 #include <span>
 #include <string_view>
 
-#include "metrics/base/result.hpp"
-
 namespace afterscope {
 
-// What every measure of a series asks of its input. A refusal (ErrorCode::kNotComputable) names the measure, e.g. "The
-// trend cannot be computed from 2 values: at least 3 are needed." The reasons stand in the place of the value, so they
-// are written for the reader of a report.
+// What every measure of a series asks of its input. A refusal (ErrorCode::kNotComputable) names the measure,
+// e.g. "The trend cannot be computed from 2 values: at least 3 are needed." The reasons stand in the place of
+// the value, so they are written for the reader of a report.
 
-// At least `fewest` values, all of them finite. A missing value must be left out by the caller, who knows what it means.
+// At least `fewest` values, all of them finite. A missing value must be left out by the caller, who knows
+// what it means.
 Status CheckValues(std::span<const double> values, std::size_t fewest, std::string_view measure);
 
 // The same, and as many `x` as `y`, both finite.

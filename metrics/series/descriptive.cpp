@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/descriptive.hpp"
 
-#include <cmath>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/distribution.hpp"
+
+#include <cmath>
 
 namespace afterscope {
 namespace {

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <span>
-
 #include "metrics/base/estimate.hpp"
 #include "metrics/base/result.hpp"
 
+#include <span>
+
 namespace afterscope {
 
-// All three take two or more passes (the mean first, corrected by the mean of the differences), so that many digits
-// shared by all values cost none of the result's.
+// All three take two or more passes (the mean first, corrected by the mean of the differences), so that many
+// digits shared by all values cost none of the result's.
 
 // At least 1 value.
 Result<double> Mean(std::span<const double> values);

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/distribution.hpp"
 
-#include <cmath>
-
 #include <boost/math/distributions/beta.hpp>
 #include <boost/math/distributions/binomial.hpp>
 #include <boost/math/distributions/chi_squared.hpp>
@@ -10,16 +8,19 @@
 #include <boost/math/distributions/normal.hpp>
 #include <boost/math/distributions/students_t.hpp>
 
+#include <cmath>
+
 namespace afterscope {
 namespace {
 
 namespace bm = boost::math;
 namespace bp = boost::math::policies;
 
-using Quiet = bp::policy<bp::domain_error<bp::ignore_error>, bp::pole_error<bp::ignore_error>,
-                         bp::overflow_error<bp::ignore_error>, bp::evaluation_error<bp::ignore_error>,
-                         bp::rounding_error<bp::ignore_error>, bp::indeterminate_result_error<bp::ignore_error>,
-                         bp::discrete_quantile<bp::integer_round_up>>;
+using Quiet =
+    bp::policy<bp::domain_error<bp::ignore_error>, bp::pole_error<bp::ignore_error>,
+               bp::overflow_error<bp::ignore_error>, bp::evaluation_error<bp::ignore_error>,
+               bp::rounding_error<bp::ignore_error>, bp::indeterminate_result_error<bp::ignore_error>,
+               bp::discrete_quantile<bp::integer_round_up>>;
 using Normal = bm::normal_distribution<double, Quiet>;
 using Student = bm::students_t_distribution<double, Quiet>;
 using ChiSquare = bm::chi_squared_distribution<double, Quiet>;
@@ -37,7 +38,9 @@ double StudentFactor(double level, double df) {
 
 double TwoSidedNormalP(double z) { return 2 * bm::cdf(bm::complement(Normal(), std::fabs(z))); }
 
-double TwoSidedStudentP(double t, double df) { return 2 * bm::cdf(bm::complement(Student(df), std::fabs(t))); }
+double TwoSidedStudentP(double t, double df) {
+  return 2 * bm::cdf(bm::complement(Student(df), std::fabs(t)));
+}
 
 double NormalCdf(double z) { return bm::cdf(Normal(), z); }
 

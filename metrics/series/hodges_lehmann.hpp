@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/estimate.hpp"
+#include "metrics/base/result.hpp"
+
 #include <cstddef>
 #include <span>
 #include <string>
 #include <vector>
-
-#include "metrics/base/estimate.hpp"
-#include "metrics/base/result.hpp"
 
 namespace afterscope {
 
@@ -20,10 +20,11 @@ struct GroupDifference {
   std::vector<std::string> cautions;
 };
 
-// The median of all differences b_j - a_i (Hodges & Lehmann 1963, Ann Math Stat 34:598), with the limits that belong to
-// the rank-sum test: exact where that is, else by the normal approximation with continuity and ties (Lehmann 1975,
-// Nonparametrics, 2.4). At least 1 value in each group; where the groups are too few for limits of that level the extreme
-// differences stand in their place, with a caution. Assumes that the groups differ by a shift. The pairs are never formed.
+// The median of all differences b_j - a_i (Hodges & Lehmann 1963, Ann Math Stat 34:598), with the limits that
+// belong to the rank-sum test: exact where that is, else by the normal approximation with continuity and ties
+// (Lehmann 1975, Nonparametrics, 2.4). At least 1 value in each group; where the groups are too few for
+// limits of that level the extreme differences stand in their place, with a caution. Assumes that the groups
+// differ by a shift. The pairs are never formed.
 Result<GroupDifference> HodgesLehmannDifference(std::span<const double> a, std::span<const double> b,
                                                 double level = 0.95);
 

@@ -1,21 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/kendall.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <vector>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/distribution.hpp"
 #include "metrics/series/ranks.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
 
 namespace afterscope {
 namespace {
 
 struct TieSums {
-  double pairs = 0;    // sum of t (t - 1)
-  double triples = 0;  // sum of t (t - 1) (t - 2)
-  double weighted = 0; // sum of t (t - 1) (2 t + 5)
+  double pairs = 0;     // sum of t (t - 1)
+  double triples = 0;   // sum of t (t - 1) (t - 2)
+  double weighted = 0;  // sum of t (t - 1) (2 t + 5)
 };
 
 TieSums TiesOf(std::span<const double> values) {

@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/learning_curve.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <limits>
-
-#include <fmt/format.h>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/descriptive.hpp"
 #include "metrics/series/distribution.hpp"
 #include "metrics/series/succession.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
 
 namespace afterscope {
 namespace {
@@ -19,7 +19,8 @@ constexpr auto kName = "The learning curve";
 constexpr std::size_t kNeverBelow = 9;
 
 double Aicc(double squares, double n, double parameters) {
-  return n * std::log(squares / n) + 2 * parameters + 2 * parameters * (parameters + 1) / (n - parameters - 1);
+  return n * std::log(squares / n) + 2 * parameters +
+         2 * parameters * (parameters + 1) / (n - parameters - 1);
 }
 
 std::string Words(const LearningCurve& c) {

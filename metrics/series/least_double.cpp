@@ -25,8 +25,10 @@ double LeastDouble(double low, double high, const std::function<bool(double)>& h
   std::uint64_t to = Ordinal(high);
   while (from < to) {
     const std::uint64_t middle = from + (to - from) / 2;
-    if (holds(Value(middle))) to = middle;
-    else from = middle + 1;
+    if (holds(Value(middle)))
+      to = middle;
+    else
+      from = middle + 1;
   }
   return Value(to);
 }

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/least_squares.hpp"
 
-#include <cmath>
+#include "metrics/series/checks.hpp"
 
 #include <Eigen/Cholesky>
 #include <Eigen/QR>
-#include <unsupported/Eigen/LevenbergMarquardt>
 
-#include "metrics/series/checks.hpp"
+#include <cmath>
+#include <unsupported/Eigen/LevenbergMarquardt>
 
 namespace afterscope {
 namespace {
@@ -19,7 +19,8 @@ struct Residuals : Eigen::DenseFunctor<double> {
       : DenseFunctor(m.parameters, static_cast<int>(xs.size())), model(m), x(xs), y(ys) {}
 
   int operator()(const Eigen::VectorXd& b, Eigen::VectorXd& out) const {
-    for (std::size_t i = 0; i < x.size(); ++i) out[static_cast<Eigen::Index>(i)] = model.value(x[i], b) - y[i];
+    for (std::size_t i = 0; i < x.size(); ++i)
+      out[static_cast<Eigen::Index>(i)] = model.value(x[i], b) - y[i];
     return out.allFinite() ? 0 : -1;
   }
 
@@ -70,7 +71,9 @@ Result<CurveFit> FitCurve(const CurveModel& model, std::span<const double> x, st
   Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(scaled);
   qr.setThreshold(1e-12);
   if (qr.rank() < model.parameters) return NotComputable(kName, "the cases do not tell its parameters apart");
-  const Eigen::MatrixXd inverse = (scaled.transpose() * scaled).ldlt().solve(Eigen::MatrixXd::Identity(model.parameters, model.parameters));
+  const Eigen::MatrixXd inverse = (scaled.transpose() * scaled)
+                                      .ldlt()
+                                      .solve(Eigen::MatrixXd::Identity(model.parameters, model.parameters));
 
   fit.degrees = residuals.values() - model.parameters;
   fit.residual_squares = rest.squaredNorm();

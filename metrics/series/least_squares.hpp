@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/result.hpp"
+
+#include <Eigen/Core>
+
 #include <functional>
 #include <span>
 #include <string>
 #include <vector>
-
-#include <Eigen/Core>
-
-#include "metrics/base/result.hpp"
 
 namespace afterscope {
 
@@ -23,8 +23,8 @@ struct CurveFit {
   Eigen::VectorXd parameters;
   Eigen::MatrixXd covariance;  // (J'J)^-1 RSS / (n - parameters)
   double residual_squares = 0;
-  double residual_sd = 0;      // sqrt(RSS / (n - parameters))
-  int degrees = 0;             // n - parameters
+  double residual_sd = 0;  // sqrt(RSS / (n - parameters))
+  int degrees = 0;         // n - parameters
 };
 
 // Least squares in the units of y by Levenberg and Marquardt's method (Eigen), from `start`. More pairs than

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/lowess.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <cstddef>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/quantiles.hpp"
 #include "metrics/series/ranks.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
 
 namespace afterscope {
 namespace {
@@ -65,7 +65,8 @@ void Interpolate(std::span<const double> x, std::vector<double>& fitted, std::si
   }
 }
 
-// The next point to be fitted after `at`: the last one within `skip`, or the next one beyond; equal x copy the value.
+// The next point to be fitted after `at`: the last one within `skip`, or the next one beyond; equal x copy
+// the value.
 std::size_t NextAnchor(std::span<const double> x, std::vector<double>& fitted, std::size_t at, double skip,
                        std::size_t& last_equal) {
   last_equal = at;
@@ -80,8 +81,8 @@ std::size_t NextAnchor(std::span<const double> x, std::vector<double>& fitted, s
   return std::min(std::max(last_equal + 1, next - 1), x.size() - 1);
 }
 
-std::vector<double> Pass(std::span<const double> x, std::span<const double> y, const std::vector<double>& robust,
-                         std::size_t window_size, double skip) {
+std::vector<double> Pass(std::span<const double> x, std::span<const double> y,
+                         const std::vector<double>& robust, std::size_t window_size, double skip) {
   std::vector<double> fitted(x.size());
   Window window{0, window_size};
   std::size_t from = 0;
@@ -121,9 +122,11 @@ Result<std::vector<double>> Lowess(std::span<const double> x, std::span<const do
                                    const LowessOptions& options) {
   AFTERSCOPE_TRY(CheckPairs(x, y, 3, kName));
   if (!std::is_sorted(x.begin(), x.end())) return NotComputable(kName, "the cases are not in order");
-  if (!(options.share > 0 && options.share <= 1)) return NotComputable(kName, "its share is not between 0 and 1");
+  if (!(options.share > 0 && options.share <= 1))
+    return NotComputable(kName, "its share is not between 0 and 1");
   const double n = static_cast<double>(x.size());
-  const auto window = std::clamp(static_cast<std::size_t>(options.share * n + 1e-7), std::size_t{2}, x.size());
+  const auto window =
+      std::clamp(static_cast<std::size_t>(options.share * n + 1e-7), std::size_t{2}, x.size());
   const double skip = std::max(0.0, options.skip) * (x.back() - x.front());
   std::vector<double> robust(x.size(), 1.0);
   std::vector<double> fitted = Pass(x, y, robust, window, skip);

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/result.hpp"
+
 #include <span>
 #include <vector>
-
-#include "metrics/base/result.hpp"
 
 namespace afterscope {
 
@@ -14,8 +14,8 @@ struct LowessOptions {
   double skip = 0.01;      // points nearer than this share of the range of x are interpolated
 };
 
-// A smooth line through a scatter, for the eye only: locally weighted straight lines (tricube weights), outliers weighed
-// down (bisquare). x in increasing order, ties allowed; at least 3 pairs. One y per x.
+// A smooth line through a scatter, for the eye only: locally weighted straight lines (tricube weights),
+// outliers weighed down (bisquare). x in increasing order, ties allowed; at least 3 pairs. One y per x.
 // Cleveland 1979, J Am Stat Assoc 74:829.
 Result<std::vector<double>> Lowess(std::span<const double> x, std::span<const double> y,
                                    const LowessOptions& options = {});

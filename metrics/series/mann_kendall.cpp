@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/mann_kendall.hpp"
 
-#include <numeric>
-#include <vector>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/kendall.hpp"
 #include "metrics/series/succession.hpp"
+
+#include <numeric>
+#include <vector>
 
 namespace afterscope {
 
@@ -28,9 +28,12 @@ Result<MannKendall> MannKendallTrend(std::span<const double> values) {
   out.p = tau.p;
   out.exact = tau.exact;
   out.tau = tau.tau_b;
-  out.method = tau.exact ? "Mann-Kendall, exact" : "Mann-Kendall, normal approximation with continuity and ties";
-  if (values.size() < 5) out.cautions.emplace_back("So few cases cannot show a trend at p < 0.05.");
-  else if (values.size() < 10) out.cautions.emplace_back("Fewer than 10 cases show only a strong trend.");
+  out.method =
+      tau.exact ? "Mann-Kendall, exact" : "Mann-Kendall, normal approximation with continuity and ties";
+  if (values.size() < 5)
+    out.cautions.emplace_back("So few cases cannot show a trend at p < 0.05.");
+  else if (values.size() < 10)
+    out.cautions.emplace_back("Fewer than 10 cases show only a strong trend.");
   AppendCorrelatedCaution(values, out.cautions);
   return out;
 }

@@ -1,16 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/result.hpp"
+
 #include <cstddef>
 #include <span>
 #include <string>
 #include <vector>
 
-#include "metrics/base/result.hpp"
-
 namespace afterscope {
 
-// Whether later values tend to be larger or smaller than earlier ones, without assuming a line or a distribution.
+// Whether later values tend to be larger or smaller than earlier ones, without assuming a line or a
+// distribution.
 struct MannKendall {
   std::size_t n = 0;
   double s = 0;         // sum over i < j of sign(x_j - x_i)
@@ -23,8 +24,8 @@ struct MannKendall {
   std::vector<std::string> cautions;
 };
 
-// Values in order of time; at least 4 (three can't reach p < 0.05, nor can four, which is said). All values equal: s = 0,
-// p = 1, with a caution. Mann 1945, Econometrica 13:245; Kendall 1970.
+// Values in order of time; at least 4 (three can't reach p < 0.05, nor can four, which is said). All values
+// equal: s = 0, p = 1, with a caution. Mann 1945, Econometrica 13:245; Kendall 1970.
 Result<MannKendall> MannKendallTrend(std::span<const double> values);
 
 }  // namespace afterscope

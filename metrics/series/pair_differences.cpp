@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/pair_differences.hpp"
 
-#include <algorithm>
-#include <cstddef>
-
 #include "metrics/series/least_double.hpp"
 #include "metrics/series/ranks.hpp"
+
+#include <algorithm>
+#include <cstddef>
 
 namespace afterscope {
 namespace {
@@ -41,7 +41,8 @@ double DifferenceAt(const std::vector<PairGroups>& groups, double weight) {
     least = std::min(least, g.b.front() - g.a.back());
     most = std::max(most, g.b.back() - g.a.front());
   }
-  const double wanted = std::min(weight - kRoundingShare * TotalOf(groups), TotalOf(groups) * (1 - kRoundingShare));
+  const double wanted =
+      std::min(weight - kRoundingShare * TotalOf(groups), TotalOf(groups) * (1 - kRoundingShare));
   return LeastDouble(least, most, [&](double difference) {
     double sum = 0;
     for (const PairGroups& g : groups) sum += g.UpTo(difference);

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/percentile_rank.hpp"
 
-#include <cmath>
-#include <cstdint>
+#include "metrics/series/checks.hpp"
+#include "metrics/series/proportion.hpp"
 
 #include <fmt/format.h>
 
-#include "metrics/series/checks.hpp"
-#include "metrics/series/proportion.hpp"
+#include <cmath>
+#include <cstdint>
 
 namespace afterscope {
 namespace {
@@ -30,9 +30,11 @@ Result<PercentileRank> PercentileAgainst(std::span<const double> reference, doub
   PercentileRank out;
   out.n = reference.size();
   out.method = "percentage of the reference below, equal ones half; Clopper-Pearson limits";
-  const double share = (static_cast<double>(below) + 0.5 * static_cast<double>(equal)) / static_cast<double>(n);
+  const double share =
+      (static_cast<double>(below) + 0.5 * static_cast<double>(equal)) / static_cast<double>(n);
   out.percentile = {100 * share, 100 * lower.low, 100 * upper.high, level};
-  if (out.n < kSmallReference) out.cautions.push_back(fmt::format("The reference has only {} values.", out.n));
+  if (out.n < kSmallReference)
+    out.cautions.push_back(fmt::format("The reference has only {} values.", out.n));
   return out;
 }
 

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/pettitt.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <cstddef>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/quantiles.hpp"
 #include "metrics/series/ranks.hpp"
 #include "metrics/series/succession.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
 
 namespace afterscope {
 

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/power_law.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <vector>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/descriptive.hpp"
 #include "metrics/series/distribution.hpp"
 #include "metrics/series/least_squares.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
 
 namespace afterscope {
 namespace {

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/proportion.hpp"
 
-#include <algorithm>
-#include <cmath>
+#include "metrics/series/checks.hpp"
+#include "metrics/series/distribution.hpp"
 
 #include <fmt/format.h>
 
-#include "metrics/series/checks.hpp"
-#include "metrics/series/distribution.hpp"
+#include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/quantiles.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <vector>
-
-#include <fmt/format.h>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/distribution.hpp"
 #include "metrics/series/ranks.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
 
 namespace afterscope {
 
@@ -22,7 +22,8 @@ double SortedQuantile(std::span<const double> sorted, double p) {
 
 Result<double> Quantile(std::span<const double> values, double p) {
   if (!(p >= 0 && p <= 1))
-    return Error{ErrorCode::kBadCall, fmt::format("A quantile at {} makes no sense: it lies between 0 and 1.", p)};
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("A quantile at {} makes no sense: it lies between 0 and 1.", p)};
   AFTERSCOPE_TRY(CheckValues(values, 1, "The quantile"));
   return SortedQuantile(Sorted(values), p);
 }

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/rank_sum.hpp"
 
-#include <algorithm>
-#include <cmath>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/distribution.hpp"
 #include "metrics/series/ranks.hpp"
 #include "metrics/series/wilcoxon_distribution.hpp"
+
+#include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -62,10 +62,13 @@ Result<RankSum> RankSumTest(std::span<const double> a, std::span<const double> b
   if (variance > 0) out.z = (excess - 0.5 * sign) / std::sqrt(variance);
   out.exact = RankSumIsExact(a, b);
   out.p = out.exact ? ExactP(out) : std::min(1.0, TwoSidedNormalP(out.z));
-  out.method = out.exact ? "Wilcoxon rank sum, exact" : "Wilcoxon rank sum, normal approximation with continuity and ties";
-  if (AllEqual(both)) out.cautions.emplace_back("All values are equal.");
+  out.method = out.exact ? "Wilcoxon rank sum, exact"
+                         : "Wilcoxon rank sum, normal approximation with continuity and ties";
+  if (AllEqual(both))
+    out.cautions.emplace_back("All values are equal.");
   else if (2 * RankSumCdf(0, static_cast<int>(std::min<std::size_t>(a.size(), 50)),
-                          static_cast<int>(std::min<std::size_t>(b.size(), 50))) >= 0.05)
+                          static_cast<int>(std::min<std::size_t>(b.size(), 50))) >=
+           0.05)
     out.cautions.emplace_back("So few cases cannot show a difference at p < 0.05.");
   return out;
 }

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/result.hpp"
+
 #include <cstddef>
 #include <span>
 #include <string>
 #include <vector>
-
-#include "metrics/base/result.hpp"
 
 namespace afterscope {
 
@@ -14,11 +14,11 @@ namespace afterscope {
 struct RankSum {
   std::size_t n_a = 0;
   std::size_t n_b = 0;
-  double u = 0;         // pairs in which b is larger, equal ones counted half
-  double share = 0.5;   // u over all pairs: how often a value of b exceeds one of a
-  double z = 0;         // of the normal approximation, with continuity and ties
-  double p = 1;         // two-sided
-  bool exact = false;   // p by counting: both groups under 50 and no ties
+  double u = 0;        // pairs in which b is larger, equal ones counted half
+  double share = 0.5;  // u over all pairs: how often a value of b exceeds one of a
+  double z = 0;        // of the normal approximation, with continuity and ties
+  double p = 1;        // two-sided
+  bool exact = false;  // p by counting: both groups under 50 and no ties
   std::string method;
   std::vector<std::string> cautions;
 };

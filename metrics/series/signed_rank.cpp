@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/signed_rank.hpp"
 
-#include <algorithm>
-#include <cmath>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/distribution.hpp"
 #include "metrics/series/least_double.hpp"
 #include "metrics/series/ranks.hpp"
 #include "metrics/series/wilcoxon_distribution.hpp"
+
+#include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -31,7 +31,8 @@ double MeansUpTo(const std::vector<double>& sorted, double at) {
 }
 
 double MeanAt(const std::vector<double>& sorted, double order) {
-  return LeastDouble(sorted.front(), sorted.back(), [&](double at) { return MeansUpTo(sorted, at) >= order; });
+  return LeastDouble(sorted.front(), sorted.back(),
+                     [&](double at) { return MeansUpTo(sorted, at) >= order; });
 }
 
 double ExactP(const SignedRank& r) {
@@ -78,18 +79,23 @@ Result<SignedRank> SignedRankTest(std::span<const double> differences, double le
   SignedRank out;
   out.n = differences.size();
   Test(out, differences);
-  out.method = out.exact ? "Wilcoxon signed rank, exact" : "Wilcoxon signed rank, normal approximation with continuity and ties";
-  if (out.nonzero == 0) out.cautions.emplace_back("No pair differs.");
-  else if (out.n < 6) out.cautions.emplace_back("So few pairs cannot show a difference at p < 0.05.");
+  out.method = out.exact ? "Wilcoxon signed rank, exact"
+                         : "Wilcoxon signed rank, normal approximation with continuity and ties";
+  if (out.nonzero == 0)
+    out.cautions.emplace_back("No pair differs.");
+  else if (out.n < 6)
+    out.cautions.emplace_back("So few pairs cannot show a difference at p < 0.05.");
 
   const std::vector<double> sorted = Sorted(differences);
   const double means = 0.5 * static_cast<double>(out.n) * static_cast<double>(out.n + 1);
   double order = LowerOrder(out, differences, level);
   if (order < 1) {
     order = 1;
-    out.cautions.emplace_back("The pairs are too few for full limits: the extreme differences stand in their place.");
+    out.cautions.emplace_back(
+        "The pairs are too few for full limits: the extreme differences stand in their place.");
   }
-  out.middle.value = MeanOfTwo(MeanAt(sorted, std::ceil(means / 2)), MeanAt(sorted, std::floor(means / 2) + 1));
+  out.middle.value =
+      MeanOfTwo(MeanAt(sorted, std::ceil(means / 2)), MeanAt(sorted, std::floor(means / 2) + 1));
   out.middle.low = MeanAt(sorted, order);
   out.middle.high = MeanAt(sorted, means + 1 - order);
   out.middle.level = level;

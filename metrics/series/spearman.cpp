@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/spearman.hpp"
 
+#include "metrics/series/checks.hpp"
+#include "metrics/series/distribution.hpp"
+#include "metrics/series/ranks.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
 #include <vector>
-
-#include "metrics/series/checks.hpp"
-#include "metrics/series/distribution.hpp"
-#include "metrics/series/ranks.hpp"
 
 namespace afterscope {
 namespace {
@@ -29,8 +29,9 @@ double ShareOfOrders(const std::vector<double>& x, const std::vector<double>& y)
   long all = 0;
   do {
     int twice = 0;
-    for (int i = 0; i < n; ++i) twice += 2 * (order[static_cast<std::size_t>(i)] - i - 1) *
-                                         (order[static_cast<std::size_t>(i)] - i - 1);
+    for (int i = 0; i < n; ++i)
+      twice +=
+          2 * (order[static_cast<std::size_t>(i)] - i - 1) * (order[static_cast<std::size_t>(i)] - i - 1);
     hits += std::abs(twice - twice_mean) >= far;
     ++all;
   } while (std::next_permutation(order.begin(), order.end()));

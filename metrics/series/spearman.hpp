@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/result.hpp"
+
 #include <cstddef>
 #include <span>
 #include <string>
-
-#include "metrics/base/result.hpp"
 
 namespace afterscope {
 

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/stratified_difference.hpp"
 
-#include <algorithm>
-#include <cmath>
-
-#include <fmt/format.h>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/distribution.hpp"
 #include "metrics/series/pair_differences.hpp"
 #include "metrics/series/rank_sum.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -19,8 +19,8 @@ constexpr std::size_t kFewCases = 10;
 
 struct Sums {
   std::vector<PairGroups> groups;
-  double weight = 0;    // of all pairs
-  double excess = 0;    // weighted u less its mean
+  double weight = 0;  // of all pairs
+  double excess = 0;  // weighted u less its mean
   double variance = 0;
 };
 
@@ -48,8 +48,9 @@ Status Add(const Stratum& stratum, StratifiedDifference& out, Sums& sums) {
 
 void AppendCautions(StratifiedDifference& out) {
   if (out.left_out > 0)
-    out.cautions.push_back(fmt::format("{} case{} no counterpart of equal difficulty and {} left out.", out.left_out,
-                                       out.left_out == 1 ? " has" : "s have", out.left_out == 1 ? "is" : "are"));
+    out.cautions.push_back(fmt::format("{} case{} no counterpart of equal difficulty and {} left out.",
+                                       out.left_out, out.left_out == 1 ? " has" : "s have",
+                                       out.left_out == 1 ? "is" : "are"));
   if (out.n_a + out.n_b < kFewCases) out.cautions.emplace_back("Fewer than 10 cases can be compared.");
 }
 
@@ -68,7 +69,8 @@ Result<StratifiedDifference> CompareWithinStrata(std::span<const Stratum> strata
   }
   const double reach = sums.weight / 2 - NormalFactor(level) * std::sqrt(sums.variance);
   if (reach <= 0)
-    out.cautions.emplace_back("The cases are too few for full limits: the extreme differences stand in their place.");
+    out.cautions.emplace_back(
+        "The cases are too few for full limits: the extreme differences stand in their place.");
   const double least = std::max(reach, 0.0);
   out.difference.value = MedianDifference(sums.groups);
   out.difference.low = DifferenceAt(sums.groups, least);

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/succession.hpp"
 
-#include <cmath>
+#include "metrics/series/descriptive.hpp"
 
 #include <fmt/format.h>
 
-#include "metrics/series/descriptive.hpp"
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -32,9 +32,10 @@ void AppendCorrelatedCaution(std::span<const double> values, std::vector<std::st
   if (!mean) return;
   const Result<double> lag1 = Lag1Autocorrelation(WithoutLine(values, *mean));
   if (!lag1 || *lag1 <= 1.96 / std::sqrt(static_cast<double>(values.size()))) return;
-  cautions.push_back(fmt::format(
-      "Successive cases resemble each other (lag-1 autocorrelation {:.2f}): p is too small and limits are too narrow.",
-      *lag1));
+  cautions.push_back(
+      fmt::format("Successive cases resemble each other (lag-1 autocorrelation {:.2f}): p is too small and "
+                  "limits are too narrow.",
+                  *lag1));
 }
 
 }  // namespace afterscope

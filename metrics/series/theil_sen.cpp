@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/theil_sen.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <vector>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/distribution.hpp"
 #include "metrics/series/quantiles.hpp"
 #include "metrics/series/ranks.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
 
 namespace afterscope {
 namespace {
@@ -48,7 +48,8 @@ double MedianOf(std::vector<double>& values) {
   const std::size_t half = values.size() / 2;
   const double upper = OrderStatistic(values, half);
   if (values.size() % 2 == 1) return upper;
-  return 0.5 * (upper + *std::max_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(half)));
+  return 0.5 *
+         (upper + *std::max_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(half)));
 }
 
 }  // namespace
@@ -67,7 +68,8 @@ Result<TheilSen> TheilSenLine(std::span<const double> x, std::span<const double>
   const double low = std::nearbyint((count - reach) / 2) - 1;
   const double high = std::nearbyint((count + reach) / 2);
   if (low < 0 || high > count - 1)
-    out.cautions.emplace_back("The cases are too few for full limits: the extreme slopes stand in their place.");
+    out.cautions.emplace_back(
+        "The cases are too few for full limits: the extreme slopes stand in their place.");
   const auto low_at = static_cast<std::size_t>(std::max(low, 0.0));
   const auto high_at = static_cast<std::size_t>(std::min(high, count - 1));
   out.slope.value = MedianOf(slopes);
@@ -78,7 +80,8 @@ Result<TheilSen> TheilSenLine(std::span<const double> x, std::span<const double>
   std::vector<double> residuals(x.size());
   for (std::size_t i = 0; i < x.size(); ++i) residuals[i] = y[i] - out.slope.value * x[i];
   out.intercept_of_residuals = MedianOf(residuals);
-  out.intercept_of_medians = SortedQuantile(Sorted(y), 0.5) - out.slope.value * SortedQuantile(Sorted(x), 0.5);
+  out.intercept_of_medians =
+      SortedQuantile(Sorted(y), 0.5) - out.slope.value * SortedQuantile(Sorted(x), 0.5);
   return out;
 }
 

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/estimate.hpp"
+#include "metrics/base/result.hpp"
+
 #include <cstddef>
 #include <span>
 #include <string>
 #include <vector>
-
-#include "metrics/base/estimate.hpp"
-#include "metrics/base/result.hpp"
 
 namespace afterscope {
 
@@ -21,10 +21,10 @@ struct TheilSen {
   std::vector<std::string> cautions;
 };
 
-// At least 3 pairs with at least two different x. Pairs with equal x have no slope and are left out. Limits by Sen 1968 (J
-// Am Stat Assoc 63:1379): order statistics of the slopes at half of (their number -+ factor sd(S)), rounded outwards to whole ranks; with few
-// pairs they end at the smallest and the largest slope, which is said. All y equal: slope 0 with limits of no width.
-// Work and memory grow with n^2.
+// At least 3 pairs with at least two different x. Pairs with equal x have no slope and are left out. Limits
+// by Sen 1968 (J Am Stat Assoc 63:1379): order statistics of the slopes at half of (their number -+ factor
+// sd(S)), rounded outwards to whole ranks; with few pairs they end at the smallest and the largest slope,
+// which is said. All y equal: slope 0 with limits of no width. Work and memory grow with n^2.
 Result<TheilSen> TheilSenLine(std::span<const double> x, std::span<const double> y, double level = 0.95);
 
 }  // namespace afterscope

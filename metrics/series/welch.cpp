@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/welch.hpp"
 
-#include <algorithm>
-#include <cmath>
-
 #include "metrics/series/checks.hpp"
 #include "metrics/series/descriptive.hpp"
 #include "metrics/series/distribution.hpp"
+
+#include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -35,13 +35,15 @@ Result<Welch> WelchTest(std::span<const double> a, std::span<const double> b, do
   out.n_a = a.size();
   out.n_b = b.size();
   out.t = (mean_b - mean_a) / error;
-  out.df = (part_a + part_b) * (part_a + part_b) / (part_a * part_a / (n_a - 1) + part_b * part_b / (n_b - 1));
+  out.df =
+      (part_a + part_b) * (part_a + part_b) / (part_a * part_a / (n_a - 1) + part_b * part_b / (n_b - 1));
   out.p = TwoSidedStudentP(out.t, out.df);
   const double half = StudentFactor(level, out.df) * error;
   out.difference = {mean_b - mean_a, mean_b - mean_a - half, mean_b - mean_a + half, level};
   out.method = "Welch's t";
   if (std::min(a.size(), b.size()) < kSmallGroup)
-    out.cautions.emplace_back("Small groups: the rank sum is safer unless the values are known to be normal.");
+    out.cautions.emplace_back(
+        "Small groups: the rank sum is safer unless the values are known to be normal.");
   return out;
 }
 

@@ -8,8 +8,8 @@
 namespace afterscope {
 namespace {
 
-// Probabilities of U = 0 .. m n. Of the largest of all m + n values: it is one of the n with chance n / (m + n) and then
-// exceeds all m.
+// Probabilities of U = 0 .. m n. Of the largest of all m + n values: it is one of the n with chance n / (m +
+// n) and then exceeds all m.
 std::vector<double> RankSumShares(int m, int n) {
   std::vector<std::vector<double>> row(static_cast<std::size_t>(n) + 1, {1.0});  // i = 0 of the first group
   for (int i = 1; i <= m; ++i) {
@@ -42,7 +42,8 @@ std::vector<double> SignedRankShares(int n) {
 
 double Cdf(const std::vector<double>& shares, int at) {
   double sum = 0;
-  for (int k = 0; k <= at && k < static_cast<int>(shares.size()); ++k) sum += shares[static_cast<std::size_t>(k)];
+  for (int k = 0; k <= at && k < static_cast<int>(shares.size()); ++k)
+    sum += shares[static_cast<std::size_t>(k)];
   return std::min(sum, 1.0);
 }
 

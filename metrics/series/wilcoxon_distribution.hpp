@@ -3,8 +3,8 @@
 
 namespace afterscope {
 
-// The exact distributions of Wilcoxon's two statistics without ties, by counting (Wilcoxon 1945; Mann & Whitney 1947).
-// Groups of up to a few hundred.
+// The exact distributions of Wilcoxon's two statistics without ties, by counting (Wilcoxon 1945; Mann &
+// Whitney 1947). Groups of up to a few hundred.
 
 // P(U <= u), U the number of pairs in which the second is larger; m, n >= 1.
 double RankSumCdf(int u, int m, int n);

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/icc.hpp"
 
+#include <catch2/catch.hpp>
+
 #include <cmath>
 #include <vector>
-
-#include <catch2/catch.hpp>
 
 namespace afterscope {
 namespace {
@@ -42,13 +42,14 @@ TEST_CASE("The six intraclass correlations of Shrout and Fleiss", "[agreement]")
   CHECK(s.within_cases == Approx(6.263889).epsilon(1e-7));
   CHECK(s.reviewers_ms == Approx(32.486111).epsilon(1e-7));
   CHECK(s.error == Approx(1.019444).epsilon(1e-6));
-  CheckRows(kTargets, 4,
-            {{IccForm::kOneWaySingle, 0.165741768, -0.13293232, 0.72256006, 1.794678, 18, 0.164768809},
-             {IccForm::kAgreementSingle, 0.289763780, 0.01878651, 0.76108437, 11.027248, 15, 0.000134566516},
-             {IccForm::kConsistencySingle, 0.714840715, 0.34246477, 0.94585826, 11.027248, 15, 0.000134566516},
-             {IccForm::kOneWayAverage, 0.442797134, -0.88444216, 0.91241542, 1.794678, 18, 0.164768809},
-             {IccForm::kAgreementAverage, 0.620050548, 0.07113682, 0.92723204, 11.027248, 15, 0.000134566516},
-             {IccForm::kConsistencyAverage, 0.909315542, 0.67567471, 0.98589168, 11.027248, 15, 0.000134566516}});
+  CheckRows(
+      kTargets, 4,
+      {{IccForm::kOneWaySingle, 0.165741768, -0.13293232, 0.72256006, 1.794678, 18, 0.164768809},
+       {IccForm::kAgreementSingle, 0.289763780, 0.01878651, 0.76108437, 11.027248, 15, 0.000134566516},
+       {IccForm::kConsistencySingle, 0.714840715, 0.34246477, 0.94585826, 11.027248, 15, 0.000134566516},
+       {IccForm::kOneWayAverage, 0.442797134, -0.88444216, 0.91241542, 1.794678, 18, 0.164768809},
+       {IccForm::kAgreementAverage, 0.620050548, 0.07113682, 0.92723204, 11.027248, 15, 0.000134566516},
+       {IccForm::kConsistencyAverage, 0.909315542, 0.67567471, 0.98589168, 11.027248, 15, 0.000134566516}});
 }
 
 TEST_CASE("The six intraclass correlations of the anxiety data", "[agreement]") {
@@ -76,8 +77,8 @@ TEST_CASE("Intraclass correlations of small numbers and no variance", "[agreemen
         "The intraclass correlation cannot be computed: all scores are equal.");
   const std::vector<double> twins{0.1, 0.1, 0.2, 0.2, 0.7, 0.7};
   const std::vector<double> shifted{1, 3, 2, 4, 7, 9};
-  for (const IccForm form : {kOneWaySingle, kAgreementSingle, kConsistencySingle, kOneWayAverage, kAgreementAverage,
-                             kConsistencyAverage}) {
+  for (const IccForm form : {kOneWaySingle, kAgreementSingle, kConsistencySingle, kOneWayAverage,
+                             kAgreementAverage, kConsistencyAverage}) {
     CHECK(IntraclassCorrelation(twins, 2, form)->icc == Estimate{1, 1, 1, 0.95});
     const Icc off = IntraclassCorrelation(shifted, 2, form).value();
     CHECK(off.icc.low <= off.icc.value);

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/agreement/kappa.hpp"
 
+#include <catch2/catch.hpp>
+
 #include <cmath>
 #include <vector>
-
-#include <catch2/catch.hpp>
 
 namespace afterscope {
 namespace {
@@ -38,7 +38,8 @@ TEST_CASE("Kappa and its standard error", "[agreement]") {
   CHECK(CohenKappa(anxiety, KappaWeights::kLinear)->kappa.value == Approx(0.189189189189).epsilon(1e-10));
   CHECK(CohenKappa(anxiety, KappaWeights::kLinear)->standard_error == Approx(0.131295012347).epsilon(1e-10));
   CHECK(CohenKappa(anxiety, KappaWeights::kQuadratic)->kappa.value == Approx(0.296765119550).epsilon(1e-10));
-  CHECK(CohenKappa(anxiety, KappaWeights::kQuadratic)->standard_error == Approx(0.157006460654).epsilon(1e-10));
+  CHECK(CohenKappa(anxiety, KappaWeights::kQuadratic)->standard_error ==
+        Approx(0.157006460654).epsilon(1e-10));
 }
 
 // By hand: p_o = 0.7, p_e = 0.5; standard error by vcd::Kappa.

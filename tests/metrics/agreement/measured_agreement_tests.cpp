@@ -1,20 +1,24 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cmath>
-#include <vector>
+#include "metrics/agreement/limits_of_agreement.hpp"
+#include "metrics/agreement/repeatability.hpp"
 
 #include <catch2/catch.hpp>
 
-#include "metrics/agreement/limits_of_agreement.hpp"
-#include "metrics/agreement/repeatability.hpp"
+#include <cmath>
+#include <vector>
 
 namespace afterscope {
 namespace {
 
 // Bland & Altman 1986, table 1: peak expiratory flow of 17 people, l/min, two meters, twice each.
-const std::vector<double> kWright1{494, 395, 516, 434, 476, 557, 413, 442, 650, 433, 417, 656, 267, 478, 178, 423, 427};
-const std::vector<double> kWright2{490, 397, 512, 401, 470, 611, 415, 431, 638, 429, 420, 633, 275, 492, 165, 372, 421};
-const std::vector<double> kMini1{512, 430, 520, 428, 500, 600, 364, 380, 658, 445, 432, 626, 260, 477, 259, 350, 451};
-const std::vector<double> kMini2{525, 415, 508, 444, 500, 625, 460, 390, 642, 432, 420, 605, 227, 467, 268, 370, 443};
+const std::vector<double> kWright1{494, 395, 516, 434, 476, 557, 413, 442, 650,
+                                   433, 417, 656, 267, 478, 178, 423, 427};
+const std::vector<double> kWright2{490, 397, 512, 401, 470, 611, 415, 431, 638,
+                                   429, 420, 633, 275, 492, 165, 372, 421};
+const std::vector<double> kMini1{512, 430, 520, 428, 500, 600, 364, 380, 658,
+                                 445, 432, 626, 260, 477, 259, 350, 451};
+const std::vector<double> kMini2{525, 415, 508, 444, 500, 625, 460, 390, 642,
+                                 432, 420, 605, 227, 467, 268, 370, 443};
 
 std::vector<std::vector<double>> Twice(const std::vector<double>& a, const std::vector<double>& b) {
   std::vector<std::vector<double>> rows;
@@ -37,7 +41,8 @@ TEST_CASE("Limits of agreement of the two flow meters", "[agreement]") {
   CHECK((l.lower.high - l.lower.low) / 2 == Approx(2.11990529922 * 16.284611795).epsilon(1e-9));
   CHECK(l.trend == Approx(0.0836797216806).epsilon(1e-9));
   CHECK(l.cautions == std::vector<std::string>{"Only 17 pairs: the limits are wide."});
-  // With two standard deviations as printed; the paper rounds to -79.7 (-114.3 to -45.1) and 75.5 (from memory).
+  // With two standard deviations as printed; the paper rounds to -79.7 (-114.3 to -45.1) and 75.5 (from
+  // memory).
   const LimitsOfAgreement two = LimitsOfAgreementOf(kWright1, kMini1, 2).value();
   CHECK(two.lower.value == Approx(-79.6479).epsilon(1e-6));
   CHECK(two.upper.value == Approx(75.4126).epsilon(1e-6));
@@ -71,7 +76,8 @@ TEST_CASE("Measured agreement of small numbers", "[agreement]") {
       LimitsOfAgreementOf(std::vector<double>{2, 4, 6, 8.1, 10}, std::vector<double>{1, 2, 3, 4, 5}).value();
   CHECK(grows.cautions.front().find("depends on the size") != std::string::npos);
 
-  CHECK(RepeatabilityOf({}).error().message == "The repeatability cannot be computed: nothing was marked twice.");
+  CHECK(RepeatabilityOf({}).error().message ==
+        "The repeatability cannot be computed: nothing was marked twice.");
   const std::vector<std::vector<double>> once{{3}, {4}, {}};
   CHECK_FALSE(RepeatabilityOf(once).ok());
   const std::vector<std::vector<double>> copied{{3, 3}, {4, 4, 4}};

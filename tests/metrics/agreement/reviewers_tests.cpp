@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "metrics/agreement/fleiss_kappa.hpp"
+#include "metrics/agreement/krippendorff_alpha.hpp"
+
+#include <catch2/catch.hpp>
+
 #include <cmath>
 #include <optional>
 #include <string>
 #include <vector>
-
-#include <catch2/catch.hpp>
-
-#include "metrics/agreement/fleiss_kappa.hpp"
-#include "metrics/agreement/krippendorff_alpha.hpp"
 
 namespace afterscope {
 namespace {
@@ -15,8 +15,9 @@ namespace {
 // Fleiss 1971, table 1: 30 patients, 6 psychiatrists, 5 diagnoses (totals 26 26 30 55 43).
 std::vector<int> Diagnoses() {
   std::vector<int> counts;
-  for (const char c : std::string("00060 03003 01401 00006 03030 20400 00402 20310 20040 00006 10050 11040 03300 10050 02031 "
-                                  "00501 30012 51000 02040 10203 00006 01050 02013 20040 10041 05010 40002 02040 10500 00006"))
+  for (const char c : std::string(
+           "00060 03003 01401 00006 03030 20400 00402 20310 20040 00006 10050 11040 03300 10050 02031 "
+           "00501 30012 51000 02040 10203 00006 01050 02013 20040 10041 05010 40002 02040 10500 00006"))
     if (c != ' ') counts.push_back(c - '0');
   return counts;
 }
@@ -25,8 +26,10 @@ std::vector<int> Diagnoses() {
 std::vector<std::optional<double>> Values(const std::string& text) {
   std::vector<std::optional<double>> values;
   for (const char c : text)
-    if (c == '.') values.emplace_back();
-    else if (c != ' ') values.emplace_back(c - '0');
+    if (c == '.')
+      values.emplace_back();
+    else if (c != ' ')
+      values.emplace_back(c - '0');
   return values;
 }
 
@@ -39,7 +42,8 @@ double AlphaOf(const std::string& text, std::size_t cases, AlphaMetric metric) {
 
 }  // namespace
 
-// R's irr::kappam.fleiss for the values (overall also by the formula); z and the limits from the formulas in R 4.2.2.
+// R's irr::kappam.fleiss for the values (overall also by the formula); z and the limits from the formulas in
+// R 4.2.2.
 TEST_CASE("Fleiss' kappa of his own data", "[agreement]") {
   const FleissKappa k = FleissKappaOf(Diagnoses(), 5).value();
   CHECK(k.cases == 30);
@@ -67,19 +71,22 @@ TEST_CASE("Krippendorff's alpha for all metrics, values missing", "[agreement]")
 
 // Alpha as sums over pairs, and Tukey's jackknife over the 11 cases that have two values: R 4.2.2.
 TEST_CASE("Krippendorff's alpha has limits", "[agreement]") {
-  const KrippendorffAlpha nominal = KrippendorffAlphaOf(Values(kFourCoders), 12, AlphaMetric::kNominal).value();
+  const KrippendorffAlpha nominal =
+      KrippendorffAlphaOf(Values(kFourCoders), 12, AlphaMetric::kNominal).value();
   CHECK(nominal.units == 11);
   CHECK(nominal.values == 40);
   REQUIRE(nominal.limits.has_value());
   CHECK(nominal.limits->low == Approx(0.417384953782).epsilon(1e-9));
   CHECK(nominal.limits->high == 1);  // 1.069 is cut
-  const KrippendorffAlpha interval = KrippendorffAlphaOf(Values(kFourCoders), 12, AlphaMetric::kInterval).value();
+  const KrippendorffAlpha interval =
+      KrippendorffAlphaOf(Values(kFourCoders), 12, AlphaMetric::kInterval).value();
   CHECK(interval.limits->low == Approx(0.535296442649).epsilon(1e-9));
 }
 
 TEST_CASE("Several reviewers, small numbers", "[agreement]") {
   CHECK_FALSE(FleissKappaOf({}, 2).ok());
-  CHECK(FleissKappaOf(std::vector<int>{3, 0}, 2).error().message == "Fleiss' kappa cannot be computed: fewer than two cases.");
+  CHECK(FleissKappaOf(std::vector<int>{3, 0}, 2).error().message ==
+        "Fleiss' kappa cannot be computed: fewer than two cases.");
   CHECK(FleissKappaOf(std::vector<int>{3, 0, 3, 0}, 2).error().message ==
         "Fleiss' kappa cannot be computed: all chose one category.");
   CHECK_FALSE(FleissKappaOf(std::vector<int>{3, 0, 2, 0}, 2).ok());

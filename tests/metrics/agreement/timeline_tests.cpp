@@ -1,17 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "metrics/agreement/timeline.hpp"
-
-#include <cstdint>
-#include <string>
-#include <vector>
-
-#include <catch2/catch.hpp>
-
 #include "metrics/agreement/boundary_difference.hpp"
 #include "metrics/agreement/edit_score.hpp"
 #include "metrics/agreement/frame_agreement.hpp"
 #include "metrics/agreement/step_overlap.hpp"
+#include "metrics/agreement/timeline.hpp"
 #include "metrics/agreement/visit_f1.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <cstdint>
+#include <string>
+#include <vector>
 
 namespace afterscope {
 namespace {
@@ -37,8 +36,8 @@ const std::vector<LabelledSpan> kSecond = Timeline("A12 B15 C18 B3 C12 D42 E8");
 
 }  // namespace
 
-// The worked example of two reviewers over 110 frames, computed by the definitions of Lea et al. 2017 (those of the
-// authors' published scoring) and by hand.
+// The worked example of two reviewers over 110 frames, computed by the definitions of Lea et al. 2017 (those
+// of the authors' published scoring) and by hand.
 TEST_CASE("Visits in common at four overlaps", "[agreement]") {
   const double f1[] = {0.83333, 0.83333, 0.66667, 0.66667};
   const int matched[] = {5, 5, 4, 4};
@@ -71,8 +70,9 @@ TEST_CASE("Order, frames and overlaps of two timelines", "[agreement]") {
   }
 }
 
-// By hand from the same example, 25 frames a second. C of the first reviewer (30 to 60) overlaps the second's C at 27 to 45
-// by 15/33 and that at 48 to 60 by 12/30: the former is taken, the latter and the short B are left.
+// By hand from the same example, 25 frames a second. C of the first reviewer (30 to 60) overlaps the second's
+// C at 27 to 45 by 15/33 and that at 48 to 60 by 12/30: the former is taken, the latter and the short B are
+// left.
 TEST_CASE("Boundaries differ by so much", "[agreement]") {
   const BoundaryDifference d = BoundaryDifferenceOf(kFirst, kSecond, {1, 25}).value();
   REQUIRE(d.matched.size() == 5);

@@ -1,17 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/descriptive.hpp"
+#include "tests/metrics/series/nist_support.hpp"
+
+#include <catch2/catch.hpp>
 
 #include <cmath>
 #include <vector>
 
-#include <catch2/catch.hpp>
-
-#include "tests/metrics/series/nist_support.hpp"
-
 namespace afterscope {
 namespace {
 
-void CheckCertified(const std::vector<double>& values, double mean, double sd, double lag1, double sd_error = 1e-9) {
+void CheckCertified(const std::vector<double>& values, double mean, double sd, double lag1,
+                    double sd_error = 1e-9) {
   CHECK(Mean(values).value() == Approx(mean).epsilon(1e-13));
   CHECK(StandardDeviation(values).value() == Approx(sd).epsilon(sd_error));
   CHECK(Lag1Autocorrelation(values).value() == Approx(lag1).epsilon(sd_error));
@@ -19,8 +19,9 @@ void CheckCertified(const std::vector<double>& values, double mean, double sd, d
 
 }  // namespace
 
-// NIST Statistical Reference Datasets, univariate summary statistics: certified values. The data of NumAcc3 and 4 can't
-// be written exactly in binary: of 10000000.2 the ninth decimal is lost, hence fewer digits there.
+// NIST Statistical Reference Datasets, univariate summary statistics: certified values. The data of NumAcc3
+// and 4 can't be written exactly in binary: of 10000000.2 the ninth decimal is lost, hence fewer digits
+// there.
 TEST_CASE("Mean, standard deviation and autocorrelation reach NIST's certified values", "[series]") {
   CheckCertified({10000001, 10000003, 10000002}, 10000002, 1, -0.5);
   CheckCertified(NistNumAcc(1.2, 1.1, 1.3), 1.2, 0.1, -0.999);

@@ -1,14 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/learning_curve.hpp"
+#include "metrics/series/least_squares.hpp"
+#include "tests/metrics/series/nist_support.hpp"
+
+#include <catch2/catch.hpp>
 
 #include <cmath>
 #include <numeric>
 #include <vector>
-
-#include <catch2/catch.hpp>
-
-#include "metrics/series/least_squares.hpp"
-#include "tests/metrics/series/nist_support.hpp"
 
 namespace afterscope {
 namespace {
@@ -102,13 +101,15 @@ TEST_CASE("The power law has limits", "[series]") {
   CHECK(more.covariance == Approx(-0.693207181547).epsilon(1e-7));
   // At the first case the curve is a, with the limits of a.
   CHECK(more.WithLimits(1).low == Approx(more.a.low).epsilon(1e-12));
-  const Estimate fifty = FitPowerLaw(CasesUpTo(24), kTwentyFour, PowerLawError::kMultiplicative)->WithLimits(50);
+  const Estimate fifty =
+      FitPowerLaw(CasesUpTo(24), kTwentyFour, PowerLawError::kMultiplicative)->WithLimits(50);
   CHECK(fifty.value == Approx(std::exp(6.07923896266)).epsilon(1e-9));
   CHECK(fifty.low == Approx(std::exp(5.99253684372)).epsilon(1e-9));
   CHECK(fifty.high == Approx(std::exp(6.16594108159)).epsilon(1e-9));
 }
 
-// The definition, 2^b: b = -1/4 gives 84.0896 %, an 80 % curve has b = -0.3219281. Exact data must give exact curves.
+// The definition, 2^b: b = -1/4 gives 84.0896 %, an 80 % curve has b = -0.3219281. Exact data must give exact
+// curves.
 TEST_CASE("The progress ratio is that of a doubling", "[series]") {
   for (const double b : {-0.25, -0.3219281, -0.1520031}) {
     std::vector<double> y;
@@ -155,7 +156,8 @@ TEST_CASE("A learning curve is claimed against no change", "[series]") {
 TEST_CASE("Learning curves of small numbers say so", "[series]") {
   for (const std::size_t n : {0u, 1u, 2u, 3u, 8u, 19u}) {
     const LearningCurve few =
-        LearningCurveOf(CasesUpTo(n), std::vector<double>(kTwentyFour.begin(), kTwentyFour.begin() + n)).value();
+        LearningCurveOf(CasesUpTo(n), std::vector<double>(kTwentyFour.begin(), kTwentyFour.begin() + n))
+            .value();
     CHECK(few.verdict == LearningVerdict::kTooFewCases);
     CHECK_FALSE(few.curve.has_value());
   }
@@ -177,7 +179,8 @@ TEST_CASE("Learning curves of small numbers say so", "[series]") {
   bad[3] = std::nan("");
   CHECK_FALSE(LearningCurveOf(CasesUpTo(24), bad).ok());
   bad[3] = -1;
-  CHECK(LearningCurveOf(CasesUpTo(24), bad).error().message == "The learning curve cannot be computed: a value is below 0.");
+  CHECK(LearningCurveOf(CasesUpTo(24), bad).error().message ==
+        "The learning curve cannot be computed: a value is below 0.");
   bad[3] = 0;
   CHECK(LearningCurveOf(CasesUpTo(24), bad).ok());
   CHECK_FALSE(FitPowerLaw(CasesUpTo(24), bad, PowerLawError::kMultiplicative).ok());

@@ -6,8 +6,10 @@
 
 namespace afterscope {
 
-// Data of the Statistical Reference Datasets of the U.S. National Institute of Standards and Technology (public domain).
-std::vector<double> NistNumAcc(double first, double low, double high);  // `first`, then low and high 500 times in turn
+// Data of the Statistical Reference Datasets of the U.S. National Institute of Standards and Technology
+// (public domain).
+std::vector<double> NistNumAcc(double first, double low,
+                               double high);  // `first`, then low and high 500 times in turn
 std::vector<double> NistMavro();
 
 struct NistPairs {

@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "metrics/series/percentile_rank.hpp"
 #include "metrics/series/proportion.hpp"
-
-#include <cmath>
-#include <vector>
 
 #include <catch2/catch.hpp>
 
-#include "metrics/series/percentile_rank.hpp"
+#include <cmath>
+#include <vector>
 
 namespace afterscope {
 
@@ -16,10 +15,11 @@ TEST_CASE("Shares have Wilson's and Clopper and Pearson's limits", "[series]") {
     int count, of;
     double wilson_low, wilson_high, exact_low, exact_high;
   };
-  for (const Row& r : {Row{0, 50, 0, 0.071348, 0, 0.071122}, Row{1, 50, 0.003539, 0.104954, 0.000506, 0.106470},
-                       Row{5, 100, 0.021544, 0.111750, 0.016432, 0.112835},
-                       Row{2, 300, 0.001830, 0.023978, 0.000808, 0.023873},
-                       Row{8, 500, 0.008129, 0.031251, 0.006932, 0.031282}}) {
+  for (const Row& r :
+       {Row{0, 50, 0, 0.071348, 0, 0.071122}, Row{1, 50, 0.003539, 0.104954, 0.000506, 0.106470},
+        Row{5, 100, 0.021544, 0.111750, 0.016432, 0.112835},
+        Row{2, 300, 0.001830, 0.023978, 0.000808, 0.023873},
+        Row{8, 500, 0.008129, 0.031251, 0.006932, 0.031282}}) {
     const Estimate wilson = WilsonProportion(r.count, r.of).value();
     CHECK(wilson.value == Approx(static_cast<double>(r.count) / r.of));
     CHECK(wilson.low == Approx(r.wilson_low).margin(5e-7));

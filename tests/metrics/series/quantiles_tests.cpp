@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/quantiles.hpp"
 
+#include <catch2/catch.hpp>
+
 #include <cmath>
 #include <numeric>
 #include <vector>
-
-#include <catch2/catch.hpp>
 
 namespace afterscope {
 namespace {
@@ -39,8 +39,8 @@ TEST_CASE("Quartiles come together", "[series]") {
   CHECK(q.most == 20);
 }
 
-// The binomial coverage of order statistics: P(Binomial(10, 1/2) < 2) = 11/1024 = 0.0107 and P(< 3) = 56/1024 = 0.0547, so
-// 95 % limits of ten values are the second and the ninth.
+// The binomial coverage of order statistics: P(Binomial(10, 1/2) < 2) = 11/1024 = 0.0107 and P(< 3) = 56/1024
+// = 0.0547, so 95 % limits of ten values are the second and the ninth.
 TEST_CASE("The median has limits by order statistics", "[series]") {
   const Estimate median = MedianWithLimits(kTen).value();
   CHECK(median.value == 9);
@@ -57,7 +57,8 @@ TEST_CASE("The median has limits by order statistics", "[series]") {
 }
 
 TEST_CASE("Quantiles of small numbers", "[series]") {
-  CHECK(QuartilesOf({}).error().message == "The median cannot be computed from 0 values: at least 1 is needed.");
+  CHECK(QuartilesOf({}).error().message ==
+        "The median cannot be computed from 0 values: at least 1 is needed.");
   const Quartiles one = QuartilesOf(std::vector<double>{4}).value();
   CHECK(one.lower == 4);
   CHECK(one.upper == 4);

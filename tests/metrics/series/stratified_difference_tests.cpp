@@ -1,19 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "metrics/series/hodges_lehmann.hpp"
+#include "metrics/series/rank_sum.hpp"
 #include "metrics/series/stratified_difference.hpp"
+
+#include <catch2/catch.hpp>
 
 #include <cmath>
 #include <vector>
 
-#include <catch2/catch.hpp>
-
-#include "metrics/series/hodges_lehmann.hpp"
-#include "metrics/series/rank_sum.hpp"
-
 namespace afterscope {
 
-// Three strata of invented times. z and p by a direct sum of R 4.2.2's rank() with van Elteren's weights and the tie
-// correction; the difference as R's weighted median of outer(b, a, "-"); the limits by shifting b in steps of 0.5 until |z| passes 1.96
-// (50.0 to 119.5, the step before 120).
+// Three strata of invented times. z and p by a direct sum of R 4.2.2's rank() with van Elteren's weights and
+// the tie correction; the difference as R's weighted median of outer(b, a, "-"); the limits by shifting b in
+// steps of 0.5 until |z| passes 1.96 (50.0 to 119.5, the step before 120).
 TEST_CASE("Groups are compared within strata", "[series]") {
   const std::vector<Stratum> strata{{{350, 390, 410, 340, 410}, {460, 460, 520, 400, 520, 420, 400}},
                                     {{460, 510, 510, 480}, {510, 530, 620, 570, 530}},
@@ -30,7 +29,8 @@ TEST_CASE("Groups are compared within strata", "[series]") {
 
 // By definition: one stratum is the plain comparison.
 TEST_CASE("One stratum is the plain comparison", "[series]") {
-  const Stratum all{{0.80, 0.83, 1.89, 1.04, 1.45, 1.38, 1.91, 1.64, 0.73, 1.46}, {1.15, 0.88, 0.90, 0.74, 1.21}};
+  const Stratum all{{0.80, 0.83, 1.89, 1.04, 1.45, 1.38, 1.91, 1.64, 0.73, 1.46},
+                    {1.15, 0.88, 0.90, 0.74, 1.21}};
   const StratifiedDifference d = CompareWithinStrata({&all, 1}).value();
   CHECK(d.difference.value == HodgesLehmannDifference(all.a, all.b)->difference.value);
   const double variance = RankSumVariance(10, 5, std::vector<double>{1, 2, 3});  // no ties
@@ -39,10 +39,12 @@ TEST_CASE("One stratum is the plain comparison", "[series]") {
 
 // Two operators who take the same time for the same eyes; one operates on more difficult ones.
 TEST_CASE("A different case mix is no difference", "[series]") {
-  const std::vector<Stratum> strata{{{10, 11, 12, 13, 14, 15, 16}, {11, 13, 15}}, {{31, 33, 35}, {30, 31, 32, 33, 34, 35, 36}}};
+  const std::vector<Stratum> strata{{{10, 11, 12, 13, 14, 15, 16}, {11, 13, 15}},
+                                    {{31, 33, 35}, {30, 31, 32, 33, 34, 35, 36}}};
   CHECK(CompareWithinStrata(strata)->difference.value == Approx(0));
   CHECK(HodgesLehmannDifference(std::vector<double>{10, 11, 12, 13, 14, 15, 16, 31, 33, 35},
-                                std::vector<double>{11, 13, 15, 30, 31, 32, 33, 34, 35, 36})->difference.value >= 5);
+                                std::vector<double>{11, 13, 15, 30, 31, 32, 33, 34, 35, 36})
+            ->difference.value >= 5);
 }
 
 TEST_CASE("Strata of small numbers", "[series]") {

@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cmath>
-#include <numeric>
-#include <vector>
-
-#include <catch2/catch.hpp>
-
 #include "metrics/series/kendall.hpp"
 #include "metrics/series/mann_kendall.hpp"
 #include "metrics/series/pettitt.hpp"
 #include "metrics/series/spearman.hpp"
 #include "metrics/series/theil_sen.hpp"
 #include "tests/metrics/series/nist_support.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <cmath>
+#include <numeric>
+#include <vector>
 
 namespace afterscope {
 namespace {
@@ -42,7 +42,8 @@ TEST_CASE("Mann-Kendall gives the published figures", "[series]") {
   CHECK(nile.cautions[0].find("resemble each other") != std::string::npos);
 }
 
-// R 4.2.2: cor.test(method = "kendall"), the last with continuity = TRUE; Hollander & Wolfe's tuna data are in its help.
+// R 4.2.2: cor.test(method = "kendall"), the last with continuity = TRUE; Hollander & Wolfe's tuna data are
+// in its help.
 TEST_CASE("Kendall's correlation is exact where it can be", "[series]") {
   CHECK(KendallCorrelation(kCases, kSeconds).value().tau_b == Approx(-0.8539864924534399).epsilon(1e-12));
   const KendallTau seven = KendallCorrelation(kSeven, kSevenFalling).value();
@@ -93,9 +94,10 @@ TEST_CASE("Pettitt finds the change point", "[series]") {
   CHECK(ten.p == Approx(0.066143).epsilon(1e-5));
   CHECK(ten.median_before == 580);
   CHECK(ten.median_after == 470);
-  const std::vector<double> page{-1.05, .96,   1.22, .58,  -.98, -.03, -1.54, -.71, -.35, .66,  .44,  .91, -.02, -1.42,
-                                 1.26,  -1.02, -.81, 1.66, 1.05, .97,  2.14,  1.22, -.24, 1.60, .72,  -.12, .44, .03,
-                                 .66,   .56,   1.37, 1.66, .10,  .80,  1.29,  .49,  -.07, 1.18, 3.29, 1.84};
+  const std::vector<double> page{-1.05, .96,  1.22, .58,   -.98, -.03,  -1.54, -.71, -.35, .66,
+                                 .44,   .91,  -.02, -1.42, 1.26, -1.02, -.81,  1.66, 1.05, .97,
+                                 2.14,  1.22, -.24, 1.60,  .72,  -.12,  .44,   .03,  .66,  .56,
+                                 1.37,  1.66, .10,  .80,   1.29, .49,   -.07,  1.18, 3.29, 1.84};
   const ChangePoint forty = PettittChangePoint(page).value();
   CHECK(forty.statistic == 232);
   CHECK(forty.last_before == 17);
@@ -130,7 +132,8 @@ TEST_CASE("Trends of small numbers, ties and missing values", "[series]") {
   CHECK_FALSE(KendallCorrelation(six, equal).ok());
   CHECK_FALSE(SpearmanCorrelation(equal, six).ok());
   CHECK_FALSE(SpearmanCorrelation(gap, six).ok());
-  CHECK(PettittChangePoint(equal).error().message == "The change point cannot be computed: all values are equal.");
+  CHECK(PettittChangePoint(equal).error().message ==
+        "The change point cannot be computed: all values are equal.");
   CHECK_FALSE(PettittChangePoint(std::vector<double>{1, 2, 3, 4}).ok());
   CHECK(PettittChangePoint(six).value().cautions.size() == 1);
   CHECK_FALSE(PettittChangePoint(gap).ok());

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cmath>
-#include <vector>
-
-#include <catch2/catch.hpp>
-
 #include "metrics/series/hodges_lehmann.hpp"
 #include "metrics/series/rank_sum.hpp"
 #include "metrics/series/signed_rank.hpp"
 #include "metrics/series/welch.hpp"
 #include "metrics/series/wilcoxon_distribution.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <cmath>
+#include <vector>
 
 namespace afterscope {
 namespace {
@@ -16,12 +16,12 @@ namespace {
 // R's datasets: sleep (Student 1908), airquality (New York 1973; days without a reading left out).
 const std::vector<double> kSleep1{0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0, 2};
 const std::vector<double> kSleep2{1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4};
-const std::vector<double> kOzoneMay{41, 36, 12, 18, 28, 23, 19, 8, 7, 16, 11, 14, 18,
+const std::vector<double> kOzoneMay{41, 36, 12, 18, 28, 23, 19, 8, 7,  16, 11, 14,  18,
                                     14, 34, 6,  30, 11, 1,  11, 4, 32, 23, 45, 115, 37};
-const std::vector<double> kOzoneAugust{39, 9,  16, 78, 35, 66, 122, 89, 110, 44, 28,  65, 22,
-                                       59, 23, 31, 44, 21, 9,  45,  168, 73, 76, 118, 84, 85};
-// Hollander & Wolfe 1973: permeability of membranes (p. 69 f.), depression scores of nine patients (p. 29 f.); both in
-// the help of R's wilcox.test.
+const std::vector<double> kOzoneAugust{39, 9,  16, 78, 35, 66, 122, 89,  110, 44, 28,  65, 22,
+                                       59, 23, 31, 44, 21, 9,  45,  168, 73,  76, 118, 84, 85};
+// Hollander & Wolfe 1973: permeability of membranes (p. 69 f.), depression scores of nine patients (p. 29
+// f.); both in the help of R's wilcox.test.
 const std::vector<double> kAtTerm{0.80, 0.83, 1.89, 1.04, 1.45, 1.38, 1.91, 1.64, 0.73, 1.46};
 const std::vector<double> kEarly{1.15, 0.88, 0.90, 0.74, 1.21};
 const std::vector<double> kFirst{1.83, .50, 1.62, 2.48, 1.68, 1.88, 1.55, 3.06, 1.30};
@@ -49,7 +49,8 @@ TEST_CASE("The rank sum gives R's figures", "[series]") {
   CHECK(RankSumTest(kSleep2, kSleep1)->p == Approx(0.0693275754).epsilon(1e-8));
 }
 
-// R 4.2.2: wilcox.test(b, a, conf.int = TRUE). In the approximation R searches for the limits and stops within 0.0001.
+// R 4.2.2: wilcox.test(b, a, conf.int = TRUE). In the approximation R searches for the limits and stops
+// within 0.0001.
 TEST_CASE("Hodges-Lehmann has the rank sum's limits", "[series]") {
   const GroupDifference exact = HodgesLehmannDifference(kEarly, kAtTerm).value();
   CHECK(exact.difference.value == Approx(0.305));
@@ -64,14 +65,16 @@ TEST_CASE("Hodges-Lehmann has the rank sum's limits", "[series]") {
   CHECK(sleep.difference.low == Approx(-3.6).margin(1e-4));
   CHECK(sleep.difference.high == Approx(0.1).margin(1e-4));
   const GroupDifference seven =
-      HodgesLehmannDifference(std::vector<double>{3.1, 4.4, 5.2, 6.5}, std::vector<double>{1.1, 2.2, 0.3}).value();
+      HodgesLehmannDifference(std::vector<double>{3.1, 4.4, 5.2, 6.5}, std::vector<double>{1.1, 2.2, 0.3})
+          .value();
   CHECK(seven.difference.value == Approx(-3.7));
   CHECK(seven.difference.low == Approx(-6.2));
   CHECK(seven.difference.high == Approx(-0.9));
   CHECK(seven.cautions.size() == 1);
 }
 
-// R 4.2.2: wilcox.test(x, y, paired = TRUE, conf.int = TRUE); one-sided "greater" p = .01953125, half of the two-sided one here.
+// R 4.2.2: wilcox.test(x, y, paired = TRUE, conf.int = TRUE); one-sided "greater" p = .01953125, half of the
+// two-sided one here.
 TEST_CASE("The signed rank gives R's figures", "[series]") {
   const SignedRank patients = SignedRankTest(Less(kFirst, kSecond)).value();
   CHECK(patients.v == 40);
@@ -86,7 +89,8 @@ TEST_CASE("The signed rank gives R's figures", "[series]") {
   CHECK(sleep.nonzero == 9);
   CHECK(sleep.v == 0);
   CHECK(sleep.p == Approx(0.00909069802).epsilon(1e-8));
-  // Here R drops the zero (-1.4, -2.95 to -1.05). Kept, the Walsh averages and Lehmann's order, formed in R, give:
+  // Here R drops the zero (-1.4, -2.95 to -1.05). Kept, the Walsh averages and Lehmann's order, formed in R,
+  // give:
   CHECK(sleep.middle.value == Approx(-1.3));
   CHECK(sleep.middle.low == Approx(-2.8));
   CHECK(sleep.middle.high == Approx(-0.8));
@@ -144,8 +148,8 @@ TEST_CASE("Two groups with small numbers, ties and missing values", "[series]") 
   CHECK(SignedRankTest(three).value().p == Approx(0.25));  // all three positive: 2 / 2^3
 }
 
-// 5000 against 5000 would be 25 million differences: they are counted, not formed. Truth: groups 0 .. 4999 and the same
-// plus 100 differ by 100.
+// 5000 against 5000 would be 25 million differences: they are counted, not formed. Truth: groups 0 .. 4999
+// and the same plus 100 differ by 100.
 TEST_CASE("Large groups are compared at once", "[series]") {
   std::vector<double> a;
   std::vector<double> b;

@@ -122,7 +122,7 @@ void Write(WireWriter& to, const OpenedFile& file) {
   if (info.sound) to.Text(info.sound->codec).Int(info.sound->sample_rate).Int(info.sound->channels);
   to.Int(static_cast<std::int64_t>(info.cautions.size()));
   for (const std::string& caution : info.cautions) to.Text(caution);
-  to.Int(file.start_ticks).Real(file.sound_start_seconds).Int(file.by_position ? 1 : 0).Int(file.seekable ? 1 : 0);
+  to.Int(file.start_ticks).Int(file.by_position ? 1 : 0).Int(file.seekable ? 1 : 0);
   to.Int(file.has_timestamps ? 1 : 0);
   to.Int(static_cast<std::int64_t>(file.index.size()));
   for (const PacketRecord& packet : file.index) Write(to, packet);
@@ -150,7 +150,6 @@ void Read(WireReader& from, OpenedFile& file) {
   }
   for (std::int64_t left = from.Int(); left > 0 && from.good(); --left) info.cautions.push_back(from.Text());
   file.start_ticks = from.Int();
-  file.sound_start_seconds = from.Real();
   file.by_position = from.Flag();
   file.seekable = from.Flag();
   file.has_timestamps = from.Flag();

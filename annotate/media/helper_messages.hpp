@@ -93,7 +93,6 @@ struct PictureLayout {
 struct OpenedFile {
   RecordingInfo info;
   std::int64_t start_ticks = kNoTicks;  // declared first timestamp of the picture stream
-  double sound_start_seconds = 0;
   bool by_position = false;             // seek by byte (transport and program streams)
   bool seekable = true;                 // false: only from the beginning (a bare stream)
   bool has_timestamps = true;           // false: the container has no presentation times

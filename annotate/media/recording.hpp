@@ -43,7 +43,7 @@ struct RecordingInfo {
 
 enum class Priority { kPlay, kShow, kAhead, kBackground };
 
-// Interleaved float samples, -1 to 1.
+// Interleaved float samples, two channels, -1 to 1.
 struct SoundBlock {
   double start_seconds = 0;  // on the recording's own clock: seconds since its first frame
   int sample_rate = 0;
@@ -91,8 +91,8 @@ class Recording {
   // through a stretch. `visit` returns false to end it.
   virtual Status Sweep(Pts from, const std::function<bool(const Picture&)>& visit, const StopQuery& stop) = 0;
 
-  // Sound of the stretch [from, to) in seconds since the first frame; silence where there is none. Empty samples: the
-  // recording has no sound.
+  // Sound of the stretch [from, to), at most 60 s, in seconds since the first frame; silence where there is none. Empty
+  // samples: the recording has no sound.
   virtual Result<SoundBlock> Sound(double from_seconds, double to_seconds, const StopQuery& stop) = 0;
   // MD5 of the decoder's own planes of a frame as ffmpeg's framehash muxer computes it, lower-case hex. By index: waits
   // for the verified table. By time: of the frame that Frame(pts) gives.

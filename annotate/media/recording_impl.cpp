@@ -3,16 +3,20 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cstring>
 
 #include <fmt/format.h>
 
 #include "annotate/media/shared_picture.hpp"
 #include "annotate/media/table_builder.hpp"
+#include "annotate/media/table_store.hpp"
+#include "annotate/store/file_system.hpp"
 
 namespace afterscope {
 namespace {
 
 constexpr auto kAskStopEvery = std::chrono::milliseconds(20);
+constexpr double kMostSoundSeconds = 60;
 constexpr std::int64_t kMostCacheBytes = 1536LL << 20;
 
 std::int64_t CacheBytes(const Recording::Options& options) {
@@ -33,10 +37,11 @@ OpenRecording::OpenRecording(RegularFile file, Options options, std::unique_ptr<
     : file_(std::move(file)),
       options_(std::move(options)),
       info_(reader->file().info),
-      start_ticks_(reader->file().start_ticks),
+      opened_(reader->file()),
       data_(TableFromIndex(reader->file())) {
   info_.path = file_.absolute_path;
   info_.file_bytes = file_.size;
+  opened_.index.clear();
   worker_ = std::make_unique<PictureWorker>(std::move(reader), data_, CacheBytes(options_));
   if (options_.build_table) table_thread_ = std::thread([this] { BuildInBackground(); });
 }
@@ -70,14 +75,19 @@ void OpenRecording::Publish(std::shared_ptr<const TableData> data) {
 }
 
 Result<std::shared_ptr<const TableData>> OpenRecording::KeptOrBuilt() {
+  const TableStore kept(options_.cache_folder, RealFileSystem());
+  const std::string key = TableKey(file_);
+  if (auto data = kept.Load(key, opened_)) return data;
   HelperTask task = Task();
   task.background = true;
-  return BuildTable(std::move(task), [this](auto data) { Publish(std::move(data)); },
+  auto built = BuildTable(std::move(task), [this](auto data) { Publish(std::move(data)); },
                     [this](double share) {
                       const std::lock_guard lock(mutex_);
                       table_progress_ = share;
                     },
                     [this] { return closing_.load(); });
+  if (built.ok()) kept.Save(key, **built);
+  return built;
 }
 
 void OpenRecording::BuildInBackground() {
@@ -144,10 +154,36 @@ Status OpenRecording::Sweep(Pts from, const std::function<bool(const Picture&)>&
   return {};
 }
 
-Result<SoundBlock> OpenRecording::Sound(double from_seconds, double, const StopQuery&) {
-  SoundBlock none;
-  none.start_seconds = from_seconds;
-  return none;
+// Seconds of the file's own clock at the first frame.
+double OpenRecording::FirstSeconds() const { return static_cast<double>(Shape().first.ticks) * info_.time_base.value(); }
+
+Result<SoundBlock> OpenRecording::Sound(double from_seconds, double to_seconds, const StopQuery& stop) {
+  if (!(from_seconds <= to_seconds) || to_seconds - from_seconds > kMostSoundSeconds)
+    return Error{ErrorCode::kBadCall, fmt::format("Sound comes in stretches of up to {:.0f} s.", kMostSoundSeconds)};
+  SoundBlock block;
+  block.start_seconds = from_seconds;
+  if (!info_.sound) return block;
+  const double first = FirstSeconds();
+  const std::lock_guard lock(sounding_);
+  if (!sound_helper_) {
+    HelperTask task = Task();
+    task.sound = true;
+    AFTERSCOPE_ASSIGN(sound_helper_, HelperClient::Open(task, stop));
+  }
+  sound_helper_->Send(Message(HelperMessage::kSound).Real(first + from_seconds).Real(first + to_seconds).bytes());
+  const auto answer = sound_helper_->Receive(stop);
+  if (!answer.ok()) {
+    sound_helper_.reset();  // a late answer would be taken for the next one
+    return answer.error();
+  }
+  WireReader reader(*answer);
+  reader.Int();
+  block.sample_rate = static_cast<int>(reader.Int());
+  block.channels = static_cast<int>(reader.Int());
+  const std::string bytes = reader.Text();
+  block.samples.resize(bytes.size() / sizeof(float));
+  std::memcpy(block.samples.data(), bytes.data(), block.samples.size() * sizeof(float));
+  return block;
 }
 
 Result<std::string> OpenRecording::FrameHash(Pts pts, const StopQuery& stop) {
@@ -177,7 +213,7 @@ RecordingShape OpenRecording::Shape() const {
     shape.first = data->table.begin();
     shape.end = data->table.end();
   } else {
-    shape.first = {start_ticks_ == kNoTicks ? 0 : start_ticks_};
+    shape.first = {opened_.start_ticks == kNoTicks ? 0 : opened_.start_ticks};
     const double seconds = info_.declared_seconds.value_or(0);
     shape.end = shape.first + TickSpan{static_cast<std::int64_t>(seconds / info_.time_base.value())};
   }

@@ -42,6 +42,7 @@ class OpenRecording final : public Recording {
   HelperTask Task() const;
   Error NoSuchFrame(FrameIndex index, std::int64_t count) const;
   std::shared_ptr<const TableData> Data() const;
+  double FirstSeconds() const;
   void Publish(std::shared_ptr<const TableData> data);
   void BuildInBackground();
   Result<std::shared_ptr<const TableData>> KeptOrBuilt();
@@ -49,7 +50,7 @@ class OpenRecording final : public Recording {
   RegularFile file_;
   Options options_;
   RecordingInfo info_;
-  std::int64_t start_ticks_ = kNoTicks;
+  OpenedFile opened_;  // without its index
 
   mutable std::mutex mutex_;
   std::condition_variable changed_;
@@ -60,6 +61,9 @@ class OpenRecording final : public Recording {
 
   std::mutex hashing_;
   std::unique_ptr<ExactReader> hash_reader_;
+
+  std::mutex sounding_;
+  std::unique_ptr<HelperClient> sound_helper_;
 
   std::unique_ptr<PictureWorker> worker_;
   std::thread table_thread_;

@@ -53,34 +53,34 @@ void SayGaps(const OpenedFile& file, const Frames& frames, std::vector<std::stri
                             Named(file, frames, largest)));
 }
 
-void SayTimestamps(const TimestampRepair& repair, std::size_t count, std::vector<std::string>& out) {
-  if (repair.missing() > 0)
-    out.push_back(fmt::format("{} of {} frames have no timestamp in the file; theirs were reconstructed.",
-                              repair.missing(), count));
-  if (repair.jumps_back() > 0)
+void SayTimestamps(const TableFacts& facts, std::size_t count, std::vector<std::string>& out) {
+  if (facts.missing > 0)
+    out.push_back(fmt::format("{} of {} frames have no timestamp in the file; theirs were reconstructed.", facts.missing,
+                              count));
+  if (facts.jumps_back > 0)
     out.push_back(fmt::format("Timestamps jump back {} time{}; what follows was moved behind what came before.",
-                              repair.jumps_back(), repair.jumps_back() == 1 ? "" : "s"));
-  if (repair.out_of_order() > 0)
-    out.push_back(fmt::format("{} frames had a timestamp not after the one before; they were put one tick after it.",
-                              repair.out_of_order()));
+                              facts.jumps_back, facts.jumps_back == 1 ? "" : "s"));
+  if (facts.out_of_order > 0)
+    out.push_back(fmt::format("{} frame{} had a timestamp not after the one before; put one tick after it.",
+                              facts.out_of_order, facts.out_of_order == 1 ? "" : "s"));
 }
 
 }  // namespace
 
-std::vector<std::string> TableCautions(const OpenedFile& file, const std::vector<PacketRecord>& packets,
-                                       const Frames& frames, const TimestampRepair& repair, std::int64_t read_errors) {
+std::vector<std::string> TableCautions(const OpenedFile& file, const Frames& frames, const TableFacts& facts) {
+  // A few frames less than packets is ordinary: headers, and pictures that are never shown.
+  constexpr std::int64_t kOrdinaryLoss = 64;
   std::vector<std::string> out;
   if (frames.empty()) return {"No frame could be decoded."};
   SayDamage(file, frames, out);
   SayEarlyEnd(file, frames, out);
   SayGaps(file, frames, out);
-  SayTimestamps(repair, frames.size(), out);
-  if (read_errors > 0)
+  SayTimestamps(facts, frames.size(), out);
+  if (facts.read_errors > 0)
     out.push_back(fmt::format("The file could not be read to its end; the last good frame is {}.",
                               Named(file, frames, frames.size() - 1)));
-  const auto shown = std::count_if(packets.begin(), packets.end(), [](const auto& packet) { return !packet.discard; });
-  if (shown > static_cast<std::int64_t>(frames.size()) + 64)
-    out.push_back(fmt::format("{} pictures in the file could not be decoded.", shown - static_cast<std::int64_t>(frames.size())));
+  if (facts.undecoded > kOrdinaryLoss)
+    out.push_back(fmt::format("{} pictures in the file could not be decoded.", facts.undecoded));
   return out;
 }
 

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 
-#include "annotate/media/table_cautions.hpp"
 #include "annotate/media/timestamp_repair.hpp"
 
 namespace afterscope {
@@ -36,17 +35,6 @@ bool FillIdentity(TableData& data, Key key, std::int64_t none) {
   return AllDifferent(data.by_identity);
 }
 
-void ChooseIdentity(TableData& data) {
-  if (FillIdentity(data, [](const FrameSource& s) { return s.pts; }, kNoTicks)) {
-    data.identity = FrameIdentity::kPts;
-  } else if (FillIdentity(data, [](const FrameSource& s) { return s.ordinal; }, -1)) {
-    data.identity = FrameIdentity::kOrdinal;
-  } else {
-    data.identity = FrameIdentity::kCount;
-    data.by_identity.clear();
-  }
-}
-
 bool InRange(std::int64_t ordinal, const std::vector<PacketRecord>& packets) {
   return ordinal >= 0 && ordinal < static_cast<std::int64_t>(packets.size());
 }
@@ -70,7 +58,28 @@ void MarkDamage(std::vector<FrameEntry>& entries, const std::vector<DecodedFrame
   }
 }
 
+// What the first frame gets if it has no timestamp: counted back from the first frame that has one; 0 if none has.
+std::int64_t FirstTicks(const std::vector<DecodedFrame>& frames, std::int64_t usual_step) {
+  std::int64_t before = 0;
+  for (const DecodedFrame& frame : frames) {
+    if (frame.best_effort != kNoTicks) return frame.best_effort - before;
+    before += frame.duration > 0 ? frame.duration : usual_step;
+  }
+  return 0;
+}
+
 }  // namespace
+
+void ChooseIdentity(TableData& data) {
+  if (FillIdentity(data, [](const FrameSource& s) { return s.pts; }, kNoTicks)) {
+    data.identity = FrameIdentity::kPts;
+  } else if (FillIdentity(data, [](const FrameSource& s) { return s.ordinal; }, -1)) {
+    data.identity = FrameIdentity::kOrdinal;
+  } else {
+    data.identity = FrameIdentity::kCount;
+    data.by_identity.clear();
+  }
+}
 
 std::optional<FrameIndex> TableData::Find(const DecodedFrame& frame) const {
   if (identity == FrameIdentity::kCount) return std::nullopt;
@@ -131,7 +140,7 @@ std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file, const s
   auto data = std::make_shared<TableData>();
   data->one_thread = one_thread;
   const std::int64_t step = UsualStep(file.info.time_base, file.info.declared_rate);
-  TimestampRepair repair(file.info.time_base, step);
+  TimestampRepair repair(file.info.time_base, step, FirstTicks(frames, step));
   std::vector<FrameEntry> entries;
   entries.reserve(frames.size());
   for (const DecodedFrame& frame : frames) {
@@ -146,7 +155,10 @@ std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file, const s
   SetDurations(entries, step);
   ChooseIdentity(*data);
   CollectStarts(*data, file, packets);
-  std::vector<std::string> cautions = TableCautions(file, packets, entries, repair, read_errors);
+  const auto shown = std::count_if(packets.begin(), packets.end(), [](const auto& packet) { return !packet.discard; });
+  data->facts = {repair.missing(), repair.jumps_back(), repair.out_of_order(), read_errors,
+                 std::max<std::int64_t>(0, shown - static_cast<std::int64_t>(frames.size()))};
+  std::vector<std::string> cautions = TableCautions(file, entries, data->facts);
   data->table = FrameTable(std::move(entries), file.info.time_base, TableState::kVerified, std::move(cautions));
   return data;
 }

@@ -9,6 +9,7 @@
 
 #include "annotate/media/frame_table.hpp"
 #include "annotate/media/helper_messages.hpp"
+#include "annotate/media/table_cautions.hpp"
 
 namespace afterscope {
 
@@ -39,6 +40,7 @@ struct TableData {
   std::vector<FrameSource> sources;  // one a frame; empty in a provisional table
   std::vector<StartFrame> starts;    // in display order; empty in a provisional table
   FrameIdentity identity = FrameIdentity::kPts;
+  TableFacts facts;                  // of a verified table
   bool has_timestamps = true;        // false: a provisional table whose times are made up
   bool one_thread = false;           // decoding with several threads may give other pictures (damage)
   std::vector<std::pair<std::int64_t, std::int64_t>> by_identity;  // sorted: pts or ordinal, index
@@ -55,5 +57,8 @@ std::shared_ptr<const TableData> TableFromPackets(const OpenedFile& file, const 
 std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file, const std::vector<PacketRecord>& packets,
                                                  const std::vector<DecodedFrame>& frames, bool one_thread,
                                                  std::int64_t read_errors);
+
+// Fills in what follows from `sources`: identity and by_identity.
+void ChooseIdentity(TableData& data);
 
 }  // namespace afterscope

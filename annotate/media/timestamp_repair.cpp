@@ -17,9 +17,10 @@ std::int64_t UsualStep(Rational time_base, Rational declared_rate) {
   return std::max<std::int64_t>(1, std::llround(1.0 / (rate * time_base.value())));
 }
 
-TimestampRepair::TimestampRepair(Rational time_base, std::int64_t usual_step)
+TimestampRepair::TimestampRepair(Rational time_base, std::int64_t usual_step, std::int64_t first)
     : second_(std::max<std::int64_t>(1, std::llround(1.0 / time_base.value()))),
       usual_step_(std::max<std::int64_t>(1, usual_step)),
+      first_(first),
       step_(usual_step_) {}
 
 // By the present offset, or by the one before if that brings the frame nearer behind the last one.
@@ -36,7 +37,7 @@ std::int64_t TimestampRepair::Next(std::optional<std::int64_t> ticks, std::int64
   if (ticks && std::abs(*ticks) > kMostTicks) ticks.reset();
   if (!ticks) ++missing_;
   if (!last_) {
-    last_ = ticks.value_or(0);
+    last_ = ticks.value_or(first_);
   } else if (!ticks) {
     *last_ += step_;
   } else if (const auto moved = Moved(*ticks)) {

@@ -13,8 +13,8 @@ namespace afterscope {
 // before; a smaller step back puts the frame one tick after its predecessor. All others stay as they are.
 class TimestampRepair {
  public:
-  // `usual_step` in ticks, at least 1, for frames without a duration.
-  TimestampRepair(Rational time_base, std::int64_t usual_step);
+  // `usual_step` in ticks, at least 1, for frames without a duration. `first`: given to the first frame if it has none.
+  TimestampRepair(Rational time_base, std::int64_t usual_step, std::int64_t first = 0);
 
   // `ticks` empty: the file gives none. `duration` 0: not known.
   std::int64_t Next(std::optional<std::int64_t> ticks, std::int64_t duration);
@@ -29,6 +29,7 @@ class TimestampRepair {
 
   std::int64_t second_;  // in ticks
   std::int64_t usual_step_;
+  std::int64_t first_;
   std::optional<std::int64_t> last_;
   std::int64_t step_;
   std::int64_t offset_ = 0;

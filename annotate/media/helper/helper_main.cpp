@@ -5,6 +5,7 @@
 #include <thread>
 
 #include "annotate/media/helper/picture_server.hpp"
+#include "annotate/media/helper/sound_reader.hpp"
 #include "annotate/media/helper_word.hpp"
 #include "annotate/media/recording.hpp"
 
@@ -60,18 +61,39 @@ void Listen(HelperChannel& channel, LentPictures& lent, Commands& commands) {
   EndThisProcess(0);
 }
 
-void Open(PictureServer& server, WireReader& reader) {
+void Refuse(HelperChannel& channel, const Error& error) {
+  channel.Send(Message(HelperMessage::kRefused).Text(error.message).bytes());
+}
+
+void OpenSound(HelperChannel& channel, const std::string& path, const MediaLimits& limits,
+               std::unique_ptr<SoundReader>& sound) {
+  auto opened = SoundReader::Open(path, limits);
+  if (!opened.ok()) return Refuse(channel, opened.error());
+  sound = std::move(opened).value();
+  WireWriter message = Message(HelperMessage::kOpened);
+  Write(message, OpenedFile{});
+  channel.Send(message.bytes());
+}
+
+void SendSound(HelperChannel& channel, SoundReader& sound, WireReader& reader) {
+  const double from = reader.Real();
+  const std::vector<float> samples = sound.Read(from, reader.Real());
+  WireWriter message = Message(HelperMessage::kSoundBlock);
+  message.Int(sound.sample_rate()).Int(SoundReader::kChannels);
+  message.Text({reinterpret_cast<const char*>(samples.data()), samples.size() * sizeof(float)});
+  channel.Send(message.bytes());
+}
+
+void Open(PictureServer& server, std::unique_ptr<SoundReader>& sound, WireReader& reader) {
   const std::string path = reader.Text();
   MediaLimits limits;
   Read(reader, limits);
   const int threads = static_cast<int>(reader.Int());
   LimitThisProcess({limits.helper_memory_bytes, limits.helper_cpu_seconds});
   if (reader.Flag()) YieldToOthers();
+  if (reader.Flag()) return OpenSound(server.channel, path, limits, sound);
   auto opened = FrameDecoder::Open(path, limits, threads, server.arena);
-  if (!opened.ok()) {
-    server.channel.Send(Message(HelperMessage::kRefused).Text(opened.error().message).bytes());
-    return;
-  }
+  if (!opened.ok()) return Refuse(server.channel, opened.error());
   server.decoder = std::move(opened).value();
   const OpenedFile file = Describe(server.decoder->file());
   server.info = file.info;
@@ -80,10 +102,11 @@ void Open(PictureServer& server, WireReader& reader) {
   server.channel.Send(message.bytes());
 }
 
-void Obey(PictureServer& server, const std::string& command) {
+void Obey(PictureServer& server, std::unique_ptr<SoundReader>& sound, const std::string& command) {
   WireReader reader(command);
   const HelperMessage kind = KindOf(reader);
-  if (kind == HelperMessage::kOpen) return Open(server, reader);
+  if (kind == HelperMessage::kOpen) return Open(server, sound, reader);
+  if (sound && kind == HelperMessage::kSound) return SendSound(server.channel, *sound, reader);
   if (!server.decoder) return;
   if (kind == HelperMessage::kStart) {
     const std::int64_t run = reader.Int();
@@ -105,7 +128,8 @@ int ServeParent() {
   Commands commands;
   std::thread listener([&] { Listen(channel, lent, commands); });
   PictureServer server{channel, arena, lent, [&commands] { return commands.any(); }, nullptr, {}};
-  for (;;) Obey(server, commands.Take());
+  std::unique_ptr<SoundReader> sound;
+  for (;;) Obey(server, sound, commands.Take());
 }
 
 }  // namespace

@@ -1,0 +1,207 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/media/recording.hpp"
+
+#include <sys/stat.h>
+
+#include <atomic>
+#include <chrono>
+#include <csignal>
+#include <filesystem>
+#include <fstream>
+#include <thread>
+
+#include <catch2/catch.hpp>
+
+#include "annotate/media/digest.hpp"
+#include "annotate/media/picture_check.hpp"
+#include "tests/annotate/media/media_support.hpp"
+#include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+using namespace afterscope;
+
+namespace {
+
+std::string WithText(const TemporaryFolder& folder, const std::string& name, const std::string& text) {
+  std::ofstream(folder / name) << text;
+  return folder / name;
+}
+
+// Refused in time with one sentence.
+void CheckRefused(const std::string& path) {
+  INFO(path);
+  const auto start = std::chrono::steady_clock::now();
+  const auto opened = Recording::Open(path, {});
+  REQUIRE_FALSE(opened.ok());
+  CHECK(opened.error().code == ErrorCode::kUnreadable);
+  CHECK(opened.error().message.ends_with('.'));
+  CHECK(opened.error().message.find('\n') == std::string::npos);
+  CHECK(std::chrono::steady_clock::now() - start < std::chrono::seconds(5));
+}
+
+std::string State(const std::string& file) {
+  struct stat status {};
+  REQUIRE(stat(file.c_str(), &status) == 0);
+  std::ifstream stream(file, std::ios::binary);
+  const std::string bytes((std::istreambuf_iterator<char>(stream)), {});
+  return std::to_string(status.st_ino) + " " + std::to_string(status.st_mtim.tv_sec) + "." +
+         std::to_string(status.st_mtim.tv_nsec) + " " + Sha256Hex(bytes);
+}
+
+}  // namespace
+
+TEST_CASE("What is no recording is refused with one sentence") {
+  const TemporaryFolder folder;
+  const std::string real = MediaFolder() + "/files/bframes.mp4";
+  const std::string segment = MediaFolder() + "/files/bframes.ts";
+  CheckRefused(WithText(folder, "playlist.mp4", "#EXTM3U\n#EXT-X-TARGETDURATION:4\n#EXTINF:4,\n" + segment + "\n#EXT-X-ENDLIST\n"));
+  CheckRefused(WithText(folder, "script.mp4", "ffconcat version 1.0\nfile '" + real + "'\n"));
+  CheckRefused(WithText(folder, "session.mp4", "v=0\no=- 0 0 IN IP4 127.0.0.1\ns=x\nm=video 5004 RTP/AVP 96\n"));
+  CheckRefused(WithText(folder, "text.mp4", "nothing but words"));
+  CheckRefused(WithText(folder, "empty.mp4", ""));
+  CheckRefused("/etc/passwd");
+  CheckRefused("/dev/zero");
+  CheckRefused(folder.path());
+  CheckRefused(folder / "absent.mp4");
+  CheckRefused("http://127.0.0.1/x.mp4");
+  CheckRefused("concat:" + real);
+  REQUIRE(mkfifo((folder / "pipe.mp4").c_str(), 0600) == 0);
+  CheckRefused(folder / "pipe.mp4");
+}
+
+TEST_CASE("Limits refuse what is larger") {
+  Recording::Options options;
+  options.build_table = false;
+  options.limits.most_pixels = 160 * 120;
+  CHECK(Recording::Open(MediaFolder() + "/files/bframes.mp4", options).ok());
+  options.limits.most_pixels = 160 * 120 - 1;
+  CHECK_FALSE(Recording::Open(MediaFolder() + "/files/bframes.mp4", options).ok());
+  options.limits = {};
+  options.limits.most_streams = 1;
+  CHECK_FALSE(Recording::Open(MediaFolder() + "/files/with_sound.mp4", options).ok());
+}
+
+TEST_CASE("A helper killed again and again costs no frame") {
+  const TemporaryFolder cache;
+  const Opened opened = OpenVerified(MediaFolder() + "/files/long_gop.mp4", cache.path());
+  const auto expected = ReferenceHashes(MediaFolder() + "/files/long_gop.mp4");
+  std::vector<std::uint64_t> played;
+  REQUIRE(opened.recording->Sweep(opened.table->begin(), [&](const Picture& picture) {
+    played.push_back(PictureCheck(picture));
+    return true;
+  }, {}).ok());
+  REQUIRE(static_cast<std::int64_t>(played.size()) == opened.table->size());
+  Recording::Options small;
+  small.cache_folder = cache.path();
+  small.cache_bytes = 1;  // every frame has to be decoded
+  const auto recording = Recording::Open(MediaFolder() + "/files/long_gop.mp4", small);
+  REQUIRE(recording.ok());
+  REQUIRE((*recording)->WaitForTable(TableState::kVerified, {}, {}).ok());
+  int kills = 0;
+  for (std::int64_t i = opened.table->size() - 1; i >= 0; --i) {
+    if (const int pid = (*recording)->HelperPids()[0]; i % 5 == 0 && pid > 0) {
+      kill(pid, SIGKILL);
+      ++kills;
+    }
+    const auto picture = (*recording)->Frame(FrameIndex{i}, {});
+    INFO("frame " << i << (picture.ok() ? "" : picture.error().message));
+    REQUIRE(picture.ok());
+    CHECK(PictureCheck(*picture) == played[static_cast<std::size_t>(i)]);
+  }
+  CHECK(kills >= 15);
+}
+
+TEST_CASE("The second opening has the verified table at once, and no recording is named in the cache") {
+  const TemporaryFolder cache;
+  const std::string file = MediaFolder() + "/files/vfr.mp4";
+  const Opened first = OpenVerified(file, cache.path());
+  Recording::Options options;
+  options.cache_folder = cache.path();
+  const auto again = Recording::Open(file, options);
+  REQUIRE(again.ok());
+  const auto table = (*again)->WaitForTable(TableState::kVerified, {}, {});
+  REQUIRE(table.ok());
+  REQUIRE((*table)->size() == first.table->size());
+  for (FrameIndex i; i.value < first.table->size(); ++i.value) {
+    CHECK((**table)[i].pts == (*first.table)[i].pts);
+    CHECK((**table)[i].key == (*first.table)[i].key);
+    CHECK((**table)[i].duration == (*first.table)[i].duration);
+  }
+  for (const auto& kept : std::filesystem::directory_iterator(cache.path())) {
+    std::ifstream stream(kept.path(), std::ios::binary);
+    const std::string bytes((std::istreambuf_iterator<char>(stream)), {});
+    CHECK(bytes.find("vfr") == std::string::npos);
+    CHECK(kept.path().string().find("vfr") == std::string::npos);
+    // A kept table that was changed is not believed.
+    std::fstream change(kept.path(), std::ios::binary | std::ios::in | std::ios::out);
+    change.seekp(200);
+    change.put('x');
+  }
+  const Opened third = OpenVerified(file, cache.path());
+  CHECK(third.table->size() == first.table->size());
+}
+
+TEST_CASE("Pictures are exact before the table is verified") {
+  const std::string file = MediaFolder() + "/files/vfr.mp4";
+  const TemporaryFolder cache;
+  const Opened opened = OpenVerified(file, cache.path());
+  Recording::Options options;
+  options.build_table = false;
+  const auto recording = Recording::Open(file, options);
+  REQUIRE(recording.ok());
+  for (const std::int64_t index : {40, 3, 70, 0, 12, 11, 10, 69}) {
+    const FrameEntry& entry = (*opened.table)[{index}];
+    const auto expected = opened.recording->Frame(FrameIndex{index}, {});
+    const auto exactly = (*recording)->Frame(entry.pts, {});
+    const auto within = (*recording)->Frame(Pts{entry.pts.ticks + entry.duration.ticks - 1}, {});
+    REQUIRE(expected.ok());
+    REQUIRE(exactly.ok());
+    REQUIRE(within.ok());
+    CHECK(exactly->frame.pts == entry.pts);
+    CHECK(PictureCheck(*exactly) == PictureCheck(*expected));
+    CHECK(within->frame.pts == entry.pts);
+  }
+}
+
+TEST_CASE("A request is overtaken by the next of its priority, and each is answered once") {
+  const TemporaryFolder cache;
+  const Opened opened = OpenVerified(MediaFolder() + "/files/long_gop.mp4", cache.path());
+  std::atomic<int> answers{0};
+  std::atomic<int> pictures{0};
+  std::atomic<bool> last_came{false};
+  constexpr int kRequests = 50;
+  const std::int64_t end = opened.table->size() - 1;
+  for (int i = 0; i < kRequests; ++i) {
+    const Pts pts = (*opened.table)[{i + 1 == kRequests ? end : i}].pts;
+    opened.recording->Request(pts, Priority::kShow, [&, i, pts](Result<Picture> result) {
+      if (result.ok() && result->frame.pts == pts) ++pictures;
+      if (i + 1 == kRequests) last_came = result.ok();
+      ++answers;
+    });
+  }
+  for (int waited = 0; answers < kRequests && waited < 1000; ++waited) std::this_thread::sleep_for(std::chrono::milliseconds(10));
+  CHECK(answers == kRequests);
+  CHECK(pictures >= 1);
+  CHECK(last_came);
+}
+
+TEST_CASE("A recording that is read stays as it was") {
+  const TemporaryFolder cache;
+  const std::string file = MediaFolder() + "/files/bframes.ts";
+  const std::string before = State(file);
+  const Opened opened = OpenVerified(file, cache.path());
+  CHECK(opened.recording->Frame(FrameIndex{50}, {}).ok());
+  CHECK(opened.recording->FrameHash(FrameIndex{20}, {}).ok());
+  CHECK(State(file) == before);
+}
+
+TEST_CASE("The shape tells rotation, pixel aspect and where it starts and ends") {
+  const TemporaryFolder cache;
+  const auto shape = [&](const std::string& name) { return OpenVerified(MediaFolder() + "/files/" + name, cache.path()).recording->Shape(); };
+  CHECK(shape("rotated.mp4").rotation_deg == 90);  // make_media.sh asks for it
+  CHECK(shape("wide_pixels.mpg").pixel_aspect.value() == Approx(64.0 / 45));
+  const RecordingShape late = shape("starts_late.mp4");
+  CHECK(late.first.ticks * late.time_base.value() == Approx(5));
+  CHECK((late.end - late.first).Seconds(late.time_base) == Approx(4));  // 96 frames at 24 a second
+  CHECK(late.verified);
+}

@@ -73,7 +73,7 @@ void Read(WireReader& from, StartPoint& start) {
 
 void Write(WireWriter& to, const DecodedFrame& frame) {
   to.Int(frame.pts).Int(frame.best_effort).Int(frame.duration).Int(frame.ordinal);
-  to.Int((frame.key ? 1 : 0) | (frame.damaged ? 2 : 0)).Int(std::bit_cast<std::int64_t>(frame.check));
+  to.Int((frame.key ? 1 : 0) | (frame.damaged ? 2 : 0)).Int(frame.bad_ordinal).Int(std::bit_cast<std::int64_t>(frame.check));
 }
 
 void Read(WireReader& from, DecodedFrame& frame) {
@@ -84,6 +84,7 @@ void Read(WireReader& from, DecodedFrame& frame) {
   const std::int64_t flags = from.Int();
   frame.key = (flags & 1) != 0;
   frame.damaged = (flags & 2) != 0;
+  frame.bad_ordinal = from.Int();
   frame.check = std::bit_cast<std::uint64_t>(from.Int());
 }
 

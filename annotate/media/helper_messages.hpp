@@ -33,7 +33,7 @@ enum class HelperMessage : std::int64_t {
   kPackets,
   kFrames,
   kAlive,     // still at work
-  kDone,
+  kDone,      // read errors, bad ordinal after the last frame
   kSoundBlock,
 };
 
@@ -71,6 +71,7 @@ struct DecodedFrame {
   std::int64_t ordinal = -1;            // of its packet; -1: not known
   bool key = false;
   bool damaged = false;                 // the decoder, the demuxer or the packet said so
+  std::int64_t bad_ordinal = -1;        // the first packet since the frame before that was not decoded cleanly
   std::uint64_t check = 0;              // PictureCheck of its picture; 0: not computed
 };
 

@@ -14,6 +14,7 @@ template <class Record>
 struct Gathered {
   std::vector<Record> records;
   std::int64_t read_errors = 0;
+  std::int64_t bad_ordinal = -1;  // after the last record
 };
 
 // Takes batches of records until the helper says that it is done.
@@ -27,6 +28,7 @@ Status Gather(HelperClient& helper, HelperMessage kind, Gathered<Record>& into, 
     const std::int64_t count = reader.Int();
     if (got == HelperMessage::kDone) {
       into.read_errors = count;
+      into.bad_ordinal = reader.Int();
       return {};
     }
     if (got != kind) continue;
@@ -43,7 +45,9 @@ double Share(const OpenedFile& file, std::int64_t ticks) {
 }
 
 bool Damaged(const Gathered<DecodedFrame>& frames) {
-  return std::any_of(frames.records.begin(), frames.records.end(), [](const DecodedFrame& f) { return f.damaged; });
+  return frames.bad_ordinal >= 0 || std::any_of(frames.records.begin(), frames.records.end(), [](const DecodedFrame& f) {
+           return f.damaged || f.bad_ordinal >= 0;
+         });
 }
 
 Status DecodeAll(HelperClient& helper, Gathered<DecodedFrame>& frames, const Progress& progress, const StopQuery& stop) {
@@ -76,7 +80,7 @@ Result<std::shared_ptr<const TableData>> BuildTable(HelperTask task, const Table
     AFTERSCOPE_TRY(DecodeAll(*helper, frames, progress, stop));
   }
   Report(progress, 1);
-  return TableFromFrames(file, packets.records, frames.records, one_thread, frames.read_errors);
+  return TableFromFrames(file, packets.records, {std::move(frames.records), one_thread, frames.read_errors, frames.bad_ordinal});
 }
 
 }  // namespace afterscope

@@ -2,6 +2,7 @@
 #include "annotate/media/table_data.hpp"
 
 #include <algorithm>
+#include <numeric>
 
 #include "annotate/media/timestamp_repair.hpp"
 
@@ -48,13 +49,47 @@ void CollectStarts(TableData& data, const OpenedFile& file, const std::vector<Pa
   }
 }
 
-// After damage, pictures are doubtful until the next frame at which decoding can start.
-void MarkDamage(std::vector<FrameEntry>& entries, const std::vector<DecodedFrame>& frames) {
+// Frames in the order of decoding.
+std::vector<std::size_t> DecodingOrder(const std::vector<DecodedFrame>& frames) {
+  std::vector<std::size_t> order(frames.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return frames[a].ordinal < frames[b].ordinal;
+  });
+  return order;
+}
+
+std::vector<std::int64_t> BadOrdinals(const DecodedAll& decoded) {
+  std::vector<std::int64_t> bad;
+  for (const DecodedFrame& frame : decoded.frames) {
+    if (frame.damaged) bad.push_back(frame.ordinal);
+    if (frame.bad_ordinal >= 0) bad.push_back(frame.bad_ordinal);
+  }
+  if (decoded.bad_ordinal >= 0) bad.push_back(decoded.bad_ordinal);
+  std::sort(bad.begin(), bad.end());
+  return bad;
+}
+
+// What is decoded after a bad packet is doubtful until the next clean frame at which decoding can start; so are the
+// frames decoded after that one but shown before it.
+void MarkDamage(std::vector<FrameEntry>& entries, const DecodedAll& decoded) {
+  const std::vector<std::int64_t> bad = BadOrdinals(decoded);
+  auto next_bad = bad.begin();
   bool doubtful = false;
-  for (std::size_t i = 0; i < entries.size(); ++i) {
-    if (frames[i].damaged) doubtful = true;
-    else if (entries[i].key) doubtful = false;
-    entries[i].damaged = doubtful;
+  std::size_t shown_before = 0;  // frames with a smaller index are doubtful
+  for (const std::size_t i : DecodingOrder(decoded.frames)) {
+    const std::int64_t ordinal = decoded.frames[i].ordinal;
+    const auto first_bad = next_bad;
+    while (next_bad != bad.end() && *next_bad <= ordinal) ++next_bad;
+    const bool itself = next_bad != first_bad && *(next_bad - 1) == ordinal;
+    const bool before = next_bad != first_bad;
+    if (entries[i].key && !itself) {
+      if (doubtful || before) shown_before = i;
+      doubtful = false;
+    } else if (before) {
+      doubtful = true;
+    }
+    entries[i].damaged = doubtful || i < shown_before;
   }
 }
 
@@ -135,10 +170,10 @@ std::shared_ptr<const TableData> TableFromPackets(const OpenedFile& file, const 
 }
 
 std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file, const std::vector<PacketRecord>& packets,
-                                                 const std::vector<DecodedFrame>& frames, bool one_thread,
-                                                 std::int64_t read_errors) {
+                                                 const DecodedAll& decoded) {
+  const std::vector<DecodedFrame>& frames = decoded.frames;
   auto data = std::make_shared<TableData>();
-  data->one_thread = one_thread;
+  data->one_thread = decoded.one_thread;
   const std::int64_t step = UsualStep(file.info.time_base, file.info.declared_rate);
   TimestampRepair repair(file.info.time_base, step, FirstTicks(frames, step));
   std::vector<FrameEntry> entries;
@@ -151,12 +186,12 @@ std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file, const s
     if (InRange(frame.ordinal, packets)) entry.file_position = packets[static_cast<std::size_t>(frame.ordinal)].position;
     data->sources.push_back({frame.pts, frame.ordinal, frame.check});
   }
-  MarkDamage(entries, frames);
+  MarkDamage(entries, decoded);
   SetDurations(entries, step);
   ChooseIdentity(*data);
   CollectStarts(*data, file, packets);
   const auto shown = std::count_if(packets.begin(), packets.end(), [](const auto& packet) { return !packet.discard; });
-  data->facts = {repair.missing(), repair.jumps_back(), repair.out_of_order(), read_errors,
+  data->facts = {repair.missing(), repair.jumps_back(), repair.out_of_order(), decoded.read_errors,
                  std::max<std::int64_t>(0, shown - static_cast<std::int64_t>(frames.size()))};
   std::vector<std::string> cautions = TableCautions(file, entries, data->facts);
   data->table = FrameTable(std::move(entries), file.info.time_base, TableState::kVerified, std::move(cautions));

@@ -53,10 +53,16 @@ struct TableData {
 std::shared_ptr<const TableData> TableFromIndex(const OpenedFile& file);
 // From all packets in file order.
 std::shared_ptr<const TableData> TableFromPackets(const OpenedFile& file, const std::vector<PacketRecord>& packets);
-// From all frames decoded from the beginning; final. `read_errors`: what the container could not deliver.
+// All frames decoded from the beginning, in display order.
+struct DecodedAll {
+  std::vector<DecodedFrame> frames;
+  bool one_thread = false;
+  std::int64_t read_errors = 0;   // what the container could not deliver
+  std::int64_t bad_ordinal = -1;  // of a packet after the last frame that was not decoded cleanly
+};
+// The final table.
 std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file, const std::vector<PacketRecord>& packets,
-                                                 const std::vector<DecodedFrame>& frames, bool one_thread,
-                                                 std::int64_t read_errors);
+                                                 const DecodedAll& decoded);
 
 // Fills in what follows from `sources`: identity and by_identity.
 void ChooseIdentity(TableData& data);

@@ -1,9 +1,28 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/helper/frame_decoder.hpp"
 
+#include <algorithm>
+#include <atomic>
+#include <cstdarg>
+#include <cstring>
+#include <utility>
+
 #include <fmt/format.h>
 
 namespace afterscope {
+namespace {
+
+std::atomic<std::int64_t> decoder_errors{0};
+
+void NoteLog(void* context, int level, const char*, va_list) {
+  if (context == nullptr || level > AV_LOG_ERROR) return;
+  const AVClass* kind = *static_cast<AVClass**>(context);
+  if (kind != nullptr && std::strcmp(kind->class_name, "AVCodecContext") == 0) ++decoder_errors;
+}
+
+}  // namespace
+
+void CountDecoderErrors() { av_log_set_callback(NoteLog); }
 
 Result<std::unique_ptr<FrameDecoder>> FrameDecoder::Open(const std::string& path, const MediaLimits& limits,
                                                          int threads, SharedArena& arena) {
@@ -48,7 +67,8 @@ Result<bool> FrameDecoder::Start(const StartPoint& start) {
   avcodec_flush_buffers(decoder_.get());
   untouched_ = false;
   draining_ = false;
-  complaint_ = false;
+  bad_ordinal_ = -1;
+  errors_seen_ = decoder_errors;
   ordinals_known_ = start.kind != StartPoint::Kind::kTime;
   ordinal_ = beginning ? 0 : start.ordinal;
   return beginning || file_->Seek(start);
@@ -59,6 +79,10 @@ bool FrameDecoder::NextPacket(AVPacket& packet) {
   return file_->Next(packet);
 }
 
+void FrameDecoder::NoteBad() {
+  if (bad_ordinal_ < 0) bad_ordinal_ = std::max<std::int64_t>(0, ordinal_ - 1);
+}
+
 // Gives the decoder one packet, or tells it that there are no more.
 bool FrameDecoder::Feed() {
   if (draining_) return false;
@@ -67,10 +91,9 @@ bool FrameDecoder::Feed() {
     avcodec_send_packet(decoder_.get(), nullptr);
     return true;
   }
-  complaint_ = complaint_ || (packet_->flags & AV_PKT_FLAG_CORRUPT) != 0;
   decoder_->reordered_opaque = ordinal_++;
   const int sent = avcodec_send_packet(decoder_.get(), packet_.get());
-  complaint_ = complaint_ || (sent < 0 && sent != AVERROR(EAGAIN));
+  if ((packet_->flags & AV_PKT_FLAG_CORRUPT) != 0 || (sent < 0 && sent != AVERROR(EAGAIN))) NoteBad();
   av_packet_unref(packet_.get());
   return true;
 }
@@ -79,13 +102,17 @@ bool FrameDecoder::Next(AVFrame& frame, DecodedFrame& about) {
   int failures_in_a_row = 0;
   for (;;) {
     const int result = avcodec_receive_frame(decoder_.get(), &frame);
+    if (const std::int64_t errors = decoder_errors; errors != errors_seen_) {
+      errors_seen_ = errors;
+      NoteBad();
+    }
     if (result == AVERROR_EOF) return false;
     if (result == AVERROR(EAGAIN)) {
       if (!Feed()) return false;
       continue;
     }
     if (result < 0) {
-      complaint_ = true;
+      NoteBad();
       if (++failures_in_a_row > 1000 && draining_) return false;
       continue;
     }
@@ -95,8 +122,9 @@ bool FrameDecoder::Next(AVFrame& frame, DecodedFrame& about) {
     about.duration = frame.pkt_duration;
     about.ordinal = ordinals_known_ ? frame.reordered_opaque : -1;
     about.key = frame.key_frame != 0;
-    about.damaged = complaint_ || frame.decode_error_flags != 0 || (frame.flags & AV_FRAME_FLAG_CORRUPT) != 0;
-    complaint_ = false;
+    about.bad_ordinal = std::exchange(bad_ordinal_, -1);
+    about.damaged = frame.decode_error_flags != 0 || (frame.flags & AV_FRAME_FLAG_CORRUPT) != 0 ||
+                    (about.bad_ordinal >= 0 && about.bad_ordinal == about.ordinal);
     return true;
   }
 }

@@ -23,12 +23,15 @@ class FrameDecoder {
   // The next packet, without decoding it.
   bool NextPacket(AVPacket& packet);
   MediaFile& file() { return *file_; }
+  // As in DecodedFrame, after the last frame.
+  std::int64_t bad_ordinal() const { return bad_ordinal_; }
 
  private:
   FrameDecoder() = default;
   Status OpenFile();
   Status OpenDecoder();
   bool Feed();
+  void NoteBad();
 
   std::string path_;
   MediaLimits limits_;
@@ -41,7 +44,12 @@ class FrameDecoder {
   bool ordinals_known_ = true;
   bool untouched_ = true;         // freshly opened
   bool draining_ = false;
-  bool complaint_ = false;        // an error since the last frame
+  std::int64_t bad_ordinal_ = -1;  // of the first packet since the last frame that was not decoded cleanly
+  std::int64_t errors_seen_ = 0;   // by CountDecoderErrors
 };
+
+// From now on counts the errors that decoders log, in any thread: with several threads that is the only sign of some
+// kinds of damage. Nothing is printed.
+void CountDecoderErrors();
 
 }  // namespace afterscope

@@ -122,7 +122,7 @@ int ServeParent() {
   auto adopted = HelperChannel::Adopt();
   if (!adopted.ok()) return static_cast<int>(adopted.error().code);
   HelperChannel& channel = **adopted;
-  av_log_set_callback([](void*, int, const char*, va_list) {});  // what matters comes back as results
+  CountDecoderErrors();
   SharedArena arena(channel.shared(), channel.shared_bytes());
   LentPictures lent;
   Commands commands;

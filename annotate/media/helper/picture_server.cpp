@@ -119,12 +119,12 @@ void PictureServer::Scan() {
     av_packet_unref(packet.get());
   }
   batches.Flush();
-  channel.Send(Message(HelperMessage::kDone).Int(decoder->file().read_errors()).bytes());
+  channel.Send(Message(HelperMessage::kDone).Int(decoder->file().read_errors()).Int(-1).bytes());
 }
 
 void PictureServer::Verify() {
   Batches<DecodedFrame> batches(channel, HelperMessage::kFrames);
-  if (!decoder->Start({}).ok()) return channel.Send(Message(HelperMessage::kDone).Int(1).bytes());
+  if (!decoder->Start({}).ok()) return channel.Send(Message(HelperMessage::kDone).Int(1).Int(-1).bytes());
   FramePictures pictures(arena);
   AvPtr<AVFrame> frame(av_frame_alloc());
   DecodedFrame about;
@@ -137,7 +137,7 @@ void PictureServer::Verify() {
     av_frame_unref(frame.get());
   }
   batches.Flush();
-  channel.Send(Message(HelperMessage::kDone).Int(decoder->file().read_errors()).bytes());
+  channel.Send(Message(HelperMessage::kDone).Int(decoder->file().read_errors()).Int(decoder->bad_ordinal()).bytes());
 }
 
 }  // namespace afterscope

@@ -198,8 +198,15 @@ TEST_CASE("A recording that is read stays as it was") {
 TEST_CASE("The shape tells rotation, pixel aspect and where it starts and ends") {
   const TemporaryFolder cache;
   const auto shape = [&](const std::string& name) { return OpenVerified(MediaFolder() + "/files/" + name, cache.path()).recording->Shape(); };
-  CHECK(shape("rotated.mp4").rotation_deg == 90);  // make_media.sh asks for it
-  CHECK(shape("wide_pixels.mpg").pixel_aspect.value() == Approx(64.0 / 45));
+  // ffprobe's "rotation" is anticlockwise.
+  const int anticlockwise = std::stoi(OutputOf("ffprobe -v quiet -show_entries stream_side_data=rotation -of default=nw=1:nk=1 " +
+                                               Quoted(MediaFolder() + "/files/rotated.mp4")));
+  CHECK(anticlockwise != 0);
+  CHECK(shape("rotated.mp4").rotation_deg == (360 - anticlockwise) % 360);
+  const std::string aspect = OutputOf("ffprobe -v quiet -show_entries stream=sample_aspect_ratio -of default=nw=1:nk=1 " +
+                                      Quoted(MediaFolder() + "/files/wide_pixels.mpg") + " | head -1");
+  const Rational wide = shape("wide_pixels.mpg").pixel_aspect;
+  CHECK(std::to_string(wide.num) + ":" + std::to_string(wide.den) + "\n" == aspect);
   const RecordingShape late = shape("starts_late.mp4");
   CHECK(late.first.ticks * late.time_base.value() == Approx(5));
   CHECK((late.end - late.first).Seconds(late.time_base) == Approx(4));  // 96 frames at 24 a second

@@ -23,7 +23,7 @@ std::vector<float> ReferenceSound(const std::string& file) {
 
 double FirstSeconds(const std::string& file, const std::string& stream) {
   return std::stod(OutputOf("ffprobe -v quiet -select_streams " + stream + " -show_entries frame=best_effort_timestamp_time "
-                            "-of default=nw=1:nk=1 -read_intervals '%+#1' " + Quoted(file) + " | head -1"));
+                            "-of default=nw=1:nk=1 " + Quoted(file) + " | head -1"));
 }
 
 void CheckSound(const std::string& name, int rate) {

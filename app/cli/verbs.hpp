@@ -8,6 +8,7 @@ namespace afterscope {
 // One function a verb, each in a file of its own name; app/common/command.cpp lists them.
 
 Command FrameCommand();
+Command ImportCommand();
 Command InfoCommand();
 Command NewCommand();
 Command TagCommand();

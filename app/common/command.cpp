@@ -15,6 +15,7 @@ std::vector<Command> Commands() {
       FrameCommand(),
       NewCommand(),
       TagCommand(),
+      ImportCommand(),
   };
 }
 

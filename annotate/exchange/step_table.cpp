@@ -1,0 +1,244 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/exchange/step_table.hpp"
+
+#include "annotate/case/text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <set>
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+constexpr double kMostValue = 1e12;
+
+using Columns = std::map<std::string, std::size_t>;
+
+std::string Lower(std::string text) {
+  for (char& c : text)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  return text;
+}
+
+Result<Columns> FindColumns(const TextTable& table, const ColumnMap& wanted,
+                            const std::vector<std::string>& needed) {
+  Columns columns;
+  for (const auto& [role, name] : wanted) {
+    const auto column = table.Column(name);
+    if (!column)
+      return Error{ErrorCode::kBadCall, fmt::format("The table '{}' has no column '{}'; its columns are {}.",
+                                                    table.name, name, JoinText(table.header, ", "))};
+    columns[role] = *column;
+  }
+  for (const std::string& role : needed)
+    if (!columns.contains(role))
+      return Error{ErrorCode::kBadCall,
+                   fmt::format("Say which column of '{}' is the '{}'; its columns are {}.", table.name, role,
+                               JoinText(table.header, ", "))};
+  return columns;
+}
+
+const std::string& Cell(const TextTable& table, const Columns& columns, std::size_t row, const char* role) {
+  static const std::string none;
+  const auto column = columns.find(role);
+  return column == columns.end() ? none : table.rows[row][column->second];
+}
+
+Result<double> NumberIn(const TextTable& table, std::size_t row, std::string text, const char* what) {
+  // A decimal comma can stand where the comma does not separate cells.
+  if (table.separator != ',' && std::count(text.begin(), text.end(), ',') == 1 &&
+      text.find('.') == std::string::npos)
+    text[text.find(',')] = '.';
+  const auto number = NumberFrom(text);
+  if (number && *number >= 0 && *number < kMostValue) return *number;
+  return Error{ErrorCode::kUnreadable,
+               fmt::format("Can't read the {} '{}' in line {} of '{}': it is no number from 0 on.", what,
+                           text, table.lines[row], table.name)};
+}
+
+// Reads the names of steps: word of the step table to name.
+Result<std::map<std::string, std::string>> NamesFrom(const TextTable* names, const ColumnMap& wanted) {
+  std::map<std::string, std::string> result;
+  if (!names) return result;
+  AFTERSCOPE_ASSIGN(const Columns columns, FindColumns(*names, wanted, {"step", "name"}));
+  for (std::size_t row = 0; row < names->rows.size(); ++row)
+    result[Cell(*names, columns, row, "step")] = Cell(*names, columns, row, "name");
+  return result;
+}
+
+std::string KeyOf(const std::string& word, const std::map<std::string, std::string>& names,
+                  const StepTableOptions& options, const StepList& list) {
+  const auto named = names.find(word);
+  const std::string& name = named == names.end() || named->second.empty() ? word : named->second;
+  for (const std::string& candidate : {word, name})
+    if (const auto chosen = options.step_keys.find(candidate); chosen != options.step_keys.end())
+      return chosen->second;
+  for (const StepKind& step : list.steps)
+    if (Lower(step.key) == Lower(name) || Lower(step.name) == Lower(name)) return step.key;
+  return name;
+}
+
+bool IsRole(const Columns& columns, std::size_t column) {
+  return std::any_of(columns.begin(), columns.end(), [&](const auto& role) { return role.second == column; });
+}
+
+// Columns without a role: those with one value in all rows of the case become its fields, others are told.
+void KeepFurtherColumns(const TextTable& table, const Columns& columns, const std::vector<std::size_t>& rows,
+                        TableCase& result) {
+  for (std::size_t column = 0; column < table.header.size(); ++column) {
+    if (IsRole(columns, column) || table.header[column].empty()) continue;
+    std::set<std::string> values;
+    for (const std::size_t row : rows) values.insert(table.rows[row][column]);
+    values.erase("");
+    if (values.size() == 1) result.extra[table.header[column]] = *values.begin();
+    if (values.size() > 1)
+      result.cautions.push_back(fmt::format("column '{}' of '{}' differs from row to row and was left out",
+                                            table.header[column], table.name));
+  }
+}
+
+Status ReadCaseRow(const TextTable& cases, const StepTableOptions& options, TableCase& result) {
+  AFTERSCOPE_ASSIGN(const Columns columns, FindColumns(cases, options.case_columns, {"case"}));
+  for (std::size_t row = 0; row < cases.rows.size(); ++row) {
+    if (Cell(cases, columns, row, "case") != result.code) continue;
+    if (const std::string& rate = Cell(cases, columns, row, "rate"); !rate.empty()) {
+      result.rate = RateFrom(rate);
+      if (!result.rate)
+        return Error{ErrorCode::kUnreadable, fmt::format("Can't read the rate '{}' in line {} of '{}'.", rate,
+                                                         cases.lines[row], cases.name)};
+    }
+    if (const std::string& total = Cell(cases, columns, row, "total"); !total.empty()) {
+      AFTERSCOPE_ASSIGN(result.total, NumberIn(cases, row, total, "total"));
+    }
+    result.operator_code = Cell(cases, columns, row, "operator");
+    KeepFurtherColumns(cases, columns, {row}, result);
+    return {};
+  }
+  result.cautions.push_back(fmt::format("'{}' has no row for case '{}'", cases.name, result.code));
+  return {};
+}
+
+Status ReadSteps(const TextTable& table, const Columns& columns, const std::vector<std::size_t>& rows,
+                 const std::map<std::string, std::string>& names, const StepTableOptions& options,
+                 const StepList& list, TableCase& result) {
+  std::set<std::string> operators;
+  for (const std::size_t row : rows) {
+    TableStep step;
+    step.line = table.lines[row];
+    step.step = KeyOf(Cell(table, columns, row, "step"), names, options, list);
+    step.operator_code = Cell(table, columns, row, "operator");
+    operators.insert(step.operator_code);
+    if (step.step.empty())
+      return Error{ErrorCode::kUnreadable,
+                   fmt::format("Line {} of '{}' names no step.", step.line, table.name)};
+    AFTERSCOPE_ASSIGN(step.start, NumberIn(table, row, Cell(table, columns, row, "start"), "start"));
+    if (const std::string& end = Cell(table, columns, row, "end"); !end.empty()) {
+      AFTERSCOPE_ASSIGN(const double value, NumberIn(table, row, end, "end"));
+      step.end = value + (options.end_included && options.unit == TableUnit::kFrames ? 1 : 0);
+    }
+    result.steps.push_back(std::move(step));
+  }
+  // One operator throughout is the case's operator.
+  if (operators.size() == 1 && !operators.begin()->empty() && result.operator_code.empty()) {
+    result.operator_code = *operators.begin();
+    for (TableStep& step : result.steps) step.operator_code.clear();
+  }
+  return {};
+}
+
+void EndWhereTheNextStarts(TableCase& result) {
+  std::stable_sort(result.steps.begin(), result.steps.end(),
+                   [](const TableStep& a, const TableStep& b) { return a.start < b.start; });
+  for (std::size_t i = 0; i < result.steps.size(); ++i) {
+    TableStep& step = result.steps[i];
+    if (step.end) continue;
+    step.end = i + 1 < result.steps.size() ? std::optional(result.steps[i + 1].start) : result.total;
+    if (!step.end)
+      result.cautions.push_back(
+          fmt::format("the last step (line {}) has no end and no total is known; it stays open", step.line));
+  }
+}
+
+void LeaveOutWhatHasNoLength(TableCase& result) {
+  std::vector<TableStep> kept;
+  double reached = 0;
+  for (TableStep& step : result.steps) {
+    if (!kept.empty() && step.start < reached) {
+      result.cautions.push_back(
+          fmt::format("the step in line {} overlaps the one before and starts where that ends", step.line));
+      step.start = reached;
+    }
+    if (step.end && *step.end <= step.start) {
+      result.cautions.push_back(fmt::format("the step in line {} has no length and was left out", step.line));
+      continue;
+    }
+    reached = step.end.value_or(step.start);
+    kept.push_back(std::move(step));
+  }
+  result.steps = std::move(kept);
+}
+
+}  // namespace
+
+std::optional<Rational> RateFrom(const std::string& text) {
+  const auto slash = text.find('/');
+  const auto whole = NumberFrom(slash == std::string::npos ? text : text.substr(0, slash));
+  const auto part = slash == std::string::npos ? std::optional(1.0) : NumberFrom(text.substr(slash + 1));
+  if (!whole || !part || *part <= 0 || *whole <= 0 || *whole / *part > 100000) return std::nullopt;
+  // Decimal places as an exact fraction.
+  Rational rate{static_cast<std::int64_t>(std::llround(*whole * 1e6)),
+                static_cast<std::int64_t>(std::llround(*part * 1e6))};
+  const std::int64_t common = std::gcd(rate.num, rate.den);
+  if (common == 0) return std::nullopt;
+  rate = {rate.num / common, rate.den / common};
+  return rate.valid() ? std::optional(rate) : std::nullopt;
+}
+
+Result<std::vector<TableCase>> CasesFromTables(const TextTable& steps, const TextTable* cases,
+                                               const TextTable* names, const StepTableOptions& options,
+                                               const StepList& list) {
+  AFTERSCOPE_ASSIGN(const Columns columns, FindColumns(steps, options.columns, {"step", "start"}));
+  AFTERSCOPE_ASSIGN(const auto step_names, NamesFrom(names, options.name_columns));
+  std::vector<std::pair<std::string, std::vector<std::size_t>>> groups;  // in order of first row
+  std::map<std::string, std::size_t> group_of;
+  for (std::size_t row = 0; row < steps.rows.size(); ++row) {
+    const std::string& code = Cell(steps, columns, row, "case");
+    const auto [group, fresh] = group_of.try_emplace(code, groups.size());
+    if (fresh) groups.push_back({code, {}});
+    groups[group->second].second.push_back(row);
+  }
+  std::vector<TableCase> result;
+  for (const auto& [code, rows] : groups) {
+    TableCase one;
+    one.code = code;
+    one.rate = options.rate;
+    one.total = options.total;
+    KeepFurtherColumns(steps, columns, rows, one);
+    if (cases) AFTERSCOPE_TRY(ReadCaseRow(*cases, options, one));
+    AFTERSCOPE_TRY(ReadSteps(steps, columns, rows, step_names, options, list, one));
+    EndWhereTheNextStarts(one);
+    LeaveOutWhatHasNoLength(one);
+    result.push_back(std::move(one));
+  }
+  return result;
+}
+
+std::int64_t TicksFor(double value, TableUnit unit, Rational time_base) {
+  return static_cast<std::int64_t>(
+      std::llround(unit == TableUnit::kFrames ? value : value / time_base.value()));
+}
+
+RecordingRef RecordingFor(const TableCase& table, TableUnit unit) {
+  RecordingRef recording;
+  recording.shape.time_base = table.rate ? Rational{table.rate->den, table.rate->num} : Rational{1, 1000};
+  double end = table.total.value_or(0);
+  for (const TableStep& step : table.steps) end = std::max({end, step.start + 1, step.end.value_or(0)});
+  recording.shape.end = Pts{TicksFor(end, unit, recording.shape.time_base)};
+  return recording;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,129 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/exchange/step_table.hpp"
+
+#include <catch2/catch.hpp>
+
+namespace afterscope {
+namespace {
+
+TextTable Table(const std::string& text) {
+  auto table = ReadDelimited(text, "table");
+  INFO((table.ok() ? "" : table.error().message));
+  REQUIRE(table.ok());
+  return std::move(*table);
+}
+
+StepTableOptions Options(ColumnMap columns) {
+  StepTableOptions options;
+  options.columns = std::move(columns);
+  return options;
+}
+
+}  // namespace
+
+// The worked case of an open set of 101 cataract recordings (Schoeffmann et al. 2018; video 269, 14734 frames
+// at 25 a second): start frames as published, seconds by (next start - start) / 25.
+TEST_CASE("Start-only tables: video 269 of a published set", "[exchange]") {
+  const TextTable steps = Table(
+      "VideoID;FrameNo;Phase\n269;68;1\n269;1043;2\n269;1228;3\n269;2118;4\n269;3478;5\n269;6864;6\n269;7727;"
+      "7\n"
+      "269;8473;2\n269;8683;8\n269;9482;9\n269;14138;10\n269;14623;10\n270;10;1\n270;20;2\n");
+  const TextTable cases =
+      Table("\xEF\xBB\xBFVideoID;Frames;FPS;Surgeon;Experience\r\n269;14734;25;1;1\r\n270;30;25;2;2\r\n");
+  const TextTable names = Table(
+      "Phase;Meaning\n1;Incision\n2;Viscous agent injection\n3;Rhexis\n4;Hydrodissection\n"
+      "5;Phacoemulsificiation\n6;Irrigation and aspiration\n7;Capsule polishing\n"
+      "8;Lens implant setting-up\n9;Viscous agent removal\n10;Tonifying and antibiotics\n");
+  StepTableOptions options = Options({{"case", "VideoID"}, {"start", "FrameNo"}, {"step", "Phase"}});
+  options.case_columns = {{"case", "VideoID"}, {"total", "Frames"}, {"rate", "FPS"}, {"operator", "Surgeon"}};
+  options.name_columns = {{"step", "Phase"}, {"name", "Meaning"}};
+  options.step_keys = {{"Viscous agent injection", "viscoelastic"}};
+  StepList list;
+  list.steps = {{"rhexis", "Rhexis", "r", false}};
+  const auto result = CasesFromTables(steps, &cases, &names, options, list);
+  REQUIRE(result.ok());
+  REQUIRE(result->size() == 2);
+  const TableCase& one = result->front();
+  CHECK(one.code == "269");
+  CHECK(one.operator_code == "1");
+  CHECK(one.extra == std::map<std::string, std::string>{{"Experience", "1"}});
+  CHECK(one.cautions.empty());
+  CHECK(one.steps[1].step == "viscoelastic");
+  CHECK(one.steps[2].step == "rhexis");
+  CHECK(one.steps[3].step == "Hydrodissection");
+  const RecordingRef recording = RecordingFor(one, options.unit);
+  CHECK(recording.path.empty());
+  CHECK((recording.shape.end - recording.shape.first).Seconds(recording.shape.time_base) == Approx(589.36));
+  const double seconds[] = {39.00, 7.40, 35.60, 54.40,  135.44, 34.52,
+                            29.84, 8.40, 31.96, 186.24, 19.40,  4.44};
+  REQUIRE(one.steps.size() == std::size(seconds));
+  for (std::size_t i = 0; i < one.steps.size(); ++i) {
+    const TickSpan span{TicksFor(*one.steps[i].end, options.unit, recording.shape.time_base) -
+                        TicksFor(one.steps[i].start, options.unit, recording.shape.time_base)};
+    CHECK(span.Seconds(recording.shape.time_base) == Approx(seconds[i]).epsilon(1e-12));
+  }
+}
+
+// The shape of another open set (Ghamsarian et al. 2024): comma, a column of row numbers, name, first and
+// last frame; the rate in the fifth column of a second file. Durations there are last minus first.
+TEST_CASE("Start-and-end tables by column number", "[exchange]") {
+  const TextTable steps =
+      Table(",comment,frame,endFrame,sec\n0,Incision,30,90,1\n1,\"Rhexis, main\",120,300,4\n");
+  StepTableOptions options = Options({{"step", "2"}, {"start", "3"}, {"end", "4"}});
+  options.rate = RateFrom("30000/1001");
+  const auto result = CasesFromTables(steps, nullptr, nullptr, options, {});
+  REQUIRE(result.ok());
+  const TableCase& one = result->front();
+  REQUIRE(one.steps.size() == 2);
+  CHECK(one.steps[1].step == "Rhexis, main");
+  CHECK(*one.steps[0].end - one.steps[0].start == 60);
+  CHECK(RecordingFor(one, options.unit).shape.time_base == Rational{1001, 30000});
+  CHECK(one.cautions.size() == 1);  // "sec" differs from row to row
+  options.end_included = true;
+  CHECK(CasesFromTables(steps, nullptr, nullptr, options, {})->front().steps[0].end == 91);
+}
+
+TEST_CASE("Seconds with a decimal comma, tabs, rows out of order, overlaps and rows without length",
+          "[exchange]") {
+  const TextTable steps = Table("step\tfrom\tto\tOP\nb\t10,5\t12\tx\na\t0,25\t11\tx\nc\t13\t13\tx\n");
+  CHECK(steps.separator == '\t');
+  StepTableOptions options =
+      Options({{"step", "STEP"}, {"start", "from"}, {"end", "to"}, {"operator", "op"}});
+  options.unit = TableUnit::kSeconds;
+  const auto result = CasesFromTables(steps, nullptr, nullptr, options, {});
+  REQUIRE(result.ok());
+  const TableCase& one = result->front();
+  REQUIRE(one.steps.size() == 2);
+  CHECK(one.steps[0].step == "a");
+  CHECK(one.steps[0].start == 0.25);
+  CHECK(one.steps[1].start == 11);
+  CHECK(one.operator_code == "x");
+  CHECK(one.cautions.size() == 2);
+  CHECK(RecordingFor(one, options.unit).shape.end == Pts{12000});
+}
+
+TEST_CASE("Tables that can't be used are refused in words", "[exchange]") {
+  for (const char* text : {"", "a,b\n", "a,b\n\"1,2\n", "a,b\n1,2,3\n", "a,b\n\xff,2\n"})
+    CHECK(ReadDelimited(text, "t").error().code == ErrorCode::kUnreadable);
+  const TextTable steps = Table("step,start\nx,ten\n");
+  CHECK(CasesFromTables(steps, nullptr, nullptr, Options({{"step", "step"}, {"start", "start"}}), {})
+            .error()
+            .message == "Can't read the start 'ten' in line 2 of 'table': it is no number from 0 on.");
+  CHECK(CasesFromTables(steps, nullptr, nullptr, Options({{"step", "step"}}), {}).error().code ==
+        ErrorCode::kBadCall);
+  CHECK(CasesFromTables(steps, nullptr, nullptr, Options({{"step", "step"}, {"start", "3"}}), {})
+            .error()
+            .code == ErrorCode::kBadCall);
+  for (const char* rate : {"", "0", "-25", "nan", "1/0", "1e9", "25 fps"}) CHECK_FALSE(RateFrom(rate));
+  CHECK(RateFrom("29.97") == Rational{2997, 100});
+}
+
+TEST_CASE("A quoted cell keeps its separators, and a guard against formulas is taken off", "[exchange]") {
+  const TextTable table = Table("a;b\r\n\"x;\"\"y\"\"\nz\";'=1\r\n\r\n'k;-2");
+  CHECK(table.rows[0][0] == "x;\"y\"\nz");
+  CHECK(table.rows[0][1] == "=1");
+  CHECK(table.rows[1][0] == "'k");
+  CHECK(table.lines[1] == 5);
+}
+
+}  // namespace afterscope

@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "metrics/follow/tip_patch.hpp"
+
+namespace afterscope {
+
+struct FoundShaft {
+  Angle shaft;       // from the tip towards the hand
+  double trust = 0;  // 0 to 1: how much of the picture behind the tip is a straight band that ends at the tip
+};
+inline constexpr double kLeastShaftTrust = 0.25;
+
+// The direction of the instrument whose tip is at `tip`: where a band symmetric about its axis runs from there and does
+// not go on past the tip. picture: CV_8UC1; px_per_mm: in the plane of the limbus, positive. Trust 0 where the tip lies
+// outside the picture.
+FoundShaft FindShaft(const cv::Mat& picture, PointPx tip, double px_per_mm);
+// The same among directions within `span` of `near`.
+FoundShaft FindShaftNear(const cv::Mat& picture, PointPx tip, double px_per_mm, Angle near, Angle span);
+
+}  // namespace afterscope

@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <vector>
+
+#include "metrics/follow/tip_filter.hpp"
+#include "metrics/follow/tip_patch.hpp"
+
+namespace afterscope {
+
+// A place where the tip may be.
+struct TipCandidate {
+  TipPose pose;
+  double score = 0;  // likeness to what was learnt: about 1 at the tip, 0 elsewhere
+};
+
+// Where to look for a tip: within `radius_px` of `center`, the shaft within `span` of `shaft`.
+struct TipRegion {
+  PointPx center;
+  double radius_px = 0;
+  Angle shaft;
+  Angle span;
+};
+
+struct TipLookOptions {
+  TipPatchShape shape;
+  double px_per_mm = 12;         // scale that is worked at (never finer than the picture)
+  double angle_step_deg = 10;
+  std::size_t candidates = 8;    // kept of a frame
+};
+
+// What an instrument's end looks like, learnt from hand-set points, and the search for it. After the last Learn, Look is
+// const and may be called from several threads.
+class TipLooks {
+ public:
+  // px_per_mm: of the pictures, in the plane of the limbus; positive.
+  explicit TipLooks(double px_per_mm, TipLookOptions options = {});
+
+  // picture: CV_8UC1, of the size of all others.
+  // Learns the tip, and from within `region` what isn't the tip.
+  void Learn(const cv::Mat& picture, const TipPose& pose, const TipRegion& region);
+  std::size_t learnt() const { return tips_.size(); }
+  // What tells the tip from everything else: the looks given (indices in order of learning) are what it is; what it is
+  // not is taken from all that was learnt.
+  TipFilter FilterFor(const std::vector<std::size_t>& by) const;
+
+  // The places of `picture` that look most like the tip, best first, no two of them closer than a third of a millimetre.
+  std::vector<TipCandidate> Look(const cv::Mat& picture, const TipRegion& region, const TipFilter& filter) const;
+
+ private:
+  double px_per_mm_;
+  TipLookOptions options_;
+  double scale_;
+  TipFilterShape filter_shape_;
+  std::vector<TipLesson> tips_, others_;  // of each learnt look: with the tip; turned, and of the whole region
+};
+
+}  // namespace afterscope

@@ -1,0 +1,117 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "metrics/follow/trail_follower.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+#include <numbers>
+
+#include "metrics/follow/find_shaft.hpp"
+#include "metrics/follow/smooth_trail.hpp"
+
+namespace afterscope {
+namespace {
+
+Angle Between(Angle a, Angle b, double share) {
+  return a + Angle::Radians(share * std::remainder((b - a).radians(), 2 * std::numbers::pi));
+}
+
+}  // namespace
+
+TrailFollower::TrailFollower(std::vector<double> seconds, double px_per_mm, PointPx eye, FollowOptions options)
+    : seconds_(std::move(seconds)),
+      px_per_mm_(px_per_mm),
+      eye_(eye),
+      options_(options),
+      looks_(px_per_mm, options.looks),
+      candidates_(seconds_.size()),
+      looked_(seconds_.size(), 0) {}
+
+void TrailFollower::SetByHand(std::size_t index, const cv::Mat& picture, PointPx tip, std::optional<Angle> shaft) {
+  Angle direction;
+  if (shaft) direction = *shaft;
+  else if (hand_.empty()) direction = FindShaft(picture, tip, px_per_mm_).shaft;
+  else {
+    const Angle expected = RegionOf(index).shaft;
+    direction = FindShaftNear(picture, tip, px_per_mm_, expected, Angle::Degrees(25)).shaft;
+  }
+  const TipPose pose{tip, direction};
+  looks_.Learn(picture, pose, {eye_, options_.most_reach_mm * px_per_mm_, direction, {}});
+  hand_[index] = {pose, looks_.learnt() - 1};
+  // Everything up to the neighbours set by hand is to be looked at with new eyes.
+  const auto here = hand_.find(index);
+  const std::size_t from = here == hand_.begin() ? 0 : std::prev(here)->first;
+  const std::size_t to = std::next(here) == hand_.end() ? size() : std::next(here)->first;
+  for (std::size_t i = from; i < to; ++i) looked_[i] = 0;
+  if (index > 0) filters_[index] = looks_.FilterFor(LooksFor(index - 1));
+  if (index + 1 < size()) filters_[to] = looks_.FilterFor(LooksFor(index + 1));
+}
+
+std::vector<std::size_t> TrailFollower::FramesToLookAt() const {
+  std::vector<std::size_t> out;
+  for (std::size_t i = 0; i < size(); ++i)
+    if (!looked_[i] && !hand_.count(i)) out.push_back(i);
+  return out;
+}
+
+TipRegion TrailFollower::RegionOf(std::size_t index) const {
+  const auto after = hand_.lower_bound(index);
+  const auto& b = after == hand_.end() ? *std::prev(after) : *after;
+  const auto& a = after == hand_.begin() ? b : *std::prev(after);
+  const double to_a = std::abs(seconds_[index] - seconds_[a.first]), to_b = std::abs(seconds_[b.first] - seconds_[index]);
+  const Hand& near = to_a <= to_b ? a.second : b.second;
+  TipRegion region;
+  const double reach = options_.reach_mm + options_.reach_mm_s * std::min(to_a, to_b);
+  region.radius_px = std::min(reach, options_.most_reach_mm) * px_per_mm_;
+  region.center = reach < options_.most_reach_mm ? near.pose.tip : eye_;
+  region.shaft = Between(a.second.pose.shaft, b.second.pose.shaft, to_a + to_b > 0 ? to_a / (to_a + to_b) : 0);
+  region.span = Angle::Degrees(std::min(options_.turn_deg, 8 + 60 * std::min(to_a, to_b)));
+  return region;
+}
+
+std::vector<std::size_t> TrailFollower::LooksFor(std::size_t index) const {
+  const auto after = hand_.lower_bound(index);
+  std::vector<std::size_t> by;
+  if (after != hand_.end()) by.push_back(after->second.look);
+  if (after != hand_.begin()) by.push_back(std::prev(after)->second.look);
+  return by;
+}
+
+std::size_t TrailFollower::StretchOf(std::size_t index) const {
+  const auto after = hand_.lower_bound(index);
+  return after == hand_.end() ? size() : after->first;
+}
+
+void TrailFollower::Look(std::size_t index, const cv::Mat& picture) {
+  if (hand_.empty()) return;
+  candidates_[index] = looks_.Look(picture, RegionOf(index), filters_.at(StretchOf(index)));
+  looked_[index] = 1;
+}
+
+std::vector<FollowedPoint> TrailFollower::Solve() const {
+  std::vector<RouteFrame> frames(size());
+  for (std::size_t i = 0; i < size(); ++i) {
+    frames[i].seconds = seconds_[i];
+    const auto hand = hand_.find(i);
+    if (hand != hand_.end()) frames[i].set_by_hand = hand->second.pose;
+    else frames[i].candidates = candidates_[i];
+  }
+  const std::vector<RoutePoint> route = BestRoute(frames, px_per_mm_, options_.route);
+  std::vector<FollowedPoint> out(size());
+  for (std::size_t i = 0; i < size(); ++i) {
+    FollowedPoint& p = out[i];
+    p.by_hand = hand_.count(i) > 0;
+    p.margin = route[i].margin;
+    if (route[i].at) p.pose = route[i].at->pose, p.likeness = route[i].at->score;
+    p.confidence = p.by_hand ? 1 : 1 / (1 + std::exp(-(p.margin - 4)));
+  }
+  std::vector<std::optional<SmoothedPlace>> places(size());
+  for (std::size_t i = 0; i < size(); ++i)
+    if (out[i].pose) places[i] = SmoothedPlace{seconds_[i], out[i].pose->tip, out[i].by_hand};
+  places = SmoothTrail(places, options_.noise_mm * px_per_mm_);
+  for (std::size_t i = 0; i < size(); ++i)
+    if (out[i].pose) out[i].pose->tip = places[i]->at;
+  return out;
+}
+
+}  // namespace afterscope

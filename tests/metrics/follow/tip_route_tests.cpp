@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "metrics/follow/tip_route.hpp"
+
+#include <catch2/catch.hpp>
+
+namespace afterscope {
+namespace {
+
+TipCandidate At(double x, double y, double score) { return {{{x, y}, Angle::Degrees(40)}, score}; }
+
+std::vector<RouteFrame> Frames(std::size_t count) {
+  std::vector<RouteFrame> frames(count);
+  for (std::size_t i = 0; i < count; ++i) frames[i].seconds = static_cast<double>(i) / 30;
+  return frames;
+}
+
+}  // namespace
+
+TEST_CASE("A likelier place far off the way is not believed for one frame") {
+  std::vector<RouteFrame> frames = Frames(21);
+  for (std::size_t i = 0; i < frames.size(); ++i) frames[i].candidates = {At(100 + 2.0 * static_cast<double>(i), 80, 0.8)};
+  frames[10].candidates.push_back(At(300, 200, 0.95));
+  const auto route = BestRoute(frames, 20);
+  REQUIRE(route[10].at);
+  CHECK(route[10].at->pose.tip == PointPx{120, 80});
+  CHECK(route[10].margin > 3);
+}
+
+TEST_CASE("Between two places as likely the hand-set point decides, for the whole stretch") {
+  std::vector<RouteFrame> frames = Frames(15);
+  for (RouteFrame& frame : frames) frame.candidates = {At(100, 80, 0.8), At(200, 80, 0.8)};
+  CHECK(BestRoute(frames, 20)[3].margin == Approx(0).margin(1e-6));
+  frames[14].set_by_hand = TipPose{{200, 80}, Angle::Degrees(40)};
+  const auto route = BestRoute(frames, 20);
+  CHECK(route[0].at->pose.tip.x == 200);
+  CHECK(route[3].margin > 3);
+  CHECK(route[14].margin == 100);
+}
+
+TEST_CASE("Frames in which nothing is like the tip are a gap, and it is found again") {
+  std::vector<RouteFrame> frames = Frames(40);
+  for (std::size_t i = 0; i < frames.size(); ++i)
+    frames[i].candidates = {i >= 12 && i < 26 ? At(180, 60, 0.02) : At(100 + static_cast<double>(i), 80, 0.9)};
+  const auto route = BestRoute(frames, 20);
+  for (std::size_t i = 0; i < frames.size(); ++i) CHECK(route[i].at.has_value() == (i < 12 || i >= 26));
+}
+
+TEST_CASE("Route: no frames, and frames without candidates") {
+  CHECK(BestRoute({}, 20).empty());
+  const auto route = BestRoute(Frames(3), 20);
+  REQUIRE(route.size() == 3);
+  for (const RoutePoint& p : route) CHECK_FALSE(p.at);
+}
+
+}  // namespace afterscope

@@ -9,6 +9,16 @@
 #include <cstdint>
 
 namespace afterscope {
+namespace {
+
+// One figure of the half width, two where it begins with 1 or 2.
+int DecimalsFor(double half) {
+  const double exponent = std::floor(std::log10(half));
+  const bool small_figure = half / std::pow(10, exponent) < 3;
+  return std::clamp(static_cast<int>(-exponent) + (small_figure ? 1 : 0), 0, 4);
+}
+
+}  // namespace
 
 std::string ClockText(double seconds, int decimals) {
   constexpr std::array<std::int64_t, 4> kParts{1, 10, 100, 1000};
@@ -38,8 +48,7 @@ std::string SpeedText(double speed) {
 std::string ValueText(double value, double low, double high) {
   const double half = (high - low) / 2;
   int decimals = 2;
-  if (half > 0 && std::isfinite(half))
-    decimals = std::clamp(static_cast<int>(1 - std::floor(std::log10(half))), 0, 4);
+  if (half > 0 && std::isfinite(half)) decimals = DecimalsFor(half);
   return fmt::format("{:.{}f}", value, decimals);
 }
 

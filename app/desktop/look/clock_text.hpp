@@ -12,7 +12,8 @@ std::string ClockText(double seconds, int decimals);
 std::string LengthText(double seconds);
 // "1/8 ×" to "8 ×".
 std::string SpeedText(double speed);
-// A value with as many decimals as its limits justify: two figures of half their width.
+// A value with as many decimals as its limits justify: one figure of half their width, two where it
+// begins with 1 or 2.
 std::string ValueText(double value, double low, double high);
 
 }  // namespace afterscope

@@ -10,6 +10,7 @@
 #include <imgui_stdlib.h>
 
 #include <algorithm>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -171,10 +172,11 @@ void DrawSettings(NoteState& state, const Scene& scene, EditQueue& edits, bool e
   std::string odd;
   for (const WordList::Item& item : state.settings.items) {
     ImGui::SameLine();
-    if (ImGui::GetContentRegionAvail().x < look.Px(128)) ImGui::NewLine();
+    const std::string hint = ShortName(item) + ", " + item.unit;
+    const float width = look.script->Size(look.fonts.body, hint).x + look.Px(18);
+    if (ImGui::GetContentRegionAvail().x < width) ImGui::NewLine();
     ImGui::PushID(item.key.c_str());
-    Input(state, "##value", (ShortName(item) + ", " + item.unit).c_str(), state.fields[item.key],
-          look.Px(124));
+    Input(state, "##value", hint.c_str(), state.fields[item.key], width);
     ImGui::PopID();
     if (odd.empty()) odd = OddNumber(item, state.fields[item.key]);
   }
@@ -188,7 +190,8 @@ void DrawInside(NoteState& state, const Scene& scene, EditQueue& edits) {
       look.colours.text, look.fonts.strong);
   ImGui::SameLine();
   Say(look, "Enter keeps it, Esc leaves it", look.colours.quiet, look.fonts.small);
-  const bool enter = Pressed(ImGuiKey_Enter) || Pressed(ImGuiKey_KeyPadEnter);
+  // The key that opened the note may be Enter: it does not close it again.
+  const bool enter = !std::exchange(state.just_opened, false) && (Pressed(ImGuiKey_Enter) || Pressed(ImGuiKey_KeyPadEnter));
   if (Pressed(ImGuiKey_Escape)) {
     state.kind.reset();
     return;
@@ -220,6 +223,7 @@ void OpenNote(NoteState& state, MomentKind kind, FrameRef at) {
   state.chosen = 0;
   state.check = CheckState::kSeenDone;
   state.wants_focus = true;
+  state.just_opened = true;
 }
 
 void DrawNote(NoteState& state, const Scene& scene, EditQueue& edits, const ScreenRect& picture) {
@@ -231,7 +235,7 @@ void DrawNote(NoteState& state, const Scene& scene, EditQueue& edits, const Scre
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, look.Px(4));
   ImGui::Begin("note", nullptr,
                ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
-                   ImGuiWindowFlags_AlwaysAutoResize | ImGuiWindowFlags_NoNav);
+                   ImGuiWindowFlags_AlwaysAutoResize);
   DrawInside(state, scene, edits);
   ImGui::End();
   ImGui::PopStyleVar();

@@ -21,6 +21,7 @@ struct NoteState {
   int chosen = 0;  // line of the list of complications or checks
   CheckState check = CheckState::kSeenDone;
   bool wants_focus = false;
+  bool just_opened = false;
   WordList complications;
   WordList settings;
 };

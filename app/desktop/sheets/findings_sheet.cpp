@@ -55,29 +55,38 @@ std::string UnitText(const std::string& unit) {
   return " " + unit;
 }
 
+// Shares are said in per cent.
+bool IsShare(const Finding& finding) {
+  return finding.measured.unit == "1" && finding.name.ends_with("share");
+}
+
 std::string Value(const Finding& finding) {
   const Estimate& e = *finding.measured.estimate;
   if (IsLengthOfTime(finding.measured.unit)) return LengthText(e.value);
   if (finding.measured.unit == "count") return fmt::format("{:.0f}", e.value);
+  if (IsShare(finding)) return ValueText(100 * e.value, 100 * e.low, 100 * e.high) + " %";
   return ValueText(e.value, e.low, e.high) + UnitText(finding.measured.unit);
 }
 
 std::string Limits(const Finding& finding) {
   const Estimate& e = *finding.measured.estimate;
   if (!(e.high > e.low) || IsLengthOfTime(finding.measured.unit)) return {};
-  return ValueText(e.low, e.low, e.high) + " – " + ValueText(e.high, e.low, e.high);
+  const double k = IsShare(finding) ? 100 : 1;
+  return ValueText(k * e.low, k * e.low, k * e.high) + " – " + ValueText(k * e.high, k * e.low, k * e.high);
 }
 
 void DrawFinding(const FindingsState& state, const Scene& scene, const Finding& finding, int number) {
   const Look& look = scene.look;
-  const Row row = BeginRow(look, fmt::format("{} {}", finding.name, number).c_str(), look.Px(38), false);
+  const std::string limits = Limits(finding);
+  const bool two_lines = !limits.empty() || !finding.measured.cautions.empty();
+  const Row row =
+      BeginRow(look, fmt::format("{} {}", finding.name, number).c_str(), look.Px(two_lines ? 40 : 25), false);
   if (row.pressed && !finding.frames.empty()) scene.wishes.jump = finding.frames.front();
   if (row.hovered) {
     scene.wishes.under = finding.measured.method;
     if (!finding.measured.cautions.empty()) scene.wishes.under = "! " + finding.measured.cautions.front();
   }
   const std::string value = Value(finding);
-  const std::string limits = Limits(finding);
   const float value_width = look.script->Size(look.fonts.strong, value).x;
   const float side = look.Px(6);
   const Row upper{false, false, row.from, {row.to.x, row.from.y + look.Px(22)}};

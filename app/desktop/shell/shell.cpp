@@ -46,28 +46,49 @@ Result<std::unique_ptr<Shell>> Shell::Open(const ViewSettings& settings) {
   if (!shell->gl_.complete) return NoWindow("this machine's graphics driver lacks functions of OpenGL 3.3");
   glfwSetWindowUserPointer(window, shell.get());
   glfwSetWindowSizeLimits(window, 800, 560, GLFW_DONT_CARE, GLFW_DONT_CARE);
-  const auto self = [](GLFWwindow* w) { return static_cast<Shell*>(glfwGetWindowUserPointer(w)); };
-  static constexpr auto kSelf = +self;
-  glfwSetKeyCallback(window, [](GLFWwindow* w, int key, int scancode, int action, int mods) {
-    kSelf(w)->lively_ = kLivelyFrames;
-    if (action == GLFW_RELEASE) return;
-    if (const auto chord = ChordOf(key, scancode, mods)) kSelf(w)->keys_.push_back(*chord);
-  });
-  glfwSetDropCallback(window, [](GLFWwindow* w, int count, const char** paths) {
-    kSelf(w)->dropped_.assign(paths, paths + count);
-  });
-  glfwSetCursorPosCallback(window, [](GLFWwindow* w, double, double) { kSelf(w)->lively_ = kLivelyFrames; });
-  glfwSetMouseButtonCallback(window, [](GLFWwindow* w, int, int, int) { kSelf(w)->lively_ = kLivelyFrames; });
-  glfwSetScrollCallback(window, [](GLFWwindow* w, double, double) { kSelf(w)->lively_ = kLivelyFrames; });
-  glfwSetCharCallback(window, [](GLFWwindow* w, unsigned) { kSelf(w)->lively_ = kLivelyFrames; });
-  glfwSetWindowRefreshCallback(window, [](GLFWwindow* w) { kSelf(w)->lively_ = kLivelyFrames; });
-
+  shell->SetCallbacks();
   ImGui::CreateContext();
   ImGui::GetIO().IniFilename = nullptr;
   ImGui::GetIO().ConfigWindowsMoveFromTitleBarOnly = true;
-  ImGui_ImplGlfw_InitForOpenGL(window, true);  // calls the callbacks set above as well
+  ImGui_ImplGlfw_InitForOpenGL(window, false);  // events reach it through the shell
   ImGui_ImplOpenGL3_Init("#version 330 core");
   return shell;
+}
+
+void Shell::SetCallbacks() {
+  static constexpr auto kShell = [](GLFWwindow* window) -> Shell& {
+    Shell& shell = *static_cast<Shell*>(glfwGetWindowUserPointer(window));
+    shell.lively_ = kLivelyFrames;
+    return shell;
+  };
+  glfwSetKeyCallback(window_, [](GLFWwindow* w, int key, int scancode, int action, int mods) {
+    const auto kind = action == GLFW_RELEASE ? KeyEvent::Kind::kRelease : KeyEvent::Kind::kPress;
+    kShell(w).keyboard_.Push({kind, key, scancode, mods, 0});
+  });
+  glfwSetCharCallback(window_, [](GLFWwindow* w, unsigned letter) {
+    kShell(w).keyboard_.Push({KeyEvent::Kind::kLetter, 0, 0, 0, letter});
+  });
+  glfwSetMouseButtonCallback(window_, [](GLFWwindow* w, int button, int action, int mods) {
+    kShell(w);
+    ImGui_ImplGlfw_MouseButtonCallback(w, button, action, mods);
+  });
+  glfwSetScrollCallback(window_, [](GLFWwindow* w, double x, double y) {
+    kShell(w);
+    ImGui_ImplGlfw_ScrollCallback(w, x, y);
+  });
+  glfwSetCursorEnterCallback(window_, [](GLFWwindow* w, int entered) {
+    kShell(w);
+    ImGui_ImplGlfw_CursorEnterCallback(w, entered);
+  });
+  glfwSetWindowFocusCallback(window_, [](GLFWwindow* w, int focused) {
+    kShell(w);
+    ImGui_ImplGlfw_WindowFocusCallback(w, focused);
+  });
+  glfwSetCursorPosCallback(window_, [](GLFWwindow* w, double, double) { kShell(w); });
+  glfwSetWindowRefreshCallback(window_, [](GLFWwindow* w) { kShell(w); });
+  glfwSetDropCallback(window_, [](GLFWwindow* w, int count, const char** paths) {
+    kShell(w).dropped_.assign(paths, paths + count);
+  });
 }
 
 Shell::~Shell() {
@@ -110,11 +131,20 @@ void Shell::WaitForSomething(const App& app) {
 }
 
 void Shell::HandInput(App& app) {
-  for (const KeyChord& chord : std::exchange(keys_, {})) {
+  for (const KeyEvent& event : keyboard_.TakeFrame()) {
+    if (event.kind == KeyEvent::Kind::kLetter) {
+      ImGui_ImplGlfw_CharCallback(window_, event.letter);
+      continue;
+    }
+    const bool press = event.kind == KeyEvent::Kind::kPress;
     // While something is being typed, keys belong to the text.
-    if (ImGui::GetIO().WantTextInput || app.Typing()) continue;
-    app.PressKey(chord);
+    const bool typing = ImGui::GetIO().WantTextInput || app.Typing();
+    ImGui_ImplGlfw_KeyCallback(window_, event.key, event.scancode, press ? GLFW_PRESS : GLFW_RELEASE,
+                               event.mods);
+    if (!press || typing) continue;
+    if (const auto chord = ChordOf(event.key, event.scancode, event.mods)) app.PressKey(*chord);
   }
+  if (!keyboard_.empty()) lively_ = kLivelyFrames;
   if (!dropped_.empty()) app.OpenPaths(std::exchange(dropped_, {}));
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/desktop/app.hpp"
+#include "app/desktop/shell/key_events.hpp"
 
 #include <memory>
 #include <string>
@@ -27,6 +28,7 @@ class Shell {
 
  private:
   explicit Shell(GLFWwindow* window) : window_(window) {}
+  void SetCallbacks();
   void WaitForSomething(const App& app);
   void HandInput(App& app);
   void FollowLook(App& app);
@@ -36,7 +38,7 @@ class Shell {
 
   GLFWwindow* window_;
   GlApi gl_;
-  std::vector<KeyChord> keys_;
+  KeyEventQueue keyboard_;
   std::vector<std::string> dropped_;
   int lively_ = 4;  // frames to draw before it may rest
   int windowed_x_ = 0, windowed_y_ = 0, windowed_width_ = 1280, windowed_height_ = 760;

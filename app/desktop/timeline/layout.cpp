@@ -12,7 +12,7 @@ namespace {
 
 constexpr float kNarrowestBand = 3;
 constexpr float kNarrowestFrame = 3;
-constexpr float kMomentReach = 7;
+constexpr float kMomentReach = 14;
 constexpr float kTickDistance = 90;
 
 int Weight(MomentKind kind) {

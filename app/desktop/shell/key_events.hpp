@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <deque>
+#include <optional>
+#include <vector>
+
+namespace afterscope {
+
+// What the keyboard did, in order.
+struct KeyEvent {
+  enum class Kind { kPress, kRelease, kLetter };
+  Kind kind = Kind::kPress;
+  int key = 0;  // GLFW's, of a press or release; a held key presses again and again
+  int scancode = 0;
+  int mods = 0;
+  unsigned letter = 0;  // code point that was typed
+};
+
+// Hands keyboard events on so that none is lost when several fall into one frame: ImGui looks at keys once a
+// frame, a key that went down and up in between it would never see. Pure.
+class KeyEventQueue {
+ public:
+  void Push(const KeyEvent& event) { events_.push_back(event); }
+  bool empty() const { return events_.empty(); }
+  // What belongs to the next frame: up to one press with the letters it typed, and releases of other keys.
+  std::vector<KeyEvent> TakeFrame();
+
+ private:
+  std::deque<KeyEvent> events_;
+};
+
+}  // namespace afterscope

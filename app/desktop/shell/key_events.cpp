@@ -3,14 +3,24 @@
 
 namespace afterscope {
 
-std::vector<KeyEvent> KeyEventQueue::TakeFrame() {
+// The press in front typed a letter.
+bool KeyEventQueue::NextTypes() const {
+  return events_.size() > 1 && events_[1].kind == KeyEvent::Kind::kLetter;
+}
+
+std::vector<KeyEvent> KeyEventQueue::TakeFrame(bool typing) {
   std::vector<KeyEvent> frame;
   std::optional<int> pressed;
+  bool only_letters = true;
   while (!events_.empty()) {
-    const KeyEvent& event = events_.front();
-    if (event.kind == KeyEvent::Kind::kPress && pressed) break;
-    if (event.kind == KeyEvent::Kind::kRelease && event.key == pressed) break;
-    if (event.kind == KeyEvent::Kind::kPress) pressed = event.key;
+    const KeyEvent event = events_.front();
+    const bool goes_on = typing && only_letters;
+    if (event.kind == KeyEvent::Kind::kPress) {
+      if (pressed && !(goes_on && NextTypes())) break;
+      only_letters = only_letters && NextTypes();
+      pressed = event.key;
+    }
+    if (event.kind == KeyEvent::Kind::kRelease && event.key == pressed && !goes_on) break;
     frame.push_back(event);
     events_.pop_front();
   }

@@ -23,10 +23,13 @@ class KeyEventQueue {
  public:
   void Push(const KeyEvent& event) { events_.push_back(event); }
   bool empty() const { return events_.empty(); }
-  // What belongs to the next frame: up to one press with the letters it typed, and releases of other keys.
-  std::vector<KeyEvent> TakeFrame();
+  // What belongs to the next frame: one press with the letters it typed, and releases of other keys; while
+  // text is typed, as many presses as typed letters, up to one that did not.
+  std::vector<KeyEvent> TakeFrame(bool typing);
 
  private:
+  bool NextTypes() const;
+
   std::deque<KeyEvent> events_;
 };
 

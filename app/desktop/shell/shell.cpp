@@ -14,7 +14,8 @@ namespace afterscope {
 namespace {
 
 constexpr double kRestSeconds = 0.5;  // drawn at least so often, for what is shown only for a while
-constexpr int kLivelyFrames = 4;      // ImGui settles within a few frames after an event
+constexpr int kMostWaited = 8;
+constexpr int kLivelyFrames = 4;  // ImGui settles within a few frames after an event
 
 Error NoWindow(const std::string& why) {
   return {ErrorCode::kUnreadable,
@@ -131,14 +132,24 @@ void Shell::WaitForSomething(const App& app) {
 }
 
 void Shell::HandInput(App& app) {
-  for (const KeyEvent& event : keyboard_.TakeFrame()) {
+  const bool has_field = ImGui::GetIO().WantTextInput;
+  // A note that has just been opened gets its field in a moment, and one that was closed loses it: what is
+  // typed waits.
+  const bool changing = app.Typing() ? !has_field : note_was_open_ && has_field;
+  if (changing && waited_++ < kMostWaited) {
+    lively_ = kLivelyFrames;
+    return;
+  }
+  waited_ = 0;
+  note_was_open_ = app.Typing();
+  for (const KeyEvent& event : keyboard_.TakeFrame(has_field)) {
     if (event.kind == KeyEvent::Kind::kLetter) {
       ImGui_ImplGlfw_CharCallback(window_, event.letter);
       continue;
     }
     const bool press = event.kind == KeyEvent::Kind::kPress;
     // While something is being typed, keys belong to the text.
-    const bool typing = ImGui::GetIO().WantTextInput || app.Typing();
+    const bool typing = has_field || app.Typing();
     ImGui_ImplGlfw_KeyCallback(window_, event.key, event.scancode, press ? GLFW_PRESS : GLFW_RELEASE,
                                event.mods);
     if (!press || typing) continue;

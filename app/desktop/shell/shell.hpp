@@ -39,6 +39,8 @@ class Shell {
   GLFWwindow* window_;
   GlApi gl_;
   KeyEventQueue keyboard_;
+  bool note_was_open_ = false;
+  int waited_ = 0;  // frames for a field to take what is typed
   std::vector<std::string> dropped_;
   int lively_ = 4;  // frames to draw before it may rest
   int windowed_x_ = 0, windowed_y_ = 0, windowed_width_ = 1280, windowed_height_ = 760;

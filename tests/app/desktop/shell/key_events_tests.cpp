@@ -19,10 +19,10 @@ TEST_CASE("A key that goes down and up between two frames is seen down in one an
   KeyEventQueue queue;
   queue.Push(Press(1));
   queue.Push(Release(1));
-  const auto first = queue.TakeFrame();
+  const auto first = queue.TakeFrame(false);
   REQUIRE(first.size() == 1);
   CHECK(first[0].kind == Kind::kPress);
-  const auto second = queue.TakeFrame();
+  const auto second = queue.TakeFrame(false);
   REQUIRE(second.size() == 1);
   CHECK(second[0].kind == Kind::kRelease);
   CHECK(queue.empty());
@@ -33,13 +33,27 @@ TEST_CASE("Typed letters stay with the press that typed them, and before the nex
   for (const auto& event :
        {Press(1), Letter('a'), Release(1), Press(2), Letter('b'), Press(9), Release(2), Release(9)})
     queue.Push(event);
-  CHECK(queue.TakeFrame().size() == 2);  // down, a
-  const auto second = queue.TakeFrame();
+  CHECK(queue.TakeFrame(false).size() == 2);  // down, a
+  const auto second = queue.TakeFrame(false);
   REQUIRE(second.size() == 3);  // up, down, b
   CHECK(second[2].letter == 'b');
-  CHECK(queue.TakeFrame().size() == 2);  // the other down, the first up
-  CHECK(queue.TakeFrame().size() == 1);
-  CHECK(queue.TakeFrame().empty());
+  CHECK(queue.TakeFrame(false).size() == 2);  // the other down, the first up
+  CHECK(queue.TakeFrame(false).size() == 1);
+  CHECK(queue.TakeFrame(false).empty());
+}
+
+TEST_CASE("Text comes through a frame at a time, and stops at a key that types nothing", "[shell]") {
+  KeyEventQueue queue;
+  for (const auto& event :
+       {Press(1), Letter('o'), Release(1), Press(1), Letter('o'), Release(1), Press(9), Release(9)})
+    queue.Push(event);
+  const auto text = queue.TakeFrame(true);
+  CHECK(text.size() == 6);
+  CHECK(queue.TakeFrame(true).size() == 1);  // Enter, by itself
+  CHECK(queue.TakeFrame(true).size() == 1);
+  for (const auto& event : {Press(9), Press(1), Letter('x')}) queue.Push(event);
+  CHECK(queue.TakeFrame(true).size() == 1);  // a letter after it waits
+  CHECK(queue.TakeFrame(true).size() == 2);
 }
 
 }  // namespace afterscope

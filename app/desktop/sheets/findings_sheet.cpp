@@ -8,12 +8,23 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <utility>
 
 namespace afterscope {
 namespace {
 
 // "rhexis.over_optic.area" -> "rhexis".
 std::string SubjectOf(const std::string& name) { return name.substr(0, name.find('.')); }
+
+// What a reviewer looks for first comes first.
+std::vector<std::string> SubjectsIn(const std::vector<Finding>& findings) {
+  std::vector<std::string> subjects{"rhexis", "pupil", "incision", "path", "time", "scale"};
+  for (const Finding& finding : findings) {
+    const std::string subject = SubjectOf(finding.name);
+    if (std::find(subjects.begin(), subjects.end(), subject) == subjects.end()) subjects.push_back(subject);
+  }
+  return subjects;
+}
 
 std::string HeadingOf(const std::string& subject) {
   std::string words = subject;
@@ -137,15 +148,14 @@ void DrawFindingsSheet(FindingsState& state, const Scene& scene) {
   const Look& look = scene.look;
   DrawReportLine(state, scene);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
-  std::string subject;
   int number = 0;
-  for (const Finding& finding : state.findings) {
-    if (!finding.measured.estimate || !IsShown(finding)) continue;
-    if (SubjectOf(finding.name) != subject) {
-      subject = SubjectOf(finding.name);
-      Heading(look, HeadingOf(subject));
+  for (const std::string& subject : SubjectsIn(state.findings)) {
+    bool said = false;
+    for (const Finding& finding : state.findings) {
+      if (!finding.measured.estimate || !IsShown(finding) || SubjectOf(finding.name) != subject) continue;
+      if (!std::exchange(said, true)) Heading(look, HeadingOf(subject));
+      DrawFinding(state, scene, finding, number++);
     }
-    DrawFinding(state, scene, finding, number++);
   }
   if (number == 0) SayQuietly(look, "Nothing is computed yet. Tag steps, or mark outlines on the picture.");
   ImGui::PopStyleVar();

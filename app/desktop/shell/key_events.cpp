@@ -14,6 +14,11 @@ std::vector<KeyEvent> KeyEventQueue::TakeFrame(bool typing) {
   bool only_letters = true;
   while (!events_.empty()) {
     const KeyEvent event = events_.front();
+    if (event.kind == KeyEvent::Kind::kButtonDown || event.kind == KeyEvent::Kind::kButtonUp) {
+      if (!frame.empty()) break;
+      events_.pop_front();
+      return {event};
+    }
     const bool goes_on = typing && only_letters;
     if (event.kind == KeyEvent::Kind::kPress) {
       if (pressed && !(goes_on && NextTypes())) break;

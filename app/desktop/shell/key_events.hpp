@@ -7,24 +7,26 @@
 
 namespace afterscope {
 
-// What the keyboard did, in order.
+// What the keyboard and the mouse's buttons did, in order.
 struct KeyEvent {
-  enum class Kind { kPress, kRelease, kLetter };
+  enum class Kind { kPress, kRelease, kLetter, kButtonDown, kButtonUp };
   Kind kind = Kind::kPress;
-  int key = 0;  // GLFW's, of a press or release; a held key presses again and again
+  int key = 0;  // GLFW's, of a press or release (a held key presses again and again); or the button
   int scancode = 0;
   int mods = 0;
   unsigned letter = 0;  // code point that was typed
+  float x = 0;          // where the pointer was, of a button
+  float y = 0;
 };
 
-// Hands keyboard events on so that none is lost when several fall into one frame: ImGui looks at keys once a
+// Hands events on so that none is lost when several fall into one frame: ImGui looks at keys once a
 // frame, a key that went down and up in between it would never see. Pure.
 class KeyEventQueue {
  public:
   void Push(const KeyEvent& event) { events_.push_back(event); }
   bool empty() const { return events_.empty(); }
-  // What belongs to the next frame: one press with the letters it typed, and releases of other keys; while
-  // text is typed, as many presses as typed letters, up to one that did not.
+  // What belongs to the next frame: one button going down or up; or one press with the letters it typed, and
+  // releases of other keys; while text is typed, as many presses as typed letters, up to one that did not.
   std::vector<KeyEvent> TakeFrame(bool typing);
 
  private:

@@ -64,14 +64,17 @@ void Shell::SetCallbacks() {
   };
   glfwSetKeyCallback(window_, [](GLFWwindow* w, int key, int scancode, int action, int mods) {
     const auto kind = action == GLFW_RELEASE ? KeyEvent::Kind::kRelease : KeyEvent::Kind::kPress;
-    kShell(w).keyboard_.Push({kind, key, scancode, mods, 0});
+    kShell(w).keyboard_.Push({kind, key, scancode, mods, 0, 0, 0});
   });
   glfwSetCharCallback(window_, [](GLFWwindow* w, unsigned letter) {
-    kShell(w).keyboard_.Push({KeyEvent::Kind::kLetter, 0, 0, 0, letter});
+    kShell(w).keyboard_.Push({KeyEvent::Kind::kLetter, 0, 0, 0, letter, 0, 0});
   });
   glfwSetMouseButtonCallback(window_, [](GLFWwindow* w, int button, int action, int mods) {
-    kShell(w);
-    ImGui_ImplGlfw_MouseButtonCallback(w, button, action, mods);
+    double x = 0;
+    double y = 0;
+    glfwGetCursorPos(w, &x, &y);
+    const auto kind = action == GLFW_PRESS ? KeyEvent::Kind::kButtonDown : KeyEvent::Kind::kButtonUp;
+    kShell(w).keyboard_.Push({kind, button, 0, mods, 0, static_cast<float>(x), static_cast<float>(y)});
   });
   glfwSetScrollCallback(window_, [](GLFWwindow* w, double x, double y) {
     kShell(w);
@@ -147,6 +150,12 @@ void Shell::HandInput(App& app) {
       ImGui_ImplGlfw_CharCallback(window_, event.letter);
       continue;
     }
+    if (event.kind == KeyEvent::Kind::kButtonDown || event.kind == KeyEvent::Kind::kButtonUp) {
+      if (event.key >= 0 && event.key < static_cast<int>(kButtons))
+        down_[static_cast<std::size_t>(event.key)] = event.kind == KeyEvent::Kind::kButtonDown;
+      pointer_ = ImVec2{event.x, event.y};
+      continue;
+    }
     const bool press = event.kind == KeyEvent::Kind::kPress;
     // While something is being typed, keys belong to the text.
     const bool typing = has_field || app.Typing();
@@ -157,6 +166,13 @@ void Shell::HandInput(App& app) {
   }
   if (!keyboard_.empty()) lively_ = kLivelyFrames;
   if (!dropped_.empty()) app.OpenPaths(std::exchange(dropped_, {}));
+}
+
+// Buttons are seen in the order of keys and buttons, and where the pointer was when they went down.
+void Shell::HandPointer() {
+  ImGuiIO& io = ImGui::GetIO();
+  for (std::size_t i = 0; i < kButtons; ++i) io.MouseDown[i] = down_[i];
+  if (const auto at = std::exchange(pointer_, std::nullopt)) io.MousePos = *at;
 }
 
 void Shell::FollowLook(App& app) {
@@ -176,6 +192,7 @@ void Shell::DrawOnce(App& app) {
   app.Update(glfwGetTime());
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();
+  HandPointer();
   ImGui::NewFrame();
   app.Draw(ImGui::GetIO().DisplaySize.x, ImGui::GetIO().DisplaySize.y);
   ImGui::Render();

@@ -4,7 +4,11 @@
 #include "app/desktop/app.hpp"
 #include "app/desktop/shell/key_events.hpp"
 
+#include <imgui.h>
+
+#include <array>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -30,6 +34,7 @@ class Shell {
   explicit Shell(GLFWwindow* window) : window_(window) {}
   void SetCallbacks();
   void WaitForSomething(const App& app);
+  void HandPointer();
   void HandInput(App& app);
   void FollowLook(App& app);
   void DrawOnce(App& app);
@@ -39,6 +44,9 @@ class Shell {
   GLFWwindow* window_;
   GlApi gl_;
   KeyEventQueue keyboard_;
+  static constexpr std::size_t kButtons = 3;
+  std::array<bool, kButtons> down_{};
+  std::optional<ImVec2> pointer_;  // where it was at the event that this frame is about
   bool note_was_open_ = false;
   int waited_ = 0;  // frames for a field to take what is typed
   std::vector<std::string> dropped_;

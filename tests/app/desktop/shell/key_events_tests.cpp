@@ -8,9 +8,9 @@ namespace {
 
 using Kind = KeyEvent::Kind;
 
-KeyEvent Press(int key) { return {Kind::kPress, key, 0, 0, 0}; }
-KeyEvent Release(int key) { return {Kind::kRelease, key, 0, 0, 0}; }
-KeyEvent Letter(unsigned letter) { return {Kind::kLetter, 0, 0, 0, letter}; }
+KeyEvent Press(int key) { return {Kind::kPress, key, 0, 0, 0, 0, 0}; }
+KeyEvent Release(int key) { return {Kind::kRelease, key, 0, 0, 0, 0, 0}; }
+KeyEvent Letter(unsigned letter) { return {Kind::kLetter, 0, 0, 0, letter, 0, 0}; }
 
 }  // namespace
 
@@ -54,6 +54,19 @@ TEST_CASE("Text comes through a frame at a time, and stops at a key that types n
   for (const auto& event : {Press(9), Press(1), Letter('x')}) queue.Push(event);
   CHECK(queue.TakeFrame(true).size() == 1);  // a letter after it waits
   CHECK(queue.TakeFrame(true).size() == 2);
+}
+
+TEST_CASE("Buttons and keys keep their order, a frame for each going down and up", "[shell]") {
+  KeyEventQueue queue;
+  const KeyEvent down{Kind::kButtonDown, 0, 0, 0, 0, 12, 34};
+  const KeyEvent up{Kind::kButtonUp, 0, 0, 0, 0, 56, 78};
+  for (const auto& event : {Press(7), down, up, Release(7)}) queue.Push(event);
+  CHECK(queue.TakeFrame(false).front().key == 7);
+  const auto second = queue.TakeFrame(false);
+  REQUIRE(second.size() == 1);
+  CHECK(second[0].x == 12);
+  CHECK(queue.TakeFrame(false).front().y == 78);
+  CHECK(queue.TakeFrame(false).front().kind == Kind::kRelease);
 }
 
 }  // namespace afterscope

@@ -1,0 +1,157 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
+# Drives the real window under Xvfb with real key and mouse events: from a recording that nobody here made
+# (Debian's opencv-doc) to a case on disk and a report, and reads the result back with the commands.
+# Waits for conditions, never for a time: it may run on a slow, busy machine.
+# Usage: drive_window.sh PROGRAM
+set -u
+program=$1
+recording=/usr/share/doc/opencv-doc/examples/data/tree.avi
+patience=90  # seconds, for any one condition
+work=$(mktemp -d)
+failures=0
+display_pid= window_pid=
+
+finish() {
+  [ -n "$window_pid" ] && kill "$window_pid" 2>/dev/null
+  [ -n "$display_pid" ] && kill "$display_pid" 2>/dev/null
+  wait 2>/dev/null
+  rm -rf "$work"
+}
+trap finish EXIT
+die() { echo "FAILED: $*" >&2; cat "$work/window.log" >&2; "$program" tag "$case" --list >&2; exit 1; }
+check() {  # WHAT GOT WANTED
+  if [ "$2" = "$3" ]; then echo "ok: $1"; else echo "FAILED: $1: got '$2', wanted '$3'" >&2; failures=$((failures + 1)); fi
+}
+wait_until() {  # WHAT COMMAND...
+  local what=$1 end=$((SECONDS + patience))
+  shift
+  until "$@" >/dev/null 2>&1; do
+    [ $SECONDS -lt $end ] || die "$what did not come within $patience s"
+    kill -0 "$window_pid" 2>/dev/null || die "the window ended while waiting for: $what"
+    sleep 0.1
+  done
+}
+
+listed() { "$program" tag "$case" --list; }
+count() { listed | grep -cP "$1"; }                       # lines that match
+there_are() { [ "$(count "$2")" = "$1" ]; }               # NUMBER PATTERN
+points_of() { listed | sed -nE "s/^[a-z0-9]+\t$1\t.*\t([0-9]+) points?.*/\1/p" | tail -1; }
+has_points() { [ "$(points_of "$1")" = "$2" ]; }
+key() { xdotool key --window "$window" "$@"; }
+times() { local n=$1; shift; for _ in $(seq "$n"); do key "$@"; done; }
+press_until() {  # WHAT KEY COMMAND...: presses a key (whose second press does nothing more) until it has worked
+  local what=$1 press=$2 end=$((SECONDS + patience))
+  shift 2
+  until "$@" >/dev/null 2>&1; do
+    [ $SECONDS -lt $end ] || die "$what did not come within $patience s"
+    key "$press"
+    for _ in 1 2 3 4 5 6 7 8 9 10; do "$@" >/dev/null 2>&1 && return; sleep 0.1; done
+  done
+}
+click_point() {  # X Y KIND COUNT: clicks until the outline has so many points (a click on a point adds none)
+  local end=$((SECONDS + patience))
+  until has_points "$3" "$4"; do
+    [ $SECONDS -lt $end ] || die "point $4 of the $3 did not come"
+    xdotool mousemove "$1" "$2" click 1
+    for _ in 1 2 3 4 5 6 7 8 9 10; do has_points "$3" "$4" && return; sleep 0.1; done
+  done
+}
+
+# A display of its own, and the window on a copy of the recording.
+mkfifo "$work/display"
+Xvfb -displayfd 3 -screen 0 1280x720x24 -nolisten tcp 3>"$work/display" 2>/dev/null &
+display_pid=$!
+read -r number <"$work/display"
+export DISPLAY=:$number XDG_CONFIG_HOME=$work/config XDG_CACHE_HOME=$work/cache HOME=$work LC_ALL=C.UTF-8 SDL_AUDIODRIVER=dummy
+cp "$recording" "$work/tree.avi"
+case="$work/tree case"
+"$program" "$work/tree.avi" >"$work/window.log" 2>&1 &
+window_pid=$!
+wait_until "the window" xdotool search --onlyvisible --class afterscope
+window=$(xdotool search --onlyvisible --class afterscope | head -1)
+xdotool windowmove "$window" 0 0 windowsize "$window" 1280 720 windowfocus "$window"
+wait_until "its size" sh -c "xdotool getwindowgeometry $window | grep -q 1280x720"
+
+# What the recording is, by the command: the frame at index N has these ticks.
+ticks_of() { "$program" info --frames "$work/tree.avi" | awk -F'\t' -v n="$1" '$1 == n {print $2}'; }
+clock_of() { "$program" info --frames "$work/tree.avi" | awk -F'\t' -v n="$1" '$1 == n {printf "%.3f", $3}'; }
+
+# Steps: the first key makes the case, the next step ends the one before.
+press_until "the case" s test -f "$case/case.json"
+wait_until "the first step" there_are 1 '\tstep\t.*\tside_port'
+times 2 shift+Right
+key r
+wait_until "the second step" there_are 1 '\tstep\t.*\trhexis'
+times 15 Right
+key t
+wait_until "the take-over" there_are 1 'taken over'
+times 10 Right
+key t
+wait_until "the return" there_are 3 '\tstep\t.*\trhexis'
+times 10 Right
+key period
+wait_until "the end of the step" there_are 0 '\tstep\t\S+\t\t'
+check "the first step lasts until frame 20" "$(listed | awk -F'\t' '$6 == "side_port" {print $5}')" "$(clock_of 20)"
+check "the take-over lasts ten frames" \
+  "$(listed | awk -F'\t' '/taken over/ {print $5}')" \
+  "$("$program" info --frames "$work/tree.avi" | awk -F'\t' '$1 == 35 {a = $3} $1 == 45 {printf "%.3f", $3 - a}')"
+
+# A boundary is dragged by whole frames in the moment strip: 4 s lie in 1256 pixels, the playhead in the middle.
+key Page_Up; key Page_Up; key Page_Up; key Page_Up   # to frame 20, where the rhexis starts
+per_frame=$("$program" info --frames "$work/tree.avi" | awk -F'\t' '$1 == 1 {printf "%.2f", $3 * 314}')
+to_x=$(awk -v p="$per_frame" 'BEGIN {printf "%d", 640 - 3 * p}')
+step_ends() { [ "$(listed | awk -F'\t' '$6 == "side_port" {print $5}')" = "$(clock_of "$1")" ]; }
+drag() { xdotool mousemove 640 640 mousedown 1 mousemove $(((640 + to_x) / 2)) 640 mousemove "$to_x" 640 mouseup 1; }
+drag
+wait_until "the dragged boundary" step_ends 17
+check "a boundary dragged by three frames" "$(listed | awk -F'\t' '$6 == "side_port" {print $5}')" "$(clock_of 17)"
+key ctrl+z
+wait_until "undo" step_ends 20
+key ctrl+y
+wait_until "redo" step_ends 17
+key bracketright
+wait_until "a boundary nudged by one frame" step_ends 18
+
+# A typed remark.
+key Return
+xdotool type --window "$window" --delay 30 "Steady hand here"
+key Return
+wait_until "the remark" there_are 1 '\tremark\t.*Steady hand here'
+
+# Outlines by clicking: twelve points on circles round the middle of the picture.
+circle() {  # KIND RADIUS
+  local i x y
+  for i in $(seq 0 11); do
+    x=$(awk -v i="$i" -v r="$2" 'BEGIN {printf "%d", 468 + r * cos(i * 3.14159265 / 6) + 0.5}')
+    y=$(awk -v i="$i" -v r="$2" 'BEGIN {printf "%d", 238 + r * sin(i * 3.14159265 / 6) + 0.5}')
+    click_point "$x" "$y" "$1" $((i + 1))
+  done
+}
+key shift+l
+circle limbus 200
+key shift+r
+circle rhexis 90
+key Escape
+
+# The report, by one key; then the window is closed as a user closes it.
+key ctrl+p
+wait_until "the report" test -s "$case/report.pdf"
+xdotool windowclose "$window" 2>/dev/null || kill "$window_pid"
+wait "$window_pid" 2>/dev/null
+window_pid=
+
+check "steps" "$(count '\tstep\t')" 4
+check "moments" "$(count '\tremark\t')" 1
+check "points of the rhexis" "$(points_of rhexis)" 12
+pdftotext "$case/report.pdf" - | grep -q "Rhexis" && echo "ok: the report names the step" || { echo "FAILED: the report does not name the step" >&2; failures=$((failures + 1)); }
+pdftotext "$case/report.pdf" - | grep -q "Steady hand here" && echo "ok: the report has the remark" || { echo "FAILED: the report lacks the remark" >&2; failures=$((failures + 1)); }
+cmp -s "$recording" "$work/tree.avi" && echo "ok: the recording is unchanged" || { echo "FAILED: the recording was changed" >&2; failures=$((failures + 1)); }
+
+if "$program" --help | grep -q '^  measure '; then
+  # The circle of 90 screen pixels in a limbus of 200 screen pixels that is 11.71 mm across: 5.27 mm as seen.
+  value=$("$program" measure "$case" --json - | tr -d '\n' | grep -oP '"rhexis.diameter_equivalent.as_seen", *"value": *\K[0-9.]+' | head -1)
+  awk -v v="${value:-0}" 'BEGIN {exit !(v > 5.27 * 0.97 && v < 5.27 * 1.03)}' && echo "ok: the rhexis measures $value mm as seen" ||
+    { echo "FAILED: the rhexis measures '$value' mm, wanted 5.27 within 3 %" >&2; failures=$((failures + 1)); }
+fi
+exit $((failures > 0))

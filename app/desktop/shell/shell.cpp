@@ -70,11 +70,10 @@ void Shell::SetCallbacks() {
     kShell(w).keyboard_.Push({KeyEvent::Kind::kLetter, 0, 0, 0, letter, 0, 0});
   });
   glfwSetMouseButtonCallback(window_, [](GLFWwindow* w, int button, int action, int mods) {
-    double x = 0;
-    double y = 0;
-    glfwGetCursorPos(w, &x, &y);
+    // Asking where the pointer is would tell where it has gone since.
+    Shell& shell = kShell(w);
     const auto kind = action == GLFW_PRESS ? KeyEvent::Kind::kButtonDown : KeyEvent::Kind::kButtonUp;
-    kShell(w).keyboard_.Push({kind, button, 0, mods, 0, static_cast<float>(x), static_cast<float>(y)});
+    shell.keyboard_.Push({kind, button, 0, mods, 0, shell.moved_to_.x, shell.moved_to_.y});
   });
   glfwSetScrollCallback(window_, [](GLFWwindow* w, double x, double y) {
     kShell(w);
@@ -88,7 +87,9 @@ void Shell::SetCallbacks() {
     kShell(w);
     ImGui_ImplGlfw_WindowFocusCallback(w, focused);
   });
-  glfwSetCursorPosCallback(window_, [](GLFWwindow* w, double, double) { kShell(w); });
+  glfwSetCursorPosCallback(window_, [](GLFWwindow* w, double x, double y) {
+    kShell(w).moved_to_ = {static_cast<float>(x), static_cast<float>(y)};
+  });
   glfwSetWindowRefreshCallback(window_, [](GLFWwindow* w) { kShell(w); });
   glfwSetDropCallback(window_, [](GLFWwindow* w, int count, const char** paths) {
     kShell(w).dropped_.assign(paths, paths + count);

@@ -46,6 +46,7 @@ class Shell {
   KeyEventQueue keyboard_;
   static constexpr std::size_t kButtons = 3;
   std::array<bool, kButtons> down_{};
+  ImVec2 moved_to_{};              // where the last motion event put the pointer
   std::optional<ImVec2> pointer_;  // where it was at the event that this frame is about
   bool note_was_open_ = false;
   int waited_ = 0;  // frames for a field to take what is typed

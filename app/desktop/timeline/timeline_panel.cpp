@@ -149,7 +149,7 @@ void OperateMoment(TimelineState& state, const Scene& scene, EditQueue& edits, c
     state.span_s =
         std::clamp(state.span_s * std::pow(0.85, ImGui::GetIO().MouseWheel), kShortestSpan, kLongestSpan);
   if (ImGui::IsItemActivated()) StartDrag(state, scene, hit);
-  if (ImGui::IsItemActive() && state.boundary && !state.boundary->dropped) {
+  if ((ImGui::IsItemActive() || ImGui::IsItemDeactivated()) && state.boundary && !state.boundary->dropped) {
     ImGui::SetMouseCursor(ImGuiMouseCursor_ResizeEW);
     if (const auto at = BoundaryAt(layout, x, EndInSight(scene, layout))) state.boundary->to = *at;
     scene.wishes.jump = state.boundary->to;  // the picture shows the frame on which it would come to lie

@@ -6,7 +6,7 @@
 # Usage: drive_window.sh PROGRAM
 set -u
 program=$1
-recording=/usr/share/doc/opencv-doc/examples/data/tree.avi
+recording=/usr/share/doc/opencv-doc/examples/data/vtest.avi
 patience=90  # seconds, for any one condition
 work=$(mktemp -d)
 failures=0
@@ -33,7 +33,7 @@ wait_until() {  # WHAT COMMAND...
   done
 }
 
-listed() { "$program" tag "$case" --list; }
+listed() { "$program" tag "$case" --list 2>/dev/null; }  # says on standard error that it reads only
 count() { listed | grep -cP "$1"; }                       # lines that match
 there_are() { [ "$(count "$2")" = "$1" ]; }               # NUMBER PATTERN
 points_of() { listed | sed -nE "s/^[a-z0-9]+\t$1\t.*\t([0-9]+) points?.*/\1/p" | tail -1; }
@@ -64,9 +64,9 @@ Xvfb -displayfd 3 -screen 0 1280x720x24 -nolisten tcp 3>"$work/display" 2>/dev/n
 display_pid=$!
 read -r number <"$work/display"
 export DISPLAY=:$number XDG_CONFIG_HOME=$work/config XDG_CACHE_HOME=$work/cache HOME=$work LC_ALL=C.UTF-8 SDL_AUDIODRIVER=dummy
-cp "$recording" "$work/tree.avi"
-case="$work/tree case"
-"$program" "$work/tree.avi" >"$work/window.log" 2>&1 &
+cp "$recording" "$work/vtest.avi"
+case="$work/vtest case"
+"$program" "$work/vtest.avi" >"$work/window.log" 2>&1 &
 window_pid=$!
 wait_until "the window" xdotool search --onlyvisible --class afterscope
 window=$(xdotool search --onlyvisible --class afterscope | head -1)
@@ -74,8 +74,8 @@ xdotool windowmove "$window" 0 0 windowsize "$window" 1280 720 windowfocus "$win
 wait_until "its size" sh -c "xdotool getwindowgeometry $window | grep -q 1280x720"
 
 # What the recording is, by the command: the frame at index N has these ticks.
-ticks_of() { "$program" info --frames "$work/tree.avi" | awk -F'\t' -v n="$1" '$1 == n {print $2}'; }
-clock_of() { "$program" info --frames "$work/tree.avi" | awk -F'\t' -v n="$1" '$1 == n {printf "%.3f", $3}'; }
+ticks_of() { "$program" info --frames "$work/vtest.avi" | awk -F'\t' -v n="$1" '$1 == n {print $2}'; }
+clock_of() { "$program" info --frames "$work/vtest.avi" | awk -F'\t' -v n="$1" '$1 == n {printf "%.3f", $3}'; }
 
 # Steps: the first key makes the case, the next step ends the one before.
 press_until "the case" s test -f "$case/case.json"
@@ -95,11 +95,11 @@ wait_until "the end of the step" there_are 0 '\tstep\t\S+\t\t'
 check "the first step lasts until frame 20" "$(listed | awk -F'\t' '$6 == "side_port" {print $5}')" "$(clock_of 20)"
 check "the take-over lasts ten frames" \
   "$(listed | awk -F'\t' '/taken over/ {print $5}')" \
-  "$("$program" info --frames "$work/tree.avi" | awk -F'\t' '$1 == 35 {a = $3} $1 == 45 {printf "%.3f", $3 - a}')"
+  "$("$program" info --frames "$work/vtest.avi" | awk -F'\t' '$1 == 35 {a = $3} $1 == 45 {printf "%.3f", $3 - a}')"
 
 # A boundary is dragged by whole frames in the moment strip: 4 s lie in 1256 pixels, the playhead in the middle.
-key Page_Up; key Page_Up; key Page_Up; key Page_Up   # to frame 20, where the rhexis starts
-per_frame=$("$program" info --frames "$work/tree.avi" | awk -F'\t' '$1 == 1 {printf "%.2f", $3 * 314}')
+times 3 Page_Up  # from the end of the rhexis at frame 55 to its start at frame 20
+per_frame=$("$program" info --frames "$work/vtest.avi" | awk -F'\t' '$1 == 1 {printf "%.2f", $3 * 314}')
 to_x=$(awk -v p="$per_frame" 'BEGIN {printf "%d", 640 - 3 * p}')
 step_ends() { [ "$(listed | awk -F'\t' '$6 == "side_port" {print $5}')" = "$(clock_of "$1")" ]; }
 drag() { xdotool mousemove 640 640 mousedown 1 mousemove $(((640 + to_x) / 2)) 640 mousemove "$to_x" 640 mouseup 1; }
@@ -146,7 +146,7 @@ check "moments" "$(count '\tremark\t')" 1
 check "points of the rhexis" "$(points_of rhexis)" 12
 pdftotext "$case/report.pdf" - | grep -q "Rhexis" && echo "ok: the report names the step" || { echo "FAILED: the report does not name the step" >&2; failures=$((failures + 1)); }
 pdftotext "$case/report.pdf" - | grep -q "Steady hand here" && echo "ok: the report has the remark" || { echo "FAILED: the report lacks the remark" >&2; failures=$((failures + 1)); }
-cmp -s "$recording" "$work/tree.avi" && echo "ok: the recording is unchanged" || { echo "FAILED: the recording was changed" >&2; failures=$((failures + 1)); }
+cmp -s "$recording" "$work/vtest.avi" && echo "ok: the recording is unchanged" || { echo "FAILED: the recording was changed" >&2; failures=$((failures + 1)); }
 
 if "$program" --help | grep -q '^  measure '; then
   # The circle of 90 screen pixels in a limbus of 200 screen pixels that is 11.71 mm across: 5.27 mm as seen.

@@ -12,5 +12,6 @@ Command ImportCommand();
 Command InfoCommand();
 Command NewCommand();
 Command TagCommand();
+Command ReportCommand();
 
 }  // namespace afterscope

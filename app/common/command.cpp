@@ -16,6 +16,7 @@ std::vector<Command> Commands() {
       NewCommand(),
       TagCommand(),
       ImportCommand(),
+      ReportCommand(),
   };
 }
 

@@ -40,7 +40,10 @@ MomentRow RowOf(const ReportBuild& build, const Moment& moment) {
   row.text = moment.text;
   for (const auto& [name, value] : moment.fields) {
     const StepKind* step = build.in.steps.Find(value);
-    row.fields.emplace_back(build.NameOf(name), step ? step->name : build.NameOf(value));
+    std::string shown = step ? step->name : build.NameOf(value);
+    if (const auto unit = build.in.words.texts.find("unit." + name); unit != build.in.words.texts.end())
+      shown += "\u00a0" + unit->second;
+    row.fields.emplace_back(build.NameOf(name), std::move(shown));
   }
   return row;
 }

@@ -157,10 +157,10 @@ void AddMarks(InventedCase& made) {
 
 void AddMoments(InventedCase& made) {
   made.review.moments = {
-      {{"n1"}, InventedFrame(60), MomentKind::kSettings, "sculpt", "", {{"power_percent", "60"}, {"vacuum_mmhg", "80"}}},
+      {{"n1"}, InventedFrame(60), MomentKind::kSettings, "sculpt", "", {{"power_pct", "60"}, {"vacuum_mmhg", "80"}}},
       {{"n2"}, InventedFrame(196), MomentKind::kTeachingPoint, "", "The flap is let go too late here; grasp again nearer to the tearing edge.", {}},
       {{"n3"}, InventedFrame(402), MomentKind::kComplication, "iris_prolapse", "Iris comes to the main incision after hydrodissection.", {{"action", "pressure lowered"}, {"step_arisen", "hydrodissection"}}},
-      {{"n4"}, InventedFrame(520), MomentKind::kSettings, "fragments", "", {{"power_percent", "70"}, {"vacuum_mmhg", "420"}}},
+      {{"n4"}, InventedFrame(520), MomentKind::kSettings, "fragments", "", {{"power_pct", "70"}, {"vacuum_mmhg", "420"}}},
       {{"n5"}, InventedFrame(640), MomentKind::kRemark, "", "দ্বিতীয় যন্ত্রটি ভালোভাবে ধরা হয়েছে।\nالقرنية صافية في نهاية العملية.\nCafé, naïve, Łódź.", {}}};
   made.review.checks = {{"rhexis_complete", CheckState::kSeenDone}, {"nucleus_rotates", CheckState::kSeenNotDone},
                         {"wound_tight", CheckState::kNotVisible}};

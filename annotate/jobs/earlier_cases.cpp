@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/earlier_cases.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "annotate/jobs/measure.hpp"
+#include "annotate/store/case_session.hpp"
+
+namespace afterscope {
+
+namespace {
+
+std::vector<std::string> CaseFoldersIn(const std::string& folder, FileSystem& files) {
+  std::vector<std::string> found;
+  if (IsCaseFolder(folder, files)) found.push_back(folder);
+  const auto names = files.List(folder);
+  if (!names.ok()) return found;
+  for (const std::string& name : *names)
+    if (const std::string path = folder + "/" + name; IsCaseFolder(path, files)) found.push_back(path);
+  return found;
+}
+
+bool IsEarlier(const CaseRecord& other, const CaseRecord& record) {
+  return other.operator_code == record.operator_code && !other.date.empty() && other.date < record.date;
+}
+
+// Times only: marks and trails of earlier cases are not measured again.
+std::vector<Finding> TimesOf(const CaseRecord& record, Review review, const StepList& steps) {
+  review.marks.clear();
+  review.trails.clear();
+  review.scales.clear();
+  return MeasureReview(record, review, steps, {});
+}
+
+}  // namespace
+
+EarlierCases FindEarlierCases(const CaseRecord& record, const std::vector<std::string>& folders, const StepList& steps,
+                              const StopQuery& stop, FileSystem& files) {
+  EarlierCases out;
+  if (record.operator_code.empty() || record.date.empty()) return out;
+  for (const std::string& folder : folders) {
+    for (const std::string& path : CaseFoldersIn(folder, files)) {
+      if (Stopped(stop)) return out;
+      OpenCaseOptions options;
+      options.read_only = true;
+      const auto session = CaseSession::Open(path, options, files);
+      if (!session.ok()) {
+        out.unreadable.push_back(session.error().message);
+        continue;
+      }
+      const CaseRecord& other = (*session)->record();
+      if (IsEarlier(other, record))
+        out.cases.push_back({other.code, other.date, TimesOf(other, (*session)->review(), steps)});
+    }
+  }
+  std::stable_sort(out.cases.begin(), out.cases.end(),
+                   [](const EarlierCase& a, const EarlierCase& b) { return a.date < b.date; });
+  return out;
+}
+
+}  // namespace afterscope

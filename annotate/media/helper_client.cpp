@@ -48,6 +48,10 @@ Result<std::unique_ptr<HelperClient>> HelperClient::Open(const HelperTask& task,
   return client;
 }
 
+HelperClient::~HelperClient() {
+  if (process_->helper) process_->helper->End();
+}
+
 bool HelperClient::Send(std::string_view message) { return process_->Send(message); }
 
 Result<std::string> HelperClient::Receive(const StopQuery& stop) {

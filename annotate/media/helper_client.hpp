@@ -31,6 +31,9 @@ class HelperClient {
  public:
   // Starts the process and opens the recording. kUnreadable with a whole sentence, kStopped.
   static Result<std::unique_ptr<HelperClient>> Open(const HelperTask& task, const StopQuery& stop);
+  ~HelperClient();  // ends the process; pictures on loan stay as they are
+  HelperClient(const HelperClient&) = delete;
+  HelperClient& operator=(const HelperClient&) = delete;
 
   const OpenedFile& file() const { return file_; }
   // False once the process has ended.

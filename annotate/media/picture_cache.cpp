@@ -5,12 +5,18 @@
 #include <cstdlib>
 #include <iterator>
 
+#include "annotate/platform/machine.hpp"
+
 namespace afterscope {
 namespace {
+
+constexpr std::int64_t kMostCacheBytes = 1536LL << 20;
 
 std::int64_t Bytes(const Picture& picture) { return static_cast<std::int64_t>(picture.ByteSize()); }
 
 }  // namespace
+
+std::int64_t DefaultCacheBytes() { return std::min(MachineMemoryBytes() / 4, kMostCacheBytes); }
 
 std::int64_t PictureCache::Distance(Pts pts) const { return std::abs(pts.ticks - focus_.ticks); }
 

@@ -10,6 +10,9 @@
 
 namespace afterscope {
 
+// A quarter of the machine's memory, at most 1.5 GiB.
+std::int64_t DefaultCacheBytes();
+
 // Decoded pictures by timestamp, bounded in bytes. When it is full, the picture farthest from the focus goes.
 // Thread-compatible.
 class PictureCache {

@@ -17,11 +17,6 @@ namespace {
 
 constexpr auto kAskStopEvery = std::chrono::milliseconds(20);
 constexpr double kMostSoundSeconds = 60;
-constexpr std::int64_t kMostCacheBytes = 1536LL << 20;
-
-std::int64_t CacheBytes(const Recording::Options& options) {
-  return options.cache_bytes > 0 ? options.cache_bytes : std::min(MachineMemoryBytes() / 4, kMostCacheBytes);
-}
 
 }  // namespace
 
@@ -42,7 +37,7 @@ OpenRecording::OpenRecording(RegularFile file, Options options, std::unique_ptr<
   info_.path = file_.absolute_path;
   info_.file_bytes = file_.size;
   opened_.index.clear();
-  worker_ = std::make_unique<PictureWorker>(std::move(reader), data_, CacheBytes(options_));
+  worker_ = std::make_unique<PictureWorker>(std::move(reader), data_, options_.cache_bytes > 0 ? options_.cache_bytes : DefaultCacheBytes());
   if (options_.build_table) table_thread_ = std::thread([this] { BuildInBackground(); });
 }
 

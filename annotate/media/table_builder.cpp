@@ -2,6 +2,8 @@
 #include "annotate/media/table_builder.hpp"
 
 #include <algorithm>
+#include <chrono>
+#include <mutex>
 
 #include <fmt/format.h>
 
@@ -50,6 +52,27 @@ bool Damaged(const Gathered<DecodedFrame>& frames) {
          });
 }
 
+// Of the tables of several recordings, one is decoded at a time: together they would take all memory and be no quicker.
+class Turn {
+ public:
+  explicit Turn(const StopQuery& stop) {
+    while (!(mine_ = Mutex().try_lock_for(std::chrono::milliseconds(20))) && !Stopped(stop)) {
+    }
+  }
+  ~Turn() {
+    if (mine_) Mutex().unlock();
+  }
+  Turn(const Turn&) = delete;
+  Turn& operator=(const Turn&) = delete;
+
+ private:
+  static std::timed_mutex& Mutex() {
+    static std::timed_mutex mutex;
+    return mutex;
+  }
+  bool mine_ = false;
+};
+
 Status DecodeAll(HelperClient& helper, Gathered<DecodedFrame>& frames, const Progress& progress, const StopQuery& stop) {
   frames = {};
   helper.Send(Message(HelperMessage::kVerify).bytes());
@@ -71,6 +94,7 @@ Result<std::shared_ptr<const TableData>> BuildTable(HelperTask task, const Table
   }, stop));
   listener(TableFromPackets(file, packets.records));
 
+  const Turn turn(stop);
   Gathered<DecodedFrame> frames;
   AFTERSCOPE_TRY(DecodeAll(*helper, frames, progress, stop));
   const bool one_thread = Damaged(frames);

@@ -29,6 +29,8 @@ class HelperProcess {
   // Waits up to `timeout_ms` for a message; empty: none came, or the helper ended (then ended() is true).
   std::optional<std::string> Receive(int timeout_ms);
   bool ended() const { return ended_; }
+  // Ends the helper; what it wrote into the shared memory stays readable.
+  void End();
   const std::uint8_t* shared() const { return shared_; }
   std::size_t shared_bytes() const { return shared_bytes_; }
   int pid() const { return pid_; }

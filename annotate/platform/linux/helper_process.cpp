@@ -109,13 +109,17 @@ Result<std::unique_ptr<HelperProcess>> HelperProcess::Start(const std::string& w
   return helper;
 }
 
-HelperProcess::~HelperProcess() {
-  if (channel_ >= 0) close(channel_);
-  if (pid_ > 0) {
-    kill(pid_, SIGKILL);
-    while (waitpid(pid_, nullptr, 0) < 0 && errno == EINTR) {
-    }
+void HelperProcess::End() {
+  if (pid_ <= 0) return;
+  kill(pid_, SIGKILL);
+  while (waitpid(pid_, nullptr, 0) < 0 && errno == EINTR) {
   }
+  pid_ = -1;
+}
+
+HelperProcess::~HelperProcess() {
+  End();
+  if (channel_ >= 0) close(channel_);
   if (shared_ != nullptr) munmap(const_cast<std::uint8_t*>(shared_), shared_bytes_);
 }
 

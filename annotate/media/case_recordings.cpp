@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/media/case_recordings.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "annotate/media/picture_cache.hpp"
+
+namespace afterscope {
+namespace {
+
+constexpr double kNearSeconds = 2;  // of the end: then the next recording gets ready
+
+std::string PathOf(const std::string& case_folder, const RecordingRef& ref) {
+  return ref.path.starts_with('/') ? ref.path : case_folder + "/" + ref.path;
+}
+
+std::int64_t ShareOfCache(std::int64_t asked, std::size_t count) {
+  const std::int64_t all = asked > 0 ? asked : DefaultCacheBytes();
+  return std::max<std::int64_t>(1, all / static_cast<std::int64_t>(std::max<std::size_t>(1, count)));
+}
+
+}  // namespace
+
+CaseRecordings CaseRecordings::Open(const std::string& case_folder, const CaseRecord& record,
+                                    const Recording::Options& options) {
+  CaseRecordings all;
+  all.refs_ = record.recordings;
+  const auto with_file = static_cast<std::size_t>(
+      std::count_if(all.refs_.begin(), all.refs_.end(), [](const RecordingRef& ref) { return !ref.path.empty(); }));
+  for (std::size_t i = 0; i < all.refs_.size(); ++i) {
+    const RecordingRef& ref = all.refs_[i];
+    all.recordings_.push_back(nullptr);
+    if (ref.path.empty()) continue;  // only a table of step times
+    Recording::Options own = options;
+    own.recording_number = static_cast<int>(i);
+    own.cache_bytes = ShareOfCache(options.cache_bytes, with_file);
+    auto opened = Recording::Open(PathOf(case_folder, ref), own);
+    if (!opened.ok()) {
+      all.cautions_.push_back(fmt::format("Recording {} is passed over: {}", i + 1, opened.error().message));
+      continue;
+    }
+    if (ref.fingerprint.size > 0 && (*opened)->info().file_bytes != ref.fingerprint.size)
+      all.cautions_.push_back(fmt::format("Recording {}, '{}', is not the file that the case was made with: it has {} bytes, not {}.",
+                                          i + 1, ref.path, (*opened)->info().file_bytes, ref.fingerprint.size));
+    all.recordings_.back() = std::move(*opened);
+  }
+  return all;
+}
+
+Recording* CaseRecordings::At(int recording) const {
+  return recording >= 0 && recording < size() ? recordings_[static_cast<std::size_t>(recording)].get() : nullptr;
+}
+
+Result<Picture> CaseRecordings::Frame(FrameRef at, const StopQuery& stop) const {
+  if (Recording* recording = At(at.recording)) return recording->Frame(at.pts, stop);
+  const bool known = at.recording >= 0 && at.recording < size();
+  const std::string name = known ? refs_[static_cast<std::size_t>(at.recording)].path : "";
+  return Error{ErrorCode::kUnreadable,
+               fmt::format("Recording {} of the case{} is not at hand.", at.recording + 1, name.empty() ? "" : " ('" + name + "')")};
+}
+
+std::vector<RecordingRef> CaseRecordings::Refs() const {
+  std::vector<RecordingRef> refs = refs_;
+  for (std::size_t i = 0; i < refs.size(); ++i) {
+    if (!recordings_[i]) continue;
+    const RecordingShape shape = recordings_[i]->Shape();
+    if (shape.verified || !refs[i].shape.verified) refs[i].shape = shape;  // a verified one is not given up for less
+  }
+  return refs;
+}
+
+void CaseRecordings::SetPlayhead(FrameRef at, int direction) const {
+  Recording* now = At(at.recording);
+  if (now == nullptr) return;
+  now->SetPlayhead(at.pts, direction);
+  const RecordingShape shape = now->Shape();
+  Recording* next = At(at.recording + 1);
+  if (next != nullptr && direction >= 0 && (shape.end - at.pts).Seconds(shape.time_base) < kNearSeconds)
+    next->SetPlayhead(next->Shape().first, 1);
+}
+
+}  // namespace afterscope

@@ -26,5 +26,5 @@ run_suite() {
 run_suite "$root/build" -DCMAKE_BUILD_TYPE=Release
 if [ "${1:-}" = --all ]; then
   ASAN_OPTIONS=detect_leaks=0 run_suite "$root/build-asan" -DCMAKE_BUILD_TYPE=Debug "-DAFTERSCOPE_SANITIZE=address;undefined"
-  run_suite "$root/build-tsan" -DCMAKE_BUILD_TYPE=RelWithDebInfo -DAFTERSCOPE_SANITIZE=thread
+  TSAN_OPTIONS="suppressions=$root/tests/support/tsan.supp" run_suite "$root/build-tsan" -DCMAKE_BUILD_TYPE=RelWithDebInfo -DAFTERSCOPE_SANITIZE=thread
 fi

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <chrono>
 #include <mutex>
+#include <thread>
 
 #include <fmt/format.h>
 
@@ -56,8 +57,7 @@ bool Damaged(const Gathered<DecodedFrame>& frames) {
 class Turn {
  public:
   explicit Turn(const StopQuery& stop) {
-    while (!(mine_ = Mutex().try_lock_for(std::chrono::milliseconds(20))) && !Stopped(stop)) {
-    }
+    while (!(mine_ = Mutex().try_lock()) && !Stopped(stop)) std::this_thread::sleep_for(std::chrono::milliseconds(20));
   }
   ~Turn() {
     if (mine_) Mutex().unlock();
@@ -66,8 +66,8 @@ class Turn {
   Turn& operator=(const Turn&) = delete;
 
  private:
-  static std::timed_mutex& Mutex() {
-    static std::timed_mutex mutex;
+  static std::mutex& Mutex() {
+    static std::mutex mutex;
     return mutex;
   }
   bool mine_ = false;

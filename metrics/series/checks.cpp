@@ -8,6 +8,11 @@
 #include <functional>
 
 namespace afterscope {
+namespace {
+
+constexpr double kLargest = 1e150;  // its square is still finite; NaN is not below it
+
+}  // namespace
 
 Error NotComputable(std::string_view measure, std::string_view reason) {
   return {ErrorCode::kNotComputable, fmt::format("{} cannot be computed: {}.", measure, reason)};
@@ -19,7 +24,7 @@ Status CheckValues(std::span<const double> values, std::size_t fewest, std::stri
         ErrorCode::kNotComputable,
         fmt::format("{} cannot be computed from {} value{}: at least {} {} needed.", measure, values.size(),
                     values.size() == 1 ? "" : "s", fewest, fewest == 1 ? "is" : "are")};
-  if (!std::all_of(values.begin(), values.end(), [](double v) { return std::isfinite(v); }))
+  if (!std::all_of(values.begin(), values.end(), [](double v) { return std::fabs(v) < kLargest; }))
     return NotComputable(measure, "a value is missing or not a finite number");
   return {};
 }

@@ -13,8 +13,8 @@ namespace afterscope {
 // e.g. "The trend cannot be computed from 2 values: at least 3 are needed." The reasons stand in the place of
 // the value, so they are written for the reader of a report.
 
-// At least `fewest` values, all of them finite. A missing value must be left out by the caller, who knows
-// what it means.
+// At least `fewest` values, all of them finite (and below 1e150 in size). A missing value must be left out by
+// the caller, who knows what it means.
 Status CheckValues(std::span<const double> values, std::size_t fewest, std::string_view measure);
 
 // The same, and as many `x` as `y`, both finite.

@@ -3,6 +3,7 @@
 
 #include "metrics/series/checks.hpp"
 #include "metrics/series/distribution.hpp"
+#include "metrics/series/pair_slopes.hpp"
 #include "metrics/series/quantiles.hpp"
 #include "metrics/series/ranks.hpp"
 
@@ -14,15 +15,6 @@ namespace afterscope {
 namespace {
 
 constexpr auto kName = "The trend line";
-
-std::vector<double> PairSlopes(std::span<const double> x, std::span<const double> y) {
-  std::vector<double> slopes;
-  slopes.reserve(x.size() * (x.size() - 1) / 2);
-  for (std::size_t i = 0; i < x.size(); ++i)
-    for (std::size_t j = i + 1; j < x.size(); ++j)
-      if (x[i] != x[j]) slopes.push_back((y[j] - y[i]) / (x[j] - x[i]));
-  return slopes;
-}
 
 double TieTerm(std::span<const double> values) {
   double sum = 0;
@@ -39,27 +31,14 @@ double SdOfScore(std::span<const double> x, std::span<const double> y) {
   return std::sqrt(std::max(0.0, variance));
 }
 
-double OrderStatistic(std::vector<double>& values, std::size_t at) {
-  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(at), values.end());
-  return values[at];
-}
-
-double MedianOf(std::vector<double>& values) {
-  const std::size_t half = values.size() / 2;
-  const double upper = OrderStatistic(values, half);
-  if (values.size() % 2 == 1) return upper;
-  return 0.5 *
-         (upper + *std::max_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(half)));
-}
-
 }  // namespace
 
 Result<TheilSen> TheilSenLine(std::span<const double> x, std::span<const double> y, double level) {
   AFTERSCOPE_TRY(CheckLevel(level));
   AFTERSCOPE_TRY(CheckPairs(x, y, 3, kName));
   if (AllEqual(x)) return NotComputable(kName, "all values lie at one place of the series");
-  std::vector<double> slopes = PairSlopes(x, y);
-  const double count = static_cast<double>(slopes.size());
+  const std::size_t pairs = CountSlopes(x);
+  const double count = static_cast<double>(pairs);
   const double reach = NormalFactor(level) * SdOfScore(x, y);
 
   TheilSen out;
@@ -72,14 +51,15 @@ Result<TheilSen> TheilSenLine(std::span<const double> x, std::span<const double>
         "The cases are too few for full limits: the extreme slopes stand in their place.");
   const auto low_at = static_cast<std::size_t>(std::max(low, 0.0));
   const auto high_at = static_cast<std::size_t>(std::min(high, count - 1));
-  out.slope.value = MedianOf(slopes);
-  out.slope.low = OrderStatistic(slopes, low_at);
-  out.slope.high = OrderStatistic(slopes, high_at);
+  const std::vector<double> slopes = SlopesAt(x, y, {low_at, (pairs - 1) / 2, pairs / 2, high_at});
+  out.slope.low = slopes[0];
+  out.slope.value = 0.5 * (slopes[1] + slopes[2]);
+  out.slope.high = slopes[3];
   out.slope.level = level;
 
   std::vector<double> residuals(x.size());
   for (std::size_t i = 0; i < x.size(); ++i) residuals[i] = y[i] - out.slope.value * x[i];
-  out.intercept_of_residuals = MedianOf(residuals);
+  out.intercept_of_residuals = SortedQuantile(Sorted(residuals), 0.5);
   out.intercept_of_medians =
       SortedQuantile(Sorted(y), 0.5) - out.slope.value * SortedQuantile(Sorted(x), 0.5);
   return out;

@@ -24,7 +24,7 @@ struct TheilSen {
 // At least 3 pairs with at least two different x. Pairs with equal x have no slope and are left out. Limits
 // by Sen 1968 (J Am Stat Assoc 63:1379): order statistics of the slopes at half of (their number -+ factor
 // sd(S)), rounded outwards to whole ranks; with few pairs they end at the smallest and the largest slope,
-// which is said. All y equal: slope 0 with limits of no width. Work and memory grow with n^2.
+// which is said. All y equal: slope 0 with limits of no width. Time grows with n^2.
 Result<TheilSen> TheilSenLine(std::span<const double> x, std::span<const double> y, double level = 0.95);
 
 }  // namespace afterscope

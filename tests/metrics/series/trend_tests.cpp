@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "metrics/series/hodges_lehmann.hpp"
 #include "metrics/series/kendall.hpp"
 #include "metrics/series/mann_kendall.hpp"
 #include "metrics/series/pettitt.hpp"
@@ -8,8 +9,10 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <span>
 #include <vector>
 
 namespace afterscope {
@@ -86,6 +89,36 @@ TEST_CASE("The Theil-Sen line has Sen's limits and both intercepts", "[series]")
   CHECK(tied.intercept_of_residuals == Approx(5.0));
 }
 
+// Here most slopes are never kept. scipy 1.10.1: stats.theilslopes of y = (7919 i mod 1009) - 0.05 i over i =
+// 1 to 1200, and over pairs of equal x, i / 2 rounded down.
+TEST_CASE("The Theil-Sen line of many cases", "[series]") {
+  std::vector<double> x;
+  std::vector<double> twice;
+  std::vector<double> y;
+  for (int i = 1; i <= 1200; ++i) {
+    x.push_back(i);
+    twice.push_back(i / 2);
+    y.push_back(i * 7919 % 1009 - 0.05 * i);
+  }
+  const TheilSen line = TheilSenLine(x, y).value();
+  CHECK(line.slope.value == Approx(-0.06083032490974727).epsilon(1e-13));
+  CHECK(line.slope.low == Approx(-0.11102362204724404).epsilon(1e-13));
+  CHECK(line.slope.high == Approx(-0.009435626102292809).epsilon(1e-12));
+  CHECK(line.intercept_of_medians == Approx(512.7786101083033).epsilon(1e-13));
+  const TheilSen pairs = TheilSenLine(twice, y).value();
+  CHECK(pairs.slope.value == Approx(-0.12122302158273397).epsilon(1e-13));
+  CHECK(pairs.slope.low == Approx(-0.21822810590631367).epsilon(1e-13));
+  CHECK(pairs.slope.high == Approx(-0.018838028169014163).epsilon(1e-12));
+  CHECK(pairs.intercept_of_residuals == Approx(509.8838129496403).epsilon(1e-13));
+  // Two different x: the slopes are the differences of two groups, whose median is Hodges and Lehmann's
+  // estimate.
+  std::vector<double> halves(1200, 1.0);
+  std::fill(halves.begin() + 600, halves.end(), 2.0);
+  const std::span<const double> all(y);
+  CHECK(TheilSenLine(halves, y)->slope.value ==
+        Approx(HodgesLehmannDifference(all.first(600), all.subspan(600))->difference.value).epsilon(1e-13));
+}
+
 // The ten seconds by the formula with mpmath; Page's data (n = 40) by R's package trend (pettitt.test).
 TEST_CASE("Pettitt finds the change point", "[series]") {
   const ChangePoint ten = PettittChangePoint(kSeconds).value();
@@ -122,6 +155,7 @@ TEST_CASE("Trends of small numbers, ties and missing values", "[series]") {
   CHECK_FALSE(TheilSenLine(std::vector<double>{1, 2}, std::vector<double>{1, 2}).ok());
   CHECK_FALSE(TheilSenLine(six, gap).ok());
   CHECK_FALSE(TheilSenLine(six, kSeven).ok());
+  CHECK_FALSE(TheilSenLine(six, std::vector<double>{1, 2, 1e200, 4, 5, 6}).ok());
   CHECK(TheilSenLine(equal, six).error().message ==
         "The trend line cannot be computed: all values lie at one place of the series.");
   CHECK(TheilSenLine(six, equal).value().slope == Estimate{0, 0, 0, 0.95});

@@ -63,7 +63,7 @@ Terms PriorPrecision(double radius, double size) {
   Terms precision;
   precision.head<3>().setConstant(1 / (radius * radius));
   for (int k = 2; k <= kOrder; ++k) {
-    const double sd = size * radius / (k * k);
+    const double sd = size * radius / std::pow(k, 2.5);
     precision(2 * k - 1) = precision(2 * k) = 1 / (sd * sd);
   }
   return precision;

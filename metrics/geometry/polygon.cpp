@@ -97,26 +97,31 @@ std::vector<Point<Space>> ConvexHull(std::vector<Point<Space>> points) {
   return hull;
 }
 
+// Rotating calipers: as the edges are gone through in order, the corner farthest from the edge only moves forward.
 template <class Space>
 FeretDiameters MeasureFeret(const std::vector<Point<Space>>& points) {
   const std::vector<Point<Space>> hull = ConvexHull(points);
+  const std::size_t n = hull.size();
   FeretDiameters out;
-  if (hull.size() < 2) return out;
+  if (n < 2) return out;
   out.smallest = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < hull.size(); ++i) {
-    const Offset<Space> edge = hull[(i + 1) % hull.size()] - hull[i];
-    double width = 0;
-    for (const Point<Space>& p : hull) {
-      width = std::max(width, std::abs(Cross(edge, p - hull[i])) / edge.Length());
-      if (const Offset<Space> d = p - hull[i]; d.Length() > out.largest) {
-        out.largest = d.Length();
-        out.largest_along = Angle::Radians(std::atan2(d.y, d.x));
-      }
-    }
-    if (width < out.smallest) {
+  const auto far = [&](std::size_t edge, std::size_t corner) {
+    return Cross(hull[(edge + 1) % n] - hull[edge], hull[corner % n] - hull[edge]);
+  };
+  std::size_t corner = 1;
+  for (std::size_t edge = 0; edge < n; ++edge) {
+    while (far(edge, corner + 1) > far(edge, corner)) ++corner;
+    const Offset<Space> along = hull[(edge + 1) % n] - hull[edge];
+    if (const double width = far(edge, corner) / along.Length(); width < out.smallest) {
       out.smallest = width;
-      out.smallest_along = Angle::Radians(std::atan2(edge.x, -edge.y));
+      out.smallest_along = Angle::Radians(std::atan2(along.x, -along.y));
     }
+    for (const std::size_t end : {edge, edge + 1})
+      for (const std::size_t other : {corner, corner + 1})
+        if (const Offset<Space> d = hull[other % n] - hull[end % n]; d.Length() > out.largest) {
+          out.largest = d.Length();
+          out.largest_along = Angle::Radians(std::atan2(d.y, d.x));
+        }
   }
   return out;
 }

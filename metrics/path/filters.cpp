@@ -48,12 +48,35 @@ std::vector<double> Pass(const RecursiveFilter& f, const std::vector<double>& x)
   return y;
 }
 
-std::vector<double> Reflected(const std::vector<double>& x, std::size_t pad) {
+// Value at the first of the values of the straight line that fits the first `count` best.
+double LineAtStart(const std::vector<double>& x, std::size_t count) {
+  const double middle = (static_cast<double>(count) - 1) / 2;
+  double sum = 0, slope = 0, squares = 0;
+  for (std::size_t i = 0; i < count; ++i) {
+    const double t = static_cast<double>(i) - middle;
+    sum += x[i];
+    slope += t * x[i];
+    squares += t * t;
+  }
+  return sum / static_cast<double>(count) - (squares > 0 ? slope / squares * middle : 0);
+}
+
+// Continued at both ends by reflection in a point that is not one noisy value.
+std::vector<double> Reflected(const std::vector<double>& x, std::size_t pad, std::size_t fitted) {
+  const double start = LineAtStart(x, fitted);
+  const double end = LineAtStart({x.rbegin(), x.rend()}, fitted);
   std::vector<double> out;
-  for (std::size_t i = pad; i > 0; --i) out.push_back(2 * x.front() - x[i]);
+  for (std::size_t i = pad; i > 0; --i) out.push_back(2 * start - x[i]);
   out.insert(out.end(), x.begin(), x.end());
-  for (std::size_t i = 1; i <= pad; ++i) out.push_back(2 * x.back() - x[x.size() - 1 - i]);
+  for (std::size_t i = 1; i <= pad; ++i) out.push_back(2 * end - x[x.size() - 1 - i]);
   return out;
+}
+
+// Where a second-order filter has to be designed so that two passes are down by 3 dB at `cutoff_hz`, on the bilinear
+// transform's own frequency scale; half the rate or more where there is no such filter.
+double OnePassCutoff(double cutoff_hz, double rate_hz) {
+  if (!(cutoff_hz > 0) || !(cutoff_hz < rate_hz / 2)) return rate_hz;
+  return rate_hz / pi * std::atan(std::tan(pi * cutoff_hz / rate_hz) / kTwoPasses);
 }
 
 double PowerGain(const RecursiveFilter& f, double omega) {
@@ -86,11 +109,12 @@ std::optional<RecursiveFilter> ButterworthLowPass(int order, double cutoff_hz, d
 }
 
 std::optional<std::vector<double>> ZeroPhaseLowPass(const std::vector<double>& values, double cutoff_hz, double rate_hz) {
-  const auto filter = ButterworthLowPass(2, cutoff_hz / kTwoPasses, rate_hz);
+  const auto filter = ButterworthLowPass(2, OnePassCutoff(cutoff_hz, rate_hz), rate_hz);
   if (!filter || values.size() < 4) return std::nullopt;
   const auto decay = static_cast<std::size_t>(std::ceil(2 * rate_hz / cutoff_hz));
   const std::size_t pad = std::min(values.size() - 1, std::max<std::size_t>(decay, 6));
-  std::vector<double> y = Pass(*filter, Reflected(values, pad));
+  const std::size_t fitted = std::clamp<std::size_t>(decay / 2, 3, values.size());
+  std::vector<double> y = Pass(*filter, Reflected(values, pad, fitted));
   std::reverse(y.begin(), y.end());
   y = Pass(*filter, y);
   std::reverse(y.begin(), y.end());
@@ -99,7 +123,7 @@ std::optional<std::vector<double>> ZeroPhaseLowPass(const std::vector<double>& v
 }
 
 double StepNoiseGain(double cutoff_hz, double rate_hz) {
-  const auto filter = ButterworthLowPass(2, cutoff_hz / kTwoPasses, rate_hz);
+  const auto filter = ButterworthLowPass(2, OnePassCutoff(cutoff_hz, rate_hz), rate_hz);
   if (!filter) return std::numbers::sqrt2;
   constexpr int kSteps = 2048;
   double sum = 0;

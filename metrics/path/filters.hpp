@@ -19,8 +19,8 @@ struct RecursiveFilter {
 std::optional<RecursiveFilter> ButterworthLowPass(int order, double cutoff_hz, double rate_hz);
 
 // A second-order pass forwards and backwards has no phase and its gain squared; designed at cutoff / 0.802243 (the
-// fourth root of root 2 minus 1; Winter) it is down by 3 dB at `cutoff_hz` again. The ends are continued by point
-// reflection. Empty where the cutoff does not fit the rate or there are fewer than 4 values.
+// fourth root of root 2 minus 1; Winter), on the bilinear transform's scale, it is down by 3 dB at `cutoff_hz` again. The ends are continued by
+// reflection in the end of a straight line through the outermost values. Empty where the cutoff does not fit the rate or there are fewer than 4 values.
 std::optional<std::vector<double>> ZeroPhaseLowPass(const std::vector<double>& values, double cutoff_hz, double rate_hz);
 
 // Standard deviation of the step from one filtered value to the next, for white noise of standard deviation 1 as input.

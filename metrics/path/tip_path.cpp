@@ -49,7 +49,7 @@ Setting MakeSetting(const TipPathOptions& options, double interval) {
   s.margin = static_cast<int>(std::lround(kMarginSeconds * s.rate));
   const double h = s.half_window;
   s.slope_sd = options.point_sd / std::sqrt(h * (h + 1) * (2 * h + 1) / 3);
-  s.movement_speed = std::max(options.movement_speed, 4 * s.step_noise * s.rate);
+  s.movement_speed = std::max(options.movement_speed, 5 * s.step_noise * s.rate);
   s.still_speed = std::max(options.still_speed, kMovingScore * s.slope_sd * s.rate);
   return s;
 }

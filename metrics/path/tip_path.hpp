@@ -18,10 +18,13 @@ struct TipSample {
 // Consecutive samples without a gap, times strictly increasing.
 using TipStretch = std::vector<TipSample>;
 
+// Of the low-pass that states which motion a path is made of: half of the power is left at this frequency.
+constexpr double kTipPathHalfPowerHz = 4;
+
 struct TipPathOptions {
   double point_sd = 1.5;        // marking error of a position along each axis, square pixels
-  double cutoff_hz = 5;         // of the zero-phase second-order Butterworth low-pass; lowered to 0.3 x rate if need be
-  double movement_speed = 0;    // a movement exceeds it, square pixels a second; raised to four times the speed's noise
+  double cutoff_hz = kTipPathHalfPowerHz;  // of the zero-phase second-order Butterworth low-pass; lowered to 0.3 x rate if need be
+  double movement_speed = 0;    // a movement exceeds it, square pixels a second; raised to five times the speed's noise
   double still_speed = 0;       // a still tip is not faster; raised to the slowest speed told from noise
   int simulations = 60;         // for the limits
   unsigned seed = 1;

@@ -23,7 +23,8 @@ struct ShapeDraws {
   std::vector<double> axis_ratio;   // smallest by largest
   std::vector<PointSq> centre;      // of the enclosed area
 };
-ShapeDraws MeasureShape(const OutlineModel& outline, int draws, unsigned seed);
+// Without `whole`, only area, equivalent and centre are filled.
+ShapeDraws MeasureShape(const OutlineModel& outline, int draws, unsigned seed, bool whole = true);
 
 // One outline's centre seen from another's.
 struct Offcentre {

@@ -23,7 +23,8 @@ MarkedOutline Model(const MeasureContext& context, const Mark& mark, unsigned se
   MarkedOutline out;
   out.mark = &mark;
   out.model = OutlineModel::Fit(context.Points(mark), context.error, &out.reason);
-  if (out.model) out.draws = MeasureShape(*out.model, std::max(context.options.simulations, 100), seed);
+  if (out.model) out.draws = MeasureShape(*out.model, std::max(context.options.simulations, 100), seed,
+                             mark.kind == MarkKind::kRhexis);
   return out;
 }
 

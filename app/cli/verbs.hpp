@@ -10,6 +10,7 @@ namespace afterscope {
 Command FrameCommand();
 Command ImportCommand();
 Command InfoCommand();
+Command MeasureCommand();
 Command NewCommand();
 Command TagCommand();
 Command ReportCommand();

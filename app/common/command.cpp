@@ -17,6 +17,7 @@ std::vector<Command> Commands() {
       TagCommand(),
       ImportCommand(),
       ReportCommand(),
+      MeasureCommand(),
   };
 }
 

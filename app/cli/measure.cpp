@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <memory>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "annotate/exchange/finding_csv.hpp"
+#include "annotate/exchange/finding_json.hpp"
+#include "annotate/jobs/measure.hpp"
+#include "annotate/store/case_session.hpp"
+#include "annotate/store/step_list_file.hpp"
+#include "app/cli/verbs.hpp"
+#include "app/common/assets.hpp"
+#include "app/common/console.hpp"
+
+namespace afterscope {
+namespace {
+
+struct MeasureCall {
+  std::string folder;
+  std::string review;
+  std::string json;
+  std::string csv;
+  MeasureOptions options;
+};
+
+// "-" is standard output.
+Status Write(const std::string& path, const std::string& text) {
+  if (path != "-") return ReplaceFile(RealFileSystem(), path, text);
+  fmt::print("{}", text);
+  return {};
+}
+
+std::string JsonText(const std::vector<Finding>& findings) {
+  nlohmann::ordered_json all = nlohmann::ordered_json::array();
+  for (const Finding& finding : findings) all.push_back(JsonFromFinding(finding));
+  return all.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n";
+}
+
+std::string Short(double value) { return fmt::format("{:.4g}", value); }
+
+std::string NameOf(const Finding& finding) {
+  std::string out = finding.name;
+  if (finding.step) out += " " + *finding.step;
+  if (finding.operator_code) out += " by " + *finding.operator_code;
+  if (!finding.marks.empty()) out += " [" + finding.marks.front().value + "]";
+  if (finding.trail) out += " [" + finding.trail->value + "]";
+  return out;
+}
+
+void PrintTable(const std::vector<Finding>& findings) {
+  for (const Finding& finding : findings) {
+    const Measured& m = finding.measured;
+    if (m.estimate)
+      fmt::print("{:<52} {:>10} {:<10} {} to {}\n", NameOf(finding), Short(m.estimate->value), m.unit, Short(m.estimate->low),
+                 Short(m.estimate->high));
+    else
+      fmt::print("{:<52} {:>10} {:<10} {}\n", NameOf(finding), "-", "", m.cautions.empty() ? "" : m.cautions.front());
+  }
+}
+
+// Something of this case and review, not what holds for any case.
+bool IsOfThisCase(const Finding& finding) {
+  return finding.measured.estimate && !finding.name.starts_with("scale.factor_") && finding.name != "time.recorded";
+}
+
+Status Measure(const MeasureCall& call) {
+  OpenCaseOptions open;
+  open.read_only = true;
+  if (!call.review.empty()) open.review = ReviewId{call.review};
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.folder, open));
+  for (const std::string& caution : session->cautions()) fmt::print(stderr, "{}\n", caution);
+  AFTERSCOPE_ASSIGN(const StepList steps, LoadStepList(session->record(), call.folder, AssetsFolder()));
+  const std::vector<Finding> findings = MeasureReview(session->record(), session->review(), steps, call.options);
+  if (!call.json.empty()) AFTERSCOPE_TRY(Write(call.json, JsonText(findings)));
+  if (!call.csv.empty()) AFTERSCOPE_TRY(Write(call.csv, CsvFromFindings(findings)));
+  if (call.json.empty() && call.csv.empty()) PrintTable(findings);
+  if (std::none_of(findings.begin(), findings.end(), IsOfThisCase))
+    return Error{ErrorCode::kNotComputable,
+                 fmt::format("Nothing can be measured in '{}': no step is tagged and nothing is marked; tag or mark first.",
+                             call.folder)};
+  return {};
+}
+
+}  // namespace
+
+Command MeasureCommand() {
+  return {"measure", "All findings of a case, with limits", [](CLI::App& sub) {
+            auto call = std::make_shared<MeasureCall>();
+            sub.add_option("CASEDIR", call->folder, "case folder")->required();
+            sub.add_option("--review", call->review, "id of the review (default: the newest unsigned one)");
+            sub.add_option("--json", call->json, "file for the findings as JSON, - for standard output");
+            sub.add_option("--csv", call->csv, "file for the findings as a table, - for standard output");
+            sub.add_option("--simulations", call->options.simulations, "for limits without a closed form")
+                ->check(CLI::Range(100, 100000))
+                ->capture_default_str();
+            sub.add_option("--marking-sd-px", call->options.marking_sd_px, "marking error of one point, standard deviation")
+                ->check(CLI::Range(0.0, 100.0))
+                ->capture_default_str();
+            return [call] {
+              const Status done = Measure(*call);
+              return done.ok() ? 0 : Failed(done.error());
+            };
+          }};
+}
+
+}  // namespace afterscope

@@ -28,6 +28,9 @@ TEST_CASE("Mean, standard deviation and autocorrelation reach NIST's certified v
   CheckCertified(NistNumAcc(1000000.2, 1000000.1, 1000000.3), 1000000.2, 0.1, -0.999);
   CheckCertified(NistNumAcc(10000000.2, 10000000.1, 10000000.3), 10000000.2, 0.1, -0.999, 2e-8);
   CheckCertified(NistMavro(), 2.001856, 0.000429123454003053, 0.937989183438248);
+  CheckCertified(NistLew(), -177.435, 277.332168044316, -0.307304800605679);
+  CheckCertified(NistLottery(), 518.958715596330, 291.699727470969, -0.120948622967393);
+  CheckCertified(NistMichelso(), 299.8524, 0.0790105478190518, 0.535199668621283);
 }
 
 // R 4.2.2: t.test(x)$conf.int.

@@ -11,6 +11,9 @@ namespace afterscope {
 std::vector<double> NistNumAcc(double first, double low,
                                double high);  // `first`, then low and high 500 times in turn
 std::vector<double> NistMavro();
+std::vector<double> NistLew();
+std::vector<double> NistLottery();
+std::vector<double> NistMichelso();
 
 struct NistPairs {
   std::vector<double> x;

@@ -16,16 +16,6 @@ std::string Filled(const std::string& pattern, const std::string& value) {
   return brace == std::string::npos ? pattern : pattern.substr(0, brace) + value + pattern.substr(brace + 2);
 }
 
-std::string Joined(const std::vector<std::string>& parts) {
-  std::string out;
-  for (const std::string& part : parts) {
-    if (!out.empty()) out += ' ';
-    out += part;
-    if (!part.empty() && part.back() != '.' && part.back() != '!' && part.back() != '?') out += '.';
-  }
-  return out;
-}
-
 }  // namespace
 
 std::string FrameText(const ReportModel& model, const ReportFrame& frame) {
@@ -48,19 +38,8 @@ std::string FramesText(const ReportModel& model, const std::vector<ReportFrame>&
 std::string PlaceOf(FrameRef frame) { return fmt::format("frame-{}-{}", frame.recording, frame.pts.ticks); }
 
 FindingText TextOf(const ReportModel& model, const ReportFinding& finding) {
-  const Measured& measured = finding.finding.measured;
-  FindingText text;
-  text.computed = measured.estimate.has_value();
-  if (text.computed) {
-    const EstimateText estimate = FormatEstimate(*measured.estimate, measured.unit);
-    text.value = estimate.value;
-    text.limits = estimate.limits;
-  } else {
-    text.value = model.words.Text("findings.not");
-  }
-  text.frames = FramesText(model, finding.frames);
-  text.note = Joined(measured.cautions);
-  return text;
+  const EstimateText text = FormatEstimate(*finding.finding.measured.estimate, finding.finding.measured.unit);
+  return {text.value, text.limits, FramesText(model, finding.frames)};
 }
 
 }  // namespace afterscope

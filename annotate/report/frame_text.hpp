@@ -15,14 +15,13 @@ std::string FramesText(const ReportModel& model, const std::vector<ReportFrame>&
 // The name of the place where a frame's picture stands: letters, digits and '-' only.
 std::string PlaceOf(FrameRef frame);
 
-// A finding as it is printed.
+// A computed finding as it is printed.
 struct FindingText {
-  std::string value;    // with unit; "not computed" where there is none
-  std::string limits;   // empty: none
+  std::string value;   // with unit
+  std::string limits;  // empty: none
   std::string frames;
-  std::string note;     // cautions, one after another
-  bool computed = true;
 };
+// Asks for an estimate.
 FindingText TextOf(const ReportModel& model, const ReportFinding& finding);
 
 }  // namespace afterscope

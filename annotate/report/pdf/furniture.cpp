@@ -5,7 +5,7 @@
 
 #include <algorithm>
 
-#include "annotate/report/frame_text.hpp"
+#include "annotate/report/finding_rows.hpp"
 
 namespace afterscope {
 
@@ -43,30 +43,30 @@ struct Columns {
 
 Columns ColumnsFor(double width) { return {0, 0.43 * width, 0.58 * width, 0.74 * width, 0.26 * width}; }
 
-void FindingRow(PdfBook& book, const ReportFinding& finding, bool with_notes) {
-  const double width = book.pages.width();
-  const Columns columns = ColumnsFor(width);
-  const FindingText text = TextOf(book.model, finding);
-  const std::string place = finding.frames.empty() ? std::string() : PlaceOf(finding.frames.front().ref);
-  std::vector<Cell> cells{
-      {columns.label, book.Set(finding.label, styles::kBody, columns.value - 10), {}},
-      {columns.value, book.Set(text.value, text.computed ? styles::kStrong : styles::kSmall, columns.limits - columns.value - 6), {}},
-      {columns.limits, book.Set(text.limits, styles::kSmall, columns.frames - columns.limits - 6), {}},
-      {columns.frames, book.Set(text.frames, styles::kTiny, columns.frames_width), place}};
-  book.pages.Row(cells);
-  if (!text.note.empty() && (with_notes || !text.computed))
-    book.pages.Paragraph(text.note, styles::kTiny, 8, columns.frames - 14);
-  book.pages.Take(2.5);
+void FindingRow(PdfBook& book, const FindingRows::Row& row) {
+  const Columns columns = ColumnsFor(book.pages.width());
+  const std::vector<ReportFrame>& frames = row.finding->frames;
+  const std::string place = frames.empty() ? std::string() : PlaceOf(frames.front().ref);
+  book.pages.Row({{columns.label, book.Set(row.label, styles::kBody, columns.value - 10), {}},
+                  {columns.value, book.Set(row.text.value, styles::kStrong, columns.limits - columns.value - 6), {}},
+                  {columns.limits, book.Set(row.text.limits, styles::kSmall, columns.frames - columns.limits - 6), {}},
+                  {columns.frames, book.Set(row.text.frames, styles::kTiny, columns.frames_width), place}});
+  book.pages.Take(1.5);
 }
 
 }  // namespace
 
 void FindingTable(PdfBook& book, const std::vector<ReportFinding>& findings, bool with_notes) {
-  if (findings.empty()) return;
+  const FindingRows table = RowsOf(book.model, findings, with_notes);
   const Columns columns = ColumnsFor(book.pages.width());
-  book.pages.Row({{columns.limits, book.Set(book.Text("findings.limits"), styles::kTiny), {}},
-                  {columns.frames, book.Set(book.Text("findings.from"), styles::kTiny), {}}});
-  for (const ReportFinding& finding : findings) FindingRow(book, finding, with_notes);
+  if (!table.rows.empty())
+    book.pages.Row({{columns.limits, book.Set(book.Text("findings.limits"), styles::kTiny), {}},
+                    {columns.frames, book.Set(book.Text("findings.from"), styles::kTiny), {}}});
+  for (const FindingRows::Row& row : table.rows) FindingRow(book, row);
+  book.pages.Take(1);
+  for (const std::string& line : table.missing) book.pages.Paragraph(line, styles::kSmall);
+  for (const std::string& note : table.notes) book.pages.Paragraph(note, styles::kTiny);
+  book.pages.Take(3);
 }
 
 void Figure(PdfBook& book, double height, const std::function<void(cairo_t*, double, double)>& draw) {

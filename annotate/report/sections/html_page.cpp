@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
-#include "annotate/report/frame_text.hpp"
+#include "annotate/report/finding_rows.hpp"
 #include "annotate/report/picture_painter.hpp"
 #include "annotate/report/sections/html_sections.hpp"
 
@@ -30,19 +30,17 @@ std::string HtmlPage::PlaceAttribute(FrameRef frame) {
 }
 
 void HtmlPage::Findings(const std::vector<ReportFinding>& findings, bool with_notes) {
-  if (findings.empty()) return;
-  out += fmt::format("<table class=\"findings\"><thead><tr><th></th><th></th><th>{}</th><th>{}</th></tr></thead>\n",
-                     EscapeHtml(Text("findings.limits")), EscapeHtml(Text("findings.from")));
-  for (const ReportFinding& finding : findings) {
-    const FindingText text = TextOf(model, finding);
-    std::string label = EscapeHtml(finding.label);
-    if (!text.note.empty() && (with_notes || !text.computed))
-      label += fmt::format("<p class=\"note\" dir=\"auto\">{}</p>", EscapeHtml(text.note));
-    out += fmt::format("<tr><th scope=\"row\" dir=\"auto\">{}</th><td class=\"{}\">{}</td><td>{}</td><td>{}</td></tr>\n",
-                       label, text.computed ? "value" : "none", EscapeHtml(text.value), EscapeHtml(text.limits),
-                       FrameLink(finding.frames));
-  }
-  out += "</table>\n";
+  const FindingRows table = RowsOf(model, findings, with_notes);
+  if (!table.rows.empty())
+    out += fmt::format("<table class=\"findings\"><thead><tr><th></th><th></th><th>{}</th><th>{}</th></tr></thead>\n",
+                       EscapeHtml(Text("findings.limits")), EscapeHtml(Text("findings.from")));
+  for (const FindingRows::Row& row : table.rows)
+    out += fmt::format(
+        "<tr><th scope=\"row\" dir=\"auto\">{}</th><td class=\"value\">{}</td><td>{}</td><td>{}</td></tr>\n",
+        EscapeHtml(row.label), EscapeHtml(row.text.value), EscapeHtml(row.text.limits), FrameLink(row.finding->frames));
+  if (!table.rows.empty()) out += "</table>\n";
+  for (const std::string& line : table.missing) Element("p", "small", line);
+  for (const std::string& note : table.notes) Element("p", "note", note);
 }
 
 void HtmlPage::PictureFigure(const ReportPicture& picture, int width_px, const std::string& css_class) {

@@ -13,8 +13,12 @@ constexpr double kNameWidth = 118;
 void Line(PdfBook& book, const std::string& name, const std::string& text, const std::string& small,
           const std::string& place = {}) {
   const double width = book.pages.width() - kNameWidth;
-  book.pages.Row({{0, book.Set(name, styles::kSmall, kNameWidth - 10), {}},
-                  {kNameWidth, book.Set(text, styles::kBody, width), {}}});
+  const TextBlock label = book.Set(name, styles::kSmall, kNameWidth - 10);
+  if (text.empty()) {
+    book.pages.Row({{0, label, {}}, {kNameWidth, book.Set(small, styles::kSmall, width), place}});
+    return (void)book.pages.Take(2);
+  }
+  book.pages.Row({{0, label, {}}, {kNameWidth, book.Set(text, styles::kBody, width), {}}});
   if (!small.empty()) book.pages.Row({{kNameWidth, book.Set(small, styles::kTiny, width), place}});
   book.pages.Take(3);
 }
@@ -34,7 +38,10 @@ void SetMethod(PdfBook& book) {
     else
       Line(book, name, recording.path, recording.description + "\n" + recording.fingerprint);
   }
-  for (const auto& [name, how] : book.model.method) Line(book, book.model.words.LabelOf(name), how, {});
+  for (const auto& [name, how] : book.model.method) {
+    const bool of_finding = book.model.words.findings.contains(name);
+    Line(book, book.model.words.LabelOf(name), of_finding ? "" : how, of_finding ? how : "");
+  }
 }
 
 void SetCautions(PdfBook& book) {

@@ -43,7 +43,7 @@ TEST_CASE("The text of the PDF is text, with limits, frames and four states of c
   for (const char* words :
        {"C-0042", "Phacoemulsification with lens", "T7, trainee, second year", "supervisor scrubbed",
         "Calm, round start of the tear", "Let the flap go", "2026-04-02", "5.31", "5.12 to 5.50", "tick 213400",
-        "not computed", "No planned diameter is stated", "seen done", "seen not done", "not reviewed",
+        "Not computed: Equivalent diameter against plan", "No planned diameter is stated", "seen done", "seen not done", "not reviewed",
         "not visible in this recording", "What the machine was set to", "iris prolapse", "11.71 mm",
         "never for decisions during one", "Cautions", "and leak check"})
     CHECK((Has(made->text, words) ? std::string(words) : "missing: " + std::string(words)) == words);

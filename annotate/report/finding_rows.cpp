@@ -64,7 +64,7 @@ FindingRows RowsOf(const ReportModel& model, const std::vector<ReportFinding>& f
     }
     FindingRows::Row row{&finding, TextOf(model, finding), finding.label};
     for (const std::string& caution : finding.finding.measured.cautions)
-      if (with_notes) row.label.append("\u2009").append(Raised(NumberOf(Sentence(caution), notes)));
+      if (with_notes) row.label.append("\u202f").append(Raised(NumberOf(Sentence(caution), notes)));
     out.rows.push_back(std::move(row));
   }
   for (std::size_t i = 0; i < notes.size(); ++i) out.notes.push_back(Raised(i + 1) + "\u2009" + notes[i]);

@@ -5,10 +5,9 @@
 #include <string>
 #include <vector>
 
-#include <nlohmann/json_fwd.hpp>
-
 #include "annotate/case/ids.hpp"
 #include "annotate/jobs/phantom/phantom_recording.hpp"
+#include "annotate/store/json_text.hpp"
 #include "metrics/phantom/phantom.hpp"
 
 namespace afterscope {
@@ -42,7 +41,7 @@ std::vector<TrueValue> TrueValues(const phantom::Phantom& phantom, const Phantom
 
 // The truth file: the eye, the planes and their magnifications, the true values, the outlines in millimetres and as seen,
 // steps and events, and the instrument tips frame by frame.
-nlohmann::json TruthJson(const phantom::Phantom& phantom, const PhantomFrames& frames,
-                         const std::vector<TrueValue>& values, const PathBand& band);
+Json TruthJson(const phantom::Phantom& phantom, const PhantomFrames& frames,
+               const std::vector<TrueValue>& values, const PathBand& band);
 
 }  // namespace afterscope

@@ -9,8 +9,6 @@
 namespace afterscope {
 namespace {
 
-using nlohmann::json;
-
 constexpr std::size_t kOutlineStep = 10;  // every tenth of an outline's 720 directions is written
 
 double Rounded(double value) { return std::round(value * 1e4) / 1e4; }
@@ -30,15 +28,15 @@ const char* NameOf(phantom::Tool tool) {
 }
 
 template <class Space>
-json Coordinates(const std::vector<Point<Space>>& points, std::size_t step) {
-  json out = json::array();
+Json Coordinates(const std::vector<Point<Space>>& points, std::size_t step) {
+  Json out = Json::array();
   for (std::size_t i = 0; i < points.size(); i += step) out.push_back({Rounded(points[i].x), Rounded(points[i].y)});
   return out;
 }
 
-json Place(FrameRef at) { return {{"recording", at.recording}, {"ticks", at.pts.ticks}}; }
+Json Place(FrameRef at) { return {{"recording", at.recording}, {"ticks", at.pts.ticks}}; }
 
-json EyeOf(const phantom::Scene& scene) {
+Json EyeOf(const phantom::Scene& scene) {
   const phantom::EyeGeometry& eye = scene.eye;
   return {{"eye", eye.right_eye ? "right" : "left"},
           {"seat_dial_deg", eye.seat_deg},
@@ -54,10 +52,10 @@ json EyeOf(const phantom::Scene& scene) {
           {"magnification_is", "as seen length divided by true length, 1 / (1 - depth * power / 1.336)"}};
 }
 
-json ValuesOf(const std::vector<TrueValue>& values) {
-  json out = json::array();
+Json ValuesOf(const std::vector<TrueValue>& values) {
+  Json out = Json::array();
   for (const TrueValue& value : values) {
-    json item = {{"name", value.name}, {"value", value.value}, {"unit", value.unit}};
+    Json item = {{"name", value.name}, {"value", value.value}, {"unit", value.unit}};
     if (value.plane) item["plane"] = *value.plane;
     if (value.step) item["step"] = *value.step;
     if (value.operator_code) item["operator"] = *value.operator_code;
@@ -68,7 +66,7 @@ json ValuesOf(const std::vector<TrueValue>& values) {
   return out;
 }
 
-json OutlineOf(const phantom::Phantom& phantom, const PhantomFrames& frames, double instant, const phantom::PolarShape& shape,
+Json OutlineOf(const phantom::Phantom& phantom, const PhantomFrames& frames, double instant, const phantom::PolarShape& shape,
                double magnification, const char* plane) {
   const std::size_t i = std::min(frames.IndexAt(instant), frames.refs.size() - 1);
   const auto polygon = shape.Polygon();
@@ -77,7 +75,7 @@ json OutlineOf(const phantom::Phantom& phantom, const PhantomFrames& frames, dou
           {"mm", Coordinates(polygon, kOutlineStep)}, {"px", Coordinates(seen, kOutlineStep)}};
 }
 
-json OutlinesOf(const phantom::Phantom& phantom, const PhantomFrames& frames) {
+Json OutlinesOf(const phantom::Phantom& phantom, const PhantomFrames& frames) {
   const phantom::Scene& scene = phantom.scene();
   const phantom::Script& script = phantom.script();
   const double complete = CompletionInstant(script);
@@ -94,10 +92,10 @@ json OutlinesOf(const phantom::Phantom& phantom, const PhantomFrames& frames) {
           {"lens edge", of(final, OpticShape(scene, script, final), optic, "lens")}};
 }
 
-json StepsOf(const phantom::Script& script, const PhantomFrames& frames) {
-  json out = json::array();
+Json StepsOf(const phantom::Script& script, const PhantomFrames& frames) {
+  Json out = Json::array();
   for (const phantom::StepSpan& step : script.steps) {
-    json item = {{"step", step.key}, {"start", Place(frames.At(step.start_s))}, {"end", Place(frames.At(step.end_s))}};
+    Json item = {{"step", step.key}, {"start", Place(frames.At(step.start_s))}, {"end", Place(frames.At(step.end_s))}};
     if (step.taken_over_s) item["taken_over"] = Place(frames.At(*step.taken_over_s));
     out.push_back(std::move(item));
   }
@@ -105,11 +103,11 @@ json StepsOf(const phantom::Script& script, const PhantomFrames& frames) {
 }
 
 // One line a frame: where the eye is and where each instrument's tip is.
-json FramesOf(const phantom::Phantom& phantom, const PhantomFrames& frames) {
-  json out = json::array();
+Json FramesOf(const phantom::Phantom& phantom, const PhantomFrames& frames) {
+  Json out = Json::array();
   for (std::size_t i = 0; i < frames.refs.size(); ++i) {
     const phantom::InstantTruth truth = phantom.Truth(frames.seconds[i]);
-    json tools = json::array();
+    Json tools = Json::array();
     for (const phantom::ToolTruth& tool : truth.tools)
       tools.push_back({NameOf(tool.tool), tool.in_eye, Rounded(tool.tip.x), Rounded(tool.tip.y), Rounded(tool.shaft.x),
                        Rounded(tool.shaft.y), Rounded(tool.tip_mm.x), Rounded(tool.tip_mm.y)});
@@ -121,9 +119,9 @@ json FramesOf(const phantom::Phantom& phantom, const PhantomFrames& frames) {
 
 }  // namespace
 
-json TruthJson(const phantom::Phantom& phantom, const PhantomFrames& frames, const std::vector<TrueValue>& values,
+Json TruthJson(const phantom::Phantom& phantom, const PhantomFrames& frames, const std::vector<TrueValue>& values,
                const PathBand& band) {
-  json events = json::array();
+  Json events = Json::array();
   for (const phantom::Event& event : phantom.script().events)
     events.push_back({{"at", Place(frames.At(event.at_s))}, {"kind", event.kind}, {"key", event.key}, {"text", event.text}});
   return {{"format", "afterscope truth"},

@@ -51,6 +51,8 @@ phantom::IrisColour IrisOf(const std::string& word) {
   return word == "brown" ? phantom::IrisColour::kBrown : word == "blue-grey" ? phantom::IrisColour::kBlueGrey : phantom::IrisColour::kGreenHazel;
 }
 
+double Rounded(double value) { return std::round(value * 100) / 100; }
+
 // The eye and its operation: drawn by the seed, then what the file says.
 void ReadScene(JsonReader& reader, std::string& problem, DemoCase& demo) {
   std::int64_t seed = 1;
@@ -73,6 +75,10 @@ void ReadScene(JsonReader& reader, std::string& problem, DemoCase& demo) {
   reader.Read("zoom_change", scene.disturbance.zoom_change);
   reader.Read("lid_cover_mm", scene.disturbance.lid_cover_mm);
   if (!(scene.seconds >= 40 && scene.seconds <= 600)) reader.Fail("seconds", "a time out of range");
+  // What the case record states of the eye is exactly true.
+  scene.eye.corneal_diameter_mm = Rounded(scene.eye.corneal_diameter_mm);
+  scene.eye.corneal_power_d = Rounded(scene.eye.corneal_power_d);
+  scene.eye.chamber_depth_mm = Rounded(scene.eye.chamber_depth_mm);
   scene.eye.right_eye = eye == "right";
   scene.eye.seat_deg = seat != "temporal" ? 90 : scene.eye.right_eye ? 180 : 0;
   scene.iris = IrisOf(iris);
@@ -88,8 +94,6 @@ void ReadScene(JsonReader& reader, std::string& problem, DemoCase& demo) {
   if (const Json* picture = reader.Member("picture")) ReadPicture(*picture, problem, scene);
   if (const Json* recording = reader.Member("recording")) ReadRecording(*recording, problem, demo);
 }
-
-double Rounded(double value) { return std::round(value * 100) / 100; }
 
 void ReadRecord(JsonReader& reader, const Common& common, DemoCase& demo) {
   CaseRecord& record = demo.record;
@@ -108,9 +112,9 @@ void ReadRecord(JsonReader& reader, const Common& common, DemoCase& demo) {
   record.eye = eye.right_eye ? Eye::kRight : Eye::kLeft;
   record.planned_rhexis_mm = 5.2;
   record.optic_diameter_mm = eye.optic_diameter_mm;
-  record.corneal_diameter_mm = Rounded(eye.corneal_diameter_mm);
-  record.corneal_power_d = Rounded(eye.corneal_power_d);
-  record.chamber_depth_mm = Rounded(eye.chamber_depth_mm);
+  record.corneal_diameter_mm = eye.corneal_diameter_mm;
+  record.corneal_power_d = eye.corneal_power_d;
+  record.chamber_depth_mm = eye.chamber_depth_mm;
   const double hour = std::fmod(12 + (90 - eye.seat_deg) / 30, 12);
   record.seat_clock_hour = hour == 0 ? 12 : hour;
   record.orientation_confirmed = true;

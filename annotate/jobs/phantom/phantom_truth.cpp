@@ -169,7 +169,8 @@ void AddPath(const phantom::Phantom& phantom, const PhantomFrames& frames, const
     const std::size_t first = frames.IndexAt(use.enter_s);
     const std::size_t last = frames.IndexAt(use.leave_s) - 1;
     const double seconds = frames.seconds[last] - frames.seconds[first];
-    const auto path = FilteredPath(phantom.scene(), use, frames.seconds[first], frames.seconds[last], kPathStep, band.cutoff_hz, band.order);
+    const auto path = FilteredPath(phantom.scene(), use, frames.seconds[first], frames.seconds[last], kPathStep,
+                                   band.cutoff_hz(), 2);
     const double length = phantom::PathLength(path);
     const auto add = [&](const std::string& name, double value, const std::string& unit) {
       TrueValue& added = list.Add(name, value, unit);
@@ -184,6 +185,8 @@ void AddPath(const phantom::Phantom& phantom, const PhantomFrames& frames, const
 }
 
 }  // namespace
+
+double PathBand::cutoff_hz() const { return half_power_hz / std::pow(std::sqrt(2.0) - 1, 0.25); }
 
 std::vector<TrueValue> TrueValues(const phantom::Phantom& phantom, const PhantomFrames& frames, const WhoOperates& who,
                                   const PathBand& band) {

@@ -24,10 +24,11 @@ struct TrueValue {
   std::optional<TrailId> trail;
 };
 
-// The frequency band in which a path's length is true: a low pass without phase, |H| = 1 / (1 + (f / cutoff)^(2 order)).
+// The frequency band in which a path's length is true: a second-order Butterworth low pass run forwards and backwards,
+// half of the power left at `half_power_hz`: |H| = 1 / (1 + (f / c)^4), c = half_power_hz / (sqrt(2) - 1)^(1/4).
 struct PathBand {
-  double cutoff_hz = 4;
-  int order = 2;
+  double half_power_hz = 5;
+  double cutoff_hz() const;
 };
 
 struct WhoOperates {

@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/demo/demo_case.hpp"
+
+#include <memory>
+#include <utility>
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "annotate/jobs/measure.hpp"
+#include "annotate/jobs/phantom/ideal_reviewer.hpp"
+#include "annotate/jobs/phantom/phantom_truth.hpp"
+#include "annotate/store/case_session.hpp"
+#include "annotate/store/fingerprint.hpp"
+
+namespace afterscope {
+namespace {
+
+std::vector<std::string> RecordingPaths(const DemoCase& demo, const DemoPlaces& places) {
+  const char* ending = demo.format.container == WrittenContainer::kMp4 ? "mp4" : "ts";
+  std::vector<std::string> paths;
+  for (int i = 0; i < demo.files; ++i)
+    paths.push_back(demo.files == 1 ? fmt::format("{}/{}.{}", places.Recordings(), demo.record.code, ending)
+                                    : fmt::format("{}/{}_{}.{}", places.Recordings(), demo.record.code, i + 1, ending));
+  return paths;
+}
+
+Result<CaseRecord> RecordWith(const DemoCase& demo, const PhantomFrames& frames, const std::string& case_folder) {
+  CaseRecord record = demo.record;
+  for (const RecordingRef& recording : frames.recordings) {
+    RecordingRef ref = recording;
+    AFTERSCOPE_ASSIGN(ref.fingerprint, SampleFingerprint(recording.path));
+    ref.path = PathInCase(case_folder, recording.path);
+    record.recordings.push_back(std::move(ref));
+  }
+  return record;
+}
+
+EditGroup NoteMoments(const DemoCase& demo, const phantom::Script& script, const PhantomFrames& frames) {
+  EditGroup group{"Note the moments", {}};
+  int number = 0;
+  for (const DemoMoment& noted : demo.moments) {
+    const phantom::StepSpan* step = script.Step(noted.step);
+    if (!step) continue;
+    Moment moment = noted.moment;
+    moment.id = {fmt::format("moment-{}", ++number)};
+    const double instant = step->start_s + noted.share * (step->end_s - step->start_s);
+    // A moment is a frame: not the end of a recording.
+    moment.at = frames.refs[std::min(frames.IndexAt(instant), frames.refs.size() - 1)];
+    group.edits.push_back(Put<Moment>{std::move(moment)});
+  }
+  return group;
+}
+
+EditGroup SayWhatWasSeen(const DemoCase& demo) {
+  EditGroup group{"Checks and words", {}};
+  for (const auto& [key, state] : demo.checks) group.edits.push_back(SetCheck{key, state});
+  if (!(demo.assessment == Assessment{})) group.edits.push_back(SetAssessment{demo.assessment});
+  return group;
+}
+
+Result<std::vector<Finding>> ReviewAndMeasure(const DemoCase& demo, const phantom::Phantom& phantom,
+                                              const PhantomFrames& frames, const std::string& case_folder,
+                                              const std::string& reviewer, const StepList& steps, FileSystem& files) {
+  AFTERSCOPE_ASSIGN(const CaseRecord record, RecordWith(demo, frames, case_folder));
+  AFTERSCOPE_TRY(CaseSession::Create(case_folder, record, files));
+  OpenCaseOptions options;
+  options.reviewer_code = reviewer;
+  AFTERSCOPE_ASSIGN(const std::unique_ptr<CaseSession> session, CaseSession::Open(case_folder, options, files));
+  ReviewerOptions marking;
+  marking.seed = demo.scene.seed;
+  for (const EditGroup& group :
+       {TagSteps(phantom.script(), frames, demo.record.supervisor_code), MarkOutlines(phantom, frames, marking),
+        MarkTrail(phantom, frames, marking), NoteMoments(demo, phantom.script(), frames), SayWhatWasSeen(demo)})
+    if (!group.edits.empty()) AFTERSCOPE_TRY(session->Commit(group));
+  return MeasureReview(session->record(), session->review(), steps, MeasureOptions{});
+}
+
+}  // namespace
+
+Result<DemoOutcome> MakeDemoCase(const DemoCase& demo, const DemoPlaces& places, const std::string& reviewer,
+                                 const StepList& steps, const Progress& progress, const StopQuery& stop,
+                                 FileSystem& files) {
+  const phantom::Phantom phantom(demo.scene);
+  const std::vector<double> seconds = PhantomFrameTimes(demo.scene.seconds, demo.format, demo.scene.seed);
+  const std::vector<std::string> paths = RecordingPaths(demo, places);
+  AFTERSCOPE_ASSIGN(const std::vector<std::size_t> starts,
+                    RecordPhantom(phantom, demo.format, seconds, paths, progress, stop, files));
+  AFTERSCOPE_ASSIGN(const PhantomFrames frames, ReadBackPhantom(seconds, starts, paths, stop));
+  DemoOutcome outcome;
+  outcome.code = demo.record.code;
+  outcome.date = demo.record.date;
+  outcome.operator_code = demo.record.operator_code;
+  outcome.case_folder = places.CaseFolder(outcome.code);
+  outcome.recordings = paths;
+  AFTERSCOPE_ASSIGN(outcome.findings,
+                    ReviewAndMeasure(demo, phantom, frames, outcome.case_folder, reviewer, steps, files));
+  const PathBand band;
+  const auto truth = TrueValues(phantom, frames, {demo.record.operator_code, demo.record.supervisor_code}, band);
+  outcome.comparisons = CompareWithTruth(truth, outcome.findings);
+  AFTERSCOPE_TRY(ReplaceFile(files, places.Truth(outcome.code), CompactText(TruthJson(phantom, frames, truth, band)) + "\n"));
+  return outcome;
+}
+
+}  // namespace afterscope

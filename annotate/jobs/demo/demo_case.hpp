@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "annotate/case/finding.hpp"
+#include "annotate/case/step_list.hpp"
+#include "annotate/jobs/demo/demo_series.hpp"
+#include "annotate/jobs/phantom/truth_compare.hpp"
+#include "metrics/base/result.hpp"
+
+namespace afterscope {
+
+// Where the demo lies.
+struct DemoPlaces {
+  std::string folder;
+  std::string CaseFolder(const std::string& code) const { return folder + "/cases/" + code; }
+  std::string Recordings() const { return folder + "/recordings"; }
+  std::string Truth(const std::string& code) const { return folder + "/truth/" + code + ".json"; }
+  std::string Report(const std::string& code) const { return folder + "/reports/" + code + ".pdf"; }
+};
+
+struct DemoOutcome {
+  std::string code;
+  std::string date;
+  std::string operator_code;
+  std::string case_folder;
+  std::vector<std::string> recordings;
+  std::vector<Finding> findings;
+  std::vector<Comparison> comparisons;
+};
+
+// Renders, encodes, tags, marks and measures one case of the series and writes its truth. The folders above exist.
+Result<DemoOutcome> MakeDemoCase(const DemoCase& demo, const DemoPlaces& places, const std::string& reviewer,
+                                 const StepList& steps, const Progress& progress, const StopQuery& stop,
+                                 FileSystem& files = RealFileSystem());
+
+}  // namespace afterscope

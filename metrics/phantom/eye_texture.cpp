@@ -64,13 +64,13 @@ cv::Vec3f IrisAt(const IrisLook& look, const IrisFibres& fibres, double angle, d
 void DrawVessel(cv::Mat& depth, cv::Point2d at, double heading, double width, int steps, double step, Random& random) {
   constexpr int kBits = 4;
   for (int i = 0; i < steps && width > 0.25; ++i) {
-    heading += 0.34 * random.Normal();
+    heading += 0.26 * random.Normal();
     const cv::Point2d next = at + step * cv::Point2d(std::cos(heading), std::sin(heading));
     cv::line(depth, {cvRound(at.x * 16), cvRound(at.y * 16)}, {cvRound(next.x * 16), cvRound(next.y * 16)},
-             cv::Scalar(std::min(1.0, 0.25 + 0.4 * width)), std::max(1, cvRound(width)), cv::LINE_AA, kBits);
+             cv::Scalar(std::min(0.9, 0.22 + 0.36 * width)), std::max(1, cvRound(width)), cv::LINE_AA, kBits);
     at = next;
-    width *= 0.985;
-    if (random.Uniform() < 0.07) {
+    width *= 0.97;
+    if (random.Uniform() < 0.09) {
       DrawVessel(depth, at, heading + (random.Uniform() < 0.5 ? 0.7 : -0.7), 0.65 * width, steps - i, step, random);
     }
   }
@@ -81,13 +81,13 @@ cv::Mat Vessels(const Scene& scene, int size, double k) {
   Random random = Random(scene.seed).Fork(41);
   cv::Mat depth = cv::Mat::zeros(size, size, CV_32F);
   const double scale = k / 22;
-  for (int i = 0; i < 120; ++i) {
+  for (int i = 0; i < 150; ++i) {
     const double angle = random.Between(0, 2 * kPi);
     const double r = random.Between(7.2, 13.5);
     const cv::Point2d at((kHalfMm + r * std::cos(angle)) * k, (kHalfMm + r * std::sin(angle)) * k);
     const double inward = angle + kPi + random.Between(-0.9, 0.9);
-    DrawVessel(depth, at, inward, (0.4 + 1.5 * std::pow(random.Uniform(), 3)) * scale,
-               random.Below(18) + 8, 4.0 * scale, random);
+    DrawVessel(depth, at, inward, (0.45 + 1.15 * std::pow(random.Uniform(), 3)) * scale,
+               random.Below(30) + 10, 2.8 * scale, random);
   }
   cv::GaussianBlur(depth, depth, {}, 0.6 * scale);
   return depth;

@@ -43,7 +43,7 @@ Texture ReflexTexture(const Scene& scene) {
     // One side brighter, as when the light is not quite along the axis; the rim glows.
     const double side = (x * std::cos(towards) + y * std::sin(towards)) / 4;
     const double rim = std::pow(std::min(std::hypot(x, y) / 3.8, 1.2), 6);
-    const auto bright = static_cast<float>(0.72 + 0.22 * side + 0.16 * rim + 0.05 * haze.at<float>(row, column));
+    const auto bright = static_cast<float>(0.68 + 0.34 * side + 0.2 * rim + 0.09 * haze.at<float>(row, column));
     return cv::Vec3f(44, 66, 188) * bright + cv::Vec3f(8, 22, 26) * static_cast<float>(rim * 0.8);
   });
 }

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "annotate/case/edit.hpp"
 #include "annotate/jobs/demo/demo_case.hpp"
 #include "annotate/jobs/demo/demo_series.hpp"
 #include "metrics/base/result.hpp"

@@ -7,6 +7,7 @@ namespace afterscope {
 
 // One function a verb, each in a file of its own name; app/common/command.cpp lists them.
 
+Command DemoCommand();
 Command FrameCommand();
 Command ImportCommand();
 Command InfoCommand();

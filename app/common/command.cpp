@@ -11,6 +11,7 @@ namespace afterscope {
 
 std::vector<Command> Commands() {
   return {
+      DemoCommand(),
       InfoCommand(),
       FrameCommand(),
       NewCommand(),

@@ -186,7 +186,7 @@ DemoTables ReadTables(const Json& json, std::string& problem) {
   reader.ReadEach("steps", [&](const Json& item) {
     JsonReader inner(item, "step of the tables", problem);
     DemoTableStep step;
-    inner.Read("key", step.key);
+    inner.Read("step", step.key);
     inner.Read("first_s", step.first_s);
     inner.Read("exponent", step.exponent);
     tables.steps.push_back(std::move(step));

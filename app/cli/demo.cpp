@@ -9,6 +9,7 @@
 #include <opencv2/core/utility.hpp>
 
 #include "annotate/jobs/demo/demo_case.hpp"
+#include "annotate/jobs/demo/demo_report.hpp"
 #include "annotate/jobs/demo/demo_series.hpp"
 #include "annotate/jobs/demo/table_cases.hpp"
 #include "annotate/jobs/phantom/truth_table.hpp"
@@ -88,6 +89,27 @@ std::vector<WorkItem> CaseWork(Demo& demo) {
   return items;
 }
 
+// Once all are measured: each report compares with the same operator's earlier cases.
+std::vector<WorkItem> ReportWork(const Demo& demo, const DemoReportParts& parts) {
+  std::vector<WorkItem> items;
+  for (std::size_t i = 0; i < demo.outcomes.size(); ++i)
+    items.push_back([&demo, &parts, i](const Progress&, const StopQuery& stop) -> Status {
+      const DemoOutcome& outcome = demo.outcomes[i];
+      AFTERSCOPE_ASSIGN(const StepList steps, LoadStepList(demo.series.cases[i].record, outcome.case_folder, AssetsFolder()));
+      return WriteDemoReport(outcome, demo.outcomes, demo.places, steps, parts, stop);
+    });
+  return items;
+}
+
+Status Make(Demo& demo) {
+  const StopQuery stop = ConsoleStop();
+  const int workers = WorkersOf(demo.options);
+  AFTERSCOPE_ASSIGN(DemoReportParts parts, LoadDemoReportParts(AssetsFolder()));
+  parts.program_version = AFTERSCOPE_VERSION;
+  AFTERSCOPE_TRY(RunAll(CaseWork(demo), workers, ConsoleProgress("Making the demo"), stop));
+  return RunAll(ReportWork(demo, parts), workers, ConsoleProgress("Writing the reports"), stop);
+}
+
 Status WriteIndex(const Demo& demo) {
   Json cases = Json::array();
   for (const DemoOutcome& outcome : demo.outcomes) {
@@ -116,9 +138,7 @@ void PrintOutcome(const Demo& demo) {
 int Run(Demo& demo) {
   cv::setNumThreads(1);  // the workers are threads enough
   if (const Status ready = Prepare(demo); !ready.ok()) return Failed(ready.error());
-  const StopQuery stop = ConsoleStop();
-  const Status made = RunAll(CaseWork(demo), WorkersOf(demo.options), ConsoleProgress("Making the demo"), stop);
-  if (!made.ok()) return Failed(made.error());
+  if (const Status made = Make(demo); !made.ok()) return Failed(made.error());
   if (const Status indexed = WriteIndex(demo); !indexed.ok()) return Failed(indexed.error());
   PrintOutcome(demo);
   return 0;

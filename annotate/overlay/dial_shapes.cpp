@@ -15,8 +15,8 @@ namespace {
 constexpr double kTick = 0.025;
 constexpr double kLongTick = 0.05;
 constexpr double kHourAt = 1.085;
-constexpr double kDegreeAt = 1.185;
-constexpr double kSideAt = 1.31;
+constexpr double kDegreeAt = 1.215;
+constexpr double kSideAt = 1.35;
 
 PointSq On(const Dial& dial, Angle direction, double share) {
   return dial.centre + share * dial.ring_radius * PictureFromDial(dial.orientation, direction);

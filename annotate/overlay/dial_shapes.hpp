@@ -21,7 +21,7 @@ struct Dial {
 };
 
 // How far its outermost words reach in a picture of about 100 points, as a share of the ring's radius.
-inline constexpr double kDialReach = 1.66;
+inline constexpr double kDialReach = 1.78;
 
 // Nothing where the radius is not positive.
 void AddDial(const Dial& dial, ShapeList& shapes);

@@ -143,17 +143,19 @@ void Operate(PictureState& state, const Scene& scene, EditQueue& edits, const Pl
 const ShapeList& ShapesOf(PictureState& state, const Scene& scene) {
   const FrameRef at = scene.player.playhead();
   OverlayOptions options;
-  options.handles = true;
+  options.handles = state.tool != Tool::kNone || state.held || state.under;
   if (state.dropped && (state.dropped_revision != scene.view.revision || scene.now > state.dropped_until))
     state.dropped.reset();
   if (const auto& moved = state.held ? state.held : state.dropped) {
     state.shapes =
         BuildShapes(scene.view.record, WithHandleMoved(scene.view.review, *moved, at), at, options);
     state.shapes_valid = false;
-  } else if (!state.shapes_valid || state.shapes_revision != scene.view.revision || state.shapes_at != at) {
+  } else if (!state.shapes_valid || state.shapes_revision != scene.view.revision || state.shapes_at != at ||
+             state.shapes_handles != options.handles) {
     state.shapes = BuildShapes(scene.view.record, scene.view.review, at, options);
     state.shapes_revision = scene.view.revision;
     state.shapes_at = at;
+    state.shapes_handles = options.handles;
     state.shapes_valid = true;
   }
   return state.shapes;
@@ -186,7 +188,7 @@ void PaintNotice(const Scene& scene, ImDrawList* list, const ScreenRect& area, c
 // What is said where there is no picture.
 std::string Missing(const Scene& scene) {
   const auto& items = scene.reel.items();
-  if (items.empty()) return {};
+  if (items.empty()) return "Choose a case at the right, or drop recordings or a case folder here.";
   const auto i = static_cast<std::size_t>(
       std::clamp<int>(scene.player.playhead().recording, 0, static_cast<int>(items.size()) - 1));
   if (items[i].state == Reel::State::kOpening) return "Opening the recording …";

@@ -46,6 +46,7 @@ struct PictureState {
   ShapeList shapes;
   std::uint64_t shapes_revision = 0;
   FrameRef shapes_at;
+  bool shapes_handles = false;
   bool shapes_valid = false;
 };
 

@@ -37,6 +37,7 @@ class Painter {
     points.reserve(line.points.size());
     for (const PointSq p : line.points) points.push_back(Screen(p));
     if (points.empty() || !std::all_of(points.begin(), points.end(), Finite)) return;
+    if (!line.closed) DropClose(points);
     const Rgb colour = ColorOf(line.role);
     if (line.filled) list_->AddConvexPolyFilled(points.data(), static_cast<int>(points.size()), Ink(colour));
     if (line.closed) points.push_back(points.front());
@@ -80,6 +81,36 @@ class Painter {
   ImVec2 Screen(PointSq p) const {
     const auto spot = shown_.FromSq(p);
     return {static_cast<float>(placed_.X(spot)), static_cast<float>(placed_.Y(spot))};
+  }
+
+  // A tip that stands still leaves many points in one place: they are drawn as one.
+  static void DropClose(std::vector<ImVec2>& points) {
+    constexpr float kApart = 1.5F;
+    std::size_t kept = 1;
+    for (std::size_t i = 1; i < points.size(); ++i)
+      if (i + 1 == points.size() ||
+          std::hypot(points[i].x - points[kept - 1].x, points[i].y - points[kept - 1].y) >= kApart)
+        points[kept++] = points[i];
+    points.resize(std::min(kept, points.size()));
+  }
+
+  // In pieces between sharp corners, where one line would grow spikes.
+  void Line(const std::vector<ImVec2>& points, ImU32 colour, float width) const {
+    std::size_t from = 0;
+    for (std::size_t i = 1; i < points.size(); ++i) {
+      if (i + 1 < points.size() && !IsSharp(points[i - 1], points[i], points[i + 1])) continue;
+      list_->AddPolyline(&points[from], static_cast<int>(i - from + 1), colour, 0, width);
+      from = i;
+    }
+  }
+
+  static bool IsSharp(ImVec2 a, ImVec2 b, ImVec2 c) {
+    const float ux = b.x - a.x;
+    const float uy = b.y - a.y;
+    const float vx = c.x - b.x;
+    const float vy = c.y - b.y;
+    constexpr float kCosine = 0.7F;  // 45 degrees
+    return ux * vx + uy * vy < kCosine * std::hypot(ux, uy) * std::hypot(vx, vy);
   }
 
   // Walks along the line and draws the parts that are on.

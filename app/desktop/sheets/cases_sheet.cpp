@@ -112,7 +112,9 @@ void DrawShelf(const CasesState& state, const Scene& scene) {
     const Row row = BeginRow(look, entry.folder.c_str(), look.Px(25), entry.folder == scene.view.folder);
     if (row.pressed) scene.wishes.open = entry.folder;
     if (row.hovered) scene.wishes.under = entry.problem.empty() ? entry.folder : entry.problem;
-    const std::string stage = entry.problem.empty() ? StageWord(entry.stage) : "! can't be read";
+    const std::string stage = !entry.problem.empty() ? "! can't be read"
+                              : entry.times_only     ? "times only"
+                                                     : StageWord(entry.stage);
     const float stage_width = look.script->Size(look.fonts.small, stage).x;
     const float date_width = look.Px(84);
     RowText(look, row, row.from.x + look.Px(6), entry.date.empty() ? "no date" : entry.date,

@@ -157,7 +157,10 @@ void DrawFindingsSheet(FindingsState& state, const Scene& scene) {
       DrawFinding(state, scene, finding, number++);
     }
   }
-  if (number == 0) SayQuietly(look, "Nothing is computed yet. Tag steps, or mark outlines on the picture.");
+  const bool computing = state.measuring && !state.measuring->ended();
+  if (number == 0)
+    SayQuietly(look, computing ? "Computing …"
+                               : "Nothing is computed yet. Tag steps, or mark outlines on the picture.");
   ImGui::PopStyleVar();
   DrawMissing(state, scene);
   ImGui::Dummy({0, look.Px(6)});

@@ -136,6 +136,37 @@ void DrawMark(const Scene& scene, EditQueue& edits, const Mark& mark) {
   ImGui::PopID();
 }
 
+// Marks of one kind frame after frame are one line, besides the one on this frame.
+void DrawRun(const Scene& scene, const Mark& first, const Mark& last, std::size_t count) {
+  const Look& look = scene.look;
+  const Row row = BeginRow(look, ("run " + first.id.value).c_str(), look.Px(24), false);
+  if (row.pressed) scene.wishes.jump = first.at;
+  if (row.hovered)
+    scene.wishes.under = fmt::format("From {} to {}: go to the first", ClockText(scene.Seconds(first.at), 1),
+                                     ClockText(scene.Seconds(last.at), 1));
+  const Rgb ink = look.colours.light ? Mixed(ColourOf(first.kind), kCasing, 0.35) : ColourOf(first.kind);
+  ImGui::GetWindowDrawList()->AddCircle({row.from.x + look.Px(14), (row.from.y + row.to.y) / 2}, look.Px(4),
+                                        Ink(ink), 0, look.Px(1.5F));
+  RowText(look, row, row.from.x + look.Px(28), ClockText(scene.Seconds(first.at), 1), look.colours.quiet,
+          look.fonts.small);
+  RowText(look, row, row.from.x + look.Px(88), std::string(WordOf(first.kind)) + " again and again",
+          look.colours.text, look.fonts.body, row.to.x - row.from.x - look.Px(160));
+  RowTextRight(look, row, row.to.x - look.Px(5), fmt::format("{} frames", count), look.colours.quiet,
+               look.fonts.small);
+}
+
+void DrawMarks(const Scene& scene, EditQueue& edits, const std::vector<Mark>& marks) {
+  constexpr std::size_t kRun = 4;
+  for (std::size_t i = 0; i < marks.size();) {
+    std::size_t end = i + 1;
+    while (end < marks.size() && marks[end].kind == marks[i].kind) ++end;
+    const bool run = end - i >= kRun;
+    if (run) DrawRun(scene, marks[i], marks[end - 1], end - i);
+    for (; i < end; ++i)
+      if (!run || marks[i].at == scene.player.playhead()) DrawMark(scene, edits, marks[i]);
+  }
+}
+
 void DrawTrail(const Scene& scene, EditQueue& edits, const Trail& trail) {
   if (trail.points.empty()) return;
   const Look& look = scene.look;
@@ -167,7 +198,7 @@ void DrawMarksSheet(PictureState& picture, const Scene& scene, EditQueue& edits)
   const Review& review = scene.view.review;
   if (!review.marks.empty()) {
     Heading(scene.look, "Marks");
-    for (const Mark& mark : review.marks) DrawMark(scene, edits, mark);
+    DrawMarks(scene, edits, review.marks);
   }
   if (!review.trails.empty()) {
     Heading(scene.look, "Trails");

@@ -235,7 +235,7 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
   PaintBands(scene, list, operation.bands, rows.bands, look.fonts.body);
   PaintMoments(scene, list, operation.moments, rows.moments);
   PaintTicks(scene, list, operation, rows.ticks);
-  PaintFunnel(scene, list, operation, moment, rows.funnel);
+  if (scene.clock.TotalSeconds() > 0) PaintFunnel(scene, list, operation, moment, rows.funnel);
   list->AddRectFilled({left, rows.moment_bands.top}, {right, rows.pictures.bottom},
                       Ink(look.colours.surround));
   PaintBands(scene, list, moment.bands, rows.moment_bands, look.fonts.small);
@@ -243,6 +243,7 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
   PaintFrames(scene, list, moment, rows.frames, scene.player.playhead());
   PaintBoundaries(scene, list, moment, rows.moment_bands, {rows.moment_bands.top, rows.pictures.bottom},
                   state.boundary ? std::optional(state.boundary->to) : std::nullopt);
+  if (scene.clock.TotalSeconds() <= 0) return;
   const double seconds = scene.Seconds(scene.player.playhead());
   PaintPlayhead(scene, list, operation.strip.XAt(seconds), {rows.moments.top, rows.ticks.top + look.Px(4)});
   PaintPlayhead(scene, list, moment.strip.XAt(seconds), {rows.pictures.top, rows.frames.top + look.Px(9)});

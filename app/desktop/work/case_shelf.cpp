@@ -38,6 +38,8 @@ ShelfCase Look(const std::string& folder) {
   if (!record.code.empty()) entry.code = record.code;
   entry.date = record.date;
   entry.who = record.operator_code;
+  entry.times_only = std::all_of(record.recordings.begin(), record.recordings.end(),
+                                 [](const RecordingRef& r) { return r.path.empty(); });
   const bool touched =
       !review.visits.empty() || !review.moments.empty() || !review.marks.empty() || !review.trails.empty();
   entry.stage = review.is_signed ? CaseStage::kSigned : touched ? CaseStage::kStarted : CaseStage::kNew;

@@ -17,7 +17,8 @@ struct ShelfCase {
   std::string date;
   std::string who;  // operator
   CaseStage stage = CaseStage::kNew;
-  std::string problem;  // one sentence, where it can't be read
+  bool times_only = false;  // a table of step times without a recording
+  std::string problem;      // one sentence, where it can't be read
 };
 
 struct FolderListing {

@@ -84,6 +84,7 @@ class App {
   FrameRef SeenFrame() const;  // what the user has before her eyes
 
   // app_jobs.cpp
+  void Measure(bool quick);
   void FollowFindings();
   void StartReport();
 

@@ -3,23 +3,49 @@
 #include "app/desktop/app.hpp"
 
 namespace afterscope {
+namespace {
 
-// The findings follow the case: computed in the background; what was started for an older state is dropped.
-void App::FollowFindings() {
+constexpr int kQuickSimulations = 100;  // enough to see, at once, what an edit does
+
+}  // namespace
+
+void App::Measure(bool quick) {
   FindingsState& state = sheet_.findings;
-  if (view_->revision == state.revision || view_->folder.empty()) return;
-  if (state.measuring && !state.measuring->ended()) return;  // the latest is taken up when this one is done
-  state.revision = view_->revision;
+  MeasureOptions options;
+  if (quick) options.simulations = kQuickSimulations;
   CaseRecord record = view_->record;
   record.recordings = reel_.Known(record.recordings);
-  state.measuring = jobs_.Start(
+  (quick ? state.measuring : state.refining) = jobs_.Start(
       "",
-      [record = std::move(record), view = view_, steps = steps_](const Progress&, const StopQuery&) {
-        return MeasureReview(record, view->review, steps, {});
+      [record = std::move(record), view = view_, steps = steps_, options](const Progress&, const StopQuery&) {
+        return MeasureReview(record, view->review, steps, options);
       },
-      [this, alive = alive_, generation = generation_](std::vector<Finding> findings) {
-        if (*alive && generation == generation_) sheet_.findings.findings = std::move(findings);
+      [this, alive = alive_, generation = generation_, revision = view_->revision,
+       quick](std::vector<Finding> findings) {
+        if (!*alive || generation != generation_) return;
+        FindingsState& shown = sheet_.findings;
+        if (revision < shown.shown_revision || (quick && revision == shown.shown_revision)) return;
+        shown.shown_revision = revision;
+        shown.refined = !quick;
+        shown.findings = std::move(findings);
       });
+}
+
+// The findings follow the case: at once with rough limits, then with full ones. What was computed for an
+// older state never replaces what was computed for a newer one.
+void App::FollowFindings() {
+  FindingsState& state = sheet_.findings;
+  if (view_->folder.empty()) return;
+  const auto runs = [](const JobHandle& job) { return job && !job->ended(); };
+  if (view_->revision != state.revision) {
+    if (runs(state.measuring)) return;  // the latest state is taken up when this one is done
+    state.revision = view_->revision;
+    state.refine = true;
+    Measure(true);
+  } else if (state.refine && !runs(state.measuring) && !runs(state.refining)) {
+    state.refine = false;
+    Measure(false);
+  }
 }
 
 }  // namespace afterscope

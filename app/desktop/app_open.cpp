@@ -66,6 +66,7 @@ void App::StartDesk() {
   sheet_.cases.typed.clear();
   sheet_.findings.findings.clear();
   sheet_.findings.revision = 0;
+  sheet_.findings.shown_revision = 0;
   sheet_.findings.report_path.clear();
 }
 

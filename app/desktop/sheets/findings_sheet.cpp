@@ -63,6 +63,7 @@ std::string UnitText(const std::string& unit) {
   if (unit == "1" || unit == "count") return {};
   if (unit == "mm2") return " mm²";
   if (unit == "deg") return "°";
+  if (unit == "clock hour") return " o’clock";
   return " " + unit;
 }
 
@@ -164,7 +165,9 @@ void DrawFindingsSheet(FindingsState& state, const Scene& scene) {
   ImGui::PopStyleVar();
   DrawMissing(state, scene);
   ImGui::Dummy({0, look.Px(6)});
-  SayQuietly(look, "Small: limits that hold the true value with 95 % probability.");
+  SayQuietly(look, state.refined || number == 0
+                       ? "Small: limits that hold the true value with 95 % probability."
+                       : "Small: limits, still rough; the full ones are being computed.");
 }
 
 }  // namespace afterscope

@@ -13,8 +13,12 @@ namespace afterscope {
 
 struct FindingsState {
   std::vector<Finding> findings;
-  std::uint64_t revision = 0;                 // of the case that they were computed from
-  JobHandle measuring;                        // null: nothing is being computed
+  std::uint64_t revision = 0;                 // of the case that was last taken up
+  std::uint64_t shown_revision = 0;           // of the case that the findings were computed from
+  bool refine = false;                        // the full limits are still to be computed
+  bool refined = false;                       // what is shown has them
+  JobHandle measuring;                        // quickly; null: nothing is being computed
+  JobHandle refining;                         // with full limits
   std::map<std::string, std::string> labels;  // by name of the finding
   JobHandle reporting;
   std::string report_path;  // the report that was written last

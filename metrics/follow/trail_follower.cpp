@@ -16,6 +16,13 @@ Angle Between(Angle a, Angle b, double share) {
   return a + Angle::Radians(share * std::remainder((b - a).radians(), 2 * std::numbers::pi));
 }
 
+// That the tip is within 0.3 mm of the place: logistic regression on followed phantoms (13,000 frames of seeds 300 to
+// 305, in all states of correction).
+double Confidence(const FollowedPoint& p, double seconds_to_hand) {
+  const double x = -1.06 + 0.164 * std::min(p.margin, 15.0) + 4.4 * std::min(p.likeness, 1.0) - 0.98 * std::log1p(seconds_to_hand);
+  return 1 / (1 + std::exp(-x));
+}
+
 }  // namespace
 
 TrailFollower::TrailFollower(std::vector<double> seconds, double px_per_mm, PointPx eye, FollowOptions options)
@@ -82,10 +89,18 @@ std::size_t TrailFollower::StretchOf(std::size_t index) const {
   return after == hand_.end() ? size() : after->first;
 }
 
+double TrailFollower::SecondsToHand(std::size_t index) const {
+  double least = 1e9;
+  for (const auto& [at, hand] : hand_) least = std::min(least, std::abs(seconds_[at] - seconds_[index]));
+  return least;
+}
+
 void TrailFollower::Look(std::size_t index, const cv::Mat& picture) {
   if (hand_.empty()) return;
-  candidates_[index] = looks_.Look(picture, RegionOf(index), filters_.at(StretchOf(index)));
   looked_[index] = 1;
+  candidates_[index].clear();
+  if (picture.empty()) return;
+  candidates_[index] = looks_.Look(picture, RegionOf(index), filters_.at(StretchOf(index)));
 }
 
 std::vector<FollowedPoint> TrailFollower::Solve() const {
@@ -103,7 +118,7 @@ std::vector<FollowedPoint> TrailFollower::Solve() const {
     p.by_hand = hand_.count(i) > 0;
     p.margin = route[i].margin;
     if (route[i].at) p.pose = route[i].at->pose, p.likeness = route[i].at->score;
-    p.confidence = p.by_hand ? 1 : 1 / (1 + std::exp(-(p.margin - 4)));
+    p.confidence = p.by_hand ? 1 : p.pose ? Confidence(p, SecondsToHand(i)) : 1 / (1 + std::exp(4 - p.margin));
   }
   std::vector<std::optional<SmoothedPlace>> places(size());
   for (std::size_t i = 0; i < size(); ++i)

@@ -18,7 +18,7 @@ struct FollowOptions {
   double most_reach_mm = 6.5;   // ... up to this, then about the eye's centre
   double turn_deg = 30;         // the shaft may differ by this from between the hand-set points
   double noise_mm = 0.06;         // usual error of one frame's place, for smoothing
-  double least_confidence = 0.5;  // below it a point is not believed
+  double least_confidence = 0.8;  // below it a point is not believed
 };
 
 // One frame of a followed trail.
@@ -59,6 +59,7 @@ class TrailFollower {
 
   TipRegion RegionOf(std::size_t index) const;
   std::vector<std::size_t> LooksFor(std::size_t index) const;
+  double SecondsToHand(std::size_t index) const;
   std::size_t StretchOf(std::size_t index) const;  // the hand-set frame at which it ends, or size()
 
   std::vector<double> seconds_;

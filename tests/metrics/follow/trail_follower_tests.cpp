@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "metrics/follow/trail_follower.hpp"
+#include "metrics/follow/follow_stretch.hpp"
 
 #include <catch2/catch.hpp>
 #include <opencv2/imgproc.hpp>
@@ -72,7 +72,7 @@ TEST_CASE("An instrument that leaves makes a gap and is found again") {
   follower.SetByHand(20, clip.pictures[20], clip.tips[20]);
   const auto trail = Follow(follower, clip);
   int believed_hidden = 0, found_again = 0;
-  for (std::size_t i = 50; i < 65; ++i) believed_hidden += trail[i].pose && trail[i].confidence >= 0.5;
+  for (std::size_t i = 50; i < 65; ++i) believed_hidden += trail[i].pose && trail[i].confidence >= FollowOptions().least_confidence;
   for (std::size_t i = 68; i < 90; ++i) found_again += trail[i].pose && Distance(trail[i].pose->tip, clip.tips[i]) < 3;
   CHECK(believed_hidden <= 2);
   CHECK(found_again >= 20);
@@ -98,6 +98,37 @@ TEST_CASE("Following without a point gives no places; a stretch without frames i
   const Clip clip = DrawClip(3, 0, 0);
   TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
   for (const FollowedPoint& p : Follow(follower, clip)) CHECK_FALSE(p.pose);
+}
+
+TEST_CASE("Looking at a stretch can be stopped and goes on where it was") {
+  const Clip clip = DrawClip(12, 0, 0);
+  TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
+  follower.SetByHand(0, clip.pictures[0], clip.tips[0]);
+  int asked = 0;
+  const auto pictures = [&](std::size_t i) { return ++asked, i == 7 ? cv::Mat() : clip.pictures[i]; };
+  const auto stopped = LookAtStretch(follower, pictures, [&] { return asked == 4; }, {});
+  REQUIRE_FALSE(stopped.ok());
+  CHECK(stopped.error().code == ErrorCode::kStopped);
+  CHECK(follower.FramesToLookAt().size() == 7);
+  double last = 0;
+  CHECK(LookAtStretch(follower, pictures, {}, [&](double share) {
+          CHECK(share >= last);
+          last = share;
+        }).ok());
+  CHECK(last == 1);
+  CHECK(asked == 11);
+  CHECK(follower.FramesToLookAt().empty());
+}
+
+TEST_CASE("Doubtful frames: the least believed first, apart from each other and from hand-set ones") {
+  std::vector<FollowedPoint> points(50);
+  for (FollowedPoint& p : points) p.confidence = 0.9, p.pose = TipPose{};
+  points[5].confidence = 0.1, points[7].confidence = 0.05, points[30].confidence = 0.3, points[45].confidence = 0.2;
+  points[44].by_hand = true;
+  CHECK(DoubtfulFrames(points, 0.5, 5) == std::vector<std::size_t>{7, 30});
+  CHECK(DoubtfulFrames(points, 0.5, 1) == std::vector<std::size_t>{7});
+  CHECK(DoubtfulFrames({}, 0.5, 5).empty());
+  CHECK(BelievedShare(points, 0.5) == Approx(46.0 / 50));
 }
 
 }  // namespace afterscope

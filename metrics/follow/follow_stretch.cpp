@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "metrics/follow/follow_stretch.hpp"
+
+#include <algorithm>
+
+namespace afterscope {
+
+Status LookAtStretch(TrailFollower& follower, const StretchPictures& pictures, const StopQuery& stop,
+                     const Progress& progress) {
+  const std::vector<std::size_t> due = follower.FramesToLookAt();
+  for (std::size_t k = 0; k < due.size(); ++k) {
+    if (Stopped(stop)) return Error{ErrorCode::kStopped, "Following the instrument was stopped."};
+    Report(progress, static_cast<double>(k) / static_cast<double>(due.size()));
+    follower.Look(due[k], pictures(due[k]));
+  }
+  Report(progress, 1);
+  return {};
+}
+
+std::vector<std::size_t> DoubtfulFrames(const std::vector<FollowedPoint>& points, double least, std::size_t most,
+                                        std::size_t apart) {
+  std::vector<std::size_t> order, out, taken;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    if (points[i].by_hand) taken.push_back(i);
+    else if (points[i].confidence < least) order.push_back(i);
+  }
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return points[a].confidence < points[b].confidence; });
+  for (const std::size_t i : order) {
+    if (out.size() == most) break;
+    const bool near = std::any_of(taken.begin(), taken.end(), [&](std::size_t t) { return (t > i ? t - i : i - t) < apart; });
+    if (near) continue;
+    out.push_back(i);
+    taken.push_back(i);
+  }
+  return out;
+}
+
+double BelievedShare(const std::vector<FollowedPoint>& points, double least) {
+  if (points.empty()) return 0;
+  const auto believed = std::count_if(points.begin(), points.end(), [&](const FollowedPoint& p) {
+    return p.pose && p.confidence >= least;
+  });
+  return static_cast<double>(believed) / static_cast<double>(points.size());
+}
+
+}  // namespace afterscope

@@ -8,17 +8,23 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <string_view>
 #include <utility>
 
 namespace afterscope {
 namespace {
 
-// "rhexis.over_optic.area" -> "rhexis".
-std::string SubjectOf(const std::string& name) { return name.substr(0, name.find('.')); }
+constexpr std::string_view kOverOptic = "rhexis.over_optic";
+
+// "rhexis.area" -> "rhexis"; the rhexis over the lens is a subject of its own: it lies in another plane.
+std::string SubjectOf(const std::string& name) {
+  return name.starts_with(kOverOptic) ? std::string(kOverOptic) : name.substr(0, name.find('.'));
+}
 
 // What a reviewer looks for first comes first.
 std::vector<std::string> SubjectsIn(const std::vector<Finding>& findings) {
-  std::vector<std::string> subjects{"rhexis", "pupil", "incision", "path", "time", "scale"};
+  std::vector<std::string> subjects{"rhexis", std::string(kOverOptic), "pupil", "incision", "path", "time",
+                                    "scale"};
   for (const Finding& finding : findings) {
     const std::string subject = SubjectOf(finding.name);
     if (std::find(subjects.begin(), subjects.end(), subject) == subjects.end()) subjects.push_back(subject);
@@ -27,6 +33,7 @@ std::vector<std::string> SubjectsIn(const std::vector<Finding>& findings) {
 }
 
 std::string HeadingOf(const std::string& subject) {
+  if (subject == kOverOptic) return "Rhexis over the lens";
   std::string words = subject;
   if (!words.empty() && words[0] >= 'a' && words[0] <= 'z')
     words[0] = static_cast<char>(words[0] - 'a' + 'A');

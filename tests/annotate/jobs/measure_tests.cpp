@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/measure.hpp"
+
+#include <cmath>
+#include <numbers>
+
+#include <catch2/catch.hpp>
+
+#include "annotate/exchange/finding_csv.hpp"
+#include "annotate/jobs/geometry_view.hpp"
+
+namespace afterscope {
+namespace {
+
+const Finding* Find(const std::vector<Finding>& findings, const std::string& name) {
+  for (const Finding& f : findings)
+    if (f.name == name) return &f;
+  return nullptr;
+}
+
+CaseRecord Record() {
+  CaseRecord record;
+  record.eye = Eye::kRight;
+  record.operator_code = "t1";
+  record.supervisor_code = "s1";
+  record.seat_clock_hour = 12;
+  record.recordings.push_back({"r.mp4", {}, {{1, 25}, {0}, {1500}, 1280, 720, {1, 1}, 0, true}});
+  return record;
+}
+
+Mark Ring(const char* id, MarkKind kind, FrameRef at, double radius, double x, int n) {
+  Mark out{MarkId{id}, at, kind, {}, {}, {}};
+  for (int i = 0; i < n; ++i)
+    out.points.push_back({x + radius * std::cos(2 * std::numbers::pi * i / n), 360 + radius * std::sin(2 * std::numbers::pi * i / n)});
+  return out;
+}
+
+MeasureOptions Quick() {
+  MeasureOptions out;
+  out.simulations = 200;
+  return out;
+}
+
+TEST_CASE("An empty review has every finding, all but what holds for any eye null with a reason", "[jobs]") {
+  const std::vector<Finding> findings = MeasureReview({}, {}, {}, Quick());
+  for (const char* name : {"time.whole", "time.recorded", "scale.mm_per_px", "rhexis.diameter_largest", "rhexis.circularity",
+                           "pupil.diameter", "incision.width", "path.length"}) {
+    const Finding* f = Find(findings, name);
+    INFO(name);
+    REQUIRE(f);
+    CHECK_FALSE(f->measured.estimate);
+    CHECK_FALSE(f->measured.cautions.empty());
+    CHECK_FALSE(f->measured.unit.empty());
+  }
+}
+
+TEST_CASE("A rhexis without a scale stays in pixels", "[jobs]") {
+  Review review;
+  review.marks.push_back(Ring("m1", MarkKind::kRhexis, {0, {10}}, 130, 640, 16));
+  const auto findings = MeasureReview(Record(), review, {}, Quick());
+  const Finding* seen = Find(findings, "rhexis.diameter_equivalent.as_seen");
+  CHECK(seen->measured.unit == "px");
+  CHECK(seen->measured.estimate->value == Approx(260).epsilon(0.01));
+  CHECK_FALSE(Find(findings, "rhexis.diameter_equivalent")->measured.estimate);
+  CHECK(Find(findings, "rhexis.circularity")->measured.estimate->value > 0.995);
+}
+
+// As seen divided by M; the centres 25 pixels apart to the right are at 9 o'clock of an eye seen from its 12 o'clock.
+TEST_CASE("With a limbus, lengths are as seen and true, offsets have a clock hour", "[jobs]") {
+  CaseRecord record = Record();
+  record.corneal_diameter_mm = 12;
+  record.corneal_power_d = 43.0;
+  record.chamber_depth_mm = 3.0;
+  record.planned_rhexis_mm = 5.0;
+  Review review;
+  review.marks.push_back(Ring("m1", MarkKind::kLimbus, {0, {10}}, 300, 640, 16));
+  review.marks.push_back(Ring("m2", MarkKind::kRhexis, {0, {10}}, 138, 665, 16));
+  const auto findings = MeasureReview(record, review, {}, Quick());
+  const double seen = Find(findings, "rhexis.diameter_equivalent.as_seen")->measured.estimate->value;
+  const double corrected = Find(findings, "rhexis.diameter_equivalent")->measured.estimate->value;
+  CHECK(seen == Approx(276 * 0.02).epsilon(0.01));
+  CHECK(seen / corrected == Approx(1.1069).margin(2e-4));  // paraxial factor at 43 D, 3 mm
+  CHECK(Find(findings, "rhexis.plan_difference")->measured.estimate->value == Approx(corrected - 5).margin(1e-9));
+  CHECK(Find(findings, "rhexis.off_limbus")->measured.estimate->value == Approx(25 * 0.02 / 1.1069).epsilon(0.06));
+  CHECK(Find(findings, "rhexis.off_limbus_clock")->measured.estimate->value == Approx(9).margin(0.4));
+  CHECK_FALSE(Find(findings, "rhexis.off_pupil")->measured.estimate);
+}
+
+TEST_CASE("A take-over's time goes to the supervisor, an open visit ends with the next", "[jobs]") {
+  Review review;
+  review.visits = {{VisitId{"v1"}, "phaco", 0, {0, {0}}, FrameRef{0, {250}}, "", false},
+                   {VisitId{"v2"}, "phaco", 0, {0, {250}}, std::nullopt, "", true},
+                   {VisitId{"v3"}, "cortex", 0, {0, {500}}, FrameRef{0, {750}}, "", false},
+                   {VisitId{"v4"}, "phaco", 1, {0, {0}}, FrameRef{0, {1500}}, "", false}};
+  std::map<std::string, double> totals;
+  for (const Finding& f : MeasureReview(Record(), review, {}, Quick()))
+    if (f.name == "time.operator_total") totals[*f.operator_code] = f.measured.estimate->value;
+  CHECK(totals["t1"] == Approx(20));
+  CHECK(totals["s1"] == Approx(10));
+}
+
+TEST_CASE("The same input gives the same findings, another mark another digest", "[jobs]") {
+  Review review;
+  review.marks.push_back(Ring("m1", MarkKind::kRhexis, {0, {10}}, 130, 640, 16));
+  const auto one = MeasureReview(Record(), review, {}, Quick()), two = MeasureReview(Record(), review, {}, Quick());
+  REQUIRE(one.size() == two.size());
+  for (std::size_t i = 0; i < one.size(); ++i) {
+    CHECK(one[i].measured.estimate == two[i].measured.estimate);
+    CHECK(one[i].input_digest == two[i].input_digest);
+  }
+  review.marks[0].points[0].x += 1;
+  const auto other = MeasureReview(Record(), review, {}, Quick());
+  CHECK(Find(other, "rhexis.circularity")->input_digest != Find(one, "rhexis.circularity")->input_digest);
+}
+
+TEST_CASE("Degenerate: marks that can't be measured give reasons, never a crash", "[jobs]") {
+  Review review;
+  Mark bow = Ring("m1", MarkKind::kRhexis, {0, {10}}, 100, 640, 6);
+  std::swap(bow.points[1], bow.points[4]);
+  review.marks = {bow, {MarkId{"m2"}, {0, {10}}, MarkKind::kPupil, {}, {}, {}}, {MarkId{"m3"}, {7, {10}}, MarkKind::kIncision, {{1, 1}}, {}, {}}};
+  review.scales.push_back({ScaleId{"s1"}, ScaleSource::kRuler, MarkId{"gone"}, Plane::kCornea, 1.0, {}, {}});
+  review.trails.push_back({TrailId{"t1"}, "forceps", "main", {}, {}});
+  for (const Finding& f : MeasureReview(Record(), review, {}, Quick()))
+    if (!f.measured.estimate) CHECK_FALSE(f.measured.cautions.empty());
+  CHECK_NOTHROW(ViewFrame(Record(), review, {0, {10}}));
+}
+
+TEST_CASE("The findings' table guards against formulas", "[jobs]") {
+  Finding f;
+  f.name = "time.step_total";
+  f.step = "=1+1";
+  f.measured = {Estimate{-1.5, -2, -1}, "s", "m", {}};
+  const std::string text = CsvFromFindings({f});
+  CHECK(text.find(",'=1+1,") != std::string::npos);
+  CHECK(text.find(",-1.5,") != std::string::npos);
+}
+
+}  // namespace
+}  // namespace afterscope

@@ -8,6 +8,7 @@ namespace afterscope {
 // One function a verb, each in a file of its own name; app/common/command.cpp lists them.
 
 Command DemoCommand();
+Command CheckCommand();
 Command FrameCommand();
 Command ImportCommand();
 Command InfoCommand();

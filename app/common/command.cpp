@@ -19,6 +19,7 @@ std::vector<Command> Commands() {
       ImportCommand(),
       ReportCommand(),
       MeasureCommand(),
+      CheckCommand(),
   };
 }
 

@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/case_check.hpp"
+
+#include "annotate/store/case_session.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace afterscope {
+namespace {
+
+constexpr int kMostLevels = 4;
+
+void CheckReviews(const std::string& folder, FileSystem& files, CaseCheck& check) {
+  const auto session = CaseSession::Open(folder, {{}, "", true}, files);
+  if (!session.ok()) {
+    check.wrong.push_back(session.error().message);
+    return;
+  }
+  std::vector<std::string> said = (*session)->cautions();
+  for (const ReviewId& review : (*session)->Reviews()) {
+    ++check.reviews;
+    const auto one = CaseSession::Open(folder, {review, "", true}, files);
+    if (!one.ok()) {
+      said.push_back(one.error().message);
+    } else {
+      said.insert(said.end(), (*one)->cautions().begin(), (*one)->cautions().end());
+    }
+  }
+  for (std::string& sentence : said)
+    if (std::find(check.wrong.begin(), check.wrong.end(), sentence) == check.wrong.end())
+      check.wrong.push_back(std::move(sentence));
+}
+
+void CheckWholeFile(const RecordingRef& recording, const std::string& path, const Progress& progress,
+                    const StopQuery& stop, RecordingCheck& result) {
+  const auto digest = FullDigest(path, progress, stop);
+  if (!digest.ok()) {
+    result.state = RecordingState::kMissing;
+    result.message = digest.error().message;
+  } else if (recording.fingerprint.full_sha256.empty()) {
+    result.full_sha256 = *digest;
+    result.message = fmt::format("'{}': the case knew no digest of the whole file to compare with.", path);
+  } else if (*digest == recording.fingerprint.full_sha256) {
+    result.verified = true;
+  } else {
+    result.state = RecordingState::kDifferent;
+    result.message = fmt::format("'{}' has changed since its digest was taken.", path);
+  }
+}
+
+RecordingCheck CheckRecording(const std::string& folder, const RecordingRef& recording, bool full,
+                              const Progress& progress, const StopQuery& stop, FileSystem& files) {
+  const RecordingPlace place = FindRecording(folder, recording, files);
+  RecordingCheck result{recording.path, place.state, false, "", place.message};
+  if (full && !place.path.empty()) CheckWholeFile(recording, place.path, progress, stop, result);
+  return result;
+}
+
+void FindCasesIn(const std::string& folder, int level, FileSystem& files, std::vector<std::string>& cases) {
+  if (IsCaseFolder(folder, files)) {
+    cases.push_back(folder);
+    return;
+  }
+  if (level >= kMostLevels) return;
+  const auto names = files.List(folder);
+  if (!names.ok()) return;
+  for (const std::string& name : *names) {
+    if (name.starts_with('.')) continue;
+    const std::string inner = fmt::format("{}/{}", folder, name);
+    const auto info = files.Stat(inner);
+    if (info.ok() && info->type == FileType::kDirectory) FindCasesIn(inner, level + 1, files, cases);
+  }
+}
+
+}  // namespace
+
+CaseCheck CheckCase(const std::string& folder, bool full, const Progress& progress, const StopQuery& stop,
+                    FileSystem& files) {
+  CaseCheck check;
+  check.folder = folder;
+  CheckReviews(folder, files, check);
+  const auto session = CaseSession::Open(folder, {{}, "", true}, files);
+  if (!session.ok()) return check;
+  for (const RecordingRef& recording : (*session)->record().recordings) {
+    check.recordings.push_back(CheckRecording(folder, recording, full, progress, stop, files));
+    const RecordingCheck& result = check.recordings.back();
+    const bool wrong = result.state == RecordingState::kMissing || result.state == RecordingState::kDifferent;
+    if (!result.message.empty()) (wrong ? check.wrong : check.notes).push_back(result.message);
+  }
+  return check;
+}
+
+std::vector<std::string> FindCases(const std::string& folder, FileSystem& files) {
+  std::vector<std::string> cases;
+  FindCasesIn(folder, 0, files, cases);
+  return cases;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/store/file_system.hpp"
+#include "annotate/store/fingerprint.hpp"
+#include "metrics/base/result.hpp"
+#include "metrics/base/time.hpp"
+
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+struct RecordingCheck {
+  std::string path;  // as the case names it
+  RecordingState state = RecordingState::kMissing;
+  bool verified = false;    // the whole file was read and has the digest that the case knows
+  std::string full_sha256;  // of the file, where it was read to its end
+  std::string message;
+};
+
+struct CaseCheck {
+  std::string folder;
+  std::vector<std::string> wrong;  // one sentence each; empty: whole
+  std::vector<std::string> notes;
+  std::vector<RecordingCheck> recordings;
+  int reviews = 0;
+};
+
+// Looks at a case without changing anything: record, all reviews, journals against their chains and
+// checkpoints, and the recordings. With `full` each recording is read to its end and compared with the digest
+// that the case knows.
+CaseCheck CheckCase(const std::string& folder, bool full, const Progress& progress, const StopQuery& stop,
+                    FileSystem& files = RealFileSystem());
+
+// The case folders at or under a folder, at most four levels down, sorted.
+std::vector<std::string> FindCases(const std::string& folder, FileSystem& files = RealFileSystem());
+
+}  // namespace afterscope

@@ -1,0 +1,118 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/case_check.hpp"
+#include "annotate/store/case_session.hpp"
+#include "app/cli/verbs.hpp"
+#include "app/common/console.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <memory>
+
+namespace afterscope {
+namespace {
+
+using nlohmann::ordered_json;
+
+struct CheckOptions {
+  std::string folder;
+  bool full = false;
+  bool json = false;
+};
+
+const char* WordFor(const RecordingCheck& recording) {
+  switch (recording.state) {
+    case RecordingState::kThere:
+      return recording.verified ? "verified" : "same file (sampled)";
+    case RecordingState::kMoved:
+      return recording.verified ? "moved, verified" : "moved, same file (sampled)";
+    case RecordingState::kMissing:
+      return "missing";
+    case RecordingState::kDifferent:
+      return "different";
+    case RecordingState::kNotAtHand:
+      return "none at hand";
+  }
+  return "";
+}
+
+ordered_json JsonOf(const CaseCheck& check) {
+  ordered_json recordings = ordered_json::array();
+  for (const RecordingCheck& recording : check.recordings)
+    recordings.push_back({{"path", recording.path}, {"state", WordFor(recording)}});
+  return {{"case", check.folder},     {"whole", check.wrong.empty()}, {"reviews", check.reviews},
+          {"recordings", recordings}, {"wrong", check.wrong},         {"notes", check.notes}};
+}
+
+void Print(const CaseCheck& check) {
+  fmt::print("{}\t{}\t{} reviews\n", check.folder, check.wrong.empty() ? "whole" : "not whole",
+             check.reviews);
+  for (const RecordingCheck& recording : check.recordings)
+    fmt::print("  recording\t{}\t{}\n", recording.path.empty() ? "(times only)" : recording.path,
+               WordFor(recording));
+  for (const std::string& sentence : check.wrong) fmt::print("  wrong\t{}\n", sentence);
+  for (const std::string& sentence : check.notes) fmt::print("  note\t{}\n", sentence);
+}
+
+// The digest of a recording that a whole case does not know yet is noted, so that the next full check has one
+// to compare.
+Status NoteDigests(const CaseCheck& check) {
+  if (!check.wrong.empty()) return {};
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(check.folder, {}));
+  std::vector<RecordingRef> recordings = session->record().recordings;
+  bool learned = false;
+  for (std::size_t i = 0; i < std::min(recordings.size(), check.recordings.size()); ++i) {
+    const std::string& digest = check.recordings[i].full_sha256;
+    if (digest.empty() || !recordings[i].fingerprint.full_sha256.empty()) continue;
+    recordings[i].fingerprint.full_sha256 = digest;
+    learned = true;
+  }
+  if (!learned || session->read_only()) return {};
+  AFTERSCOPE_TRY(session->CommitFacts({"Digest of the whole file", {SetRecordings{recordings}}}));
+  return session->SaveCheckpoint();
+}
+
+int RunCheck(const CheckOptions& options) {
+  const auto info = RealFileSystem().Stat(options.folder);
+  if (!info.ok()) return Failed(info.error());
+  const std::vector<std::string> cases = FindCases(options.folder);
+  if (cases.empty())
+    return Failed({ErrorCode::kUnreadable,
+                   fmt::format("Can't check '{}': there is no case at or under it.", options.folder)});
+  ordered_json all = ordered_json::array();
+  bool wrong = false;
+  for (const std::string& folder : cases) {
+    const CaseCheck check =
+        CheckCase(folder, options.full, ConsoleProgress("Reading " + folder), ConsoleStop());
+    if (ConsoleStop()()) return Failed({ErrorCode::kStopped, "Stopped before all cases were checked."});
+    wrong = wrong || !check.wrong.empty();
+    // Nothing was wrong; that the digest could not be noted (a folder that is only readable) is no fault of
+    // the case.
+    if (options.full) static_cast<void>(NoteDigests(check));
+    if (options.json)
+      all.push_back(JsonOf(check));
+    else
+      Print(check);
+  }
+  if (options.json) fmt::print("{}\n", all.dump(1, ' ', false, ordered_json::error_handler_t::replace));
+  return wrong ? 1 : 0;
+}
+
+}  // namespace
+
+Command CheckCommand() {
+  return {
+      "check", "Says whether cases, their recordings and their records are whole", [](CLI::App& sub) {
+        auto options = std::make_shared<CheckOptions>();
+        sub.add_option("DIR", options->folder, "a case, or a folder of cases")->required();
+        sub.add_flag(
+            "--full", options->full,
+            "read recordings to their ends: verified instead of sampled; a digest not known yet is noted in "
+            "the case");
+        sub.add_flag("--json", options->json, "as JSON");
+        return [options] { return RunCheck(*options); };
+      }};
+}
+
+}  // namespace afterscope

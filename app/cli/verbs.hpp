@@ -13,6 +13,7 @@ Command FrameCommand();
 Command ImportCommand();
 Command InfoCommand();
 Command MeasureCommand();
+Command IntakeCommand();
 Command NewCommand();
 Command TagCommand();
 Command ReportCommand();

@@ -20,6 +20,7 @@ std::vector<Command> Commands() {
       ReportCommand(),
       MeasureCommand(),
       CheckCommand(),
+      IntakeCommand(),
   };
 }
 

@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/case_check.hpp"
+#include "annotate/store/case_session.hpp"
+#include "tests/annotate/case/case_support.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <filesystem>
+
+namespace afterscope {
+
+TEST_CASE("A check finds a changed journal and a changed recording", "[store]") {
+  const TemporaryFolder folder;
+  FileSystem& files = RealFileSystem();
+  REQUIRE(ReplaceFile(files, folder / "a.mp4", std::string(100000, 'a')).ok());
+  const std::string path = folder / "cases/one";
+  CaseRecord record = TwoRecordings();
+  record.recordings.resize(1);
+  record.recordings[0].path = PathInCase(path, folder / "a.mp4");
+  record.recordings[0].fingerprint = *SampleFingerprint(folder / "a.mp4");
+  record.recordings[0].fingerprint.full_sha256 = *FullDigest(folder / "a.mp4", {}, {});
+  REQUIRE(MakeFolders(files, folder / "cases").ok());
+  REQUIRE(CaseSession::Create(path, record).ok());
+  {
+    auto session = CaseSession::Open(path, {});
+    REQUIRE((*session)->Commit({"Eye", {SetCaseField{"eye", "left"}}}).ok());
+    REQUIRE((*session)->Commit({"Check", {SetCheck{"wound_tight", CheckState::kSeenDone}}}).ok());
+  }
+  CHECK(FindCases(folder.path()) == std::vector<std::string>{path});
+  const CaseCheck whole = CheckCase(path, true, {}, {});
+  CHECK(whole.wrong.empty());
+  CHECK(whole.reviews == 1);
+  CHECK(whole.recordings.at(0).verified);
+
+  std::string journal = files.ReadAll(path + "/journal", 1 << 20).value();
+  journal.replace(journal.rfind("\"left\""), 6, "\"LEFT\"");
+  REQUIRE(ReplaceFile(files, path + "/journal", journal).ok());
+  REQUIRE(ReplaceFile(files, folder / "a.mp4", std::string(100000, 'b')).ok());
+  const CaseCheck bad = CheckCase(path, false, {}, {});
+  CHECK(bad.wrong.size() >= 2);
+  CHECK(bad.recordings.at(0).state == RecordingState::kDifferent);
+  // Nothing was changed by looking.
+  CHECK(files.ReadAll(path + "/journal", 1 << 20).value() == journal);
+}
+
+}  // namespace afterscope

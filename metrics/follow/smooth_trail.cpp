@@ -9,7 +9,7 @@
 namespace afterscope {
 namespace {
 
-constexpr int kReach = 3;
+constexpr int kReach = 5;
 constexpr int kRounds = 3;
 
 // The parabola through places [from, to), at the time of place `at`, with Cauchy weights.

@@ -15,7 +15,7 @@ struct SmoothedPlace {
   bool fixed = false;
 };
 
-// Each run of neighbouring frames with a place (no place: a gap, never bridged) smoothed by a parabola over up to three
+// Each run of neighbouring frames with a place (no place: a gap, never bridged) smoothed by a parabola over up to five
 // frames on either side, fitted so that single places far off (beyond `noise_px`) hardly count. Frames in order of time;
 // returns as many as came in.
 std::vector<std::optional<SmoothedPlace>> SmoothTrail(const std::vector<std::optional<SmoothedPlace>>& places,

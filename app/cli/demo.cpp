@@ -56,7 +56,7 @@ Status Prepare(Demo& demo) {
   if (!inside.empty())
     return Error{ErrorCode::kBadCall, fmt::format("The demo needs an empty folder, and {} is not empty: give another one, or "
                                                   "remove it first.", demo.options.folder)};
-  for (const char* folder : {"cases", "recordings", "truth", "reports"})
+  for (const char* folder : {"cases", "tables", "recordings", "truth", "reports"})
     AFTERSCOPE_TRY(files.MakeFolder(demo.options.folder + "/" + folder));
   demo.outcomes.resize(demo.series.cases.size());
   return {};
@@ -90,13 +90,11 @@ std::vector<WorkItem> CaseWork(Demo& demo) {
 }
 
 // Once all are measured: each report compares with the same operator's earlier cases.
-std::vector<WorkItem> ReportWork(const Demo& demo, const DemoReportParts& parts) {
+std::vector<WorkItem> ReportWork(const Demo& demo) {
   std::vector<WorkItem> items;
-  for (std::size_t i = 0; i < demo.outcomes.size(); ++i)
-    items.push_back([&demo, &parts, i](const Progress&, const StopQuery& stop) -> Status {
-      const DemoOutcome& outcome = demo.outcomes[i];
-      AFTERSCOPE_ASSIGN(const StepList steps, LoadStepList(demo.series.cases[i].record, outcome.case_folder, AssetsFolder()));
-      return WriteDemoReport(outcome, demo.outcomes, demo.places, steps, parts, stop);
+  for (const DemoOutcome& outcome : demo.outcomes)
+    items.push_back([&demo, &outcome](const Progress& progress, const StopQuery& stop) {
+      return WriteDemoReport(outcome.code, demo.places, AssetsFolder(), AFTERSCOPE_VERSION, progress, stop);
     });
   return items;
 }
@@ -104,10 +102,8 @@ std::vector<WorkItem> ReportWork(const Demo& demo, const DemoReportParts& parts)
 Status Make(Demo& demo) {
   const StopQuery stop = ConsoleStop();
   const int workers = WorkersOf(demo.options);
-  AFTERSCOPE_ASSIGN(DemoReportParts parts, LoadDemoReportParts(AssetsFolder()));
-  parts.program_version = AFTERSCOPE_VERSION;
   AFTERSCOPE_TRY(RunAll(CaseWork(demo), workers, ConsoleProgress("Making the demo"), stop));
-  return RunAll(ReportWork(demo, parts), workers, ConsoleProgress("Writing the reports"), stop);
+  return RunAll(ReportWork(demo), workers, ConsoleProgress("Writing the reports"), stop);
 }
 
 Status WriteIndex(const Demo& demo) {
@@ -120,7 +116,7 @@ Status WriteIndex(const Demo& demo) {
                      {"limits", coverage.all}});
   }
   Json tables = Json::array();
-  for (const std::string& code : demo.table_codes) tables.push_back("cases/" + code);
+  for (const std::string& code : demo.table_codes) tables.push_back("tables/" + code);
   const Json index = {{"format", "afterscope demo"}, {"version", "1.0"}, {"about", demo.series.about}, {"cases", cases},
                       {"table_cases", tables}};
   return ReplaceFile(RealFileSystem(), demo.options.folder + "/demo.json", ReadableText(index));

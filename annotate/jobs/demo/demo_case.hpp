@@ -16,6 +16,8 @@ namespace afterscope {
 struct DemoPlaces {
   std::string folder;
   std::string CaseFolder(const std::string& code) const { return folder + "/cases/" + code; }
+  // Apart from the recorded cases, whose operations are shortened: their times are not to be compared.
+  std::string TableFolder(const std::string& code) const { return folder + "/tables/" + code; }
   std::string Recordings() const { return folder + "/recordings"; }
   std::string Truth(const std::string& code) const { return folder + "/truth/" + code + ".json"; }
   std::string Report(const std::string& code) const { return folder + "/reports/" + code + ".pdf"; }

@@ -2,27 +2,17 @@
 #pragma once
 
 #include <string>
-#include <vector>
 
 #include "annotate/jobs/demo/demo_case.hpp"
-#include "annotate/report/build_report.hpp"
-#include "annotate/report/report_words.hpp"
+#include "annotate/store/file_system.hpp"
 #include "metrics/base/result.hpp"
 
 namespace afterscope {
 
-// What the reports of a series share.
-struct DemoReportParts {
-  ReportWords words;
-  std::map<std::string, std::string> names;  // of difficulties and complications
-  std::string program_version;
-};
-Result<DemoReportParts> LoadDemoReportParts(const std::string& assets_folder, FileSystem& files = RealFileSystem());
-
-// Writes the training report of a case that was made, its pictures read from its recordings. `others` are all cases of
-// the series; the same operator's earlier ones are compared with.
-Status WriteDemoReport(const DemoOutcome& outcome, const std::vector<DemoOutcome>& others, const DemoPlaces& places,
-                       const StepList& steps, const DemoReportParts& parts, const StopQuery& stop,
+// Writes the training report of a case of the demo, as the report command would, beside the same operator's earlier
+// recorded cases; they must have been made.
+Status WriteDemoReport(const std::string& code, const DemoPlaces& places, const std::string& assets_folder,
+                       const std::string& program_version, const Progress& progress, const StopQuery& stop,
                        FileSystem& files = RealFileSystem());
 
 }  // namespace afterscope

@@ -94,7 +94,7 @@ Result<std::vector<std::string>> MakeTableCases(const DemoTables& tables, const 
   const std::vector<TableCase> cases = TableCasesOf(tables, like);
   for (const TableCase& made : cases) {
     if (Stopped(stop)) return Error{ErrorCode::kStopped, "Stopped while the tables' cases were made."};
-    const std::string folder = places.CaseFolder(made.record.code);
+    const std::string folder = places.TableFolder(made.record.code);
     AFTERSCOPE_TRY(CaseSession::Create(folder, made.record, files));
     OpenCaseOptions options;
     options.reviewer_code = reviewer;

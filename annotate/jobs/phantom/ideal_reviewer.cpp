@@ -103,6 +103,17 @@ StepVisit VisitOf(const std::string& step, int number, FrameRef start, FrameRef 
   return visit;
 }
 
+// Whether the eye begins or ends a quick movement in (from, to].
+bool EyeJerks(const phantom::Script& script, double from, double to) {
+  constexpr double kQuick = 0.4;
+  for (const phantom::Reach& reach : script.eye_shift.reaches()) {
+    if (reach.end_s - reach.start_s > kQuick) continue;
+    for (const double at : {reach.start_s, 0.5 * (reach.start_s + reach.end_s), reach.end_s})
+      if (at > from && at <= to) return true;
+  }
+  return false;
+}
+
 const phantom::ToolUse* ForcepsOf(const phantom::Script& script) {
   for (const phantom::ToolUse& use : script.tools)
     if (use.tool == phantom::Tool::kForceps) return &use;
@@ -185,7 +196,8 @@ EditGroup MarkTrail(const Phantom& phantom, const PhantomFrames& frames, const R
     for (const phantom::ToolTruth& tool : truth.tools)
       if (tool.tool == phantom::Tool::kForceps)
         trail.points.push_back({frames.refs[i], hand.Off(SqOf(phantom.scene(), tool.tip), 1), TrailSource::kHand, 1});
-    if (frames.seconds[i] - tracked < options.track_seconds && i + 1 < last) continue;
+    const bool jerk = i > first && EyeJerks(phantom.script(), frames.seconds[i - 1], frames.seconds[i]);
+    if (frames.seconds[i] - tracked < options.track_seconds && i + 1 < last && !jerk) continue;
     tracked = frames.seconds[i];
     group.edits.push_back(Put<Mark>{hand.Outline({fmt::format("track-{}", ++number)}, MarkKind::kLimbus,
                                                  phantom.scene().eye.Limbus(), 1, options.track_points, i)});

@@ -16,9 +16,9 @@ struct ReviewerOptions {
   double hidden_factor = 2.5;   // what is guessed under a lid is that much worse
   int limbus_points = 16;
   int pupil_points = 14;
-  int rhexis_points = 18;
+  int rhexis_points = 20;
   int lens_points = 16;
-  double track_seconds = 0.5;   // the limbus is marked that often while a tip is followed ...
+  double track_seconds = 0.5;   // the limbus is marked that often while a tip is followed, and where the eye jerks ...
   int track_points = 7;         // ... with that many points: too few for a scale
   std::uint64_t seed = 1;
 };

@@ -71,11 +71,13 @@ std::string TruthSummary(const std::vector<ComparedCase>& cases) {
       }
     }
   const auto times = [](const TrueValue& t) { return StartsWith(t, "time.") && t.unit == "s"; };
-  const auto diameters = [](const TrueValue& t) { return StartsWith(t, "rhexis.diameter") && t.name.find("as_seen") == std::string::npos; };
   std::string text;
   text += fmt::format("Largest departure from the truth, over {} cases:\n", cases.size());
   text += fmt::format("  step times            {:.4f} s\n", Worst(cases, times, Absolute));
-  text += fmt::format("  rhexis diameters      {:.2f} %\n", Worst(cases, diameters, Percent));
+  for (const char* which : {"equivalent", "largest", "smallest"})
+    text += fmt::format("  rhexis, {:<13} {:.2f} %\n", which, Worst(cases, [&](const TrueValue& t) {
+                          return t.name == std::string("rhexis.diameter_") + which;
+                        }, Percent));
   text += fmt::format("  circularity           {:.4f}\n", Worst(cases, [](const TrueValue& t) { return t.name == "rhexis.circularity"; }, Absolute));
   text += fmt::format("  centration            {:.3f} mm\n", Worst(cases, [](const TrueValue& t) { return StartsWith(t, "rhexis.off_"); }, Absolute));
   text += fmt::format("  path length           {:.2f} %\n", Worst(cases, [](const TrueValue& t) { return t.name == "path.length"; }, Percent));

@@ -13,7 +13,7 @@ const std::string kProgram = AFTERSCOPE_PROGRAM;
 int StatusOf(const std::string& arguments) {
   int status = -1;
   OutputOf("'" + kProgram + "' " + arguments + " 2>&1", &status);
-  return status / 256;  // as wait(2) gives it
+  return status;
 }
 
 // A case with one recording of a second, made by Debian's ffmpeg; the step is tagged at its times in frames.

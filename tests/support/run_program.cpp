@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tests/support/run_program.hpp"
 
+#include <sys/wait.h>
+
 #include <array>
 #include <cstdio>
 
@@ -14,7 +16,7 @@ std::string OutputOf(const std::string& command, int* status) {
   std::size_t count = 0;
   while ((count = std::fread(piece.data(), 1, piece.size(), pipe)) > 0) out.append(piece.data(), count);
   const int ended = pclose(pipe);
-  if (status) *status = ended;
+  if (status) *status = WIFEXITED(ended) ? WEXITSTATUS(ended) : -1;
   return out;
 }
 

@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 // `info` and `frame` as a user calls them, against the ffmpeg and ffprobe programs.
-#include <sys/wait.h>
 
 #include <algorithm>
 #include <cstdlib>
@@ -37,7 +36,7 @@ Ran Afterscope(const std::string& arguments) {
   Ran ran;
   int ended = 0;
   ran.output = OutputOf("XDG_CACHE_HOME='" + cache.path() + "' '" AFTERSCOPE_PROGRAM "' " + arguments + " 2>&1", &ended);
-  ran.status = WIFEXITED(ended) ? WEXITSTATUS(ended) : -1;
+  ran.status = ended;
   return ran;
 }
 

@@ -74,7 +74,7 @@ TEST_CASE("From a recording that nobody here made to its report, by commands alo
   Run(fmt::format("tag {} --mark rhexis --at f120 --points{}", kase, Ellipse(384, 288, 110, 99, 16)));
 
   SECTION("what was tagged is measured by arithmetic that needs no program") {
-    const json findings = json::parse(Run(fmt::format("measure {} --json -", kase))).at("findings");
+    const json findings = json::parse(Run(fmt::format("measure {} --json -", kase)));
     // 10 frames a second: 5.0 to 12.5 s; frames 300 to 450.
     CHECK(FindingNamed(findings, "time.step_total", "rhexis").at("value").get<double>() == Approx(7.5).margin(1e-9));
     CHECK(FindingNamed(findings, "time.step_total", "lens").at("value").get<double>() == Approx(15.0).margin(1e-9));

@@ -11,16 +11,8 @@ namespace afterscope {
 
 std::vector<Command> Commands() {
   return {
-      DemoCommand(),
-      InfoCommand(),
-      FrameCommand(),
-      NewCommand(),
-      TagCommand(),
-      ImportCommand(),
-      ReportCommand(),
-      MeasureCommand(),
-      CheckCommand(),
-      IntakeCommand(),
+      DemoCommand(),   IntakeCommand(), InfoCommand(),    FrameCommand(),  NewCommand(),
+      TagCommand(),    ImportCommand(), MeasureCommand(), ReportCommand(), CheckCommand(),
   };
 }
 

@@ -77,6 +77,7 @@ EyeMotion::EyeMotion(const cv::Mat& reference, const FoundEye& eye, EyeMotionOpt
   reference_origin_ = eye.limbus.ellipse.center;
   reference_diameter_ = eye.limbus.ellipse.MeanDiameter();
   last_.origin = reference_origin_;
+  if (reference.empty()) return;
   const cv::Mat gray = Gray(reference, factor_);
   reference_ = Texture(gray);
   // Glints are no part of the eye.
@@ -174,6 +175,7 @@ bool EyeMotion::Register(const cv::Mat& gray, EyePose& pose) const {
 EyePose EyeMotion::Next(const cv::Mat& picture) {
   EyePose lost = last_;
   lost.trust = 0, lost.points = 0;
+  if (picture.empty() || reference_.empty()) return lost;
   const cv::Mat gray = Gray(picture, factor_);
   if (gray.size() != reference_.size()) return lost;
   cv::theRNG().state = 0x5eed;  // RANSAC draws the same for the same pictures

@@ -34,7 +34,8 @@ struct EyeMotionOptions {
 // lids and glints are what disagrees. One thread at a time.
 class EyeMotion {
  public:
-  // reference: 8-bit gray or BGR, square pixels; eye: as found or marked on it.
+  // reference: 8-bit gray or BGR, square pixels; eye: as found or marked on it. With an empty
+  // reference no pose is ever trusted.
   EyeMotion(const cv::Mat& reference, const FoundEye& eye, EyeMotionOptions options = {});
 
   // The next picture of the same size, in order of time; the last pose is where the search begins.

@@ -12,6 +12,8 @@
 namespace afterscope {
 namespace {
 
+constexpr double kLeastPxPerMm = 2;  // with fewer there is nothing to follow
+
 Angle Between(Angle a, Angle b, double share) {
   return a + Angle::Radians(share * std::remainder((b - a).radians(), 2 * std::numbers::pi));
 }
@@ -27,14 +29,15 @@ double Confidence(const FollowedPoint& p, double seconds_to_hand) {
 
 TrailFollower::TrailFollower(std::vector<double> seconds, double px_per_mm, PointPx eye, FollowOptions options)
     : seconds_(std::move(seconds)),
-      px_per_mm_(px_per_mm),
+      px_per_mm_(std::max(kLeastPxPerMm, px_per_mm)),
       eye_(eye),
       options_(options),
-      looks_(px_per_mm, options.looks),
+      looks_(px_per_mm_, options.looks),
       candidates_(seconds_.size()),
       looked_(seconds_.size(), 0) {}
 
 void TrailFollower::SetByHand(std::size_t index, const cv::Mat& picture, PointPx tip, std::optional<Angle> shaft) {
+  if (index >= size() || picture.empty() || !std::isfinite(tip.x) || !std::isfinite(tip.y)) return;
   Angle direction;
   if (shaft) direction = *shaft;
   else if (hand_.empty()) direction = FindShaft(picture, tip, px_per_mm_).shaft;
@@ -96,7 +99,7 @@ double TrailFollower::SecondsToHand(std::size_t index) const {
 }
 
 void TrailFollower::Look(std::size_t index, const cv::Mat& picture) {
-  if (hand_.empty()) return;
+  if (hand_.empty() || index >= size()) return;
   looked_[index] = 1;
   candidates_[index].clear();
   if (picture.empty()) return;

@@ -37,11 +37,12 @@ struct FollowedPoint {
 // nothing else may run beside it.
 class TrailFollower {
  public:
-  // seconds: of each frame, rising. px_per_mm: in the plane of the limbus. eye: where the limbus' centre is.
+  // seconds: of each frame, rising. px_per_mm: in the plane of the limbus (taken as 2 if less). eye: where the limbus' centre is.
   TrailFollower(std::vector<double> seconds, double px_per_mm, PointPx eye, FollowOptions options = {});
 
   // picture: of frame `index`, CV_8UC1. Without a direction the shaft is found, near the one known from other points
-  // if there are any. Setting a frame again replaces it.
+  // if there are any. Setting a frame again replaces it. A frame that is none, no picture or a place that is no number
+  // is ignored.
   void SetByHand(std::size_t index, const cv::Mat& picture, PointPx tip, std::optional<Angle> shaft = {});
   std::vector<std::size_t> FramesToLookAt() const;
   void Look(std::size_t index, const cv::Mat& picture);

@@ -65,7 +65,9 @@ TEST_CASE("A picture of another eye, or of nothing, is not trusted") {
   EyeMotion motion(first, *eye);
   CHECK(motion.Next(cv::Mat(first.size(), CV_8UC3, cv::Scalar::all(20))).trust < kLeastTrust);
   CHECK(motion.Next(cv::Mat(10, 10, CV_8UC3, cv::Scalar::all(20))).trust < kLeastTrust);
+  CHECK(motion.Next({}).trust < kLeastTrust);
   CHECK(motion.Next(first).trust > kLeastTrust);
+  CHECK(EyeMotion({}, *eye).Next(first).trust < kLeastTrust);
 }
 
 TEST_CASE("Zoom changes are told from a wavering one") {

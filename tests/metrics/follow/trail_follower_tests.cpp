@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/follow_stretch.hpp"
 
+#include <cmath>
+
 #include <catch2/catch.hpp>
 #include <opencv2/imgproc.hpp>
 
@@ -98,6 +100,19 @@ TEST_CASE("Following without a point gives no places; a stretch without frames i
   const Clip clip = DrawClip(3, 0, 0);
   TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
   for (const FollowedPoint& p : Follow(follower, clip)) CHECK_FALSE(p.pose);
+  follower.SetByHand(3, clip.pictures[0], {10, 10});
+  follower.SetByHand(0, {}, {10, 10});
+  follower.SetByHand(0, clip.pictures[0], {std::nan(""), 10});
+  CHECK(follower.set_by_hand() == 0);
+}
+
+TEST_CASE("Points at the picture's edge or outside, and absurd scales, do no harm") {
+  const Clip clip = DrawClip(4, 0, 0);
+  const double px_per_mm = GENERATE(-1.0, 0.5, 14.0, 400.0);
+  const PointPx tip = GENERATE(PointPx{0, 0}, PointPx{359, 299}, PointPx{-500, 9000});
+  TrailFollower follower(clip.seconds, px_per_mm, {180, 150});
+  follower.SetByHand(1, clip.pictures[1], tip);
+  CHECK(Follow(follower, clip).size() == 4);
 }
 
 TEST_CASE("Looking at a stretch can be stopped and goes on where it was") {

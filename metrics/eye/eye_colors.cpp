@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/eye/eye_colors.hpp"
 
+#include <opencv2/imgproc.hpp>
+
 #include <algorithm>
 #include <cmath>
-
-#include <opencv2/imgproc.hpp>
 
 namespace afterscope {
 namespace {

@@ -5,9 +5,9 @@
 
 namespace afterscope {
 
-// What the eye finder looks at: lightness, red against green, and warm against blue, all of logarithms, so that the
-// uneven light of the microscope counts as little as it can. CV_32FC3, no larger than `longest_side`, with the factor
-// that brings it back to the size of the picture.
+// What the eye finder looks at: lightness, red against green, and warm against blue, all of logarithms, so
+// that the uneven light of the microscope counts as little as it can. CV_32FC3, no larger than
+// `longest_side`, with the factor that brings it back to the size of the picture.
 struct EyeColors {
   cv::Mat channels;
   double factor = 1;

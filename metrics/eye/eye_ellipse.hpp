@@ -6,8 +6,8 @@
 
 namespace afterscope {
 
-// An ellipse on a picture, in that picture's pixels. half_long >= half_short > 0; angle: of the long axis, from x
-// towards y (clockwise on the screen), in [-90, 90) degrees; meaningless where the two are equal.
+// An ellipse on a picture, in that picture's pixels. half_long >= half_short > 0; angle: of the long axis,
+// from x towards y (clockwise on the screen), in [-90, 90) degrees; meaningless where the two are equal.
 struct EyeEllipse {
   PointPx center;
   double half_long = 0;
@@ -18,8 +18,8 @@ struct EyeEllipse {
   double MeanDiameter() const;
 };
 
-// The ellipse as the image of the unit circle: point = center + [xx xy; xy yy] * (cos t, sin t). The matrix is
-// symmetric and positive definite, so that t runs close to the direction seen from the centre.
+// The ellipse as the image of the unit circle: point = center + [xx xy; xy yy] * (cos t, sin t). The matrix
+// is symmetric and positive definite, so that t runs close to the direction seen from the centre.
 struct EllipseMap {
   PointPx center;
   double xx = 1, xy = 0, yy = 1;
@@ -34,8 +34,8 @@ struct EllipseMap {
 EllipseMap MapOf(const EyeEllipse& ellipse);
 EyeEllipse EllipseOf(const EllipseMap& map);
 
-// The map with `from_unit` = [1 + s + p, q; q, 1 + s - p] and the shift (dx, dy), both in the unit circle's plane, put
-// in front, made symmetric again.
+// The map with `from_unit` = [1 + s + p, q; q, 1 + s - p] and the shift (dx, dy), both in the unit circle's
+// plane, put in front, made symmetric again.
 EllipseMap Adjusted(const EllipseMap& map, double dx, double dy, double s, double p, double q);
 
 // The ellipse of the same eye on a picture enlarged by `factor` (pixel centres at whole numbers).

@@ -1,33 +1,34 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/eye/eye_motion.hpp"
 
-#include <algorithm>
-#include <cmath>
-
 #include <opencv2/calib3d.hpp>
 #include <opencv2/imgproc.hpp>
 #include <opencv2/video/tracking.hpp>
 
+#include <algorithm>
+#include <cmath>
+
 namespace afterscope {
 namespace {
 
-constexpr double kCore = 1.06;             // limbus radii: what surely moves with the eye
-constexpr float kFaint = 6;                // gray levels: contrast below counts for less
+constexpr double kCore = 1.06;  // limbus radii: what surely moves with the eye
+constexpr float kFaint = 6;     // gray levels: contrast below counts for less
 constexpr int kWindow = 21, kLevels = 3;
-constexpr double kAgree = 1.5;            // working pixels
-constexpr double kRoundTrip = 0.6;        // working pixels: there and back again
+constexpr double kAgree = 1.5;      // working pixels
+constexpr double kRoundTrip = 0.6;  // working pixels: there and back again
 constexpr std::size_t kLeastPoints = 12;
 constexpr double kLeastZoom = 0.2;
-constexpr double kSurePoints = 28;        // that many agree by chance never
-constexpr double kLeastShare = 0.4;       // of the places found again must agree
-constexpr int kSearchEvery = 8;           // lost pictures, then the whole picture is searched for the eye
+constexpr double kSurePoints = 28;   // that many agree by chance never
+constexpr double kLeastShare = 0.4;  // of the places found again must agree
+constexpr int kSearchEvery = 8;      // lost pictures, then the whole picture is searched for the eye
 
 cv::Mat Gray(const cv::Mat& picture, double factor) {
   cv::Mat gray = picture, small;
   if (picture.channels() == 3) cv::cvtColor(picture, gray, cv::COLOR_BGR2GRAY);
   if (factor > 1)
     cv::resize(gray, small, {cvRound(gray.cols / factor), cvRound(gray.rows / factor)}, 0, 0, cv::INTER_AREA);
-  else small = gray;
+  else
+    small = gray;
   return small;
 }
 
@@ -52,10 +53,11 @@ cv::Mat RingMask(cv::Size size, const FoundEye& eye, double factor, double inner
   cv::Mat mask = cv::Mat::zeros(size, CV_8U);
   const auto draw = [&](const EyeEllipse& e, double by, int value) {
     const PointPx c = Small(e.center, factor);
-    cv::ellipse(mask, cv::RotatedRect({static_cast<float>(c.x), static_cast<float>(c.y)},
-                                      {static_cast<float>(2 * by * e.half_long / factor),
-                                       static_cast<float>(2 * by * e.half_short / factor)},
-                                      static_cast<float>(e.angle.degrees())),
+    cv::ellipse(mask,
+                cv::RotatedRect({static_cast<float>(c.x), static_cast<float>(c.y)},
+                                {static_cast<float>(2 * by * e.half_long / factor),
+                                 static_cast<float>(2 * by * e.half_short / factor)},
+                                static_cast<float>(e.angle.degrees())),
                 cv::Scalar(value), cv::FILLED);
   };
   draw(eye.limbus.ellipse, outer, 255);
@@ -72,8 +74,10 @@ cv::Matx23d Composed(const cv::Matx23d& a, const cv::Matx23d& b) {  // first b, 
 
 }  // namespace
 
-EyeMotion::EyeMotion(const cv::Mat& reference, const FoundEye& eye, EyeMotionOptions options) : options_(options) {
-  factor_ = std::max(1.0, std::max(reference.cols, reference.rows) / static_cast<double>(options.working_side));
+EyeMotion::EyeMotion(const cv::Mat& reference, const FoundEye& eye, EyeMotionOptions options)
+    : options_(options) {
+  factor_ =
+      std::max(1.0, std::max(reference.cols, reference.rows) / static_cast<double>(options.working_side));
   reference_origin_ = eye.limbus.ellipse.center;
   reference_diameter_ = eye.limbus.ellipse.MeanDiameter();
   last_.origin = reference_origin_;
@@ -107,8 +111,8 @@ cv::Matx23d EyeMotion::MapOfPose(const EyePose& pose) const {
 
 bool EyeMotion::Improve(const cv::Mat& picture, cv::Matx23d& picture_from_reference, EyePose& pose) const {
   cv::Mat back;
-  cv::warpAffine(picture, back, picture_from_reference, reference_.size(), cv::INTER_LINEAR | cv::WARP_INVERSE_MAP,
-                 cv::BORDER_CONSTANT);
+  cv::warpAffine(picture, back, picture_from_reference, reference_.size(),
+                 cv::INTER_LINEAR | cv::WARP_INVERSE_MAP, cv::BORDER_CONSTANT);
   std::vector<cv::Mat> pyramid;
   cv::buildOpticalFlowPyramid(Texture(back), pyramid, {kWindow, kWindow}, kLevels);
   std::vector<cv::Point2f> there, again;
@@ -155,7 +159,8 @@ bool EyeMotion::Improve(const cv::Mat& picture, cv::Matx23d& picture_from_refere
   if (pose.points < kLeastPoints) return false;
   pose.off_px = factor_ * std::sqrt(off / static_cast<double>(pose.points));
   const double share = static_cast<double>(pose.points) / static_cast<double>(from.size());
-  pose.trust = std::min(1.0, static_cast<double>(pose.points) / kSurePoints) * std::min(1.0, share / kLeastShare);
+  pose.trust =
+      std::min(1.0, static_cast<double>(pose.points) / kSurePoints) * std::min(1.0, share / kLeastShare);
   picture_from_reference = Composed(picture_from_reference, change);
   return true;
 }

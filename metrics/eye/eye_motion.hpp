@@ -1,18 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <cstddef>
-#include <vector>
-
 #include "metrics/base/angle.hpp"
 #include "metrics/eye/find_eye.hpp"
 
 #include <opencv2/core.hpp>
 
+#include <cstddef>
+#include <vector>
+
 namespace afterscope {
 
-// Where the eye's frame lies in a picture: point = origin + zoom * turn(reference point - reference origin), both origins
-// being the limbus' centre, in the plane of the limbus. turn is from x towards y.
+// Where the eye's frame lies in a picture: point = origin + zoom * turn(reference point - reference origin),
+// both origins being the limbus' centre, in the plane of the limbus. turn is from x towards y.
 struct EyePose {
   PointPx origin;
   double zoom = 1;  // pixels of this picture for one of the reference picture
@@ -29,9 +29,9 @@ struct EyeMotionOptions {
   double outer = 1.5;        // ... and within this many limbus radii
 };
 
-// The eye's motion (shift, turn, zoom of eye and microscope together) against one reference picture, from the texture of
-// iris, limbus and sclera: every picture is compared with the reference itself, so that errors do not add up. Instruments,
-// lids and glints are what disagrees. One thread at a time.
+// The eye's motion (shift, turn, zoom of eye and microscope together) against one reference picture, from the
+// texture of iris, limbus and sclera: every picture is compared with the reference itself, so that errors do
+// not add up. Instruments, lids and glints are what disagrees. One thread at a time.
 class EyeMotion {
  public:
   // reference: 8-bit gray or BGR, square pixels; eye: as found or marked on it. With an empty
@@ -45,7 +45,8 @@ class EyeMotion {
   PointPx reference_origin() const { return reference_origin_; }
 
  private:
-  cv::Matx23d MapOfPose(const EyePose& pose) const;  // working pixels of the picture from those of the reference
+  cv::Matx23d MapOfPose(
+      const EyePose& pose) const;  // working pixels of the picture from those of the reference
   bool Improve(const cv::Mat& picture, cv::Matx23d& picture_from_reference, EyePose& pose) const;
   bool Register(const cv::Mat& gray, EyePose& pose) const;
 
@@ -74,9 +75,9 @@ struct TimedZoom {
   double seconds = 0;
   double zoom = 1;
 };
-// Changes by more than `least` (a share) that last; what does not (an eye that moves along the axis, an error of a few
-// pictures) is none. Only trusted poses, in order of time. A steady zoom is one that stays within least / 3 for half a
-// second.
+// Changes by more than `least` (a share) that last; what does not (an eye that moves along the axis, an error
+// of a few pictures) is none. Only trusted poses, in order of time. A steady zoom is one that stays within
+// least / 3 for half a second.
 std::vector<ZoomChange> FindZoomChanges(const std::vector<TimedZoom>& zooms, double least = 0.03);
 
 }  // namespace afterscope

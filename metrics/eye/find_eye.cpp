@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/eye/find_eye.hpp"
 
+#include "metrics/eye/eye_colors.hpp"
+#include "metrics/eye/ring_fit.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <vector>
-
-#include "metrics/eye/eye_colors.hpp"
-#include "metrics/eye/ring_fit.hpp"
 
 namespace afterscope {
 namespace {
@@ -28,10 +28,11 @@ EllipseMap OvalMap(PointPx center, double oval) {
   return map;
 }
 
-// What is usual on such recordings: a limbus about half as wide as the picture is high, a dilated pupil, both about the
-// same centre (common practice, no source). Wide enough to be overruled by what is seen.
+// What is usual on such recordings: a limbus about half as wide as the picture is high, a dilated pupil, both
+// about the same centre (common practice, no source). Wide enough to be overruled by what is seen.
 double Usual(double limbus_share, double pupil_ratio, double off_center) {
-  const double size = std::log(limbus_share / 0.5) / 0.4, pupil = (pupil_ratio - 0.65) / 0.22, off = off_center / 0.12;
+  const double size = std::log(limbus_share / 0.5) / 0.4, pupil = (pupil_ratio - 0.65) / 0.22,
+               off = off_center / 0.12;
   return std::exp(-0.5 * (size * size + pupil * pupil + off * off));
 }
 
@@ -52,7 +53,8 @@ std::vector<Guess> BestPairs(const cv::Mat& colors, PointPx center, double oval,
     Guess best;
     for (int i = std::max(3, static_cast<int>(0.25 * r)); i <= 0.88 * r; ++i) {
       const double ratio = static_cast<double>(i) / r;
-      const double score = std::sqrt(limbus * pupil[static_cast<std::size_t>(i)]) * Usual(2 * r / side, ratio, 0);
+      const double score =
+          std::sqrt(limbus * pupil[static_cast<std::size_t>(i)]) * Usual(2 * r / side, ratio, 0);
       if (score <= best.score) continue;
       best.score = score, best.pupil = ratio, best.map = unit;
       best.map.xx *= r, best.map.yy *= r;
@@ -69,14 +71,17 @@ void Keep(std::vector<Guess>& kept, const Guess& guess) {
   if (guess.score <= 0) return;
   for (Guess& other : kept) {
     const double size = other.map.xx;
-    if (Distance(other.map.center, guess.map.center) > 0.12 * size || std::abs(guess.map.xx - size) > 0.1 * size) continue;
+    if (Distance(other.map.center, guess.map.center) > 0.12 * size ||
+        std::abs(guess.map.xx - size) > 0.1 * size)
+      continue;
     if (guess.score > other.score) other = guess;
     return;
   }
   kept.push_back(guess);
 }
 
-std::vector<Guess> CoarseGuesses(const EyeColors& coarse, std::optional<PointPx> click, const FindEyeOptions& options) {
+std::vector<Guess> CoarseGuesses(const EyeColors& coarse, std::optional<PointPx> click,
+                                 const FindEyeOptions& options) {
   const double side = std::min(coarse.channels.cols, coarse.channels.rows);
   const double least = 0.5 * options.least_limbus * side, most = 0.5 * options.most_limbus * side;
   double x0 = 0.12 * coarse.channels.cols, x1 = 0.88 * coarse.channels.cols;
@@ -132,7 +137,8 @@ EyeOutline OutlineOf(const RingFit& fit, double factor) {
   out.visible = fit.visible;
   out.trust = std::clamp(SupportOf(fit) / 0.8, 0.0, 1.0);
   const double radius = 0.5 * out.ellipse.MeanDiameter();
-  // One independent look in about 24 degrees; an edge read too far out or in is shared by the whole outline (0.7 %).
+  // One independent look in about 24 degrees; an edge read too far out or in is shared by the whole outline
+  // (0.7 %).
   const double looks = std::max(3.0, 15.0 * fit.visible);
   out.center_sd = radius * fit.spread * std::sqrt(2 / looks) + 0.002 * radius;
   out.diameter_sd = 2 * radius * std::hypot(fit.spread / std::sqrt(looks), 0.007);
@@ -141,18 +147,20 @@ EyeOutline OutlineOf(const RingFit& fit, double factor) {
 
 Result<FoundEye> Found(const Pair& pair, double factor) {
   if (pair.score < 0.15)
-    return Error{ErrorCode::kNotComputable, "No eye could be found in this picture; mark the limbus by hand."};
+    return Error{ErrorCode::kNotComputable,
+                 "No eye could be found in this picture; mark the limbus by hand."};
   return FoundEye{OutlineOf(pair.limbus, factor), OutlineOf(pair.pupil, factor)};
 }
 
 bool Usable(const cv::Mat& picture) {
-  return picture.depth() == CV_8U && (picture.channels() == 1 || picture.channels() == 3) && picture.cols >= 64 &&
-         picture.rows >= 64;
+  return picture.depth() == CV_8U && (picture.channels() == 1 || picture.channels() == 3) &&
+         picture.cols >= 64 && picture.rows >= 64;
 }
 
 }  // namespace
 
-Result<FoundEye> FindEye(const cv::Mat& picture, std::optional<PointPx> click, const FindEyeOptions& options) {
+Result<FoundEye> FindEye(const cv::Mat& picture, std::optional<PointPx> click,
+                         const FindEyeOptions& options) {
   if (!Usable(picture)) return Error{ErrorCode::kBadCall, "The picture is too small to find an eye in."};
   if (click && !(click->x >= 0 && click->y >= 0 && click->x < picture.cols && click->y < picture.rows))
     return Error{ErrorCode::kBadCall, "The point given to find the pupil lies outside the picture."};
@@ -161,7 +169,8 @@ Result<FoundEye> FindEye(const cv::Mat& picture, std::optional<PointPx> click, c
   Pair best;
   for (const Guess& guess : CoarseGuesses(coarse, click, options)) {
     const double to_fine = coarse.factor / fine.factor;
-    const Pair pair = FitPair(fine.channels, Scaled(guess.map, to_fine), Scaled(guess.map, to_fine, guess.pupil), 0.2);
+    const Pair pair =
+        FitPair(fine.channels, Scaled(guess.map, to_fine), Scaled(guess.map, to_fine, guess.pupil), 0.2);
     if (pair.score > best.score) best = pair;
   }
   return Found(best, fine.factor);

@@ -11,8 +11,7 @@ namespace {
 constexpr double kStep = 0.01;       // of the radius
 constexpr float kLeastStep = 0.05F;  // of log colour: less is no boundary
 
-
-constexpr double kBeyondInner = 1.1; // of the inner ring: where the outer may begin
+constexpr double kBeyondInner = 1.1;  // of the inner ring: where the outer may begin
 
 struct Edge {
   double cos_t, sin_t;
@@ -22,7 +21,8 @@ struct Edge {
 
 int Ray0(const RingView& view, int sector) { return view.rays() * sector / kSectors; }
 
-// Which boundaries of a view may be the one looked for: near the line, and outside the ring that lies within it.
+// Which boundaries of a view may be the one looked for: near the line, and outside the ring that lies within
+// it.
 class Reach {
  public:
   Reach(const RingView& view, const EllipseMap& map, double search, const std::optional<EllipseMap>& inner)
@@ -105,8 +105,8 @@ double MedianOf(std::vector<double> values) {
   return *middle;
 }
 
-// The change (dx, dy, s, p, q) of the ellipse that fits the edges best, by reweighted least squares (Tukey's weight).
-// The oval is held by a prior round (p0, q0) + (p, q) = 0.
+// The change (dx, dy, s, p, q) of the ellipse that fits the edges best, by reweighted least squares (Tukey's
+// weight). The oval is held by a prior round (p0, q0) + (p, q) = 0.
 struct Change {
   cv::Vec<double, 5> value;
   double spread = 0;
@@ -152,7 +152,8 @@ Change FitChange(const std::vector<Edge>& edges, const EllipseMap& map, double o
 
 }  // namespace
 
-RingFit FitRing(const cv::Mat& colors, const EllipseMap& start, RingKind kind, const RingFitOptions& options) {
+RingFit FitRing(const cv::Mat& colors, const EllipseMap& start, RingKind kind,
+                const RingFitOptions& options) {
   RingFit fit;
   fit.map = start;
   const int widest = std::max(2, static_cast<int>(std::lround(options.width / kStep)));
@@ -166,14 +167,16 @@ RingFit FitRing(const cv::Mat& colors, const EllipseMap& start, RingKind kind, c
     if (edges.size() < 12) break;
     Change change = FitChange(edges, fit.map, options.oval_sd, 0.006);
     for (double& v : change.value.val) v = std::clamp(v, -search, search);
-    fit.map = Adjusted(fit.map, change.value[0], change.value[1], change.value[2], change.value[3], change.value[4]);
+    fit.map = Adjusted(fit.map, change.value[0], change.value[1], change.value[2], change.value[3],
+                       change.value[4]);
     fit.spread = change.spread;
     search = std::max(0.06, 0.6 * search);
   }
   const RingView view(colors, fit.map, options.rays, 1 - 0.08 - 2 * options.width, kStep,
                       2 * static_cast<int>(std::lround((0.08 + 2 * options.width) / kStep)));
   const std::vector<Edge> edges = FindEdges(view, widest, kind, Reach(view, fit.map, 0.07, options.inner));
-  const auto near = std::count_if(edges.begin(), edges.end(), [](const Edge& e) { return std::abs(e.offset) < 0.035; });
+  const auto near =
+      std::count_if(edges.begin(), edges.end(), [](const Edge& e) { return std::abs(e.offset) < 0.035; });
   fit.visible = static_cast<double>(near) / options.rays;
   fit.strength = RingStrength(view, view.count() / 2, widest, kind);
   return fit;

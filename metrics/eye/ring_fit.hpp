@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <optional>
-
 #include "metrics/eye/ring_view.hpp"
+
+#include <optional>
 
 namespace afterscope {
 
@@ -16,16 +16,16 @@ struct RingFit {
 };
 
 struct RingFitOptions {
-  double width = 0.10;        // of the windows on both sides of the boundary, as a share of the radius
-  double search = 0.25;       // how far from the start the boundary may lie, as a share of the radius
-  double oval_sd = 0.06;      // prior of (long - short) / (long + short); mean 0
+  double width = 0.10;    // of the windows on both sides of the boundary, as a share of the radius
+  double search = 0.25;   // how far from the start the boundary may lie, as a share of the radius
+  double oval_sd = 0.06;  // prior of (long - short) / (long + short); mean 0
   int rays = 144;
   std::optional<EllipseMap> inner;  // a ring that lies within the one looked for
 };
 
-// Improves an ellipse that lies roughly along a boundary: on every ray the best step in the direction of colour that its
-// sector agrees on, then a robust fit with a weak prior for round; repeated with a narrowing search. Never fails: what it
-// found little support for says so in `visible` and `strength`.
+// Improves an ellipse that lies roughly along a boundary: on every ray the best step in the direction of
+// colour that its sector agrees on, then a robust fit with a weak prior for round; repeated with a narrowing
+// search. Never fails: what it found little support for says so in `visible` and `strength`.
 RingFit FitRing(const cv::Mat& colors, const EllipseMap& start, RingKind kind, const RingFitOptions& options);
 
 }  // namespace afterscope

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 
 namespace afterscope {
 namespace {
@@ -20,7 +21,8 @@ float Length(const cv::Vec3f& v) { return std::sqrt(v.dot(v)); }
 
 }  // namespace
 
-RingView::RingView(const cv::Mat& colors, const EllipseMap& map, int rays, double first, double step, int count)
+RingView::RingView(const cv::Mat& colors, const EllipseMap& map, int rays, double first, double step,
+                   int count)
     : rays_(rays), count_(count), first_(first), step_(step) {
   sums_.assign(static_cast<std::size_t>(rays) * static_cast<std::size_t>(count + 1), {0, 0, 0});
   usable_.assign(static_cast<std::size_t>(rays), 0);
@@ -56,7 +58,8 @@ bool BoundaryAt(const RingView& view, int ray, int index, int width, RingKind ki
 }
 
 cv::Vec3f AsPossible(cv::Vec3f boundary, RingKind kind) {
-  if (kind == RingKind::kLimbus) boundary[0] = std::max(boundary[0], 0.0F), boundary[2] = std::max(boundary[2], 0.0F);
+  if (kind == RingKind::kLimbus)
+    boundary[0] = std::max(boundary[0], 0.0F), boundary[2] = std::max(boundary[2], 0.0F);
   return boundary;
 }
 

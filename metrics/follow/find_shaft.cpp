@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/find_shaft.hpp"
 
+#include <opencv2/imgproc.hpp>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <vector>
-
-#include <opencv2/imgproc.hpp>
 
 namespace afterscope {
 namespace {
@@ -17,7 +17,8 @@ constexpr int kBeside = 18;                  // to either side
 constexpr int kNear = 4;                     // of the tip: left out, its own end is no edge of the shaft
 constexpr float kEdge = 12;                  // gradient at which an edge counts half
 
-// Edge directions as vectors of twice the angle, so that a light and a dark edge agree; length 0 to 1 by strength.
+// Edge directions as vectors of twice the angle, so that a light and a dark edge agree; length 0 to 1 by
+// strength.
 cv::Mat EdgeDirections(const cv::Mat& gray) {
   cv::Mat gx, gy, out(gray.size(), CV_32FC2);
   cv::Sobel(gray, gx, CV_32F, 1, 0, 3, 0.25);
@@ -31,10 +32,12 @@ cv::Mat EdgeDirections(const cv::Mat& gray) {
   return out;
 }
 
-// How much edge runs along `shaft` on both sides of the axis from `from` to `from` + kSegment past the tip: 0 to 1.
+// How much edge runs along `shaft` on both sides of the axis from `from` to `from` + kSegment past the tip: 0
+// to 1.
 double BandIn(const cv::Mat& edges, PointPx tip, Angle shaft, int from, double beside) {
   const double c = std::cos(shaft.radians()), s = std::sin(shaft.radians());
-  const auto c2 = static_cast<float>(std::cos(2 * shaft.radians())), s2 = static_cast<float>(std::sin(2 * shaft.radians()));
+  const auto c2 = static_cast<float>(std::cos(2 * shaft.radians())),
+             s2 = static_cast<float>(std::sin(2 * shaft.radians()));
   std::array<double, 2 * kBeside + 1> rows{};
   for (int v = -kBeside; v <= kBeside; ++v) {
     double sum = 0;
@@ -78,11 +81,13 @@ FoundShaft FindShaft(const cv::Mat& picture, PointPx tip, double px_per_mm) {
 }
 
 FoundShaft FindShaftNear(const cv::Mat& picture, PointPx tip, double px_per_mm, Angle near, Angle span) {
-  if (picture.empty() || !(tip.x >= 0 && tip.y >= 0 && tip.x < picture.cols && tip.y < picture.rows)) return {};
+  if (picture.empty() || !(tip.x >= 0 && tip.y >= 0 && tip.x < picture.cols && tip.y < picture.rows))
+    return {};
   const double scale = std::min(1.0, kPxPerMm / px_per_mm);
   const int reach = kNear + kSegments * kSegment + kBeside;
-  const cv::Mat part = Turned(picture, tip, {}, 1, {reach / scale, reach / scale},
-                              {static_cast<int>(2 * reach / scale) + 1, static_cast<int>(2 * reach / scale) + 1});
+  const cv::Mat part =
+      Turned(picture, tip, {}, 1, {reach / scale, reach / scale},
+             {static_cast<int>(2 * reach / scale) + 1, static_cast<int>(2 * reach / scale) + 1});
   cv::Mat small;
   cv::resize(part, small, {2 * reach + 1, 2 * reach + 1}, 0, 0, cv::INTER_AREA);
   cv::GaussianBlur(small, small, {}, 0.8);
@@ -96,14 +101,17 @@ FoundShaft FindShaftNear(const cv::Mat& picture, PointPx tip, double px_per_mm, 
     return band;
   };
   std::vector<std::pair<double, double>> all;
-  for (double d = -span.degrees(); d < span.degrees(); d += 3) all.emplace_back(near.degrees() + d, look(near.degrees() + d));
+  for (double d = -span.degrees(); d < span.degrees(); d += 3)
+    all.emplace_back(near.degrees() + d, look(near.degrees() + d));
   const double coarse = best.trust > 0 ? best.shaft.degrees() : near.degrees();
   best.shaft = Angle::Degrees(coarse);
   for (const auto& [degrees, band] : all)
     if (std::abs(std::remainder(degrees - coarse, 360.0)) > 20) second = std::max(second, band);
   for (double d = -2; d <= 2; d += 1) look(coarse + d);
   best.shaft = WrappedDirection(best.shaft);
-  best.trust = best.trust > 0 ? std::clamp(best.trust * 2 * (1 - second / best.trust) + 0.5 * best.trust, 0.0, 1.0) : 0;
+  best.trust = best.trust > 0
+                   ? std::clamp(best.trust * 2 * (1 - second / best.trust) + 0.5 * best.trust, 0.0, 1.0)
+                   : 0;
   return best;
 }
 

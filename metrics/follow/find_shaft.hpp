@@ -11,9 +11,9 @@ struct FoundShaft {
 };
 inline constexpr double kLeastShaftTrust = 0.25;
 
-// The direction of the instrument whose tip is at `tip`: where a band symmetric about its axis runs from there and does
-// not go on past the tip. picture: CV_8UC1; px_per_mm: in the plane of the limbus, positive. Trust 0 where the tip lies
-// outside the picture.
+// The direction of the instrument whose tip is at `tip`: where a band symmetric about its axis runs from
+// there and does not go on past the tip. picture: CV_8UC1; px_per_mm: in the plane of the limbus, positive.
+// Trust 0 where the tip lies outside the picture.
 FoundShaft FindShaft(const cv::Mat& picture, PointPx tip, double px_per_mm);
 // The same among directions within `span` of `near`.
 FoundShaft FindShaftNear(const cv::Mat& picture, PointPx tip, double px_per_mm, Angle near, Angle span);

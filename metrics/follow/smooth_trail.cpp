@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/smooth_trail.hpp"
 
+#include <opencv2/core.hpp>
+
 #include <algorithm>
 #include <cmath>
-
-#include <opencv2/core.hpp>
 
 namespace afterscope {
 namespace {
@@ -13,8 +13,8 @@ constexpr int kReach = 5;
 constexpr int kRounds = 3;
 
 // The parabola through places [from, to), at the time of place `at`, with Cauchy weights.
-PointPx Parabola(const std::vector<std::optional<SmoothedPlace>>& places, std::size_t from, std::size_t to, std::size_t at,
-                 double noise) {
+PointPx Parabola(const std::vector<std::optional<SmoothedPlace>>& places, std::size_t from, std::size_t to,
+                 std::size_t at, double noise) {
   const double t0 = places[at]->seconds;
   const double span = std::max(places[to - 1]->seconds - places[from]->seconds, 1e-6);
   std::vector<double> off(to - from, 0);

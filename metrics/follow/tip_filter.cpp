@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/tip_filter.hpp"
 
+#include <opencv2/imgproc.hpp>
+
 #include <algorithm>
 #include <cmath>
-
-#include <opencv2/imgproc.hpp>
 
 namespace afterscope {
 namespace {
@@ -134,8 +134,8 @@ TipLesson LessonOf(const cv::Mat& part, std::optional<cv::Point2d> tip, const Ti
   Planes spectra;
   for (const cv::Mat& plane : features) spectra.push_back(Spectrum(plane, size));
   TipLesson lesson;
-  // together_ij(d) = sum over places q of f_i(q + d) f_j(q): what weight j at p' adds to the equation of weight i at
-  // p = p' + d. The patch's own edge is neglected.
+  // together_ij(d) = sum over places q of f_i(q + d) f_j(q): what weight j at p' adds to the equation of
+  // weight i at p = p' + d. The patch's own edge is neglected.
   for (std::size_t i = 0; i < kFeatures; ++i)
     for (std::size_t j = 0; j < kFeatures; ++j) {
       cv::Mat product, circular;
@@ -147,7 +147,8 @@ TipLesson LessonOf(const cv::Mat& part, std::optional<cv::Point2d> tip, const Ti
   const cv::Point2f middle(static_cast<float>(tip->x - shape.tip.x + 0.5 * (shape.patch.width - 1)),
                            static_cast<float>(tip->y - shape.tip.y + 0.5 * (shape.patch.height - 1)));
   const cv::Mat endings = Endings(features, shape.px_per_mm);
-  const int x = std::clamp(cvRound(tip->x), 0, part.cols - 1), y = std::clamp(cvRound(tip->y), 0, part.rows - 1);
+  const int x = std::clamp(cvRound(tip->x), 0, part.cols - 1),
+            y = std::clamp(cvRound(tip->y), 0, part.rows - 1);
   lesson.ending = endings.at<float>(y, x);
   for (const cv::Mat& plane : features) {
     cv::Mat blurred, at, near;

@@ -1,18 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/tip_looks.hpp"
 
+#include <opencv2/imgproc.hpp>
+
 #include <algorithm>
 #include <cmath>
-
-#include <opencv2/imgproc.hpp>
 
 namespace afterscope {
 namespace {
 
 constexpr double kApartMm = 0.33;
-constexpr double kLearnMm = 2.5;       // what lies within that of a learnt tip, and isn't it, counts twice
-constexpr std::size_t kOthers = 8;     // how many of the latest looks are learnt from too ...
-constexpr double kOtherWeight = 1.0;   // ... with this weight
+constexpr double kLearnMm = 2.5;      // what lies within that of a learnt tip, and isn't it, counts twice
+constexpr std::size_t kOthers = 8;    // how many of the latest looks are learnt from too ...
+constexpr double kOtherWeight = 1.0;  // ... with this weight
 
 // Local maxima of a response, best first.
 struct Peak {
@@ -66,7 +66,8 @@ double BestNear(const cv::Mat& answer, cv::Point at) {
 }
 
 void KeepApart(std::vector<Found>& all, double apart, std::size_t most) {
-  std::sort(all.begin(), all.end(), [](const Found& a, const Found& b) { return a.candidate.score > b.candidate.score; });
+  std::sort(all.begin(), all.end(),
+            [](const Found& a, const Found& b) { return a.candidate.score > b.candidate.score; });
   std::vector<Found> kept;
   for (const Found& c : all) {
     const bool taken = std::any_of(kept.begin(), kept.end(), [&](const Found& k) {
@@ -81,9 +82,7 @@ void KeepApart(std::vector<Found>& all, double apart, std::size_t most) {
 }  // namespace
 
 TipLooks::TipLooks(double px_per_mm, TipLookOptions options)
-    : px_per_mm_(px_per_mm),
-      options_(options),
-      scale_(std::min(1.0, options.px_per_mm / px_per_mm)) {
+    : px_per_mm_(px_per_mm), options_(options), scale_(std::min(1.0, options.px_per_mm / px_per_mm)) {
   const double at = px_per_mm_ * scale_;
   const cv::Size patch = options_.shape.SizeAt(at);
   const cv::Point tip = options_.shape.TipAt(at);
@@ -113,9 +112,12 @@ void TipLooks::Learn(const cv::Mat& picture, const TipPose& pose, const TipRegio
   tips_.push_back(LessonOf(part(region.center, 0, region.radius_px), tip, filter_shape_));
   TipLesson others;
   for (const double turned : {-3.0, 3.0}) {
-    TipLesson more = LessonOf(part(pose.tip, turned * options_.angle_step_deg, kLearnMm * px_per_mm_), {}, filter_shape_);
-    if (others.together.empty()) others = std::move(more);
-    else for (std::size_t i = 0; i < others.together.size(); ++i) others.together[i] += more.together[i];
+    TipLesson more =
+        LessonOf(part(pose.tip, turned * options_.angle_step_deg, kLearnMm * px_per_mm_), {}, filter_shape_);
+    if (others.together.empty())
+      others = std::move(more);
+    else
+      for (std::size_t i = 0; i < others.together.size(); ++i) others.together[i] += more.together[i];
   }
   others_.push_back(std::move(others));
 }
@@ -141,8 +143,9 @@ std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion
   // Smoothed only where it will be read.
   const int wide = static_cast<int>(std::hypot(size.width, size.height) / scale_) + 8;
   const cv::Rect frame(0, 0, picture.cols, picture.rows);
-  const cv::Rect crop = cv::Rect(static_cast<int>(region.center.x) - wide, static_cast<int>(region.center.y) - wide,
-                                 2 * wide, 2 * wide) & frame;
+  const cv::Rect crop = cv::Rect(static_cast<int>(region.center.x) - wide,
+                                 static_cast<int>(region.center.y) - wide, 2 * wide, 2 * wide) &
+                        frame;
   if (crop.empty()) return {};
   const PointPx origin{region.center.x - crop.x, region.center.y - crop.y};
   smooth = Smoothed(picture(crop), scale_);
@@ -158,8 +161,10 @@ std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion
     for (const Peak& peak : Peaks(turns[k].answer, 2, options_.candidates)) {
       const cv::Point2d q(peak.at.x + tip.x, peak.at.y + tip.y);
       if (std::hypot(q.x - center.x, q.y - center.y) > reach) continue;
-      all.push_back({{{FromTurned(region.center, turns[k].shaft, scale_, center, q), turns[k].shaft}, peak.value},
-                     k, peak.at});
+      all.push_back(
+          {{{FromTurned(region.center, turns[k].shaft, scale_, center, q), turns[k].shaft}, peak.value},
+           k,
+           peak.at});
     }
   KeepApart(all, kApartMm * px_per_mm_, options_.candidates);
   std::vector<TipCandidate> out;
@@ -167,17 +172,22 @@ std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion
     const cv::Mat& answer = turns[f.turn].answer;
     cv::Point2d q(f.at.x + tip.x, f.at.y + tip.y);
     if (f.at.x > 0 && f.at.x + 1 < answer.cols)
-      q.x += Vertex(answer.at<float>(f.at.y, f.at.x - 1), f.candidate.score, answer.at<float>(f.at.y, f.at.x + 1));
+      q.x += Vertex(answer.at<float>(f.at.y, f.at.x - 1), f.candidate.score,
+                    answer.at<float>(f.at.y, f.at.x + 1));
     if (f.at.y > 0 && f.at.y + 1 < answer.rows)
-      q.y += Vertex(answer.at<float>(f.at.y - 1, f.at.x), f.candidate.score, answer.at<float>(f.at.y + 1, f.at.x));
+      q.y += Vertex(answer.at<float>(f.at.y - 1, f.at.x), f.candidate.score,
+                    answer.at<float>(f.at.y + 1, f.at.x));
     f.candidate.pose.tip = FromTurned(region.center, turns[f.turn].shaft, scale_, center, q);
     if (f.turn > 0 && f.turn + 1 < turns.size()) {
       const auto beside = [&](std::size_t turn) {  // the answer one turn to the side
-        const cv::Point2d p = ToTurned(region.center, turns[turn].shaft, scale_, center, f.candidate.pose.tip);
+        const cv::Point2d p =
+            ToTurned(region.center, turns[turn].shaft, scale_, center, f.candidate.pose.tip);
         return BestNear(turns[turn].answer, {cvRound(p.x) - tip.x, cvRound(p.y) - tip.y});
       };
-      f.candidate.pose.shaft = f.candidate.pose.shaft + Angle::Degrees(options_.angle_step_deg *
-          Vertex(beside(f.turn - 1), f.candidate.score, beside(f.turn + 1)));
+      f.candidate.pose.shaft =
+          f.candidate.pose.shaft +
+          Angle::Degrees(options_.angle_step_deg *
+                         Vertex(beside(f.turn - 1), f.candidate.score, beside(f.turn + 1)));
     }
     out.push_back(f.candidate);
   }

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <vector>
-
 #include "metrics/follow/tip_filter.hpp"
 #include "metrics/follow/tip_patch.hpp"
+
+#include <vector>
 
 namespace afterscope {
 
@@ -24,13 +24,13 @@ struct TipRegion {
 
 struct TipLookOptions {
   TipPatchShape shape;
-  double px_per_mm = 12;         // scale that is worked at (never finer than the picture)
+  double px_per_mm = 12;  // scale that is worked at (never finer than the picture)
   double angle_step_deg = 10;
-  std::size_t candidates = 8;    // kept of a frame
+  std::size_t candidates = 8;  // kept of a frame
 };
 
-// What an instrument's end looks like, learnt from hand-set points, and the search for it. After the last Learn, Look is
-// const and may be called from several threads.
+// What an instrument's end looks like, learnt from hand-set points, and the search for it. After the last
+// Learn, Look is const and may be called from several threads.
 class TipLooks {
  public:
   // px_per_mm: of the pictures, in the plane of the limbus; positive.
@@ -40,19 +40,22 @@ class TipLooks {
   // Learns the tip, and from within `region` what isn't the tip.
   void Learn(const cv::Mat& picture, const TipPose& pose, const TipRegion& region);
   std::size_t learnt() const { return tips_.size(); }
-  // What tells the tip from everything else: the looks given (indices in order of learning) are what it is; what it is
-  // not is taken from all that was learnt.
+  // What tells the tip from everything else: the looks given (indices in order of learning) are what it is;
+  // what it is not is taken from all that was learnt.
   TipFilter FilterFor(const std::vector<std::size_t>& by) const;
 
-  // The places of `picture` that look most like the tip, best first, no two of them closer than a third of a millimetre.
-  std::vector<TipCandidate> Look(const cv::Mat& picture, const TipRegion& region, const TipFilter& filter) const;
+  // The places of `picture` that look most like the tip, best first, no two of them closer than a third of a
+  // millimetre.
+  std::vector<TipCandidate> Look(const cv::Mat& picture, const TipRegion& region,
+                                 const TipFilter& filter) const;
 
  private:
   double px_per_mm_;
   TipLookOptions options_;
   double scale_;
   TipFilterShape filter_shape_;
-  std::vector<TipLesson> tips_, others_;  // of each learnt look: with the tip; turned, and of the whole region
+  std::vector<TipLesson> tips_,
+      others_;  // of each learnt look: with the tip; turned, and of the whole region
 };
 
 }  // namespace afterscope

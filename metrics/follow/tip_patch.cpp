@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/tip_patch.hpp"
 
-#include <cmath>
-
 #include <opencv2/imgproc.hpp>
+
+#include <cmath>
 
 namespace afterscope {
 
@@ -13,14 +13,18 @@ cv::Size TipPatchShape::SizeAt(double px_per_mm) const {
 }
 
 cv::Point TipPatchShape::TipAt(double px_per_mm) const {
-  return {static_cast<int>(std::lround(beyond_mm * px_per_mm)), static_cast<int>(std::lround(beside_mm * px_per_mm))};
+  return {static_cast<int>(std::lround(beyond_mm * px_per_mm)),
+          static_cast<int>(std::lround(beside_mm * px_per_mm))};
 }
 
-cv::Mat Turned(const cv::Mat& picture, PointPx origin, Angle shaft, double scale, cv::Point2d at, cv::Size size) {
+cv::Mat Turned(const cv::Mat& picture, PointPx origin, Angle shaft, double scale, cv::Point2d at,
+               cv::Size size) {
   const double c = std::cos(shaft.radians()) / scale, s = std::sin(shaft.radians()) / scale;
-  const cv::Matx23d picture_from_patch(c, -s, origin.x - c * at.x + s * at.y, s, c, origin.y - s * at.x - c * at.y);
+  const cv::Matx23d picture_from_patch(c, -s, origin.x - c * at.x + s * at.y, s, c,
+                                       origin.y - s * at.x - c * at.y);
   cv::Mat out;
-  cv::warpAffine(picture, out, picture_from_patch, size, cv::INTER_LINEAR | cv::WARP_INVERSE_MAP, cv::BORDER_REPLICATE);
+  cv::warpAffine(picture, out, picture_from_patch, size, cv::INTER_LINEAR | cv::WARP_INVERSE_MAP,
+                 cv::BORDER_REPLICATE);
   return out;
 }
 

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
+#include <numbers>
 
 namespace afterscope {
 namespace {
@@ -15,8 +15,8 @@ struct State {
   TipPose pose;
   double likeness = 0;
   bool hidden = false;
-  double since = 0;   // seconds when the tip was last seen (forward) at this pose
-  double cost = 0;    // of this state itself
+  double since = 0;      // seconds when the tip was last seen (forward) at this pose
+  double cost = 0;       // of this state itself
   double best = kNever;  // of the best route up to and with this state
   int from = -1;
 };
@@ -73,11 +73,15 @@ class Router {
     return layer;
   }
 
-  // Moving is charged by the distance in units of what is usual for the time: square near, straight far (Huber).
+  // Moving is charged by the distance in units of what is usual for the time: square near, straight far
+  // (Huber).
   double MoveCost(const State& a, const State& b, double seconds) const {
-    const double usual = options_.speed_mm_s * px_per_mm_ * std::max(std::abs(seconds), 1e-3) + 0.05 * px_per_mm_;
+    const double usual =
+        options_.speed_mm_s * px_per_mm_ * std::max(std::abs(seconds), 1e-3) + 0.05 * px_per_mm_;
     const double u = Distance(a.pose.tip, b.pose.tip) / usual;
-    const double turned = std::remainder(a.pose.shaft.radians() - b.pose.shaft.radians(), 2 * M_PI) * 180 / M_PI;
+    const double turned =
+        std::remainder(a.pose.shaft.radians() - b.pose.shaft.radians(), 2 * std::numbers::pi) * 180 /
+        std::numbers::pi;
     const double v = turned / (options_.turn_deg * std::sqrt(1 + 10 * std::abs(seconds)));
     const auto huber = [](double x) { return std::abs(x) < 1 ? x * x : 2 * std::abs(x) - 1; };
     return huber(u) + 0.5 * huber(v);
@@ -86,7 +90,8 @@ class Router {
   void Reach(const Layer& before, State& s) const {
     for (std::size_t k = 0; k < before.size(); ++k) {
       const State& b = before[k];
-      const double cost = b.best + s.cost + MoveCost(b, s, s.since - b.since) + (b.hidden ? options_.change_cost : 0);
+      const double cost =
+          b.best + s.cost + MoveCost(b, s, s.since - b.since) + (b.hidden ? options_.change_cost : 0);
       if (cost < s.best) s.best = cost, s.from = static_cast<int>(k);
     }
   }
@@ -111,8 +116,8 @@ class Router {
   const RouteOptions& options_;
 };
 
-// Costs of the best whole route through each candidate of each frame, and through being hidden: forward plus backward
-// less what both counted.
+// Costs of the best whole route through each candidate of each frame, and through being hidden: forward plus
+// backward less what both counted.
 struct Through {
   std::vector<double> seen;
   double hidden = kNever;
@@ -137,7 +142,8 @@ std::vector<Through> Marginals(const std::vector<Layer>& forward, const std::vec
 
 }  // namespace
 
-std::vector<RoutePoint> BestRoute(const std::vector<RouteFrame>& frames, double px_per_mm, const RouteOptions& options) {
+std::vector<RoutePoint> BestRoute(const std::vector<RouteFrame>& frames, double px_per_mm,
+                                  const RouteOptions& options) {
   std::vector<RoutePoint> out(frames.size());
   if (frames.empty()) return out;
   const std::vector<Layer> forward = Router(frames, px_per_mm, options).Run();
@@ -153,8 +159,9 @@ std::vector<RoutePoint> BestRoute(const std::vector<RouteFrame>& frames, double 
     double rival = s.hidden ? kNever : through[i].hidden;
     const double own = s.hidden ? through[i].hidden : through[i].seen[static_cast<std::size_t>(k)];
     for (std::size_t j = 0; j < through[i].seen.size(); ++j) {
-      const bool elsewhere = s.hidden || (!frames[i].set_by_hand && Distance(frames[i].candidates[j].pose.tip, s.pose.tip) >
-                                                                       options.apart_mm * px_per_mm);
+      const bool elsewhere =
+          s.hidden || (!frames[i].set_by_hand &&
+                       Distance(frames[i].candidates[j].pose.tip, s.pose.tip) > options.apart_mm * px_per_mm);
       if (elsewhere) rival = std::min(rival, through[i].seen[j]);
     }
     out[i].margin = std::clamp(rival - own, 0.0, 100.0);

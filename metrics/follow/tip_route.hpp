@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/follow/tip_looks.hpp"
+
 #include <optional>
 #include <vector>
-
-#include "metrics/follow/tip_looks.hpp"
 
 namespace afterscope {
 
@@ -16,24 +16,26 @@ struct RouteFrame {
 };
 
 struct RouteOptions {
-  double speed_mm_s = 12;      // usual speed of a tip
-  double likeness_weight = 40; // cost of a likeness l below 1: weight * (1 - l)^2
+  double speed_mm_s = 12;         // usual speed of a tip
+  double likeness_weight = 40;    // cost of a likeness l below 1: weight * (1 - l)^2
   double hidden_likeness = 0.25;  // not seeing the tip costs as much as seeing it with this likeness
-  double change_cost = 6;      // of going out of sight or coming back
-  double turn_deg = 12;        // usual turn of the shaft from a frame to the next
-  double apart_mm = 0.3;       // candidates farther apart than that are different places
+  double change_cost = 6;         // of going out of sight or coming back
+  double turn_deg = 12;           // usual turn of the shaft from a frame to the next
+  double apart_mm = 0.3;          // candidates farther apart than that are different places
 };
 
 // The most likely place in a frame.
 struct RoutePoint {
   std::optional<TipCandidate> at;  // none: not seen
-  // How much costlier (negative logarithm of likelihood) the best route is that has the tip elsewhere, or out of sight,
-  // in this frame: small where another story is as good, seen from both ends. Large for hand-set frames.
+  // How much costlier (negative logarithm of likelihood) the best route is that has the tip elsewhere, or out
+  // of sight, in this frame: small where another story is as good, seen from both ends. Large for hand-set
+  // frames.
   double margin = 0;
 };
 
-// The cheapest route through the frames' candidates, all frames at once, through the hand-set points. px_per_mm: of the
-// picture, positive. Frames in order of time.
-std::vector<RoutePoint> BestRoute(const std::vector<RouteFrame>& frames, double px_per_mm, const RouteOptions& options = {});
+// The cheapest route through the frames' candidates, all frames at once, through the hand-set points.
+// px_per_mm: of the picture, positive. Frames in order of time.
+std::vector<RoutePoint> BestRoute(const std::vector<RouteFrame>& frames, double px_per_mm,
+                                  const RouteOptions& options = {});
 
 }  // namespace afterscope

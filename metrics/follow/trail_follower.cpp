@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/trail_follower.hpp"
 
+#include "metrics/follow/find_shaft.hpp"
+#include "metrics/follow/smooth_trail.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <iterator>
 #include <numbers>
-
-#include "metrics/follow/find_shaft.hpp"
-#include "metrics/follow/smooth_trail.hpp"
 
 namespace afterscope {
 namespace {
@@ -18,16 +18,18 @@ Angle Between(Angle a, Angle b, double share) {
   return a + Angle::Radians(share * std::remainder((b - a).radians(), 2 * std::numbers::pi));
 }
 
-// That the tip is within 0.3 mm of the place: logistic regression on followed phantoms (13,000 frames of seeds 300 to
-// 305, in all states of correction).
+// That the tip is within 0.3 mm of the place: logistic regression on followed phantoms (13,000 frames of
+// seeds 300 to 305, in all states of correction).
 double Confidence(const FollowedPoint& p, double seconds_to_hand) {
-  const double x = -1.06 + 0.164 * std::min(p.margin, 15.0) + 4.4 * std::min(p.likeness, 1.0) - 0.98 * std::log1p(seconds_to_hand);
+  const double x = -1.06 + 0.164 * std::min(p.margin, 15.0) + 4.4 * std::min(p.likeness, 1.0) -
+                   0.98 * std::log1p(seconds_to_hand);
   return 1 / (1 + std::exp(-x));
 }
 
 }  // namespace
 
-TrailFollower::TrailFollower(std::vector<double> seconds, double px_per_mm, PointPx eye, FollowOptions options)
+TrailFollower::TrailFollower(std::vector<double> seconds, double px_per_mm, PointPx eye,
+                             FollowOptions options)
     : seconds_(std::move(seconds)),
       px_per_mm_(std::max(kLeastPxPerMm, px_per_mm)),
       eye_(eye),
@@ -36,11 +38,14 @@ TrailFollower::TrailFollower(std::vector<double> seconds, double px_per_mm, Poin
       candidates_(seconds_.size()),
       looked_(seconds_.size(), 0) {}
 
-void TrailFollower::SetByHand(std::size_t index, const cv::Mat& picture, PointPx tip, std::optional<Angle> shaft) {
+void TrailFollower::SetByHand(std::size_t index, const cv::Mat& picture, PointPx tip,
+                              std::optional<Angle> shaft) {
   if (index >= size() || picture.empty() || !std::isfinite(tip.x) || !std::isfinite(tip.y)) return;
   Angle direction;
-  if (shaft) direction = *shaft;
-  else if (hand_.empty()) direction = FindShaft(picture, tip, px_per_mm_).shaft;
+  if (shaft)
+    direction = *shaft;
+  else if (hand_.empty())
+    direction = FindShaft(picture, tip, px_per_mm_).shaft;
   else {
     const Angle expected = RegionOf(index).shaft;
     direction = FindShaftNear(picture, tip, px_per_mm_, expected, Angle::Degrees(25)).shaft;
@@ -68,13 +73,15 @@ TipRegion TrailFollower::RegionOf(std::size_t index) const {
   const auto after = hand_.lower_bound(index);
   const auto& b = after == hand_.end() ? *std::prev(after) : *after;
   const auto& a = after == hand_.begin() ? b : *std::prev(after);
-  const double to_a = std::abs(seconds_[index] - seconds_[a.first]), to_b = std::abs(seconds_[b.first] - seconds_[index]);
+  const double to_a = std::abs(seconds_[index] - seconds_[a.first]),
+               to_b = std::abs(seconds_[b.first] - seconds_[index]);
   const Hand& near = to_a <= to_b ? a.second : b.second;
   TipRegion region;
   const double reach = options_.reach_mm + options_.reach_mm_s * std::min(to_a, to_b);
   region.radius_px = std::min(reach, options_.most_reach_mm) * px_per_mm_;
   region.center = reach < options_.most_reach_mm ? near.pose.tip : eye_;
-  region.shaft = Between(a.second.pose.shaft, b.second.pose.shaft, to_a + to_b > 0 ? to_a / (to_a + to_b) : 0);
+  region.shaft =
+      Between(a.second.pose.shaft, b.second.pose.shaft, to_a + to_b > 0 ? to_a / (to_a + to_b) : 0);
   region.span = Angle::Degrees(std::min(options_.turn_deg, 8 + 60 * std::min(to_a, to_b)));
   return region;
 }
@@ -111,8 +118,10 @@ std::vector<FollowedPoint> TrailFollower::Solve() const {
   for (std::size_t i = 0; i < size(); ++i) {
     frames[i].seconds = seconds_[i];
     const auto hand = hand_.find(i);
-    if (hand != hand_.end()) frames[i].set_by_hand = hand->second.pose;
-    else frames[i].candidates = candidates_[i];
+    if (hand != hand_.end())
+      frames[i].set_by_hand = hand->second.pose;
+    else
+      frames[i].candidates = candidates_[i];
   }
   const std::vector<RoutePoint> route = BestRoute(frames, px_per_mm_, options_.route);
   std::vector<FollowedPoint> out(size());
@@ -121,7 +130,9 @@ std::vector<FollowedPoint> TrailFollower::Solve() const {
     p.by_hand = hand_.count(i) > 0;
     p.margin = route[i].margin;
     if (route[i].at) p.pose = route[i].at->pose, p.likeness = route[i].at->score;
-    p.confidence = p.by_hand ? 1 : p.pose ? Confidence(p, SecondsToHand(i)) : 1 / (1 + std::exp(4 - p.margin));
+    p.confidence = p.by_hand ? 1
+                   : p.pose  ? Confidence(p, SecondsToHand(i))
+                             : 1 / (1 + std::exp(4 - p.margin));
   }
   std::vector<std::optional<SmoothedPlace>> places(size());
   for (std::size_t i = 0; i < size(); ++i)

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/picture/mat_view.hpp"
 
-#include <array>
-
 #include "metrics/picture/yuv_to_rgb.hpp"
 
 #include <opencv2/imgproc.hpp>
+
+#include <array>
 
 namespace afterscope {
 namespace {
@@ -33,7 +33,8 @@ cv::Mat HalfBgrOf(const Picture& picture) {
   for (int i = 0; i < picture.plane_count(); ++i) {
     const cv::Mat plane = PlaneOf(picture, i);
     planes[static_cast<std::size_t>(i)] = plane;
-    if (plane.size() != half) cv::resize(plane, planes[static_cast<std::size_t>(i)], half, 0, 0, cv::INTER_AREA);
+    if (plane.size() != half)
+      cv::resize(plane, planes[static_cast<std::size_t>(i)], half, 0, 0, cv::INTER_AREA);
   }
   cv::Mat bgr;
   if (picture.plane_count() == 1) {

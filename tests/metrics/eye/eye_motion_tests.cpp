@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/eye/eye_motion.hpp"
-
 #include "metrics/phantom/phantom.hpp"
 
 #include <catch2/catch.hpp>
@@ -44,8 +43,9 @@ TEST_CASE("The eye's motion against a reference picture stays exact through an o
     }
   }
   std::sort(errors_mm.begin(), errors_mm.end());
-  INFO("trusted " << trusted << " of " << all << ", error mm: median " << errors_mm[errors_mm.size() / 2] << ", 95 % "
-                  << errors_mm[errors_mm.size() * 95 / 100] << ", last zoom " << zooms.back().zoom);
+  INFO("trusted " << trusted << " of " << all << ", error mm: median " << errors_mm[errors_mm.size() / 2]
+                  << ", 95 % " << errors_mm[errors_mm.size() * 95 / 100] << ", last zoom "
+                  << zooms.back().zoom);
   // Pictures out of focus, up to a fifth of these, may be refused.
   CHECK(trusted > 0.75 * all);
   CHECK(errors_mm[errors_mm.size() / 2] < 0.03);

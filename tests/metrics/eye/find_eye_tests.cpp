@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/eye/find_eye.hpp"
-
 #include "tests/metrics/eye/real_frames_support.hpp"
 
 #include <catch2/catch.hpp>
@@ -32,7 +31,9 @@ Errors ErrorsOf(const EyeEllipse& found, const EyeEllipse& truth, double limbus_
   return {100 * Distance(found.center, truth.center) / limbus_diameter,
           100 * (found.MeanDiameter() - truth.MeanDiameter()) / limbus_diameter};
 }
-bool Within(const Errors& e, double percent) { return e.center <= percent && std::abs(e.diameter) <= percent; }
+bool Within(const Errors& e, double percent) {
+  return e.center <= percent && std::abs(e.diameter) <= percent;
+}
 
 bool FoundWithin(const RealFrame& frame, std::optional<PointPx> click, double percent) {
   const auto eye = FindEye(frame.picture, click);
@@ -40,8 +41,9 @@ bool FoundWithin(const RealFrame& frame, std::optional<PointPx> click, double pe
   const double diameter = frame.limbus.MeanDiameter();
   const Errors limbus = ErrorsOf(eye->limbus.ellipse, frame.limbus, diameter);
   const Errors pupil = ErrorsOf(eye->pupil.ellipse, frame.pupil, diameter);
-  UNSCOPED_INFO(frame.file << ": limbus centre " << limbus.center << " %, diameter " << limbus.diameter << " %; pupil "
-                           << pupil.center << " %, " << pupil.diameter << " %; trust " << eye->limbus.trust);
+  UNSCOPED_INFO(frame.file << ": limbus centre " << limbus.center << " %, diameter " << limbus.diameter
+                           << " %; pupil " << pupil.center << " %, " << pupil.diameter << " %; trust "
+                           << eye->limbus.trust);
   return Within(limbus, percent) && Within(pupil, percent);
 }
 
@@ -77,8 +79,10 @@ TEST_CASE("Where there is no eye the finder says so or is not to be trusted") {
 
 TEST_CASE("Eye finder: unusable input is a bad call") {
   CHECK(FindEye({}, std::nullopt).error().code == ErrorCode::kBadCall);
-  CHECK(FindEye(cv::Mat(8, 8, CV_8UC3, cv::Scalar::all(9)), std::nullopt).error().code == ErrorCode::kBadCall);
-  CHECK(FindEye(cv::Mat(480, 640, CV_8UC3, cv::Scalar::all(9)), PointPx{900, 10}).error().code == ErrorCode::kBadCall);
+  CHECK(FindEye(cv::Mat(8, 8, CV_8UC3, cv::Scalar::all(9)), std::nullopt).error().code ==
+        ErrorCode::kBadCall);
+  CHECK(FindEye(cv::Mat(480, 640, CV_8UC3, cv::Scalar::all(9)), PointPx{900, 10}).error().code ==
+        ErrorCode::kBadCall);
 }
 
 // outlines.tsv: limbus good to about 1.7 % of its diameter, pupil 1.4 %.

@@ -6,11 +6,14 @@
 namespace afterscope {
 namespace {
 
-// The clock as seen facing the patient against the dial of ISO 8429 (0 at the observer's right, counter-clockwise).
+// The clock as seen facing the patient against the dial of ISO 8429 (0 at the observer's right,
+// counter-clockwise).
 TEST_CASE("Clock hours lie on the dial of ISO 8429", "[eye]") {
-  struct Row { double hour, degrees; };
-  const Row row = GENERATE(Row{12, 90}, Row{1, 60}, Row{2, 30}, Row{3, 0}, Row{4, 330}, Row{5, 300}, Row{6, 270},
-                           Row{7, 240}, Row{8, 210}, Row{9, 180}, Row{10, 150}, Row{11, 120});
+  struct Row {
+    double hour, degrees;
+  };
+  const Row row = GENERATE(Row{12, 90}, Row{1, 60}, Row{2, 30}, Row{3, 0}, Row{4, 330}, Row{5, 300},
+                           Row{6, 270}, Row{7, 240}, Row{8, 210}, Row{9, 180}, Row{10, 150}, Row{11, 120});
   CHECK(DialFromClockHour(row.hour).degrees() == Approx(row.degrees).margin(1e-9));
   CHECK(ClockHourFromDial(Angle::Degrees(row.degrees)) == Approx(row.hour));
 }
@@ -30,12 +33,12 @@ TEST_CASE("The ear is at 9 o'clock of a right eye and 3 o'clock of a left one", 
 
 // The seat's meridian lies at the bottom of an unmirrored picture; what follows is geometry.
 TEST_CASE("A temporal seat turns the eye in the picture", "[eye]") {
-  const EyeOrientation right{Angle::Degrees(180)};  // right eye, temporal seat
-  CHECK(DialFromPicture(right, {-1, 0}).degrees() == Approx(90));  // superior at screen left
+  const EyeOrientation right{Angle::Degrees(180)};                             // right eye, temporal seat
+  CHECK(DialFromPicture(right, {-1, 0}).degrees() == Approx(90));              // superior at screen left
   CHECK(DialFromPicture(right, {0, -1}).degrees() == Approx(0).margin(1e-9));  // nasal at the top
-  CHECK(DialFromPicture(right, {0, 1}).degrees() == Approx(180));  // the seat at the bottom
-  const EyeOrientation left{Angle::Degrees(0)};  // left eye, temporal seat
-  CHECK(DialFromPicture(left, {1, 0}).degrees() == Approx(90));  // superior at screen right
+  CHECK(DialFromPicture(right, {0, 1}).degrees() == Approx(180));              // the seat at the bottom
+  const EyeOrientation left{Angle::Degrees(0)};                                // left eye, temporal seat
+  CHECK(DialFromPicture(left, {1, 0}).degrees() == Approx(90));                // superior at screen right
   const EyeOrientation superior{Angle::Degrees(90)};
   CHECK(DialFromPicture(superior, {1, 0}).degrees() == Approx(180));  // right eye's ear at screen right
 }
@@ -48,7 +51,8 @@ TEST_CASE("A mirrored or turned recording is undone", "[eye]") {
   o.turned_deg = 90;  // what was at the right is now at the bottom
   CHECK(DialFromPicture(o, {0, 1}).degrees() == Approx(180));
   o.turned_deg = 0;
-  o.rotation_deg = 90;  // to be turned clockwise for display: what is at the top of the file belongs to the right
+  o.rotation_deg =
+      90;  // to be turned clockwise for display: what is at the top of the file belongs to the right
   CHECK(DialFromPicture(o, {0, -1}).degrees() == Approx(180));
 }
 

@@ -1,20 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tests/metrics/eye/real_frames_support.hpp"
 
+#include <catch2/catch.hpp>
+#include <opencv2/imgcodecs.hpp>
+
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
-
-#include <catch2/catch.hpp>
-#include <opencv2/imgcodecs.hpp>
 
 namespace afterscope::testing {
 namespace {
 
 std::filesystem::path Folder() {
   if (const char* named = std::getenv("AFTERSCOPE_REAL_FRAMES")) return named;
-  return std::filesystem::path(AFTERSCOPE_TEST_DATA).parent_path().parent_path().parent_path() / "shared" / "real_frames";
+  return std::filesystem::path(AFTERSCOPE_TEST_DATA).parent_path().parent_path().parent_path() / "shared" /
+         "real_frames";
 }
 
 std::vector<std::string> Cells(const std::string& line) {
@@ -25,7 +26,8 @@ std::vector<std::string> Cells(const std::string& line) {
   return cells;
 }
 
-RealFrame& FrameOf(std::vector<RealFrame>& frames, const std::filesystem::path& folder, const std::string& file) {
+RealFrame& FrameOf(std::vector<RealFrame>& frames, const std::filesystem::path& folder,
+                   const std::string& file) {
   for (RealFrame& frame : frames)
     if (frame.file == file) return frame;
   RealFrame frame;
@@ -55,7 +57,8 @@ std::vector<RealFrame> RealFrames() {
     EyeEllipse& ellipse = cells[3] == "limbus" ? frame.limbus : frame.pupil;
     ellipse = {at, std::stod(cells[6]), std::stod(cells[7]), Angle::Degrees(std::stod(cells[8]))};
   }
-  if (frames.empty()) WARN("skipped: no real frames in " << folder.string() << " (AFTERSCOPE_REAL_FRAMES names another)");
+  if (frames.empty())
+    WARN("skipped: no real frames in " << folder.string() << " (AFTERSCOPE_REAL_FRAMES names another)");
   return frames;
 }
 

@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/find_shaft.hpp"
-
 #include "tests/metrics/eye/real_frames_support.hpp"
 
 #include <catch2/catch.hpp>
@@ -9,12 +8,13 @@
 namespace afterscope {
 namespace {
 
-// Share of the points 0.5 to 3.5 mm behind the tip that lie on the instrument; the mask is closed first, because the
-// axis of open forceps runs between the blades.
+// Share of the points 0.5 to 3.5 mm behind the tip that lie on the instrument; the mask is closed first,
+// because the axis of open forceps runs between the blades.
 double OnInstrument(const testing::RealFrame& frame, PointPx tip, Angle shaft, double px_per_mm) {
   cv::Mat closed;
   const int gap = static_cast<int>(1.2 * px_per_mm);
-  cv::morphologyEx(frame.mask, closed, cv::MORPH_CLOSE, cv::getStructuringElement(cv::MORPH_ELLIPSE, {gap, gap}));
+  cv::morphologyEx(frame.mask, closed, cv::MORPH_CLOSE,
+                   cv::getStructuringElement(cv::MORPH_ELLIPSE, {gap, gap}));
   int on = 0, all = 0;
   for (double mm = 0.5; mm < 3.5; mm += 0.05, ++all) {
     const cv::Point at(cvRound(tip.x + mm * px_per_mm * std::cos(shaft.radians())),
@@ -30,7 +30,8 @@ TEST_CASE("The direction of a drawn shaft is found from its tip") {
   const double degrees = GENERATE(10.0, 75.0, 160.0, 300.0);
   cv::Mat picture(400, 400, CV_8UC1, cv::Scalar(150));
   const double c = std::cos(degrees * CV_PI / 180), s = std::sin(degrees * CV_PI / 180);
-  cv::line(picture, {200, 200}, {cvRound(200 + 400 * c), cvRound(200 + 400 * s)}, cv::Scalar(60), 9, cv::LINE_AA);
+  cv::line(picture, {200, 200}, {cvRound(200 + 400 * c), cvRound(200 + 400 * s)}, cv::Scalar(60), 9,
+           cv::LINE_AA);
   const FoundShaft found = FindShaft(picture, {200, 200}, 20);
   CHECK(std::abs(std::remainder(found.shaft.degrees() - degrees, 360.0)) < 4);
   CHECK(found.trust > kLeastShaftTrust);

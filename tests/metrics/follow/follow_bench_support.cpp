@@ -1,9 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tests/metrics/follow/follow_bench_support.hpp"
 
-#include <algorithm>
-#include <ctime>
-
 #include "metrics/eye/find_eye.hpp"
 #include "metrics/phantom/phantom.hpp"
 #include "metrics/picture/mat_view.hpp"
@@ -11,6 +8,9 @@
 #include <opencv2/imgproc.hpp>
 #include <opencv2/tracking.hpp>
 #include <opencv2/video/tracking.hpp>
+
+#include <algorithm>
+#include <ctime>
 
 namespace afterscope::testing {
 namespace {
@@ -50,7 +50,9 @@ std::size_t NextClick(const FollowClip& clip, const std::vector<FollowedPoint>& 
   const auto bad = [&](std::size_t i) { return score.off[i] > kept && !points[i].by_hand; };
   std::size_t pick = points.size();
   for (std::size_t i = 0; i < points.size(); ++i)
-    if (bad(i) && clip.visible[i] && (pick == points.size() || points[i].confidence < points[pick].confidence)) pick = i;
+    if (bad(i) && clip.visible[i] &&
+        (pick == points.size() || points[i].confidence < points[pick].confidence))
+      pick = i;
   if (pick == points.size()) return pick;
   std::size_t from = pick, to = pick;
   while (from > 0 && bad(from - 1) && clip.visible[from - 1]) --from;
@@ -71,7 +73,8 @@ FollowClip RenderClip(std::uint64_t seed, int difficulty, std::size_t most_frame
   const phantom::ToolUse use = PickUse(recording.script(), seed);
   FollowClip clip;
   clip.seed = seed, clip.difficulty = difficulty, clip.true_px_per_mm = scene.px_per_mm;
-  for (double t = use.enter_s + 0.1; t < use.leave_s - 0.1 && clip.pictures.size() < most_frames; t += 1 / kFramesPerSecond) {
+  for (double t = use.enter_s + 0.1; t < use.leave_s - 0.1 && clip.pictures.size() < most_frames;
+       t += 1 / kFramesPerSecond) {
     const Picture picture = recording.Render(t, brush);
     for (const phantom::ToolTruth& tool : recording.Truth(t).tools) {
       if (tool.tool != use.tool || tool.main_hand != use.main_hand) continue;
@@ -83,8 +86,9 @@ FollowClip RenderClip(std::uint64_t seed, int difficulty, std::size_t most_frame
     }
     if (clip.pictures.size() != 1) continue;
     const auto eye = FindEye(HalfBgrOf(picture), std::nullopt);
-    const EyeEllipse limbus = eye.ok() ? Enlarged(eye->limbus.ellipse, 2)
-                                       : EyeEllipse{{picture.width / 2.0, picture.height / 2.0}, 130, 120, {}};
+    const EyeEllipse limbus = eye.ok()
+                                  ? Enlarged(eye->limbus.ellipse, 2)
+                                  : EyeEllipse{{picture.width / 2.0, picture.height / 2.0}, 130, 120, {}};
     clip.px_per_mm = 2 * limbus.half_long / kMeanCorneaMm, clip.eye = limbus.center;
   }
   return clip;
@@ -98,7 +102,8 @@ FollowEffort ReviewFollower(const FollowClip& clip, const FollowOptions& options
   double spent = 0;
   for (;;) {
     const PointPx tip = clip.true_tips[click];
-    follower.SetByHand(click, clip.pictures[click], {tip.x + hand.gaussian(kClickSdPx), tip.y + hand.gaussian(kClickSdPx)});
+    follower.SetByHand(click, clip.pictures[click],
+                       {tip.x + hand.gaussian(kClickSdPx), tip.y + hand.gaussian(kClickSdPx)});
     ++effort.points;
     const double start = Now();
     for (const std::size_t i : follower.FramesToLookAt()) follower.Look(i, clip.pictures[i]), ++looked;

@@ -8,7 +8,8 @@ namespace {
 
 std::vector<std::optional<SmoothedPlace>> Curve() {
   std::vector<std::optional<SmoothedPlace>> out;
-  for (int i = 0; i < 30; ++i) out.push_back(SmoothedPlace{i / 30.0, {100 + 3.0 * i, 50 + 0.2 * i * i}, false});
+  for (int i = 0; i < 30; ++i)
+    out.push_back(SmoothedPlace{i / 30.0, {100 + 3.0 * i, 50 + 0.2 * i * i}, false});
   return out;
 }
 

@@ -18,7 +18,8 @@ std::vector<RouteFrame> Frames(std::size_t count) {
 
 TEST_CASE("A likelier place far off the way is not believed for one frame") {
   std::vector<RouteFrame> frames = Frames(21);
-  for (std::size_t i = 0; i < frames.size(); ++i) frames[i].candidates = {At(100 + 2.0 * static_cast<double>(i), 80, 0.8)};
+  for (std::size_t i = 0; i < frames.size(); ++i)
+    frames[i].candidates = {At(100 + 2.0 * static_cast<double>(i), 80, 0.8)};
   frames[10].candidates.push_back(At(300, 200, 0.95));
   const auto route = BestRoute(frames, 20);
   REQUIRE(route[10].at);
@@ -40,7 +41,8 @@ TEST_CASE("Between two places as likely the hand-set point decides, for the whol
 TEST_CASE("Frames in which nothing is like the tip are a gap, and it is found again") {
   std::vector<RouteFrame> frames = Frames(40);
   for (std::size_t i = 0; i < frames.size(); ++i)
-    frames[i].candidates = {i >= 12 && i < 26 ? At(180, 60, 0.02) : At(100 + static_cast<double>(i), 80, 0.9)};
+    frames[i].candidates = {i >= 12 && i < 26 ? At(180, 60, 0.02)
+                                              : At(100 + static_cast<double>(i), 80, 0.9)};
   const auto route = BestRoute(frames, 20);
   for (std::size_t i = 0; i < frames.size(); ++i) CHECK(route[i].at.has_value() == (i < 12 || i >= 26));
 }

@@ -1,17 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/follow_stretch.hpp"
 
-#include <cmath>
-
 #include <catch2/catch.hpp>
 #include <opencv2/imgproc.hpp>
+
+#include <cmath>
 
 namespace afterscope {
 namespace {
 
 constexpr double kPxPerMm = 14;
 
-// A dark shaft with a bright line on a cloudy ground, its tip on a wide oval; out of the picture in some frames.
+// A dark shaft with a bright line on a cloudy ground, its tip on a wide oval; out of the picture in some
+// frames.
 struct Clip {
   std::vector<cv::Mat> pictures;
   std::vector<double> seconds;
@@ -74,8 +75,10 @@ TEST_CASE("An instrument that leaves makes a gap and is found again") {
   follower.SetByHand(20, clip.pictures[20], clip.tips[20]);
   const auto trail = Follow(follower, clip);
   int believed_hidden = 0, found_again = 0;
-  for (std::size_t i = 50; i < 65; ++i) believed_hidden += trail[i].pose && trail[i].confidence >= FollowOptions().least_confidence;
-  for (std::size_t i = 68; i < 90; ++i) found_again += trail[i].pose && Distance(trail[i].pose->tip, clip.tips[i]) < 3;
+  for (std::size_t i = 50; i < 65; ++i)
+    believed_hidden += trail[i].pose && trail[i].confidence >= FollowOptions().least_confidence;
+  for (std::size_t i = 68; i < 90; ++i)
+    found_again += trail[i].pose && Distance(trail[i].pose->tip, clip.tips[i]) < 3;
   CHECK(believed_hidden <= 2);
   CHECK(found_again >= 20);
 }
@@ -138,7 +141,8 @@ TEST_CASE("Looking at a stretch can be stopped and goes on where it was") {
 TEST_CASE("Doubtful frames: the least believed first, apart from each other and from hand-set ones") {
   std::vector<FollowedPoint> points(50);
   for (FollowedPoint& p : points) p.confidence = 0.9, p.pose = TipPose{};
-  points[5].confidence = 0.1, points[7].confidence = 0.05, points[30].confidence = 0.3, points[45].confidence = 0.2;
+  points[5].confidence = 0.1, points[7].confidence = 0.05, points[30].confidence = 0.3,
+  points[45].confidence = 0.2;
   points[44].by_hand = true;
   CHECK(DoubtfulFrames(points, 0.5, 5) == std::vector<std::size_t>{7, 30});
   CHECK(DoubtfulFrames(points, 0.5, 1) == std::vector<std::size_t>{7});

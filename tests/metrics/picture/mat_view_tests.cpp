@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/picture/mat_view.hpp"
-
-#include <vector>
-
 #include "metrics/picture/rgb_image.hpp"
 #include "metrics/picture/yuv_to_rgb.hpp"
 
 #include <catch2/catch.hpp>
+
+#include <vector>
 
 namespace afterscope {
 namespace {
@@ -18,7 +17,10 @@ Picture Flat(PixelFormat format, std::vector<std::uint8_t>& bytes, int y, int u,
   bytes = std::vector<std::uint8_t>(3 * 6 * 4 * 2);
   std::uint8_t* at = bytes.data();
   for (int i = 0; i < 3; ++i) {
-    const int w = i ? ChromaWidth(format, 6) : 6, h = i ? ChromaHeight(format, 4) : 4, value = i == 0 ? y : i == 1 ? u : v;
+    const int w = i ? ChromaWidth(format, 6) : 6, h = i ? ChromaHeight(format, 4) : 4,
+              value = i == 0   ? y
+                      : i == 1 ? u
+                               : v;
     p.planes[static_cast<std::size_t>(i)] = {at, w * wide, w, h};
     for (int k = 0; k < w * h; ++k, at += wide) {
       at[0] = static_cast<std::uint8_t>(value & 255);
@@ -32,7 +34,8 @@ Picture Flat(PixelFormat format, std::vector<std::uint8_t>& bytes, int y, int u,
 
 TEST_CASE("Half pictures have the colours of the exact conversion") {
   std::vector<std::uint8_t> bytes;
-  const Picture p = Flat(GENERATE(PixelFormat::kYuv420, PixelFormat::kYuv422, PixelFormat::kYuv444), bytes, 120, 100, 170);
+  const Picture p =
+      Flat(GENERATE(PixelFormat::kYuv420, PixelFormat::kYuv422, PixelFormat::kYuv444), bytes, 120, 100, 170);
   const cv::Mat half = HalfBgrOf(p);
   REQUIRE(half.size() == cv::Size(3, 2));
   const auto exact = ToRgb(p).At(2, 2);

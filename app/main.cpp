@@ -2,8 +2,12 @@
 #include "annotate/media/recording.hpp"
 #include "app/common/command.hpp"
 #include "app/common/window.hpp"
+#include "metrics/base/result.hpp"
+
+#include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdio>
 #include <filesystem>
 #include <string>
 #include <vector>
@@ -16,12 +20,9 @@ bool IsVerb(const std::string& word) {
                      [&](const auto& command) { return command.verb == word; });
 }
 
-// Nothing, a case folder or recordings open the window; a word that is neither a verb nor a file is a
-// mistyped verb.
-bool WantsWindow(const std::vector<std::string>& words) {
-  if (words.empty()) return true;
+bool Exists(const std::string& path) {
   std::error_code ignored;
-  return !IsVerb(words[0]) && !words[0].starts_with('-') && std::filesystem::exists(words[0], ignored);
+  return std::filesystem::exists(path, ignored);
 }
 
 }  // namespace
@@ -29,5 +30,9 @@ bool WantsWindow(const std::vector<std::string>& words) {
 int main(int argc, char** argv) {
   if (const auto helper_status = afterscope::RunMediaHelperIfAsked(argc, argv)) return *helper_status;
   const std::vector<std::string> words(argv + std::min(argc, 1), argv + argc);
-  return WantsWindow(words) ? afterscope::OpenWindow(words) : afterscope::RunCommand(argc, argv);
+  if (words.empty()) return afterscope::OpenWindow(words);
+  if (IsVerb(words[0]) || words[0].starts_with('-')) return afterscope::RunCommand(argc, argv);
+  if (Exists(words[0])) return afterscope::OpenWindow(words);  // a case, a folder of cases, or recordings
+  fmt::print(stderr, "There is no verb and no file '{}'; see afterscope --help.\n", words[0]);
+  return static_cast<int>(afterscope::ErrorCode::kBadCall);
 }

@@ -4,6 +4,9 @@
 #include "app/common/assets.hpp"
 #include "app/desktop/app.hpp"
 
+#include <fmt/chrono.h>
+
+#include <ctime>
 #include <filesystem>
 
 namespace afterscope {
@@ -17,7 +20,9 @@ Result<std::vector<std::string>> WriteNow(const CaseView& view, const std::strin
   options.program_version = AFTERSCOPE_VERSION;
   AFTERSCOPE_ASSIGN(const ReportModel model,
                     ReportOfReview(view.folder, view.record, view.review, view.cautions, options, progress, stop));
-  return WriteReport(model, ReportFormat::kPdf, path, {});
+  PdfOptions pdf;
+  pdf.made_at = fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::time(nullptr)));
+  return WriteReport(model, ReportFormat::kPdf, path, pdf);
 }
 
 }  // namespace

@@ -8,6 +8,8 @@
 #include <backends/imgui_impl_opengl3.h>
 #include <imgui.h>
 
+#include <algorithm>
+#include <array>
 #include <utility>
 
 namespace afterscope {
@@ -22,13 +24,25 @@ Error NoWindow(const std::string& why) {
           "The window can't be opened: " + why + "; every function is also a command, see --help."};
 }
 
+// As the window was left, but never larger than what the screen has for windows.
+std::array<int, 2> StartSize(const ViewSettings& settings) {
+  int x = 0;
+  int y = 0;
+  int width = 0;
+  int height = 0;
+  if (GLFWmonitor* monitor = glfwGetPrimaryMonitor()) glfwGetMonitorWorkarea(monitor, &x, &y, &width, &height);
+  if (width <= 0 || height <= 0) return {settings.width, settings.height};
+  return {std::min(settings.width, width), std::min(settings.height, height)};
+}
+
 GLFWwindow* MakeWindow(const ViewSettings& settings) {
   glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
   glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 3);
   glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE);
   glfwWindowHint(GLFW_OPENGL_FORWARD_COMPAT, GLFW_TRUE);
   glfwWindowHintString(GLFW_X11_CLASS_NAME, "afterscope");
-  return glfwCreateWindow(settings.width, settings.height, "Afterscope", nullptr, nullptr);
+  const auto [width, height] = StartSize(settings);
+  return glfwCreateWindow(width, height, "Afterscope", nullptr, nullptr);
 }
 
 }  // namespace

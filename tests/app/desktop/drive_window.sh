@@ -58,6 +58,11 @@ click_point() {  # X Y KIND COUNT: clicks until the outline has so many points (
   done
 }
 
+# A mistyped verb gets one sentence and no window.
+sentence=$("$program" mesure x 2>&1 >/dev/null)
+check "a mistyped verb is a bad call" $? 2
+check "a mistyped verb is told in one line" "$(printf '%s\n' "$sentence" | grep -c "'mesure'")/$(printf '%s\n' "$sentence" | wc -l)" 1/1
+
 # A display of its own, and the window on a copy of the recording.
 mkfifo "$work/display"
 Xvfb -displayfd 3 -screen 0 1280x720x24 -nolisten tcp 3>"$work/display" 2>/dev/null &
@@ -70,6 +75,8 @@ case="$work/vtest case"
 window_pid=$!
 wait_until "the window" xdotool search --onlyvisible --class afterscope
 window=$(xdotool search --onlyvisible --class afterscope | head -1)
+check "a window that starts fits on a screen of 1280 by 720" \
+  "$(xdotool getwindowgeometry --shell "$window" | awk -F= '$1 == "WIDTH" {w = $2} $1 == "HEIGHT" {h = $2} END {print (w <= 1280 && h <= 720)}')" 1
 xdotool windowmove "$window" 0 0 windowsize "$window" 1280 720 windowfocus "$window"
 wait_until "its size" sh -c "xdotool getwindowgeometry $window | grep -q 1280x720"
 

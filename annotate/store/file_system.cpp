@@ -63,4 +63,16 @@ Status MakeFolders(FileSystem& files, const std::string& path) {
   return files.SyncFolder(above);
 }
 
+Status RemoveTree(FileSystem& files, const std::string& path) {
+  std::error_code ignored;
+  if (std::filesystem::is_symlink(path, ignored)) return files.Remove(path);
+  AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
+  if (info.type == FileType::kAbsent) return {};
+  if (info.type == FileType::kDirectory) {
+    AFTERSCOPE_ASSIGN(const std::vector<std::string> inside, files.List(path));
+    for (const std::string& name : inside) AFTERSCOPE_TRY(RemoveTree(files, path + "/" + name));
+  }
+  return files.Remove(path);
+}
+
 }  // namespace afterscope

@@ -72,4 +72,8 @@ bool IsTemporaryName(std::string_view name);
 // Makes a folder and those above it that are missing.
 Status MakeFolders(FileSystem& files, const std::string& path);
 
+// Removes a file, or a folder with all that is in it; success if it is absent. A link is removed, never what it
+// points to.
+Status RemoveTree(FileSystem& files, const std::string& path);
+
 }  // namespace afterscope

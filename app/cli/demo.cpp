@@ -42,6 +42,23 @@ int WorkersOf(const DemoOptions& options) {
   return options.workers > 0 ? options.workers : std::clamp(processors, 1, 16);
 }
 
+// Lies in the folder while a demo is being made, so that one that was stopped is known as such.
+constexpr char kUnfinished[] = "unfinished";
+constexpr const char* kSubfolders[] = {"cases", "tables", "recordings", "truth", "reports"};
+
+// The folder must be absent or empty, or hold a demo that was stopped, which is then removed.
+Status ClearFolder(FileSystem& files, const std::string& folder) {
+  AFTERSCOPE_TRY(MakeFolders(files, folder));
+  AFTERSCOPE_ASSIGN(const std::vector<std::string> inside, files.List(folder));
+  if (std::find(inside.begin(), inside.end(), kUnfinished) != inside.end()) {
+    for (const char* sub : kSubfolders) AFTERSCOPE_TRY(RemoveTree(files, folder + "/" + sub));
+    return {};
+  }
+  if (inside.empty()) return ReplaceFile(files, folder + "/" + kUnfinished, "This demo is being made.\n");
+  return Error{ErrorCode::kBadCall, fmt::format("The demo needs an empty folder, and {} is not empty: give another one, "
+                                                "or remove it first.", folder)};
+}
+
 Status Prepare(Demo& demo) {
   FileSystem& files = RealFileSystem();
   AFTERSCOPE_ASSIGN(demo.series, ReadDemoSeries(AssetsFolder() + "/demo/series.json"));
@@ -51,12 +68,8 @@ Status Prepare(Demo& demo) {
     });
   if (demo.series.cases.empty()) return Error{ErrorCode::kBadCall, "The demo has no case of that code."};
   demo.places.folder = demo.options.folder;
-  AFTERSCOPE_TRY(MakeFolders(files, demo.options.folder));
-  AFTERSCOPE_ASSIGN(const std::vector<std::string> inside, files.List(demo.options.folder));
-  if (!inside.empty())
-    return Error{ErrorCode::kBadCall, fmt::format("The demo needs an empty folder, and {} is not empty: give another one, or "
-                                                  "remove it first.", demo.options.folder)};
-  for (const char* folder : {"cases", "tables", "recordings", "truth", "reports"})
+  AFTERSCOPE_TRY(ClearFolder(files, demo.options.folder));
+  for (const char* folder : kSubfolders)
     AFTERSCOPE_TRY(files.MakeFolder(demo.options.folder + "/" + folder));
   demo.outcomes.resize(demo.series.cases.size());
   return {};
@@ -119,7 +132,8 @@ Status WriteIndex(const Demo& demo) {
   for (const std::string& code : demo.table_codes) tables.push_back("tables/" + code);
   const Json index = {{"format", "afterscope demo"}, {"version", "1.0"}, {"about", demo.series.about}, {"cases", cases},
                       {"table_cases", tables}};
-  return ReplaceFile(RealFileSystem(), demo.options.folder + "/demo.json", ReadableText(index));
+  AFTERSCOPE_TRY(ReplaceFile(RealFileSystem(), demo.options.folder + "/demo.json", ReadableText(index)));
+  return RealFileSystem().Remove(demo.options.folder + "/" + kUnfinished);
 }
 
 void PrintOutcome(const Demo& demo) {
@@ -146,7 +160,7 @@ Command DemoCommand() {
   return {"demo", "Makes an invented training series: recordings, tagged and marked cases, reports, and the truth beside them",
           [](CLI::App& app) {
             auto options = std::make_shared<DemoOptions>();
-            app.add_option("folder", options->folder, "An empty or new folder")->required();
+            app.add_option("folder", options->folder, "A new or empty folder, or one where a demo was stopped")->required();
             app.add_option("--only", options->only, "Makes only the recorded cases of these codes");
             app.add_option("--workers", options->workers, "Threads that render and encode; default: one a processor")->check(CLI::Range(0, 64));
             return [options] {

@@ -106,4 +106,18 @@ TEST_CASE("A lock is held once and freed with its holder", "[store]") {
   CHECK(files.Lock(folder / "lock").ok());
 }
 
+TEST_CASE("A folder is removed with all that is in it, but not what its links point to", "[store]") {
+  const TemporaryFolder folder;
+  FileSystem& files = RealFileSystem();
+  REQUIRE(MakeFolders(files, folder / "kept").ok());
+  REQUIRE(ReplaceFile(files, folder / "kept/x", "one").ok());
+  REQUIRE(MakeFolders(files, folder / "gone/a/b").ok());
+  REQUIRE(ReplaceFile(files, folder / "gone/a/y", "two").ok());
+  std::filesystem::create_directory_symlink(folder / "kept", folder / "gone/a/link");
+  CHECK(RemoveTree(files, folder / "gone").ok());
+  CHECK(files.Stat(folder / "gone")->type == FileType::kAbsent);
+  CHECK(files.ReadAll(folder / "kept/x", 10).value() == "one");
+  CHECK(RemoveTree(files, folder / "gone").ok());
+}
+
 }  // namespace afterscope

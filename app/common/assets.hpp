@@ -5,7 +5,10 @@
 
 namespace afterscope {
 
-// The folder of step lists, report texts, keys ...: $AFTERSCOPE_ASSETS, else the source tree's, else the installed one.
+// The folder of step lists, report texts, keys ...: $AFTERSCOPE_ASSETS; else the one installed beside the program
+// (PROGRAM/../share/afterscope), wherever that was moved to; else the source tree's.
 std::string AssetsFolder();
+// The folder of the shaders, found likewise ($AFTERSCOPE_SHADERS).
+std::string ShadersFolder();
 
 }  // namespace afterscope

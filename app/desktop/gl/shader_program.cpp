@@ -6,8 +6,6 @@
 #include <fmt/format.h>
 
 #include <array>
-#include <cstdlib>
-#include <filesystem>
 #include <utility>
 
 namespace afterscope {
@@ -32,14 +30,6 @@ Result<GLuint> Compile(const GlApi& gl, GLenum kind, const std::string& path) {
 }
 
 }  // namespace
-
-std::string ShadersFolder() {
-  if (const char* chosen = std::getenv("AFTERSCOPE_SHADERS"); chosen != nullptr && *chosen != 0)
-    return chosen;
-  std::error_code ignored;
-  if (std::filesystem::is_directory(AFTERSCOPE_SOURCE_SHADERS, ignored)) return AFTERSCOPE_SOURCE_SHADERS;
-  return AFTERSCOPE_INSTALLED_SHADERS;
-}
 
 Result<ShaderProgram> ShaderProgram::Load(const GlApi& gl, const std::string& vertex_path,
                                           const std::string& fragment_path) {

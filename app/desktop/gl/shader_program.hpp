@@ -8,9 +8,6 @@
 
 namespace afterscope {
 
-// The folder of shaders: $AFTERSCOPE_SHADERS, else the source tree's, else the installed one.
-std::string ShadersFolder();
-
 // A linked program of two shader files. Needs its context to be current, also when it goes.
 class ShaderProgram {
  public:

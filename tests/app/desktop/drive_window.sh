@@ -64,10 +64,20 @@ check "a mistyped verb is a bad call" $? 2
 check "a mistyped verb is told in one line" "$(printf '%s\n' "$sentence" | grep -c "'mesure'")/$(printf '%s\n' "$sentence" | wc -l)" 1/1
 
 # A display of its own, and the window on a copy of the recording.
-mkfifo "$work/display"
-Xvfb -displayfd 3 -screen 0 1280x720x24 -nolisten tcp 3>"$work/display" 2>/dev/null &
-display_pid=$!
-read -r number <"$work/display"
+start_display() {  # a server that was told a number may still fail to serve it, when others start at the same time
+  rm -f "$work/display"
+  mkfifo "$work/display"
+  Xvfb -displayfd 3 -screen 0 1280x720x24 -nolisten tcp 3>"$work/display" 2>/dev/null &
+  display_pid=$!
+  number=
+  read -r -t 20 number <>"$work/display"
+  [ -n "$number" ] && DISPLAY=:$number timeout 20 xdotool getdisplaygeometry >/dev/null 2>&1 && kill -0 "$display_pid" 2>/dev/null
+}
+for attempt in 1 2 3 4 5; do
+  start_display && break
+  kill "$display_pid" 2>/dev/null
+  [ "$attempt" -lt 5 ] || { echo "FAILED: no display came up" >&2; exit 1; }
+done
 export DISPLAY=:$number XDG_CONFIG_HOME=$work/config XDG_CACHE_HOME=$work/cache HOME=$work LC_ALL=C.UTF-8 SDL_AUDIODRIVER=dummy
 cp "$recording" "$work/vtest.avi"
 case="$work/vtest case"

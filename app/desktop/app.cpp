@@ -2,6 +2,7 @@
 #include "app/desktop/app.hpp"
 
 #include "annotate/report/report_words.hpp"
+#include "annotate/store/step_list_file.hpp"
 #include "app/common/assets.hpp"
 
 #include <utility>
@@ -49,6 +50,8 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
     auto list = LoadWordList(AssetsFolder() + file, member);
     return list ? std::move(list).value() : WordList{};
   };
+  sheet_.cases.difficulties = words("/difficulty.json", "difficulties");
+  sheet_.cases.step_lists = StepListIds(AssetsFolder());
   note_.complications = words("/complications.json", "complications");
   note_.settings = words("/settings.json", "numbers");
   LoadSteps();

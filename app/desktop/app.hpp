@@ -103,6 +103,7 @@ class App {
   bool look_changed_ = true;
   KeyMap keys_;
   StepList steps_;
+  std::string steps_of_;  // the id that the case named when they were loaded
 
   Reel reel_;
   Player player_;

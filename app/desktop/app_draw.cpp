@@ -56,7 +56,7 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
       DrawMarksSheet(picture_, scene, *desk_);
       break;
     case SheetKind::kFindings:
-      DrawFindingsSheet(sheet_.findings, scene);
+      DrawFindingsSheet(sheet_.findings, scene, *desk_);
       break;
   }
   ImGui::Dummy({0, look_.Px(4)});

@@ -64,6 +64,7 @@ void App::StartDesk() {
   picture_ = {};
   note_.kind.reset();
   sheet_.cases.typed.clear();
+  sheet_.findings.typed.clear();
   sheet_.findings.findings.clear();
   sheet_.findings.revision = 0;
   sheet_.findings.shown_revision = 0;
@@ -123,6 +124,7 @@ void App::OfferBareRecordings() {
 
 // A case that has just been opened brings its recordings and its step list with it.
 void App::FollowView() {
+  if (view_->record.step_list != steps_of_) LoadSteps();
   if (view_->folder.empty() || view_->folder == opened_folder_) return;
   const bool was_bare = opened_folder_.empty() && !reel_.items().empty();
   opened_folder_ = view_->folder;
@@ -136,6 +138,7 @@ void App::FollowView() {
 }
 
 void App::LoadSteps() {
+  steps_of_ = view_->record.step_list;
   auto steps = LoadStepList(view_->record, view_->folder, AssetsFolder());
   if (steps)
     steps_ = std::move(steps).value();

@@ -22,6 +22,7 @@ struct Wishes {
   std::vector<std::string> actions;       // of the key map
   std::optional<std::string> open;        // a folder or recording
   std::optional<std::string> start_step;  // key of the step list
+  bool side_labels = false;               // nasal, temporal, superior, inferior on the picture
   std::string under;                      // what lies under the pointer, for the bottom line
 };
 

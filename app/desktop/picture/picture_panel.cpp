@@ -5,6 +5,7 @@
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/picture/handles.hpp"
 #include "app/desktop/picture/shape_painter.hpp"
+#include "app/desktop/picture/side_labels.hpp"
 #include "app/desktop/work/mark_edits.hpp"
 
 #include <fmt/format.h>
@@ -278,6 +279,10 @@ void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, cons
     PaintShapes(scene.look, list, ShapesOf(state, scene), shown, now.placed);
     PaintHelp(state, scene, list, now);
   }
+  if (scene.wishes.side_labels && !picture.empty())
+    PaintSideLabels(scene.look, list,
+                    SideLabels(scene.view.record, scene.player.playhead().recording, shown),
+                    state.view.Placed(shown, area), area);
   PaintTool(state, scene, list, area);
   list->PopClipRect();
 }

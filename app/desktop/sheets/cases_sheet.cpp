@@ -1,69 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "annotate/case/case_fields.hpp"
 #include "app/desktop/look/widgets.hpp"
+#include "app/desktop/sheets/case_fields.hpp"
 #include "app/desktop/sheets/sheet.hpp"
 
 #include <fmt/format.h>
-#include <imgui_stdlib.h>
 
-#include <array>
 #include <filesystem>
 
 namespace afterscope {
 namespace {
 
 namespace fs = std::filesystem;
-
-struct FieldLine {
-  const char* field;
-  const char* words;
-};
-
-// The fields that a reviewer fills in; none is demanded.
-constexpr std::array kFields{FieldLine{"code", "Code"},
-                             FieldLine{"date", "Date"},
-                             FieldLine{"eye", "Eye"},
-                             FieldLine{"operator_code", "Operator"},
-                             FieldLine{"operator_role", "Role"},
-                             FieldLine{"supervisor_code", "Supervisor"},
-                             FieldLine{"supervision_level", "Supervision"},
-                             FieldLine{"operation", "Operation"},
-                             FieldLine{"difficulty", "Difficulty"},
-                             FieldLine{"planned_rhexis_mm", "Planned rhexis, mm"},
-                             FieldLine{"optic_diameter_mm", "Lens optic, mm"},
-                             FieldLine{"corneal_diameter_mm", "Cornea across, mm"},
-                             FieldLine{"corneal_power_d", "Corneal power, D"},
-                             FieldLine{"chamber_depth_mm", "Chamber depth, mm"},
-                             FieldLine{"seat_clock_hour", "Surgeon's seat, o'clock"}};
-
-const char* HintOf(const std::string& field) {
-  if (field == "code") return "never a name";
-  if (field == "date") return "2026-03-31";
-  if (field == "eye") return "right or left";
-  if (field == "difficulty") return "words; separated; so";
-  return "";
-}
-
-void DrawField(CasesState& state, const Scene& scene, EditQueue& edits, const FieldLine& line) {
-  const Look& look = scene.look;
-  const auto kept = CaseFieldText(scene.view.record, line.field);
-  const std::string text = kept ? *kept : std::string();
-  std::string& typed = state.typed.try_emplace(line.field, text).first->second;
-  ImGui::AlignTextToFramePadding();
-  Say(look, line.words, look.colours.quiet, look.fonts.small);
-  ImGui::SameLine(look.Px(150));
-  ImGui::SetNextItemWidth(-1);
-  ImGui::PushID(line.field);
-  ImGui::InputTextWithHint("", HintOf(line.field), &typed);
-  ImGui::PopID();
-  if (ImGui::IsItemDeactivatedAfterEdit() && typed != text) {
-    edits.Push([field = std::string(line.field), typed](CaseSession&) -> Result<EditGroup> {
-      return EditGroup{"Case field", {SetCaseField{field, typed}}};
-    });
-  } else if (!ImGui::IsItemActive()) {
-    typed = text;
-  }
-}
 
 void DrawThisCase(CasesState& state, const Scene& scene, EditQueue& edits) {
   const Look& look = scene.look;
@@ -84,10 +31,10 @@ void DrawThisCase(CasesState& state, const Scene& scene, EditQueue& edits) {
     state.fields_open = !state.fields_open;
   if (!state.fields_open) return;
   ImGui::Dummy({0, look.Px(2)});
-  if (scene.Editable())
-    for (const FieldLine& line : kFields) DrawField(state, scene, edits, line);
-  else
+  if (scene.view.read_only)
     SayQuietly(look, "This case is open read-only.");
+  else
+    DrawCaseFields(state, scene, edits);
 }
 
 const char* StageWord(CaseStage stage) {

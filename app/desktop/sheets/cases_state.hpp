@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "app/desktop/sheets/text_field.hpp"
 #include "app/desktop/work/case_shelf.hpp"
+#include "app/desktop/work/word_list.hpp"
 
-#include <map>
 #include <string>
 #include <vector>
 
@@ -18,8 +19,11 @@ struct CasesState {
   FolderListing listing;  // what the browser shows
   bool listing_loading = false;
   std::string wanted_folder;                 // to be listed next; empty: none
-  std::map<std::string, std::string> typed;  // case fields while they are being typed
+  TypedTexts typed;
   bool fields_open = false;
+  std::string open_list;                // the field whose list is open; empty: none
+  WordList difficulties;
+  std::vector<std::string> step_lists;  // ids of those that come with the program
 };
 
 }  // namespace afterscope

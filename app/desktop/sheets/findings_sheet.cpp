@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
+#include "app/desktop/sheets/report_words_panel.hpp"
 #include "app/desktop/sheets/sheet.hpp"
 
 #include <fmt/format.h>
@@ -152,9 +153,10 @@ void DrawReportLine(FindingsState& state, const Scene& scene) {
 
 }  // namespace
 
-void DrawFindingsSheet(FindingsState& state, const Scene& scene) {
+void DrawFindingsSheet(FindingsState& state, const Scene& scene, EditQueue& edits) {
   const Look& look = scene.look;
   DrawReportLine(state, scene);
+  DrawReportWords(state, scene, edits);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
   int number = 0;
   for (const std::string& subject : SubjectsIn(state.findings)) {

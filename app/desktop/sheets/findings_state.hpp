@@ -3,6 +3,7 @@
 
 #include "annotate/case/finding.hpp"
 #include "app/common/job_runner.hpp"
+#include "app/desktop/sheets/text_field.hpp"
 
 #include <cstdint>
 #include <map>
@@ -22,6 +23,8 @@ struct FindingsState {
   std::map<std::string, std::string> labels;  // by name of the finding
   JobHandle reporting;
   std::string report_path;  // the report that was written last
+  bool words_open = false;  // the reviewer's words of page 1 are being typed
+  TypedTexts typed;
 };
 
 }  // namespace afterscope

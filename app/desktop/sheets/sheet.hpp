@@ -24,6 +24,6 @@ void DrawSheetWords(SheetState& state, const Scene& scene);
 void DrawCasesSheet(CasesState& state, const Scene& scene, EditQueue& edits);
 void DrawStepsSheet(const Scene& scene, EditQueue& edits);
 void DrawMarksSheet(PictureState& picture, const Scene& scene, EditQueue& edits);
-void DrawFindingsSheet(FindingsState& state, const Scene& scene);
+void DrawFindingsSheet(FindingsState& state, const Scene& scene, EditQueue& edits);
 
 }  // namespace afterscope

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/sheets/report_words_panel.hpp"
+
+#include "app/desktop/look/widgets.hpp"
+#include "app/desktop/work/field_edits.hpp"
+
+#include <array>
+
+namespace afterscope {
+namespace {
+
+struct WordsLine {
+  AssessmentPart part;
+  const char* words;
+  const char* hint;
+};
+
+constexpr std::array kLines{WordsLine{AssessmentPart::kOwnView, "The trainee's own view", "in the trainee's words"},
+                            WordsLine{AssessmentPart::kFirstStrength, "A strength", ""},
+                            WordsLine{AssessmentPart::kSecondStrength, "Another strength", ""},
+                            WordsLine{AssessmentPart::kChange, "One thing to change", ""},
+                            WordsLine{AssessmentPart::kDrill, "One drill that was agreed", ""},
+                            WordsLine{AssessmentPart::kDrillDate, "To be done by", "YYYY-MM-DD"}};
+
+}  // namespace
+
+void DrawReportWords(FindingsState& state, const Scene& scene, EditQueue& edits) {
+  const Look& look = scene.look;
+  if (scene.view.folder.empty() && scene.view.record.recordings.empty()) return;
+  if (WordButton(look, state.words_open ? "Fold the words away" : "Words for the report", state.words_open))
+    state.words_open = !state.words_open;
+  if (!state.words_open) return;
+  if (scene.view.read_only) return SayQuietly(look, "This case is open read-only.");
+  for (const WordsLine& line : kLines) {
+    const TextField field{line.words, line.words, line.hint, true};
+    const auto typed =
+        DrawTextField(look, state.typed, field, AssessmentText(scene.view.review.assessment, line.part));
+    if (typed)
+      edits.Push([part = line.part, text = *typed](CaseSession& session) {
+        return SetAssessmentText(session.review(), part, text);
+      });
+  }
+}
+
+}  // namespace afterscope

@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/common/command.hpp"
 
+#include <cstdio>
 #include <memory>
+#include <system_error>
 
 #include <CLI/CLI.hpp>
 
+#include "annotate/platform/terminal.hpp"
 #include "app/cli/verbs.hpp"
+#include "metrics/base/result.hpp"
 
 namespace afterscope {
 
@@ -16,7 +20,9 @@ std::vector<Command> Commands() {
   };
 }
 
-int RunCommand(int argc, char** argv) {
+namespace {
+
+int ParseAndRun(int argc, char** argv) {
   CLI::App program{"Afterscope: review, measure and teach from recorded cataract operations", "afterscope"};
   program.require_subcommand(1);
   program.set_version_flag("--version", std::string(AFTERSCOPE_VERSION));
@@ -33,6 +39,23 @@ int RunCommand(int argc, char** argv) {
     return code == 0 ? 0 : 2;
   }
   return status;
+}
+
+int CannotPrint() {
+  std::fputs("The result can't be printed: standard output is full or closed.\n", stderr);
+  return static_cast<int>(ErrorCode::kUnwritable);
+}
+
+}  // namespace
+
+int RunCommand(int argc, char** argv) {
+  CatchInterrupts();  // work that can be stopped asks; what can't is short, and a second interrupt ends the program
+  try {
+    const int status = ParseAndRun(argc, argv);
+    return std::fflush(stdout) == 0 && std::ferror(stdout) == 0 ? status : CannotPrint();
+  } catch (const std::system_error&) {  // fmt's, from printing
+    return CannotPrint();
+  }
 }
 
 }  // namespace afterscope

@@ -3,9 +3,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace afterscope {
 namespace {
+
+constexpr double kMostSamplesPerPoint = 20;
 
 bool Even(const TipStretch& s, double interval) {
   for (std::size_t i = 0; i + 1 < s.size(); ++i)
@@ -35,7 +38,9 @@ double MedianInterval(const std::vector<TipStretch>& stretches) {
   if (steps.empty()) return 0;
   const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
   std::nth_element(steps.begin(), middle, steps.end());
-  return *middle;
+  // Points bunched in time must not make millions of samples of the stretches between them.
+  const double total = std::accumulate(steps.begin(), steps.end(), 0.0);
+  return std::max(*middle, total / (kMostSamplesPerPoint * static_cast<double>(steps.size())));
 }
 
 std::vector<PointSq> AtEvenTimes(const TipStretch& stretch, double interval) {

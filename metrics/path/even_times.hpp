@@ -7,7 +7,8 @@
 
 namespace afterscope {
 
-// The median of the times between samples, over all stretches; 0 without any.
+// The median of the times between samples, over all stretches, but not so short that the stretches would hold more
+// than 20 samples for each point; 0 without any.
 double MedianInterval(const std::vector<TipStretch>& stretches);
 
 // Positions at even times `interval` apart from the first sample on, by cubic interpolation; as they are where the

@@ -24,7 +24,7 @@ const std::string kRecording = "/usr/share/doc/opencv-doc/examples/data/vtest.av
 
 std::string Run(const std::string& arguments, int expected_status = 0) {
   int status = -1;
-  const std::string out = OutputOf(fmt::format("\"{}\" {} 2>&1", AFTERSCOPE_PROGRAM, arguments), &status);
+  const std::string out = OutputOf(fmt::format("2>&1 \"{}\" {}", AFTERSCOPE_PROGRAM, arguments), &status);
   INFO(arguments << "\n" << out);
   REQUIRE(status == expected_status);
   return out;
@@ -115,6 +115,11 @@ TEST_CASE("From a recording that nobody here made to its report, by commands alo
     Run(fmt::format("tag {} --step cortex --at 9000 --to 8000", kase), 2);
     Run(fmt::format("tag {} --mark rhexis --at f120 --points nan,1", kase), 2);
     CHECK(Run(fmt::format("tag {} --list --json", kase)) == before);
+  }
+  SECTION("output that can't be written is said, with its own exit status") {
+    CHECK(Run(fmt::format("measure {} --json - > /dev/full", kase), 5).find("can't be printed") != std::string::npos);
+    Run(fmt::format("info {} --frames > /dev/full", kRecording), 5);
+    Run(fmt::format("tag {} --list --json > /dev/full", kase), 5);
   }
   fs::remove_all(folder);
 }

@@ -73,11 +73,17 @@ int SpawnSelf(const std::string& word, int channel, int shared) {
   posix_spawn_file_actions_adddup2(&actions, 2, 1);
   posix_spawn_file_actions_adddup2(&actions, channel, kChannelFd);
   posix_spawn_file_actions_adddup2(&actions, shared, kSharedFd);
+  // A process group of its own: Ctrl-C is for the parent, which ends the helper in its own time.
+  posix_spawnattr_t attributes;
+  posix_spawnattr_init(&attributes);
+  posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETPGROUP);
+  posix_spawnattr_setpgroup(&attributes, 0);
   std::string program = "afterscope";
   std::string argument = word;
   std::array<char*, 3> argv{program.data(), argument.data(), nullptr};
   pid_t pid = -1;
-  const int problem = posix_spawn(&pid, "/proc/self/exe", &actions, nullptr, argv.data(), environ);
+  const int problem = posix_spawn(&pid, "/proc/self/exe", &actions, &attributes, argv.data(), environ);
+  posix_spawnattr_destroy(&attributes);
   posix_spawn_file_actions_destroy(&actions);
   errno = problem;
   return problem == 0 ? pid : -1;

@@ -42,7 +42,7 @@ std::vector<KeyHint> ReviewHints(const Scene& scene) {
     if (running != nullptr)
       Hint(hints, scene, "take over", running->taken_over ? "instruments returned" : "take-over");
     Hint(hints, scene, "remark", "remark");
-    Hint(hints, scene, "mark rhexis", "mark the rhexis");
+    if (!scene.player.shown().empty()) Hint(hints, scene, "mark rhexis", "mark the rhexis");
   }
   Hint(hints, scene, "faster", "faster");
   if (!scene.view.undo_label.empty()) Hint(hints, scene, "undo", "undo: " + scene.view.undo_label);

@@ -24,7 +24,8 @@ void DrawThisCase(CasesState& state, const Scene& scene, EditQueue& edits) {
   else
     SayQuietly(look, scene.view.folder);
   for (const Reel::Item& item : scene.reel.items())
-    SayQuietly(look, item.name.empty() ? "no recording at hand" : fs::path(item.name).filename().string());
+    SayQuietly(look, item.state == Reel::State::kMissing ? "! " + item.problem
+                                                         : fs::path(item.name).filename().string());
   for (const std::string& caution : scene.view.cautions) SayQuietly(look, "! " + caution);
   ImGui::Dummy({0, look.Px(2)});
   if (WordButton(look, state.fields_open ? "Fewer fields" : "Fields of the case", state.fields_open))

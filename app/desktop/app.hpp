@@ -121,6 +121,7 @@ class App {
   SheetState sheet_;
   NoteState note_;
   SaidState said_;
+  bool keys_shown_ = false;
   Wishes wishes_;
   ScreenRect picture_area_;
   double now_ = 0;

@@ -154,6 +154,7 @@ bool App::DoMarking(const std::string& action) {
     return true;
   }
   if (action == "leave") {
+    keys_shown_ = false;
     picture_.tool = Tool::kNone;
     picture_.first_point.reset();
     return true;
@@ -208,6 +209,8 @@ bool App::DoLook(const std::string& action) {
     picture_.view.ZoomAt(1 / 1.5, x, y, shown, picture_area_);
   else if (action == "drawings")
     picture_.drawings = !picture_.drawings;
+  else if (action == "key list")
+    keys_shown_ = !keys_shown_;
   else if (action == "full screen")
     shell_.toggle_full_screen();
   else if (action == "light") {

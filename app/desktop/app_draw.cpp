@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/app.hpp"
 #include "app/desktop/clock_line.hpp"
+#include "app/desktop/key_list.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -78,6 +79,7 @@ void App::Draw(float width, float height) {
   BeginPart("picture part", picture_area_, false, false);
   DrawPicture(picture_, scene, *desk_, picture_area_);
   ImGui::End();
+  if (keys_shown_) DrawKeyList(scene, picture_area_);
   DrawNote(note_, scene, *desk_, picture_area_);
 
   const ScreenRect below{0, clock_top, width, height};

@@ -46,6 +46,7 @@ std::vector<KeyHint> ReviewHints(const Scene& scene) {
   }
   Hint(hints, scene, "faster", "faster");
   if (!scene.view.undo_label.empty()) Hint(hints, scene, "undo", "undo: " + scene.view.undo_label);
+  Hint(hints, scene, "key list", "all keys");
   Hint(hints, scene, "next boundary", "next boundary");
   return hints;
 }
@@ -66,6 +67,7 @@ std::vector<KeyHint> HintsFor(const Scene& scene, const PictureState& picture, c
     std::vector<KeyHint> hints;
     Hint(hints, scene, "open", "open a recording or a case");
     hints.push_back({"Drop", "recordings or a case folder here"});
+    Hint(hints, scene, "key list", "all keys");
     return hints;
   }
   return picture.tool == Tool::kNone ? ReviewHints(scene) : MarkingHints(scene, picture);

@@ -84,4 +84,13 @@ std::string KeyMap::KeyFor(const std::string& action) const {
   return found == keys_.end() || found->second.empty() ? std::string() : ChordText(found->second.front());
 }
 
+std::vector<KeyMap::Line> KeyMap::Lines() const {
+  std::vector<Line> lines;
+  for (const auto& [action, chords] : keys_) {
+    lines.push_back({action, {}});
+    for (const KeyChord& chord : chords) lines.back().keys.push_back(ChordText(chord));
+  }
+  return lines;
+}
+
 }  // namespace afterscope

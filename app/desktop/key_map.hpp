@@ -38,6 +38,12 @@ class KeyMap {
   std::string ActionOf(const KeyChord& chord) const;
   // How its first key is written, for the screen; empty: none.
   std::string KeyFor(const std::string& action) const;
+  // Every action with its keys, by name.
+  struct Line {
+    std::string action;
+    std::vector<std::string> keys;
+  };
+  std::vector<Line> Lines() const;
 
  private:
   std::map<std::string, std::vector<KeyChord>> keys_;

@@ -24,6 +24,11 @@ TEST_CASE("A key map finds the action of a chord and the first key of an action"
   CHECK(map->ActionOf({"Z"}).empty());
   CHECK(map->KeyFor("play") == "Space");
   CHECK(map->KeyFor("fly").empty());
+  const auto lines = map->Lines();
+  REQUIRE(lines.size() == 2);
+  CHECK(lines[0].action == "play");
+  CHECK(lines[0].keys == std::vector<std::string>{"Space", "K"});
+  CHECK(lines[1].keys == std::vector<std::string>{"Ctrl+Z"});
 }
 
 TEST_CASE("A key map that is not right is refused with a sentence", "[keys]") {

@@ -151,6 +151,15 @@ key shift+r
 circle rhexis 90
 key Escape
 
+# A field of the report's words, in the sheet of findings.
+has_words() { "$program" report "$case" -o "$work/words.json" 2>/dev/null && grep -q "Kept the edge in view" "$work/words.json"; }
+key F4
+xdotool mousemove 1015 88 click 1
+xdotool mousemove 1100 136 click 1
+xdotool type --window "$window" --delay 30 "Kept the edge in view"
+key Return
+wait_until "the trainee's own view" has_words
+
 # The report, by one key; then the window is closed as a user closes it.
 key ctrl+p
 wait_until "the report" test -s "$case/report.pdf"

@@ -2,6 +2,7 @@
 #include "annotate/media/helper_client.hpp"
 
 #include <chrono>
+#include <vector>
 
 #include <fmt/format.h>
 
@@ -13,6 +14,7 @@ namespace {
 
 constexpr std::size_t kSharedBytes = std::size_t{1} << 30;  // address space; only what is written to takes memory
 constexpr int kPollMs = 20;
+constexpr std::size_t kReleaseBatch = 3;  // fewer than the helper lends at least, so that it never waits for one held back
 
 using Clock = std::chrono::steady_clock;
 
@@ -21,10 +23,28 @@ using Clock = std::chrono::steady_clock;
 struct HelperClient::Process {
   std::unique_ptr<HelperProcess> helper;
   std::mutex sending;
+  std::vector<std::int64_t> given_back;  // pictures that the helper does not know of yet
 
   bool Send(std::string_view message) {
     const std::lock_guard lock(sending);
     return helper->Send(message);
+  }
+  void GiveBack(std::int64_t id) {
+    const std::lock_guard lock(sending);
+    given_back.push_back(id);
+    if (given_back.size() >= kReleaseBatch) SendGivenBackLocked();
+  }
+  void SendGivenBack() {
+    const std::lock_guard lock(sending);
+    if (!given_back.empty()) SendGivenBackLocked();
+  }
+
+ private:
+  void SendGivenBackLocked() {
+    WireWriter message = Message(HelperMessage::kRelease);
+    for (const std::int64_t id : given_back) message.Int(id);
+    given_back.clear();
+    helper->Send(message.bytes());
   }
 };
 
@@ -68,6 +88,8 @@ Result<std::string> HelperClient::ReceiveNew(const StopQuery& stop) {
   const auto last = Clock::now() + std::chrono::duration<double>(task_.limits.call_seconds);
   for (;;) {
     if (Stopped(stop)) return Error{ErrorCode::kStopped, "Stopped."};
+    if (auto message = helper.Receive(0)) return std::move(*message);
+    process_->SendGivenBack();  // the helper may be waiting for it
     if (auto message = helper.Receive(kPollMs)) return std::move(*message);
     if (helper.ended())
       return Error{ErrorCode::kUnreadable, fmt::format("The decoder failed while reading '{}'.", task_.path)};
@@ -82,7 +104,7 @@ Picture HelperClient::Borrow(const PictureLayout& layout) const {
   if (layout.id == 0) return picture;
   picture.owner = std::shared_ptr<const void>(
       helper.shared(), [process = process_, id = layout.id](const void*) {
-        process->Send(Message(HelperMessage::kRelease).Int(id).bytes());
+        process->GiveBack(id);
       });
   return picture;
 }

@@ -32,7 +32,10 @@ void SayDamage(const OpenedFile& file, const Frames& frames, std::vector<std::st
 void SayEarlyEnd(const OpenedFile& file, const Frames& frames, std::vector<std::string>& out) {
   if (!file.info.declared_seconds || frames.empty()) return;
   const double end = Seconds(file, frames, frames.size() - 1) + frames.back().duration.Seconds(file.info.time_base);
-  const double missing = *file.info.declared_seconds - end;
+  const double first = static_cast<double>(frames.front().pts.ticks) * file.info.time_base.value();
+  // Matroska's duration counts from its time zero, not from the first frame.
+  const double before = file.info.container.starts_with("matroska") ? std::max(0.0, first) : 0.0;
+  const double missing = *file.info.declared_seconds - before - end;
   const double allowed = std::max(0.5, 3 * frames.back().duration.Seconds(file.info.time_base));
   if (missing <= allowed) return;
   out.push_back(fmt::format("The file declares {:.3f} s but its pictures end after {:.3f} s; the last good frame is {}.",

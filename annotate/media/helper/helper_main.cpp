@@ -49,7 +49,7 @@ void Listen(HelperChannel& channel, LentPictures& lent, Commands& commands) {
     WireReader reader(*message);
     const HelperMessage kind = KindOf(reader);
     if (kind == HelperMessage::kRelease) {
-      lent.GiveBack(reader.Int());
+      while (reader.left() > 0 && reader.good()) lent.GiveBack(reader.Int());
     } else if (kind == HelperMessage::kHash) {
       const std::int64_t id = reader.Int();
       channel.Send(Message(HelperMessage::kHashed).Int(id).Text(lent.Md5(id)).bytes());

@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::size_t kPage = 4096;
 constexpr std::size_t kPlaneGap = 128;   // readable bytes behind a plane, for vector code
-constexpr int kWidthStep = 256;          // makes every plane's rows start at a multiple of 64 bytes
+constexpr int kWidthStep = 128;          // every plane's rows start at a multiple of 64 bytes; rows of 2048 would share cache sets
 
 constexpr std::array<std::pair<AVPixelFormat, PixelFormat>, 10> kSame{{
     {AV_PIX_FMT_YUV420P, PixelFormat::kYuv420},

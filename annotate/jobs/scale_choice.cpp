@@ -82,6 +82,10 @@ bool Named(const Review& review, const MarkId& mark) {
   return std::any_of(review.scales.begin(), review.scales.end(), [&](const ScaleDef& s) { return s.mark == mark; });
 }
 
+bool AnyHolds(const std::vector<ResolvedScale>& scales, FrameRef at) {
+  return std::any_of(scales.begin(), scales.end(), [&](const ResolvedScale& s) { return s.range && s.scale && s.HoldsAt(at); });
+}
+
 }  // namespace
 
 bool ResolvedScale::HoldsAt(FrameRef frame) const {
@@ -102,8 +106,9 @@ std::vector<ResolvedScale> ResolveScales(const CaseRecord& record, const Review&
     lost.reason = fmt::format("the mark {} that the scale was taken from is gone", def.mark.value);
     out.push_back(lost);
   }
+  const std::vector<ResolvedScale> named = out;
   for (const Mark& mark : review.marks)
-    if (mark.kind == MarkKind::kLimbus && mark.points.size() >= 8 && !Named(review, mark.id))
+    if (mark.kind == MarkKind::kLimbus && mark.points.size() >= 8 && !Named(review, mark.id) && !AnyHolds(named, mark.at))
       out.push_back(Resolve(record, nullptr, mark, error));
   return out;
 }

@@ -26,6 +26,8 @@ struct ResolvedScale {
 
   bool HoldsAt(FrameRef frame) const;
 };
+// The scales that the review names; and one for every other limbus outline of eight points or more, unless a named scale
+// with a range holds there already.
 std::vector<ResolvedScale> ResolveScales(const CaseRecord& record, const Review& review, const MarkingError& error);
 
 // A scale for lengths in one plane at one frame.

@@ -19,11 +19,20 @@ bool IsOutline(MarkKind kind) {
   return kind == MarkKind::kLimbus || kind == MarkKind::kPupil || kind == MarkKind::kRhexis || kind == MarkKind::kLensEdge;
 }
 
+// Whether anything is measured against that outline's size or centre. A limbus that only tells where the eye was needs
+// no draws.
+bool NeedsDraws(const Review& review, const Mark& mark) {
+  return mark.kind != MarkKind::kLimbus || std::any_of(review.marks.begin(), review.marks.end(), [&](const Mark& other) {
+           return other.at == mark.at && other.kind != MarkKind::kLimbus;
+         });
+}
+
 MarkedOutline Model(const MeasureContext& context, const Mark& mark, unsigned seed) {
   MarkedOutline out;
   out.mark = &mark;
   out.model = OutlineModel::Fit(context.Points(mark), context.error, &out.reason);
-  if (out.model) out.draws = MeasureShape(*out.model, std::max(context.options.simulations, 100), seed,
+  if (out.model && NeedsDraws(context.review, mark))
+    out.draws = MeasureShape(*out.model, std::max(context.options.simulations, 100), seed,
                              mark.kind == MarkKind::kRhexis);
   return out;
 }

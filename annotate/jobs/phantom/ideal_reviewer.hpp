@@ -14,12 +14,16 @@ namespace afterscope {
 struct ReviewerOptions {
   double marking_sd_px = 1.5;   // of each marked point, in x and in y, square pixels
   double hidden_factor = 2.5;   // what is guessed under a lid is that much worse
-  int limbus_points = 16;
-  int pupil_points = 14;
-  int rhexis_points = 20;
-  int lens_points = 16;
-  double track_seconds = 0.5;   // the limbus is marked that often while a tip is followed, and where the eye jerks ...
-  int track_points = 7;         // ... with that many points: too few for a scale
+  // A careful reviewer who wants a rhexis to 1.5 % sets a point every nine degrees: with few points the marking error
+  // alone is more than that.
+  int limbus_points = 40;
+  int pupil_points = 24;
+  int rhexis_points = 40;
+  int lens_points = 24;
+  // While a tip is followed, the eye moves too, and what is not known of it would count as path: the limbus is marked
+  // five times a second and where the eye jerks, with as many points as for a scale.
+  double track_seconds = 0.2;
+  int track_points = 40;
   std::uint64_t seed = 1;
 };
 

@@ -8,6 +8,7 @@
 #include "annotate/case/ids.hpp"
 #include "annotate/jobs/phantom/phantom_recording.hpp"
 #include "annotate/store/json_text.hpp"
+#include "metrics/path/tip_path.hpp"
 #include "metrics/phantom/phantom.hpp"
 
 namespace afterscope {
@@ -25,9 +26,10 @@ struct TrueValue {
 };
 
 // The frequency band in which a path's length is true: a second-order Butterworth low pass run forwards and backwards,
-// half of the power left at `half_power_hz`: |H| = 1 / (1 + (f / c)^4), c = half_power_hz / (sqrt(2) - 1)^(1/4).
+// half of the power left at `half_power_hz` (by default where the path findings have it): |H| = 1 / (1 + (f / c)^4),
+// c = half_power_hz / (sqrt(2) - 1)^(1/4).
 struct PathBand {
-  double half_power_hz = 5;
+  double half_power_hz = kTipPathHalfPowerHz;
   double cutoff_hz() const;
 };
 

@@ -83,7 +83,8 @@ ShapeList BuildShapes(const CaseRecord& record, const Review& review, const Fram
   if (options.outlines) AddOutlines(geometry, options, shapes);
   if (options.overlap && geometry.overlap) AddOverlap(*geometry.overlap, shapes);
   if (options.mm_bar && geometry.scale_bar)
-    AddScaleBar(*geometry.scale_bar, record.recordings[static_cast<std::size_t>(at.recording)].shape, shapes);
+    AddScaleBar(*geometry.scale_bar, record.recordings[static_cast<std::size_t>(at.recording)].shape,
+                options.mm_bar_corner, shapes);
   AddMarks(view, options, shapes);
   return shapes;
 }

@@ -8,6 +8,7 @@
 #include "annotate/jobs/geometry_view.hpp"
 #include "annotate/overlay/shape.hpp"
 #include "metrics/base/time.hpp"
+#include "metrics/picture/shown_picture.hpp"
 
 namespace afterscope {
 
@@ -26,6 +27,8 @@ struct OverlayOptions {
   bool notes = true;        // arrows, labels, grasps
   bool covers = true;
   bool mm_bar = true;
+  // The lower left corner that the bar stands in, in shown square pixels; empty: the picture's own.
+  std::optional<ShownPicture::Spot> mm_bar_corner;
   double trail_seconds = 3;            // how far back the trail reaches; negative: all of the step's recording
   std::optional<MarkId> unfinished;    // a mark that is being drawn: its points are joined by straight lines, open
 };

@@ -6,6 +6,7 @@
 #include "annotate/jobs/geometry_view.hpp"
 #include "annotate/overlay/build_shapes.hpp"
 #include "annotate/overlay/shape.hpp"
+#include "metrics/picture/shown_picture.hpp"
 
 namespace afterscope {
 
@@ -30,8 +31,9 @@ void AddBestCircle(const OutlineView& outline, ShapeList& shapes);
 void AddUnfinished(const FrameView& view, const Mark& mark, ShapeList& shapes);
 // The optic's edge, told apart by how it is covered.
 void AddOverlap(const OverlapView& overlap, ShapeList& shapes);
-// A bar of a round length in the lower left corner of the picture as it is shown.
-void AddScaleBar(const ScaleBarView& bar, const RecordingShape& recording, ShapeList& shapes);
+// A bar of a round length in the lower left corner of the picture as it is shown, or at the given corner of a part of it.
+void AddScaleBar(const ScaleBarView& bar, const RecordingShape& recording,
+                 const std::optional<ShownPicture::Spot>& corner, ShapeList& shapes);
 // Arrow, label, grasp, cover.
 void AddNote(const FrameView& view, const Mark& mark, ShapeList& shapes);
 // Ruler, object of known size, incision: two points with their ends.

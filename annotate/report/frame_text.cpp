@@ -39,7 +39,7 @@ std::string PlaceOf(FrameRef frame) { return fmt::format("frame-{}-{}", frame.re
 
 FindingText TextOf(const ReportModel& model, const ReportFinding& finding) {
   const EstimateText text = FormatEstimate(*finding.finding.measured.estimate, finding.finding.measured.unit);
-  return {text.value, text.limits, FramesText(model, finding.frames)};
+  return {text.value, text.limits.empty() ? "–" : text.limits, FramesText(model, finding.frames)};
 }
 
 }  // namespace afterscope

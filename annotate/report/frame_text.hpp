@@ -18,7 +18,7 @@ std::string PlaceOf(FrameRef frame);
 // A computed finding as it is printed.
 struct FindingText {
   std::string value;   // with unit
-  std::string limits;  // empty: none
+  std::string limits;  // a dash: none
   std::string frames;
 };
 // Asks for an estimate.

@@ -67,7 +67,7 @@ void SetMetadata(cairo_surface_t* surface, const ReportModel& model, const PdfOp
 Result<PdfFile> MakePdf(const ReportModel& model, const PdfOptions& options) {
   PdfFile file;
   const PageSetup setup = PageSetupFor(options.paper);
-  Typesetter typesetter;
+  Typesetter typesetter(model.words.Text("text.shortened"));
   Pages pages(setup, typesetter);
   PdfBook book{model, pages};
   SetAll(book);

@@ -32,7 +32,7 @@ struct ReportPicture {
   std::string caption;
   std::string missing;
   bool damaged = false;
-  // The part to show, in shown square pixels; it may reach over the picture's edge, which is then drawn dark.
+  // The part to show, in shown square pixels, within the picture.
   struct Part {
     double x = 0, y = 0, width = 0, height = 0;
   };

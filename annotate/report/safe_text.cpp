@@ -60,4 +60,13 @@ std::string SafeText(std::string_view text) {
   return out;
 }
 
+std::string Shortened(const std::string& text, std::size_t most, const std::string& note) {
+  std::size_t characters = 0;
+  for (std::size_t at = 0; at < text.size(); ++at) {
+    const bool begins = (static_cast<std::uint8_t>(text[at]) & 0xC0) != 0x80;
+    if (begins && characters++ == most) return text.substr(0, at) + note;
+  }
+  return text;
+}
+
 }  // namespace afterscope

@@ -13,6 +13,7 @@
 #include "annotate/store/step_list_file.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
+#include "app/common/case_cautions.hpp"
 #include "app/common/console.hpp"
 
 namespace afterscope {
@@ -71,7 +72,7 @@ Status Measure(const MeasureCall& call) {
   open.read_only = true;
   if (!call.review.empty()) open.review = ReviewId{call.review};
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.folder, open));
-  for (const std::string& caution : session->cautions()) fmt::print(stderr, "{}\n", caution);
+  TellCautions(*session);
   AFTERSCOPE_ASSIGN(const StepList steps, LoadStepList(session->record(), call.folder, AssetsFolder()));
   const std::vector<Finding> findings = MeasureReview(session->record(), session->review(), steps, call.options);
   if (!call.json.empty()) AFTERSCOPE_TRY(Write(call.json, JsonText(findings)));

@@ -9,8 +9,10 @@
 
 #include "annotate/jobs/report_case.hpp"
 #include "annotate/report/write_report.hpp"
+#include "annotate/store/case_session.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
+#include "app/common/case_cautions.hpp"
 #include "app/common/console.hpp"
 
 namespace afterscope {
@@ -39,8 +41,15 @@ Status RunChecked(const ReportOptions& options) {
     return Error{ErrorCode::kBadCall,
                  fmt::format("'{}' is no kind of report: give a name that ends in .pdf, .html, .json or .csv.",
                              options.output)};
-  AFTERSCOPE_ASSIGN(const ReportModel model, ReportOfCase(options.folder, CaseOptionsFrom(options),
-                                                          ConsoleProgress("Making the report"), ConsoleStop()));
+  const ReportCaseOptions how = CaseOptionsFrom(options);
+  OpenCaseOptions open;
+  open.review = how.review;
+  open.read_only = true;
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(options.folder, open));
+  TellCautions(*session);
+  AFTERSCOPE_ASSIGN(const ReportModel model,
+                    ReportOfReview(options.folder, session->record(), session->review(), session->cautions(), how,
+                                   ConsoleProgress("Making the report"), ConsoleStop()));
   if (*format == ReportFormat::kCsv && model.steps.empty())
     return Error{ErrorCode::kNotComputable,
                  fmt::format("The review of '{}' has no steps yet, so there is no step table: tag some first.",

@@ -99,12 +99,12 @@ std::string MarksText(const ReportBuild& build) {
                       std::to_string(by_source[2]), std::to_string(frames.size()));
 }
 
-// One line a method, with the names of what it gave.
+// One line a method that gave something, with the name of the first thing it gave.
 void AddMethods(ReportBuild& build) {
   std::vector<std::pair<std::string, std::vector<std::string>>> methods;
   for (const Finding& finding : build.in.findings) {
     const std::string& method = finding.measured.method;
-    if (method.empty()) continue;
+    if (method.empty() || !finding.measured.estimate) continue;
     auto found = std::find_if(methods.begin(), methods.end(), [&](const auto& m) { return m.first == method; });
     if (found == methods.end()) found = methods.insert(methods.end(), {method, {}});
     if (std::find(found->second.begin(), found->second.end(), finding.name) == found->second.end())

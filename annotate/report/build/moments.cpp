@@ -29,6 +29,12 @@ std::string TitleOf(const ReportBuild& build, const Moment& moment) {
   return build.NameOf(moment.key);
 }
 
+// "Aspiration flow (not set on vacuum pumps)" within a row is "Aspiration flow".
+std::string ShortName(std::string name) {
+  const std::size_t aside = name.find(" (");
+  return aside == std::string::npos || aside == 0 ? name : name.substr(0, aside);
+}
+
 MomentRow RowOf(const ReportBuild& build, const Moment& moment) {
   MomentRow row;
   row.at = build.FrameOf(moment.at);
@@ -43,7 +49,7 @@ MomentRow RowOf(const ReportBuild& build, const Moment& moment) {
     std::string shown = step ? step->name : build.NameOf(value);
     if (const auto unit = build.in.words.texts.find("unit." + name); unit != build.in.words.texts.end())
       shown += "\u00a0" + unit->second;
-    row.fields.emplace_back(build.NameOf(name), std::move(shown));
+    row.fields.emplace_back(ShortName(build.NameOf(name)), std::move(shown));
   }
   return row;
 }

@@ -25,7 +25,7 @@ bool IsOf(const Finding& finding, const Mark& mark) {
   return finding.name.starts_with("rhexis.") && !finding.marks.empty() && finding.marks.front() == mark.id;
 }
 
-// A square round the dial, or round the outlines with some air.
+// A square round the dial, or round the outlines with some air, as far as there is picture.
 std::optional<ReportPicture::Part> PartAround(const FrameGeometry& geometry, const ShownPicture& shown) {
   std::vector<PointSq> points;
   if (geometry.dial) {
@@ -44,7 +44,16 @@ std::optional<ReportPicture::Part> PartAround(const FrameGeometry& geometry, con
   }
   const double side = std::max(x1 - x0, y1 - y0) * (geometry.dial ? 1.0 : 1.25);
   if (!(side > 1)) return std::nullopt;
-  return ReportPicture::Part{(x0 + x1 - side) / 2, (y0 + y1 - side) / 2, side, side};
+  const double left = std::max(0.0, (x0 + x1 - side) / 2), right = std::min(shown.Width(), (x0 + x1 + side) / 2);
+  const double top = std::max(0.0, (y0 + y1 - side) / 2), bottom = std::min(shown.Height(), (y0 + y1 + side) / 2);
+  if (!(right - left > 1 && bottom - top > 1)) return std::nullopt;
+  return ReportPicture::Part{left, top, right - left, bottom - top};
+}
+
+ShownPicture ShownOf(const ReportBuild& build, FrameRef at) {
+  if (at.recording < 0 || at.recording >= static_cast<int>(build.in.record.recordings.size())) return {};
+  const RecordingShape& shape = build.in.record.recordings[static_cast<std::size_t>(at.recording)].shape;
+  return ShownPicture::Of(shape.width, shape.height, shape.pixel_aspect, shape.rotation_deg);
 }
 
 void AddCover(const ReportBuild& build, const FrameGeometry& geometry, const Mark& mark, RhexisPanel& panel) {
@@ -78,12 +87,12 @@ RhexisPanel PanelOf(ReportBuild& build, const Mark& mark) {
     if (IsOf(finding, mark) && finding.name.find(".overlap_clock_") == std::string::npos)
       panel.findings.push_back(build.Present(finding));
   const FrameGeometry geometry = ViewFrame(build.in.record, build.in.review, mark.at);
-  panel.picture =
-      build.AddPicture(mark.at, build.in.review, WhatIsDrawn(), build.Text("rhexis.caption"), kMostPx);
-  if (panel.picture) {
-    ReportPicture& picture = build.model.pictures[*panel.picture];
-    if (!picture.image.empty()) picture.part = PartAround(geometry, picture.shown);
-  }
+  const std::optional<ReportPicture::Part> part = PartAround(geometry, ShownOf(build, mark.at));
+  OverlayOptions drawn = WhatIsDrawn();
+  if (part) drawn.mm_bar_corner = {part->x, part->y + part->height};
+  panel.picture = build.AddPicture(mark.at, build.in.review, drawn, build.Text("rhexis.caption"), kMostPx);
+  if (panel.picture && !build.model.pictures[*panel.picture].image.empty())
+    build.model.pictures[*panel.picture].part = part;
   AddCover(build, geometry, mark, panel);
   return panel;
 }

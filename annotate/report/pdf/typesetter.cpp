@@ -4,6 +4,7 @@
 #include <pango/pangocairo.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "annotate/report/safe_text.hpp"
 
@@ -89,10 +90,11 @@ void TextBlock::Draw(cairo_t* cairo, double x, double y, std::size_t first, std:
   pango_layout_iter_free(at);
 }
 
-Typesetter::Typesetter() : context_(MakeContext()) {}
+Typesetter::Typesetter(std::string shortened_note)
+    : context_(MakeContext()), shortened_note_(std::move(shortened_note)) {}
 
 TextBlock Typesetter::Set(const std::string& text, const TextStyle& style, double width_pt) {
-  const std::string safe = SafeText(text);
+  const std::string safe = Shortened(SafeText(text), kMostCharacters, shortened_note_);
   TextBlock block;
   block.layout_ = std::shared_ptr<PangoLayout>(pango_layout_new(context_.get()), g_object_unref);
   PangoLayout* layout = block.layout_.get();

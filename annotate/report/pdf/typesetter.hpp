@@ -56,10 +56,12 @@ class TextBlock {
   std::vector<double> line_tops_;
 };
 
-// Sets text in any script, with figures of equal width. Text is made safe first (see SafeText).
+// Sets text in any script, with figures of equal width. Text is made safe first (see SafeText) and, beyond
+// kMostCharacters, shortened, which is said at its end.
 class Typesetter {
  public:
-  Typesetter();
+  static constexpr std::size_t kMostCharacters = 3000;
+  explicit Typesetter(std::string shortened_note = "…");
   // width_pt <= 0: never broken but at line feeds.
   TextBlock Set(const std::string& text, const TextStyle& style, double width_pt = 0);
   // How many characters so far had no glyph in any font of this machine.
@@ -67,6 +69,7 @@ class Typesetter {
 
  private:
   std::shared_ptr<PangoContext> context_;
+  std::string shortened_note_;
   int missing_glyphs_ = 0;
 };
 

@@ -86,9 +86,9 @@ void WriteChecks(HtmlPage& page) {
 void WriteMethod(HtmlPage& page) {
   page.OpenSection("method");
   page.out += "<dl class=\"method\">\n";
-  for (const ReportScale& scale : page.model.scales)
-    WriteLine(page, page.Text("method.scale") + " " + scale.id.value, scale.description,
-              FrameText(page.model, scale.frame));
+  for (std::size_t i = 0; i < page.model.scales.size(); ++i)
+    WriteLine(page, fmt::format("{} {}", page.Text("method.scale"), i + 1), page.model.scales[i].description,
+              FrameText(page.model, page.model.scales[i].frame));
   for (std::size_t i = 0; i < page.model.recordings.size(); ++i) {
     const ReportRecording& recording = page.model.recordings[i];
     const std::string name = fmt::format("{} {}", page.Text("method.recordings"), i + 1);

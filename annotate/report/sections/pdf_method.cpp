@@ -27,9 +27,11 @@ void Line(PdfBook& book, const std::string& name, const std::string& text, const
 
 void SetMethod(PdfBook& book) {
   SectionHeading(book, "method", 60);
-  for (const ReportScale& scale : book.model.scales)
-    Line(book, book.Text("method.scale") + " " + scale.id.value, scale.description,
+  for (std::size_t i = 0; i < book.model.scales.size(); ++i) {
+    const ReportScale& scale = book.model.scales[i];
+    Line(book, fmt::format("{} {}", book.Text("method.scale"), i + 1), scale.description,
          FrameText(book.model, scale.frame), PlaceOf(scale.frame.ref));
+  }
   for (std::size_t i = 0; i < book.model.recordings.size(); ++i) {
     const ReportRecording& recording = book.model.recordings[i];
     const std::string name = fmt::format("{} {}", book.Text("method.recordings"), i + 1);

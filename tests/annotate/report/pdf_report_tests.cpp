@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/pdf_report.hpp"
 
+#include <algorithm>
 #include <fstream>
 #include <sstream>
 
 #include <catch2/catch.hpp>
 
+#include "annotate/report/pdf/typesetter.hpp"
 #include "tests/annotate/report/report_support.hpp"
 #include "tests/support/run_program.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -141,4 +143,12 @@ TEST_CASE("An empty review makes a PDF") {
   const auto made = Make(ModelOf(InventedCase{}));
   CHECK(made->file.pages >= 1);
   CHECK(Has(made->text, "No steps are tagged in this review"));
+}
+
+TEST_CASE("Of a remark of 60 000 letters without a space only the first ones are set, and the PDF says so") {
+  InventedCase made = ThreeSteps();
+  made.review.assessment.change = std::string(60000, 'Q');
+  const auto pdf = Make(ModelOf(made));
+  CHECK(std::count(pdf->text.begin(), pdf->text.end(), 'Q') == static_cast<std::ptrdiff_t>(Typesetter::kMostCharacters));
+  CHECK(Has(pdf->text, "shortened"));
 }

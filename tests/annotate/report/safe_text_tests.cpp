@@ -45,3 +45,10 @@ TEST_CASE("Base64 agrees with the vectors of RFC 4648, section 10") {
   CHECK(Base64("fooba") == "Zm9vYmE=");
   CHECK(Base64("foobar") == "Zm9vYmFy");
 }
+
+TEST_CASE("A long text keeps its first characters, whole ones, and says that it is shortened") {
+  CHECK(Shortened("abc", 3, "…") == "abc");
+  CHECK(Shortened("abcd", 3, "…") == "abc…");
+  CHECK(Shortened("é\u0995\U0001F600d", 3, "…") == "é\u0995\U0001F600…");
+  CHECK(Shortened("", 0, "…").empty());
+}

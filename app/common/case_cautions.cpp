@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/common/case_cautions.hpp"
+
+#include <cstdio>
+
+#include <fmt/format.h>
+
+#include "annotate/store/fingerprint.hpp"
+
+namespace afterscope {
+
+void TellCautions(const CaseSession& session) {
+  for (const std::string& caution : session.cautions()) fmt::print(stderr, "{}\n", caution);
+  for (const RecordingRef& recording : session.record().recordings)
+    if (const RecordingPlace place = FindRecording(session.folder(), recording); !place.message.empty())
+      fmt::print(stderr, "{}\n", place.message);
+}
+
+}  // namespace afterscope

@@ -60,7 +60,7 @@ class TextBlock {
 // kMostCharacters, shortened, which is said at its end.
 class Typesetter {
  public:
-  static constexpr std::size_t kMostCharacters = 3000;
+  static constexpr std::size_t kMostCharacters = 30000;
   explicit Typesetter(std::string shortened_note = "…");
   // width_pt <= 0: never broken but at line feeds.
   TextBlock Set(const std::string& text, const TextStyle& style, double width_pt = 0);

@@ -107,6 +107,14 @@ Status CheckTrailPoint(const TrailPoint& point, const std::string& of) {
   return {};
 }
 
+bool IsSaneShape(const RecordingShape& shape) {
+  const auto within = [](Rational value, double least, double most) {
+    return value.valid() && value.value() >= least && value.value() <= most;
+  };
+  return within(shape.time_base, 1e-9, 10) && within(shape.pixel_aspect, 0.01, 100) && shape.first <= shape.end &&
+         shape.width >= 0 && shape.width <= 65536 && shape.height >= 0 && shape.height <= 65536;
+}
+
 struct Checker {
   Status operator()(const Put<StepVisit>& put) const {
     const StepVisit& visit = put.item;
@@ -188,8 +196,8 @@ struct Checker {
     if (set.recordings.size() > kMostRecordings) return Bad("A case has at most 1000 recordings.");
     for (const RecordingRef& recording : set.recordings) {
       AFTERSCOPE_TRY(CheckText(recording.path, 4096, "path of a recording"));
-      if (!recording.shape.time_base.valid() || !recording.shape.pixel_aspect.valid())
-        return Bad(fmt::format("Recording '{}' has no valid time base or pixel aspect.", recording.path));
+      if (!IsSaneShape(recording.shape))
+        return Bad(fmt::format("Recording '{}' has no sensible time base, length, size or pixel aspect.", recording.path));
     }
     return {};
   }

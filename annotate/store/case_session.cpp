@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/case_links.hpp"
 
 #include "annotate/store/document.hpp"
 #include "annotate/store/scrub.hpp"
@@ -373,6 +374,7 @@ Result<std::unique_ptr<CaseSession>> CaseSession::Open(const std::string& case_f
   if (!IsCaseFolder(case_folder, files))
     return Error{ErrorCode::kUnreadable,
                  fmt::format("Can't open '{}': it is not a case folder, it has no case.json.", case_folder)};
+  AFTERSCOPE_TRY(RefuseLinks(case_folder));
   auto session = std::make_unique<OpenSession>(files, case_folder, options);
   AFTERSCOPE_TRY(session->Start());
   return std::unique_ptr<CaseSession>(std::move(session));

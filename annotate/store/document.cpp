@@ -36,6 +36,16 @@ std::string FreeName(FileSystem& files, const std::string& path) {
   }
 }
 
+// ID-DIGEST.json, as WriteTrails names them; anything else in the folder is not ours to remove.
+bool IsTrailFileName(const std::string& name) {
+  constexpr std::size_t kDigest = 16;
+  const std::size_t tail = kDigest + std::string(".json").size();
+  if (name.size() < tail + 2 || !name.ends_with(".json") || name[name.size() - tail - 1] != '-') return false;
+  const std::string digest = name.substr(name.size() - tail, kDigest);
+  return IsValidIdText(name.substr(0, name.size() - tail - 1)) &&
+         digest.find_first_not_of("0123456789abcdef") == std::string::npos;
+}
+
 }  // namespace
 
 Document::Document(FileSystem& files, DocumentKind kind, std::string folder)
@@ -363,7 +373,8 @@ void Document::RemoveOldTrails(const Json& state) {
   const auto names = files_.List(folder_ + "/trails");
   if (!names.ok()) return;
   for (const std::string& name : *names)
-    if (!used.contains("trails/" + name)) static_cast<void>(files_.Remove(folder_ + "/trails/" + name));
+    if (IsTrailFileName(name) && !used.contains("trails/" + name))
+      static_cast<void>(files_.Remove(folder_ + "/trails/" + name));
 }
 
 Status Document::SaveCheckpoint() {

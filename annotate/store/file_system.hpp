@@ -63,7 +63,7 @@ class FileSystem {
 FileSystem& RealFileSystem();
 
 // Writes a temporary file in the same folder, syncs, renames it over `path`, syncs the folder: afterwards
-// `path` holds the old bytes or the new ones, never a mix.
+// `path` holds the old bytes or the new ones, never a mix. A link to a file keeps being one; a folder or a device is refused.
 Status ReplaceFile(FileSystem& files, const std::string& path, std::string_view bytes);
 
 // Whether a name is that of a temporary file of ReplaceFile, left by a program that ended in it.

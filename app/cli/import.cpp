@@ -4,6 +4,7 @@
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "app/cli/verbs.hpp"
+#include "app/common/case_cautions.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
@@ -124,7 +125,8 @@ Status IntoCase(const std::string& folder, const TableCase& table, TableUnit uni
   };
   AFTERSCOPE_ASSIGN(const EditGroup group, StepsOf(table, *session, place));
   AFTERSCOPE_TRY(session->Commit(group));
-  return session->SaveCheckpoint();
+  SaveCheckpointOrTell(*session);
+  return {};
 }
 
 Status AsNewCase(const std::string& folder, const TableCase& table, TableUnit unit,
@@ -145,7 +147,8 @@ Status AsNewCase(const std::string& folder, const TableCase& table, TableUnit un
   };
   AFTERSCOPE_ASSIGN(const EditGroup group, StepsOf(table, *session, place));
   AFTERSCOPE_TRY(session->Commit(group));
-  return session->SaveCheckpoint();
+  SaveCheckpointOrTell(*session);
+  return {};
 }
 
 Result<std::vector<TableCase>> ReadCases(const ImportOptions& options,

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/cli/tag_options.hpp"
 #include "app/cli/verbs.hpp"
+#include "app/common/case_cautions.hpp"
 #include "app/common/console.hpp"
 
 #include <CLI/CLI.hpp>
@@ -42,7 +43,9 @@ Status Tag(const TagOptions& options) {
     return Error{ErrorCode::kBadCall,
                  "Nothing to do: give at least one edit, or --list; see 'afterscope tag --help'."};
   }
-  return session->SaveCheckpoint();
+  if (!options.scrub.empty()) return session->SaveCheckpoint();  // the text may stand in the old one
+  SaveCheckpointOrTell(*session);
+  return {};
 }
 
 void BindSteps(CLI::App& sub, TagOptions& options) {

@@ -16,4 +16,10 @@ void TellCautions(const CaseSession& session) {
       fmt::print(stderr, "{}\n", place.message);
 }
 
+void SaveCheckpointOrTell(CaseSession& session) {
+  if (const Status saved = session.SaveCheckpoint(); !saved.ok())
+    fmt::print(stderr, "The change is kept in the journal; the readable copy beside it could not be renewed: {}\n",
+               saved.error().message);
+}
+
 }  // namespace afterscope

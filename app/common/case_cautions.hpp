@@ -9,4 +9,7 @@ namespace afterscope {
 // moved or different. Nothing where all is well.
 void TellCautions(const CaseSession& session);
 
+// Brings the readable JSON up to date. Where that fails, the changes are safe in the journal all the same: a caution.
+void SaveCheckpointOrTell(CaseSession& session);
+
 }  // namespace afterscope

@@ -178,7 +178,7 @@ class RealFiles final : public FileSystem {
   }
 
   Result<std::unique_ptr<WritableFile>> OpenAppend(const std::string& path) override {
-    Descriptor file(OpenDescriptor(path, O_WRONLY | O_CREAT | O_NONBLOCK));
+    Descriptor file(OpenDescriptor(path, O_WRONLY | O_CREAT | O_NONBLOCK | O_NOFOLLOW));
     struct stat status {};
     if (!file.valid() || ::fstat(file.get(), &status) != 0) return CantWrite("open", path, errno);
     if (!S_ISREG(status.st_mode)) return CantWrite("open", path, EINVAL);
@@ -221,7 +221,7 @@ class RealFiles final : public FileSystem {
   }
 
   Result<std::unique_ptr<FileLock>> Lock(const std::string& path) override {
-    Descriptor file(OpenDescriptor(path, O_RDWR | O_CREAT | O_NONBLOCK));
+    Descriptor file(OpenDescriptor(path, O_RDWR | O_CREAT | O_NONBLOCK | O_NOFOLLOW));
     if (!file.valid()) return CantWrite("lock", path, errno);
     if (Retried([&] { return ::flock(file.get(), LOCK_EX | LOCK_NB); }) == 0)
       return std::unique_ptr<FileLock>(std::make_unique<RealFileLock>(std::move(file)));

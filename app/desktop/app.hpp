@@ -11,8 +11,8 @@
 #include "app/desktop/player/small_pictures.hpp"
 #include "app/desktop/sheets/sheet.hpp"
 #include "app/desktop/timeline/timeline_panel.hpp"
-#include "app/desktop/work/case_desk.hpp"
-#include "app/desktop/work/view_settings.hpp"
+#include "app/desktop/desk/case_desk.hpp"
+#include "app/desktop/desk/view_settings.hpp"
 
 #include <functional>
 #include <memory>

@@ -2,7 +2,7 @@
 #include "annotate/store/step_list_file.hpp"
 #include "app/common/assets.hpp"
 #include "app/desktop/app.hpp"
-#include "app/desktop/work/new_case.hpp"
+#include "app/desktop/desk/new_case.hpp"
 
 #include <algorithm>
 #include <filesystem>

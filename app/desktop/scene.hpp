@@ -7,7 +7,7 @@
 #include "app/desktop/look/look.hpp"
 #include "app/desktop/player/player.hpp"
 #include "app/desktop/timeline/layout.hpp"
-#include "app/desktop/work/case_desk.hpp"
+#include "app/desktop/desk/case_desk.hpp"
 
 #include <optional>
 #include <string>

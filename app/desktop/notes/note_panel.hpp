@@ -4,7 +4,7 @@
 #include "annotate/case/review.hpp"
 #include "app/desktop/picture/picture_view.hpp"
 #include "app/desktop/scene.hpp"
-#include "app/desktop/work/word_list.hpp"
+#include "app/desktop/desk/word_list.hpp"
 
 #include <map>
 #include <optional>

@@ -6,7 +6,7 @@
 #include "app/desktop/picture/handles.hpp"
 #include "app/desktop/picture/shape_painter.hpp"
 #include "app/desktop/picture/side_labels.hpp"
-#include "app/desktop/work/mark_edits.hpp"
+#include "app/desktop/desk/mark_edits.hpp"
 
 #include <fmt/format.h>
 

@@ -4,7 +4,7 @@
 #include "annotate/case/case_fields.hpp"
 #include "annotate/case/text.hpp"
 #include "app/desktop/look/widgets.hpp"
-#include "app/desktop/work/field_edits.hpp"
+#include "app/desktop/desk/field_edits.hpp"
 
 #include <algorithm>
 #include <array>

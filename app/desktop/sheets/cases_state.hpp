@@ -2,8 +2,8 @@
 #pragma once
 
 #include "app/desktop/sheets/text_field.hpp"
-#include "app/desktop/work/case_shelf.hpp"
-#include "app/desktop/work/word_list.hpp"
+#include "app/desktop/desk/case_shelf.hpp"
+#include "app/desktop/desk/word_list.hpp"
 
 #include <string>
 #include <vector>

@@ -4,7 +4,7 @@
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/sheets/sheet.hpp"
-#include "app/desktop/work/mark_edits.hpp"
+#include "app/desktop/desk/mark_edits.hpp"
 
 #include <fmt/format.h>
 

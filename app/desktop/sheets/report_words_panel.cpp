@@ -2,7 +2,7 @@
 #include "app/desktop/sheets/report_words_panel.hpp"
 
 #include "app/desktop/look/widgets.hpp"
-#include "app/desktop/work/field_edits.hpp"
+#include "app/desktop/desk/field_edits.hpp"
 
 #include <array>
 

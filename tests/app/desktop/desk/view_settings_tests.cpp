@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "app/desktop/work/view_settings.hpp"
+#include "app/desktop/desk/view_settings.hpp"
 
 #include <catch2/catch.hpp>
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "app/desktop/work/new_case.hpp"
+#include "app/desktop/desk/new_case.hpp"
 
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/fingerprint.hpp"

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "app/desktop/work/field_edits.hpp"
+#include "app/desktop/desk/field_edits.hpp"
 
 #include "annotate/case/case_fields.hpp"
 

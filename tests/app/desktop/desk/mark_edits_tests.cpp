@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "app/desktop/work/mark_edits.hpp"
+#include "app/desktop/desk/mark_edits.hpp"
 
 #include <fmt/format.h>
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "app/desktop/work/word_list.hpp"
+#include "app/desktop/desk/word_list.hpp"
 
 #include <catch2/catch.hpp>
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "app/desktop/work/case_shelf.hpp"
+#include "app/desktop/desk/case_shelf.hpp"
 
 #include "annotate/store/case_session.hpp"
 

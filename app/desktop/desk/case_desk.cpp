@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "app/desktop/work/case_desk.hpp"
+#include "app/desktop/desk/case_desk.hpp"
 
 namespace afterscope {
 

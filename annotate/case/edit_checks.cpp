@@ -111,8 +111,9 @@ bool IsSaneShape(const RecordingShape& shape) {
   const auto within = [](Rational value, double least, double most) {
     return value.valid() && value.value() >= least && value.value() <= most;
   };
-  return within(shape.time_base, 1e-9, 10) && within(shape.pixel_aspect, 0.01, 100) && shape.first <= shape.end &&
-         shape.width >= 0 && shape.width <= 65536 && shape.height >= 0 && shape.height <= 65536;
+  return within(shape.time_base, 1e-9, 10) && within(shape.pixel_aspect, 0.01, 100) &&
+         shape.first <= shape.end && shape.width >= 0 && shape.width <= 65536 && shape.height >= 0 &&
+         shape.height <= 65536;
 }
 
 struct Checker {
@@ -197,7 +198,8 @@ struct Checker {
     for (const RecordingRef& recording : set.recordings) {
       AFTERSCOPE_TRY(CheckText(recording.path, 4096, "path of a recording"));
       if (!IsSaneShape(recording.shape))
-        return Bad(fmt::format("Recording '{}' has no sensible time base, length, size or pixel aspect.", recording.path));
+        return Bad(fmt::format("Recording '{}' has no sensible time base, length, size or pixel aspect.",
+                               recording.path));
     }
     return {};
   }

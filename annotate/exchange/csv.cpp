@@ -9,8 +9,8 @@ namespace afterscope {
 namespace {
 
 // What a spreadsheet reads as the beginning of a formula, the last four as full-width forms.
-constexpr std::array<std::string_view, 11> kFormulaStarts{"=", "+", "-", "@", "\t", "\r", "\n",
-                                                          "\uFF1D", "\uFF0B", "\uFF0D", "\uFF20"};
+constexpr std::array<std::string_view, 11> kFormulaStarts{"=",  "+",      "-",      "@",      "\t",    "\r",
+                                                          "\n", "\uFF1D", "\uFF0B", "\uFF0D", "\uFF20"};
 
 bool LooksLikeFormula(std::string_view text) {
   return std::any_of(kFormulaStarts.begin(), kFormulaStarts.end(),

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/exchange/finding_csv.hpp"
 
-#include <cmath>
+#include "annotate/exchange/csv.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "annotate/exchange/csv.hpp"
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -47,8 +47,8 @@ std::vector<std::string> Row(const Finding& finding) {
 }  // namespace
 
 std::string CsvFromFindings(const std::vector<Finding>& findings) {
-  std::string out = CsvLine({"name", "value", "unit", "low", "high", "level", "step", "operator", "frames", "marks", "trail",
-                             "scale", "method", "cautions"});
+  std::string out = CsvLine({"name", "value", "unit", "low", "high", "level", "step", "operator", "frames",
+                             "marks", "trail", "scale", "method", "cautions"});
   for (const Finding& finding : findings) out += CsvLine(Row(finding));
   return out;
 }

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/exchange/finding_json.hpp"
 
-#include <cmath>
-
 #include <nlohmann/json.hpp>
+
+#include <cmath>
 
 namespace afterscope {
 

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/exchange/timed_text.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-
-#include <fmt/format.h>
 
 namespace afterscope {
 namespace {
@@ -44,7 +44,8 @@ std::optional<int> TakeNumber(std::string_view& text, int most) {
   return count > 0 ? std::optional(value) : std::nullopt;
 }
 
-// A time as people write it: "12:34", "1:02:03", "01:02:03.5", "00:01,250". Takes it off the front. At least one colon.
+// A time as people write it: "12:34", "1:02:03", "01:02:03.5", "00:01,250". Takes it off the front. At least
+// one colon.
 std::optional<double> TakeLooseTime(std::string_view& text) {
   std::string_view rest = text;
   std::vector<int> parts;
@@ -128,7 +129,8 @@ TimedText ReadArrowCues(const std::vector<std::string_view>& lines) {
       continue;
     }
     Cue cue{timing->start, timing->end, {}};
-    while (i + 1 < lines.size() && !Trim(lines[i + 1]).empty() && lines[i + 1].find("-->") == std::string_view::npos)
+    while (i + 1 < lines.size() && !Trim(lines[i + 1]).empty() &&
+           lines[i + 1].find("-->") == std::string_view::npos)
       AddLine(cue.text, PlainText(Trim(lines[++i])));
     out.cues.push_back(std::move(cue));
   }
@@ -146,7 +148,8 @@ TimedText ReadTimedLines(const std::vector<std::string_view>& lines) {
     const auto start = TakeLooseTime(rest);
     if (!start || (bracket && (rest.empty() || (rest.front() != ']' && rest.front() != ')')))) {
       if (out.cues.empty())
-        out.cautions.push_back(fmt::format("Line {}: no time before the first timed line; passed over.", i + 1));
+        out.cautions.push_back(
+            fmt::format("Line {}: no time before the first timed line; passed over.", i + 1));
       else
         AddLine(out.cues.back().text, line);
       continue;
@@ -172,8 +175,8 @@ void Mend(TimedText& timed) {
   }
   for (Cue& cue : timed.cues) {
     if (!cue.end || *cue.end > cue.start) continue;
-    timed.cautions.push_back(
-        fmt::format("{}: the end is not after the start; it was left out.", FormatWebVttTimestamp(cue.start)));
+    timed.cautions.push_back(fmt::format("{}: the end is not after the start; it was left out.",
+                                         FormatWebVttTimestamp(cue.start)));
     cue.end.reset();
   }
 }
@@ -181,8 +184,8 @@ void Mend(TimedText& timed) {
 std::string FormatTimestamp(double seconds, char separator) {
   const double safe = std::isfinite(seconds) ? std::clamp(seconds, 0.0, 3.6e9) : 0.0;
   const auto total = static_cast<std::int64_t>(std::llround(safe * 1000));
-  return fmt::format("{:02}:{:02}:{:02}{}{:03}", total / 3600000, total / 60000 % 60, total / 1000 % 60, separator,
-                     total % 1000);
+  return fmt::format("{:02}:{:02}:{:02}{}{:03}", total / 3600000, total / 60000 % 60, total / 1000 % 60,
+                     separator, total % 1000);
 }
 
 // No carriage returns and no blank lines, which would end the cue.
@@ -200,10 +203,17 @@ std::string Escaped(std::string_view text) {
   std::string out;
   for (const char c : text) {
     switch (c) {
-      case '&': out += "&amp;"; break;
-      case '<': out += "&lt;"; break;
-      case '>': out += "&gt;"; break;
-      default: out += c;
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      default:
+        out += c;
     }
   }
   return out;
@@ -225,9 +235,10 @@ Result<TimedText> ReadTimedText(std::string_view bytes) {
                                   [](std::string_view line) { return ParseTiming(line).has_value(); });
   TimedText timed = arrows ? ReadArrowCues(lines) : ReadTimedLines(lines);
   if (timed.cues.empty())
-    return Error{ErrorCode::kUnreadable,
-                 "The narration can't be read: no line has a time; it should be WebVTT, SubRip, or lines that start "
-                 "with a time such as 12:34."};
+    return Error{
+        ErrorCode::kUnreadable,
+        "The narration can't be read: no line has a time; it should be WebVTT, SubRip, or lines that start "
+        "with a time such as 12:34."};
   Mend(timed);
   return timed;
 }
@@ -242,7 +253,9 @@ std::optional<double> ParseWebVttTimestamp(std::string_view text) {
     for (const char c : text.substr(0, first)) hours = hours * 10 + (c - '0');
     text.remove_prefix(first + 1);
   }
-  const auto all_digits = [](std::string_view part) { return std::all_of(part.begin(), part.end(), IsDigit); };
+  const auto all_digits = [](std::string_view part) {
+    return std::all_of(part.begin(), part.end(), IsDigit);
+  };
   if (text.size() != 9 || text[2] != ':' || text[5] != '.' || !all_digits(text.substr(0, 2)) ||
       !all_digits(text.substr(3, 2)) || !all_digits(text.substr(6)))
     return std::nullopt;
@@ -269,8 +282,9 @@ std::string WriteWebVtt(const std::vector<Cue>& cues) {
 std::string WriteSubRip(const std::vector<Cue>& cues) {
   std::string out;
   for (std::size_t i = 0; i < cues.size(); ++i)
-    out += fmt::format("{}{}\n{} --> {}\n{}\n", i == 0 ? "" : "\n", i + 1, FormatSubRipTimestamp(cues[i].start),
-                       FormatSubRipTimestamp(EndOf(cues, i)), CueText(cues[i].text));
+    out +=
+        fmt::format("{}{}\n{} --> {}\n{}\n", i == 0 ? "" : "\n", i + 1, FormatSubRipTimestamp(cues[i].start),
+                    FormatSubRipTimestamp(EndOf(cues, i)), CueText(cues[i].text));
   return out;
 }
 

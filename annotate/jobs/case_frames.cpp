@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/case_frames.hpp"
 
-#include <algorithm>
+#include "annotate/store/fingerprint.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/store/fingerprint.hpp"
+#include <algorithm>
 
 namespace afterscope {
 
@@ -13,7 +13,8 @@ CaseFrames::CaseFrames(const std::string& case_folder, const CaseRecord& record,
   for (const RecordingRef& recording : record.recordings) {
     RecordingPlace place = FindRecording(case_folder, recording, files);
     if (!place.message.empty()) cautions_.push_back(place.message);
-    reasons_.push_back(place.message.empty() ? "The case has no recording here, only its times." : place.message);
+    reasons_.push_back(place.message.empty() ? "The case has no recording here, only its times."
+                                             : place.message);
     paths_.push_back(std::move(place.path));
   }
   open_.resize(paths_.size());
@@ -37,8 +38,8 @@ Result<Picture> CaseFrames::Frame(FrameRef at, const StopQuery& stop) {
   AFTERSCOPE_ASSIGN(Picture picture, open_[i]->Frame(at.pts, stop));
   if (picture.frame.pts != at.pts)
     return Error{ErrorCode::kNotComputable,
-                 fmt::format("'{}' has no frame at tick {}; the one shown then has tick {}.", paths_[i], at.pts.ticks,
-                             picture.frame.pts.ticks)};
+                 fmt::format("'{}' has no frame at tick {}; the one shown then has tick {}.", paths_[i],
+                             at.pts.ticks, picture.frame.pts.ticks)};
   return picture;
 }
 

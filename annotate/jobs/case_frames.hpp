@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <memory>
-#include <string>
-#include <vector>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/media/recording.hpp"
 #include "annotate/store/file_system.hpp"
 #include "metrics/base/picture.hpp"
 #include "metrics/base/result.hpp"
+
+#include <memory>
+#include <string>
+#include <vector>
 
 namespace afterscope {
 

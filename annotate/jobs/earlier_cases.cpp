@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/earlier_cases.hpp"
 
-#include <algorithm>
+#include "annotate/jobs/measure.hpp"
+#include "annotate/store/case_session.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/jobs/measure.hpp"
-#include "annotate/store/case_session.hpp"
+#include <algorithm>
 
 namespace afterscope {
 
@@ -36,8 +36,8 @@ std::vector<Finding> TimesOf(const CaseRecord& record, Review review, const Step
 
 }  // namespace
 
-EarlierCases FindEarlierCases(const CaseRecord& record, const std::vector<std::string>& folders, const StepList& steps,
-                              const StopQuery& stop, FileSystem& files) {
+EarlierCases FindEarlierCases(const CaseRecord& record, const std::vector<std::string>& folders,
+                              const StepList& steps, const StopQuery& stop, FileSystem& files) {
   EarlierCases out;
   if (record.operator_code.empty() || record.date.empty()) return out;
   for (const std::string& folder : folders) {

@@ -1,25 +1,27 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/step_list.hpp"
 #include "annotate/report/build_report.hpp"
 #include "annotate/store/file_system.hpp"
 #include "metrics/base/time.hpp"
 
+#include <string>
+#include <vector>
+
 namespace afterscope {
 
 struct EarlierCases {
-  std::vector<EarlierCase> cases;      // in order of date
-  std::vector<std::string> unreadable; // folders that hold a case which could not be read, and why
+  std::vector<EarlierCase> cases;       // in order of date
+  std::vector<std::string> unreadable;  // folders that hold a case which could not be read, and why
 };
 
-// The cases in the given folders (and the folders themselves, where they are cases) that have the same operator code as
-// `record` and an earlier date, with their step times. Without an operator code or a date there are none.
-EarlierCases FindEarlierCases(const CaseRecord& record, const std::vector<std::string>& folders, const StepList& steps,
-                              const StopQuery& stop, FileSystem& files = RealFileSystem());
+// The cases in the given folders (and the folders themselves, where they are cases) that have the same
+// operator code as `record` and an earlier date, with their step times. Without an operator code or a date
+// there are none.
+EarlierCases FindEarlierCases(const CaseRecord& record, const std::vector<std::string>& folders,
+                              const StepList& steps, const StopQuery& stop,
+                              FileSystem& files = RealFileSystem());
 
 }  // namespace afterscope

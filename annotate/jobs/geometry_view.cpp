@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/geometry_view.hpp"
 
-#include <algorithm>
-#include <array>
-#include <cmath>
-
 #include "annotate/jobs/scale_choice.hpp"
 #include "metrics/geometry/closed_curve.hpp"
 #include "metrics/geometry/outline_model.hpp"
 #include "metrics/geometry/polygon.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -16,7 +16,8 @@ namespace {
 constexpr int kOverlapDirections = 72;
 
 bool IsOutline(MarkKind kind) {
-  return kind == MarkKind::kLimbus || kind == MarkKind::kPupil || kind == MarkKind::kRhexis || kind == MarkKind::kLensEdge;
+  return kind == MarkKind::kLimbus || kind == MarkKind::kPupil || kind == MarkKind::kRhexis ||
+         kind == MarkKind::kLensEdge;
 }
 
 OutlineView ViewOutline(const Mark& mark, double aspect) {
@@ -37,14 +38,17 @@ const OutlineView* Find(const std::vector<OutlineView>& outlines, MarkKind kind)
   return found == outlines.rend() ? nullptr : &*found;
 }
 
-std::optional<DialView> ViewDial(const CaseRecord& record, const std::vector<OutlineView>& outlines, int recording) {
+std::optional<DialView> ViewDial(const CaseRecord& record, const std::vector<OutlineView>& outlines,
+                                 int recording) {
   const std::optional<EyeOrientation> orientation = OrientationOf(record, recording);
   if (!orientation) return std::nullopt;
   for (const MarkKind kind : {MarkKind::kLimbus, MarkKind::kPupil, MarkKind::kRhexis}) {
     const OutlineView* outline = Find(outlines, kind);
     if (!outline) continue;
-    DialView out{outline->best_circle->centre, outline->best_circle->radius * 1.08, {}, {}, {}, record.orientation_confirmed};
-    for (int hour = 1; hour <= 12; ++hour) out.hours.push_back(PictureFromDial(*orientation, DialFromClockHour(hour)));
+    DialView out{outline->best_circle->centre, outline->best_circle->radius * 1.08, {}, {}, {},
+                 record.orientation_confirmed};
+    for (int hour = 1; hour <= 12; ++hour)
+      out.hours.push_back(PictureFromDial(*orientation, DialFromClockHour(hour)));
     if (record.eye != Eye::kUnknown) {
       out.temporal = PictureFromDial(*orientation, TemporalDirection(record.eye == Eye::kRight));
       out.nasal = -1 * out.temporal;
@@ -90,7 +94,9 @@ std::optional<OverlapView> ViewOverlap(const CaseRecord& record, const Review& r
   const Mark* pupil = LastOn(review, at, MarkKind::kPupil);
   if (!rhexis || !lens) return std::nullopt;
   const double aspect = PixelAspectOf(record, at.recording);
-  const auto model = [&](const Mark* m) { return OutlineModel::Fit(SqFromPx(m->points, aspect), {}, nullptr); };
+  const auto model = [&](const Mark* m) {
+    return OutlineModel::Fit(SqFromPx(m->points, aspect), {}, nullptr);
+  };
   const auto inner = model(rhexis), outer = model(lens);
   const auto iris = pupil ? model(pupil) : std::nullopt;
   if (!inner || !outer) return std::nullopt;

@@ -1,10 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <optional>
-#include <string>
-#include <vector>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/review.hpp"
 #include "metrics/base/angle.hpp"
@@ -14,18 +10,23 @@
 #include "metrics/geometry/circle.hpp"
 #include "metrics/rhexis/overlap.hpp"
 
+#include <optional>
+#include <string>
+#include <vector>
+
 namespace afterscope {
 
-// What the window and the report draw of the marks, computed once from case and review; all in square pixels of the
-// decoded picture. Fast enough to be redone after every edit.
+// What the window and the report draw of the marks, computed once from case and review; all in square pixels
+// of the decoded picture. Fast enough to be redone after every edit.
 
 // An outline's smooth curve and what is read from it.
 struct OutlineView {
   MarkId mark;
   MarkKind kind = MarkKind::kRhexis;
   FrameRef at;
-  std::string stage;                    // of a rhexis: "completion", "over optic", or empty
-  std::vector<PointSq> curve;           // closed, through the marked points, dense; the points themselves while under 3
+  std::string stage;  // of a rhexis: "completion", "over optic", or empty
+  std::vector<PointSq>
+      curve;  // closed, through the marked points, dense; the points themselves while under 3
   std::optional<PointSq> centre;        // of the enclosed area
   std::optional<CircleSq> best_circle;  // least squares through the curve
   bool self_crossing = false;           // then nothing is measured from it
@@ -33,11 +34,11 @@ struct OutlineView {
 
 // The clock face round the eye.
 struct DialView {
-  PointSq centre;                    // of the limbus (else the pupil, else the rhexis) on that frame
-  double radius = 0;                 // a little outside that outline
-  std::vector<OffsetSq> hours;       // directions of 1 to 12 o'clock, length one
-  OffsetSq temporal, nasal;          // directions; zero where the eye is not known
-  bool confirmed = false;            // by the user, on a labelled picture
+  PointSq centre;               // of the limbus (else the pupil, else the rhexis) on that frame
+  double radius = 0;            // a little outside that outline
+  std::vector<OffsetSq> hours;  // directions of 1 to 12 o'clock, length one
+  OffsetSq temporal, nasal;     // directions; zero where the eye is not known
+  bool confirmed = false;       // by the user, on a labelled picture
 };
 
 // A bar of a round length for the picture's corner.

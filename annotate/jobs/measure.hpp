@@ -1,20 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <vector>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/finding.hpp"
 #include "annotate/case/review.hpp"
 #include "annotate/case/step_list.hpp"
 
+#include <vector>
+
 namespace afterscope {
 
 struct MeasureOptions {
-  int simulations = 2000;       // for limits that have no closed form
-  unsigned seed = 1;            // of those simulations; the same input gives the same findings
-  double marking_sd_px = 1.5;   // one marked point against the edge, the part that differs from point to point
-  double marking_bias_px = 1.0; // the part shared by a whole outline (an edge read too far in or out), SD
+  int simulations = 2000;      // for limits that have no closed form
+  unsigned seed = 1;           // of those simulations; the same input gives the same findings
+  double marking_sd_px = 1.5;  // one marked point against the edge, the part that differs from point to point
+  double marking_bias_px = 1.0;  // the part shared by a whole outline (an edge read too far in or out), SD
 };
 
 // All findings of a review. Needs no pictures: only marks, times and the case's fields.

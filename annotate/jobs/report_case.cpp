@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/report_case.hpp"
 
-#include <filesystem>
-
-#include <fmt/format.h>
-
 #include "annotate/jobs/case_frames.hpp"
 #include "annotate/jobs/earlier_cases.hpp"
 #include "annotate/report/build_report.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/journal.hpp"
 #include "annotate/store/step_list_file.hpp"
+
+#include <fmt/format.h>
+
+#include <filesystem>
 
 namespace afterscope {
 
@@ -31,7 +31,8 @@ std::map<std::string, std::string> NamesFrom(const std::string& assets, FileSyst
 
 // Digest of the last entry of the review's journal; empty where it can't be read.
 std::string JournalHead(const std::string& case_folder, const Review& review, FileSystem& files) {
-  const auto bytes = files.ReadAll(case_folder + "/reviews/" + review.id.value + "/journal", kMostJournalBytes);
+  const auto bytes =
+      files.ReadAll(case_folder + "/reviews/" + review.id.value + "/journal", kMostJournalBytes);
   if (!bytes.ok()) return {};
   const JournalContent content = ReadJournal(*bytes);
   return content.lines.empty() ? std::string() : content.lines.back().digest;
@@ -45,20 +46,29 @@ std::string FolderAround(const std::string& case_folder) {
 
 void AddUnreadable(const EarlierCases& earlier, std::vector<std::string>& cautions) {
   if (earlier.unreadable.empty()) return;
-  cautions.push_back(fmt::format("Earlier cases that could not be read: {}; the first: {}", earlier.unreadable.size(),
-                                 earlier.unreadable.front()));
+  cautions.push_back(fmt::format("Earlier cases that could not be read: {}; the first: {}",
+                                 earlier.unreadable.size(), earlier.unreadable.front()));
 }
 
 }  // namespace
 
-Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRecord& record, const Review& review,
-                                   const std::vector<std::string>& cautions, const ReportCaseOptions& options,
-                                   const Progress& progress, const StopQuery& stop, FileSystem& files) {
+Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRecord& record,
+                                   const Review& review, const std::vector<std::string>& cautions,
+                                   const ReportCaseOptions& options, const Progress& progress,
+                                   const StopQuery& stop, FileSystem& files) {
   AFTERSCOPE_ASSIGN(ReportWords words, LoadReportWords(options.assets_folder + "/reports/words.json", files));
   AFTERSCOPE_ASSIGN(const StepList steps, LoadStepList(record, case_folder, options.assets_folder, files));
-  ReportInput input{record, review, steps, MeasureReview(record, review, steps, options.measure), {}, std::move(words),
-                    {}, NamesFrom(options.assets_folder, files), options.program_version,
-                    JournalHead(case_folder, review, files), cautions};
+  ReportInput input{record,
+                    review,
+                    steps,
+                    MeasureReview(record, review, steps, options.measure),
+                    {},
+                    std::move(words),
+                    {},
+                    NamesFrom(options.assets_folder, files),
+                    options.program_version,
+                    JournalHead(case_folder, review, files),
+                    cautions};
   const std::vector<std::string> folders =
       options.earlier_folders.empty() ? std::vector{FolderAround(case_folder)} : options.earlier_folders;
   EarlierCases earlier = FindEarlierCases(record, folders, steps, stop, files);
@@ -78,8 +88,8 @@ Result<ReportModel> ReportOfCase(const std::string& case_folder, const ReportCas
   open.review = options.review;
   open.read_only = true;
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(case_folder, open, files));
-  return ReportOfReview(case_folder, session->record(), session->review(), session->cautions(), options, progress, stop,
-                        files);
+  return ReportOfReview(case_folder, session->record(), session->review(), session->cautions(), options,
+                        progress, stop, files);
 }
 
 }  // namespace afterscope

@@ -1,10 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <optional>
-#include <string>
-#include <vector>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/review.hpp"
 #include "annotate/jobs/measure.hpp"
@@ -13,25 +9,32 @@
 #include "metrics/base/result.hpp"
 #include "metrics/base/time.hpp"
 
+#include <optional>
+#include <string>
+#include <vector>
+
 namespace afterscope {
 
 struct ReportCaseOptions {
   std::string assets_folder;
   std::string program_version;
-  std::vector<std::string> earlier_folders;  // where earlier cases are looked for; empty: the folder that holds the case
-  std::optional<ReviewId> review;            // empty: as CaseSession::Open chooses
+  std::vector<std::string>
+      earlier_folders;  // where earlier cases are looked for; empty: the folder that holds the case
+  std::optional<ReviewId> review;  // empty: as CaseSession::Open chooses
   MeasureOptions measure;
 };
 
-// The report of a case folder: opens it for reading, measures, looks for earlier cases of the same operator, and takes
-// pictures from the recordings that are at hand; what is not at hand is said in the report's cautions.
+// The report of a case folder: opens it for reading, measures, looks for earlier cases of the same operator,
+// and takes pictures from the recordings that are at hand; what is not at hand is said in the report's
+// cautions.
 Result<ReportModel> ReportOfCase(const std::string& case_folder, const ReportCaseOptions& options,
-                                 const Progress& progress, const StopQuery& stop, FileSystem& files = RealFileSystem());
+                                 const Progress& progress, const StopQuery& stop,
+                                 FileSystem& files = RealFileSystem());
 
 // The same for a case that is open already. `cautions`: what was said when it was opened.
-Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRecord& record, const Review& review,
-                                   const std::vector<std::string>& cautions, const ReportCaseOptions& options,
-                                   const Progress& progress, const StopQuery& stop,
-                                   FileSystem& files = RealFileSystem());
+Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRecord& record,
+                                   const Review& review, const std::vector<std::string>& cautions,
+                                   const ReportCaseOptions& options, const Progress& progress,
+                                   const StopQuery& stop, FileSystem& files = RealFileSystem());
 
 }  // namespace afterscope

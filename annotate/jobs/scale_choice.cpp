@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/scale_choice.hpp"
 
-#include <algorithm>
-#include <cmath>
+#include "annotate/jobs/geometry_view.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/jobs/geometry_view.hpp"
+#include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -15,14 +15,16 @@ namespace {
 constexpr double kObjectSd = 0.01, kRulerSd = 0.005, kLensSd = 0.005;
 
 const Mark* FindMark(const Review& review, const MarkId& id) {
-  const auto found = std::find_if(review.marks.begin(), review.marks.end(), [&](const Mark& m) { return m.id == id; });
+  const auto found =
+      std::find_if(review.marks.begin(), review.marks.end(), [&](const Mark& m) { return m.id == id; });
   return found == review.marks.end() ? nullptr : &*found;
 }
 
 KnownLength CornealDiameter(const CaseRecord& record, const ScaleDef* def, std::string& said) {
   const std::optional<double> given = def && def->known_mm ? def->known_mm : record.corneal_diameter_mm;
   if (!given) {
-    said = "the population's mean horizontal corneal diameter, 11.71 +- 0.42 mm, as this eye's was not measured";
+    said =
+        "the population's mean horizontal corneal diameter, 11.71 +- 0.42 mm, as this eye's was not measured";
     return kPopulationCornealDiameter;
   }
   const double sd = def && def->known_sd_mm ? *def->known_sd_mm : kMeasuredCornealDiameterSd;
@@ -30,19 +32,21 @@ KnownLength CornealDiameter(const CaseRecord& record, const ScaleDef* def, std::
   return {*given, sd};
 }
 
-void FromLimbus(const CaseRecord& record, const ScaleDef* def, const Mark& mark, const std::vector<PointSq>& points,
-                const MarkingError& error, ResolvedScale& out) {
+void FromLimbus(const CaseRecord& record, const ScaleDef* def, const Mark& mark,
+                const std::vector<PointSq>& points, const MarkingError& error, ResolvedScale& out) {
   std::string said;
   const KnownLength known = CornealDiameter(record, def, said);
-  out.method = fmt::format("limbus outline (middle of the grey transition), diameter along the 0-180 degree meridian; {}", said);
+  out.method = fmt::format(
+      "limbus outline (middle of the grey transition), diameter along the 0-180 degree meridian; {}", said);
   out.scale = ScaleFromLimbus(points, OrientationOf(record, mark.at.recording), known, error, &out.reason);
   const bool population = !record.corneal_diameter_mm && !(def && def->known_mm);
   if (out.scale && population)
-    out.scale->cautions.push_back("the corneal diameter is the population's: its spread of 3.6 % is in every millimetre");
+    out.scale->cautions.push_back(
+        "the corneal diameter is the population's: its spread of 3.6 % is in every millimetre");
 }
 
-void FromKnownSize(const CaseRecord& record, const ScaleDef& def, const Mark& mark, const std::vector<PointSq>& points,
-                   const MarkingError& error, ResolvedScale& out) {
+void FromKnownSize(const CaseRecord& record, const ScaleDef& def, const Mark& mark,
+                   const std::vector<PointSq>& points, const MarkingError& error, ResolvedScale& out) {
   const bool lens = mark.kind == MarkKind::kLensEdge;
   const std::optional<double> mm = def.known_mm || !lens ? def.known_mm : record.optic_diameter_mm;
   if (!mm) {
@@ -62,7 +66,8 @@ void FromKnownSize(const CaseRecord& record, const ScaleDef& def, const Mark& ma
   }
 }
 
-ResolvedScale Resolve(const CaseRecord& record, const ScaleDef* def, const Mark& mark, const MarkingError& error) {
+ResolvedScale Resolve(const CaseRecord& record, const ScaleDef* def, const Mark& mark,
+                      const MarkingError& error) {
   ResolvedScale out;
   out.mark = mark.id;
   out.at = mark.at;
@@ -79,11 +84,13 @@ ResolvedScale Resolve(const CaseRecord& record, const ScaleDef* def, const Mark&
 }
 
 bool Named(const Review& review, const MarkId& mark) {
-  return std::any_of(review.scales.begin(), review.scales.end(), [&](const ScaleDef& s) { return s.mark == mark; });
+  return std::any_of(review.scales.begin(), review.scales.end(),
+                     [&](const ScaleDef& s) { return s.mark == mark; });
 }
 
 bool AnyHolds(const std::vector<ResolvedScale>& scales, FrameRef at) {
-  return std::any_of(scales.begin(), scales.end(), [&](const ResolvedScale& s) { return s.range && s.scale && s.HoldsAt(at); });
+  return std::any_of(scales.begin(), scales.end(),
+                     [&](const ResolvedScale& s) { return s.range && s.scale && s.HoldsAt(at); });
 }
 
 }  // namespace
@@ -92,7 +99,8 @@ bool ResolvedScale::HoldsAt(FrameRef frame) const {
   return range ? range->Contains(frame) : frame.recording == at.recording;
 }
 
-std::vector<ResolvedScale> ResolveScales(const CaseRecord& record, const Review& review, const MarkingError& error) {
+std::vector<ResolvedScale> ResolveScales(const CaseRecord& record, const Review& review,
+                                         const MarkingError& error) {
   std::vector<ResolvedScale> out;
   for (const ScaleDef& def : review.scales) {
     if (const Mark* mark = FindMark(review, def.mark)) {
@@ -108,7 +116,8 @@ std::vector<ResolvedScale> ResolveScales(const CaseRecord& record, const Review&
   }
   const std::vector<ResolvedScale> named = out;
   for (const Mark& mark : review.marks)
-    if (mark.kind == MarkKind::kLimbus && mark.points.size() >= 8 && !Named(review, mark.id) && !AnyHolds(named, mark.at))
+    if (mark.kind == MarkKind::kLimbus && mark.points.size() >= 8 && !Named(review, mark.id) &&
+        !AnyHolds(named, mark.at))
       out.push_back(Resolve(record, nullptr, mark, error));
   return out;
 }
@@ -121,8 +130,12 @@ std::optional<ChosenScale> ChooseScale(const std::vector<ResolvedScale>& scales,
     const Plane from = candidate.scale->plane;
     const PlaneFactor ratio = RatioBetween(plane, from, facts), seen = FactorAt(from, facts);
     const double k = candidate.scale->MmPerSq(), sd = candidate.scale->relative_sd;
-    ChosenScale chosen{&candidate, k * ratio.value, std::hypot(sd, ratio.sd / ratio.value), k * seen.value,
-                       std::hypot(sd, seen.sd / seen.value), !candidate.HoldsAt(at)};
+    ChosenScale chosen{&candidate,
+                       k * ratio.value,
+                       std::hypot(sd, ratio.sd / ratio.value),
+                       k * seen.value,
+                       std::hypot(sd, seen.sd / seen.value),
+                       !candidate.HoldsAt(at)};
     const bool nearer = best && chosen.outside_stretch != best->outside_stretch;
     if (!best || (nearer ? best->outside_stretch : chosen.relative_sd < best->relative_sd)) best = chosen;
   }

@@ -1,20 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <optional>
-#include <string>
-#include <vector>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/review.hpp"
 #include "metrics/base/marking_error.hpp"
 #include "metrics/scale/corneal_factor.hpp"
 #include "metrics/scale/scale.hpp"
 
+#include <optional>
+#include <string>
+#include <vector>
+
 namespace afterscope {
 
-// A scale of the review, computed from its mark; `scale` empty: not computable, and `reason` says why. A limbus outline
-// of eight or more points that no scale of the review names stands for a scale of its own, without an id.
+// A scale of the review, computed from its mark; `scale` empty: not computable, and `reason` says why. A
+// limbus outline of eight or more points that no scale of the review names stands for a scale of its own,
+// without an id.
 struct ResolvedScale {
   std::optional<ScaleId> id;
   MarkId mark;
@@ -26,14 +27,15 @@ struct ResolvedScale {
 
   bool HoldsAt(FrameRef frame) const;
 };
-// The scales that the review names; and one for every other limbus outline of eight points or more, unless a named scale
-// with a range holds there already.
-std::vector<ResolvedScale> ResolveScales(const CaseRecord& record, const Review& review, const MarkingError& error);
+// The scales that the review names; and one for every other limbus outline of eight points or more, unless a
+// named scale with a range holds there already.
+std::vector<ResolvedScale> ResolveScales(const CaseRecord& record, const Review& review,
+                                         const MarkingError& error);
 
 // A scale for lengths in one plane at one frame.
 struct ChosenScale {
   const ResolvedScale* source = nullptr;
-  double mm_per_sq = 0;          // true lengths in the plane
+  double mm_per_sq = 0;  // true lengths in the plane
   double relative_sd = 0;
   double as_seen_mm_per_sq = 0;  // as it looks through the cornea
   double as_seen_relative_sd = 0;

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/av_output.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <filesystem>
 #include <new>
 #include <random>
 #include <string_view>
 #include <utility>
-
-#include <fmt/format.h>
 
 namespace afterscope {
 namespace {
@@ -27,10 +27,12 @@ std::string FolderOf(const std::string& path) {
 
 }  // namespace
 
-AvOutput::AvOutput(std::string path, std::string temporary, std::unique_ptr<WritableFile> file, FileSystem& files)
+AvOutput::AvOutput(std::string path, std::string temporary, std::unique_ptr<WritableFile> file,
+                   FileSystem& files)
     : path_(std::move(path)), temporary_(std::move(temporary)), file_(std::move(file)), files_(files) {
   auto* buffer = static_cast<unsigned char*>(av_malloc(kBufferBytes));
-  if (buffer) io_ = avio_alloc_context(buffer, kBufferBytes, 1, this, nullptr, &AvOutput::Write, &AvOutput::Seek);
+  if (buffer)
+    io_ = avio_alloc_context(buffer, kBufferBytes, 1, this, nullptr, &AvOutput::Write, &AvOutput::Seek);
   if (!io_) {
     av_free(buffer);
     throw std::bad_alloc();
@@ -54,7 +56,8 @@ int AvOutput::Write(void* self, std::uint8_t* bytes, int count) {
   auto& out = *static_cast<AvOutput*>(self);
   if (!out.failure_.ok()) return AVERROR(EIO);
   const std::string_view view(reinterpret_cast<const char*>(bytes), static_cast<std::size_t>(count));
-  out.failure_ = out.position_ == out.size_ ? out.file_->Append(view) : out.file_->WriteAt(out.position_, view);
+  out.failure_ =
+      out.position_ == out.size_ ? out.file_->Append(view) : out.file_->WriteAt(out.position_, view);
   if (!out.failure_.ok()) return AVERROR(EIO);
   out.position_ += count;
   out.size_ = std::max(out.size_, out.position_);

@@ -14,7 +14,8 @@ extern "C" {
 
 namespace afterscope {
 
-// A muxer's output through the program's own file layer, under a temporary name. Used only inside annotate/media.
+// A muxer's output through the program's own file layer, under a temporary name. Used only inside
+// annotate/media.
 class AvOutput {
  public:
   static Result<std::unique_ptr<AvOutput>> Create(const std::string& path, FileSystem& files);

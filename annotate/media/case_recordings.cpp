@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/case_recordings.hpp"
 
-#include <algorithm>
+#include "annotate/media/picture_cache.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/media/picture_cache.hpp"
+#include <algorithm>
 
 namespace afterscope {
 namespace {
@@ -27,8 +27,8 @@ CaseRecordings CaseRecordings::Open(const std::string& case_folder, const CaseRe
                                     const Recording::Options& options) {
   CaseRecordings all;
   all.refs_ = record.recordings;
-  const auto with_file = static_cast<std::size_t>(
-      std::count_if(all.refs_.begin(), all.refs_.end(), [](const RecordingRef& ref) { return !ref.path.empty(); }));
+  const auto with_file = static_cast<std::size_t>(std::count_if(
+      all.refs_.begin(), all.refs_.end(), [](const RecordingRef& ref) { return !ref.path.empty(); }));
   for (std::size_t i = 0; i < all.refs_.size(); ++i) {
     const RecordingRef& ref = all.refs_[i];
     all.recordings_.push_back(nullptr);
@@ -42,15 +42,17 @@ CaseRecordings CaseRecordings::Open(const std::string& case_folder, const CaseRe
       continue;
     }
     if (ref.fingerprint.size > 0 && (*opened)->info().file_bytes != ref.fingerprint.size)
-      all.cautions_.push_back(fmt::format("Recording {}, '{}', is not the file that the case was made with: it has {} bytes, not {}.",
-                                          i + 1, ref.path, (*opened)->info().file_bytes, ref.fingerprint.size));
+      all.cautions_.push_back(fmt::format(
+          "Recording {}, '{}', is not the file that the case was made with: it has {} bytes, not {}.", i + 1,
+          ref.path, (*opened)->info().file_bytes, ref.fingerprint.size));
     all.recordings_.back() = std::move(*opened);
   }
   return all;
 }
 
 Recording* CaseRecordings::At(int recording) const {
-  return recording >= 0 && recording < size() ? recordings_[static_cast<std::size_t>(recording)].get() : nullptr;
+  return recording >= 0 && recording < size() ? recordings_[static_cast<std::size_t>(recording)].get()
+                                              : nullptr;
 }
 
 Result<Picture> CaseRecordings::Frame(FrameRef at, const StopQuery& stop) const {
@@ -58,7 +60,8 @@ Result<Picture> CaseRecordings::Frame(FrameRef at, const StopQuery& stop) const 
   const bool known = at.recording >= 0 && at.recording < size();
   const std::string name = known ? refs_[static_cast<std::size_t>(at.recording)].path : "";
   return Error{ErrorCode::kUnreadable,
-               fmt::format("Recording {} of the case{} is not at hand.", at.recording + 1, name.empty() ? "" : " ('" + name + "')")};
+               fmt::format("Recording {} of the case{} is not at hand.", at.recording + 1,
+                           name.empty() ? "" : " ('" + name + "')")};
 }
 
 std::vector<RecordingRef> CaseRecordings::Refs() const {
@@ -66,7 +69,8 @@ std::vector<RecordingRef> CaseRecordings::Refs() const {
   for (std::size_t i = 0; i < refs.size(); ++i) {
     if (!recordings_[i]) continue;
     const RecordingShape shape = recordings_[i]->Shape();
-    if (shape.verified || !refs[i].shape.verified) refs[i].shape = shape;  // a verified one is not given up for less
+    if (shape.verified || !refs[i].shape.verified)
+      refs[i].shape = shape;  // a verified one is not given up for less
   }
   return refs;
 }

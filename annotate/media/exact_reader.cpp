@@ -1,17 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/exact_reader.hpp"
 
-#include <algorithm>
+#include "annotate/media/picture_check.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/media/picture_check.hpp"
+#include <algorithm>
 
 namespace afterscope {
 namespace {
 
-constexpr int kGoOnFrames = 16;        // decoding so many more is as quick as a jump
-constexpr double kGoOnSeconds = 1.0;   // the same where the frames are not known yet
+constexpr int kGoOnFrames = 16;       // decoding so many more is as quick as a jump
+constexpr double kGoOnSeconds = 1.0;  // the same where the frames are not known yet
 constexpr int kMostTriesByTime = 8;
 
 Error NoFrame(const std::string& path) {
@@ -84,7 +84,8 @@ bool ExactReader::Place(const DecodedFrame& about, const PictureLayout& layout, 
   if (!from_beginning && (!key_seen_ || about.pts == kNoTicks)) return false;
   const bool none = about.best_effort == kNoTicks;
   const std::int64_t ticks =
-      from_beginning ? repair_->Next(none ? std::nullopt : std::optional(about.best_effort), about.duration) : about.pts;
+      from_beginning ? repair_->Next(none ? std::nullopt : std::optional(about.best_effort), about.duration)
+                     : about.pts;
   frame.picture.frame.pts = {ticks};
   return true;
 }
@@ -134,8 +135,9 @@ bool ExactReader::Matches(ReadFrame& frame) const {
 
 // The start frame before `frame`, `back` starts further back; beyond the first, the beginning.
 ExactReader::Attempt ExactReader::EarlierStart(std::int64_t frame, int back) const {
-  const auto after = std::upper_bound(data_->starts.begin(), data_->starts.end(), frame,
-                                      [](std::int64_t value, const StartFrame& start) { return value < start.frame; });
+  const auto after =
+      std::upper_bound(data_->starts.begin(), data_->starts.end(), frame,
+                       [](std::int64_t value, const StartFrame& start) { return value < start.frame; });
   if (after - data_->starts.begin() <= back + 1) return {};
   const StartFrame& start = *(after - 1 - back);
   return {{StartPoint::Kind::kPacket, start.packet, start.ordinal, file().by_position}, start.frame};
@@ -160,7 +162,8 @@ Result<std::optional<ReadFrame>> ExactReader::TryVerified(std::int64_t frame, co
   }
 }
 
-Result<ReadFrame> ExactReader::ReachVerified(std::int64_t frame, const Passing& passing, const StopQuery& stop) {
+Result<ReadFrame> ExactReader::ReachVerified(std::int64_t frame, const Passing& passing,
+                                             const StopQuery& stop) {
   const Pts target = data_->table[{frame}].pts;
   int failures = 0;
   bool go_on = CanGoOn(frame);
@@ -186,7 +189,8 @@ Result<ReadFrame> ExactReader::ReachVerified(std::int64_t frame, const Passing& 
 
 ExactReader::Attempt ExactReader::StartAtTime(Pts target, int back) const {
   if (!file().seekable || !data_->has_timestamps || back >= kMostTriesByTime) return {};
-  const std::int64_t second = std::max<std::int64_t>(1, static_cast<std::int64_t>(1.0 / file().info.time_base.value()));
+  const std::int64_t second =
+      std::max<std::int64_t>(1, static_cast<std::int64_t>(1.0 / file().info.time_base.value()));
   const std::int64_t earlier = back == 0 ? 0 : second << (back - 1);
   Attempt attempt;
   attempt.start.packet.pts = target.ticks - earlier;
@@ -196,7 +200,8 @@ ExactReader::Attempt ExactReader::StartAtTime(Pts target, int back) const {
 }
 
 // The last frame that is not after the target: known when the one after it has come, or the end.
-Result<std::optional<ReadFrame>> ExactReader::TryProvisional(Pts target, const Passing& passing, const StopQuery& stop) {
+Result<std::optional<ReadFrame>> ExactReader::TryProvisional(Pts target, const Passing& passing,
+                                                             const StopQuery& stop) {
   const bool from_beginning = attempt_.start.kind == StartPoint::Kind::kBeginning;
   std::optional<ReadFrame> best;
   if (held_ && held_->picture.frame.pts <= target) best = std::exchange(held_, std::nullopt);
@@ -239,7 +244,8 @@ Result<ReadFrame> ExactReader::ReachProvisional(Pts target, const Passing& passi
 }
 
 Error ExactReader::AtFrame(Error error, Pts target) const {
-  if (error.code != ErrorCode::kStopped) error.message += fmt::format(" The frame asked for was at ticks {}.", target.ticks);
+  if (error.code != ErrorCode::kStopped)
+    error.message += fmt::format(" The frame asked for was at ticks {}.", target.ticks);
   return error;
 }
 
@@ -268,6 +274,8 @@ Result<std::optional<ReadFrame>> ExactReader::Next(const StopQuery& stop) {
   return std::optional(std::move(read));
 }
 
-Result<std::string> ExactReader::Md5(const ReadFrame& frame, const StopQuery& stop) { return client_->Md5(frame.id, stop); }
+Result<std::string> ExactReader::Md5(const ReadFrame& frame, const StopQuery& stop) {
+  return client_->Md5(frame.id, stop);
+}
 
 }  // namespace afterscope

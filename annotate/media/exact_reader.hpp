@@ -1,19 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/media/helper_client.hpp"
+#include "annotate/media/table_data.hpp"
+#include "annotate/media/timestamp_repair.hpp"
+
 #include <functional>
 #include <memory>
 #include <optional>
 #include <string>
 
-#include "annotate/media/helper_client.hpp"
-#include "annotate/media/table_data.hpp"
-#include "annotate/media/timestamp_repair.hpp"
-
 namespace afterscope {
 
-// A decoded frame at its place in the recording. The picture lies in the helper's memory: copy it or let go of it soon,
-// else the helper waits.
+// A decoded frame at its place in the recording. The picture lies in the helper's memory: copy it or let go
+// of it soon, else the helper waits.
 struct ReadFrame {
   Picture picture;
   std::optional<FrameIndex> index;  // in the verified table
@@ -21,15 +21,16 @@ struct ReadFrame {
   std::uint64_t check = 0;          // PictureCheck, where it was computed
 };
 
-// Reaches frames exactly, in a helper process of its own: starts only at a key packet, passes over what the decoder has
-// not recovered, and where the result is not the frame that decoding from the beginning gives, starts earlier, at worst
-// at the beginning. Starts the helper again when it fails. Thread-compatible.
+// Reaches frames exactly, in a helper process of its own: starts only at a key packet, passes over what the
+// decoder has not recovered, and where the result is not the frame that decoding from the beginning gives,
+// starts earlier, at worst at the beginning. Starts the helper again when it fails. Thread-compatible.
 class ExactReader {
  public:
   // Every frame on the way to the one asked for, exact as well.
   using Passing = std::function<void(const ReadFrame&)>;
 
-  ExactReader(HelperTask task, int recording_number) : task_(std::move(task)), recording_number_(recording_number) {}
+  ExactReader(HelperTask task, int recording_number)
+      : task_(std::move(task)), recording_number_(recording_number) {}
   // Starts the helper, if it does not run.
   Status Prepare(const StopQuery& stop);
   const OpenedFile& file() const { return file_; }  // after Prepare succeeded
@@ -63,7 +64,8 @@ class ExactReader {
   Attempt EarlierStart(std::int64_t frame, int back) const;
   Attempt StartAtTime(Pts target, int back) const;
   bool CanGoOn(std::int64_t frame) const;
-  Result<std::optional<ReadFrame>> TryVerified(std::int64_t frame, const Passing& passing, const StopQuery& stop);
+  Result<std::optional<ReadFrame>> TryVerified(std::int64_t frame, const Passing& passing,
+                                               const StopQuery& stop);
   Result<ReadFrame> ReachVerified(std::int64_t frame, const Passing& passing, const StopQuery& stop);
   Result<std::optional<ReadFrame>> TryProvisional(Pts target, const Passing& passing, const StopQuery& stop);
   Result<ReadFrame> ReachProvisional(Pts target, const Passing& passing, const StopQuery& stop);

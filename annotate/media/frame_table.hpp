@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/rational.hpp"
+#include "metrics/base/time.hpp"
+
 #include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
-
-#include "metrics/base/rational.hpp"
-#include "metrics/base/time.hpp"
 
 namespace afterscope {
 
@@ -22,8 +22,8 @@ struct FrameEntry {
 // How good a table is. Each state is better than the one before.
 enum class TableState {
   kFromContainer,  // the container's own index, at once; timestamps may be off
-  kFromPackets,    // every packet read; provisional (edit lists, missing timestamps, frames that never decode)
-  kVerified,       // every frame decoded; final
+  kFromPackets,  // every packet read; provisional (edit lists, missing timestamps, frames that never decode)
+  kVerified,     // every frame decoded; final
 };
 
 // The frames of a recording in display order, timestamps strictly increasing.
@@ -39,10 +39,12 @@ class FrameTable {
   bool empty() const { return frames_.empty(); }
   const FrameEntry& operator[](FrameIndex i) const { return frames_[static_cast<std::size_t>(i.value)]; }
   const std::vector<FrameEntry>& frames() const { return frames_; }
-  const std::vector<std::string>& cautions() const { return cautions_; }  // damage, reconstructed timestamps ...
+  const std::vector<std::string>& cautions() const {
+    return cautions_;
+  }  // damage, reconstructed timestamps ...
 
-  // The frame shown at that time: the last one whose timestamp is not after it; empty if it lies before the first
-  // frame or the table is empty.
+  // The frame shown at that time: the last one whose timestamp is not after it; empty if it lies before the
+  // first frame or the table is empty.
   std::optional<FrameIndex> At(Pts pts) const;
   // The frame with exactly that timestamp.
   std::optional<FrameIndex> Exactly(Pts pts) const;

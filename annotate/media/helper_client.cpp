@@ -1,20 +1,22 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/helper_client.hpp"
 
-#include <chrono>
-#include <vector>
+#include "annotate/media/helper_word.hpp"
+#include "annotate/media/shared_picture.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/media/helper_word.hpp"
-#include "annotate/media/shared_picture.hpp"
+#include <chrono>
+#include <vector>
 
 namespace afterscope {
 namespace {
 
-constexpr std::size_t kSharedBytes = std::size_t{1} << 30;  // address space; only what is written to takes memory
+constexpr std::size_t kSharedBytes = std::size_t{1}
+                                     << 30;  // address space; only what is written to takes memory
 constexpr int kPollMs = 20;
-constexpr std::size_t kReleaseBatch = 3;  // fewer than the helper lends at least, so that it never waits for one held back
+constexpr std::size_t kReleaseBatch =
+    3;  // fewer than the helper lends at least, so that it never waits for one held back
 
 using Clock = std::chrono::steady_clock;
 
@@ -63,7 +65,8 @@ Result<std::unique_ptr<HelperClient>> HelperClient::Open(const HelperTask& task,
   const auto kind = static_cast<HelperMessage>(reader.Int());
   if (kind == HelperMessage::kOpened) Read(reader, client->file_);
   if (kind != HelperMessage::kOpened || !reader.good())
-    return Error{ErrorCode::kUnreadable, fmt::format("'{}' can't be opened as a recording: {}.", task.path, reader.Text())};
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("'{}' can't be opened as a recording: {}.", task.path, reader.Text())};
   client->file_.info.path = task.path;
   return client;
 }
@@ -94,7 +97,8 @@ Result<std::string> HelperClient::ReceiveNew(const StopQuery& stop) {
     if (helper.ended())
       return Error{ErrorCode::kUnreadable, fmt::format("The decoder failed while reading '{}'.", task_.path)};
     if (Clock::now() > last)
-      return Error{ErrorCode::kUnreadable, fmt::format("The decoder got stuck while reading '{}'.", task_.path)};
+      return Error{ErrorCode::kUnreadable,
+                   fmt::format("The decoder got stuck while reading '{}'.", task_.path)};
   }
 }
 
@@ -103,9 +107,7 @@ Picture HelperClient::Borrow(const PictureLayout& layout) const {
   Picture picture = ViewShared(layout, helper.shared(), helper.shared_bytes());
   if (layout.id == 0) return picture;
   picture.owner = std::shared_ptr<const void>(
-      helper.shared(), [process = process_, id = layout.id](const void*) {
-        process->GiveBack(id);
-      });
+      helper.shared(), [process = process_, id = layout.id](const void*) { process->GiveBack(id); });
   return picture;
 }
 

@@ -1,6 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/media/helper_messages.hpp"
+#include "annotate/platform/helper_process.hpp"
+#include "metrics/base/result.hpp"
+#include "metrics/base/time.hpp"
+
 #include <deque>
 #include <functional>
 #include <memory>
@@ -9,24 +14,19 @@
 #include <string>
 #include <vector>
 
-#include "annotate/media/helper_messages.hpp"
-#include "annotate/platform/helper_process.hpp"
-#include "metrics/base/result.hpp"
-#include "metrics/base/time.hpp"
-
 namespace afterscope {
 
 // How a helper opens a recording.
 struct HelperTask {
-  std::string path;         // absolute
+  std::string path;  // absolute
   MediaLimits limits;
   int threads = 0;          // 0: by the machine
   bool background = false;  // leaves the processors to others
   bool sound = false;       // the sound stream instead of the pictures
 };
 
-// One helper process with a recording open in it. Thread-compatible, but for its pictures: they may be let go of in any
-// thread.
+// One helper process with a recording open in it. Thread-compatible, but for its pictures: they may be let go
+// of in any thread.
 class HelperClient {
  public:
   // Starts the process and opens the recording. kUnreadable with a whole sentence, kStopped.
@@ -38,12 +38,12 @@ class HelperClient {
   const OpenedFile& file() const { return file_; }
   // False once the process has ended.
   bool Send(std::string_view message);
-  // The next message. Fails with kUnreadable when the helper ended, or was ended because it said nothing for as long
-  // as the limits allow.
+  // The next message. Fails with kUnreadable when the helper ended, or was ended because it said nothing for
+  // as long as the limits allow.
   Result<std::string> Receive(const StopQuery& stop);
 
-  // A view of a picture that a message describes, given back to the helper when the last copy goes; empty if the
-  // description makes no sense.
+  // A view of a picture that a message describes, given back to the helper when the last copy goes; empty if
+  // the description makes no sense.
   Picture Borrow(const PictureLayout& layout) const;
   // Of a borrowed picture's decoder planes.
   Result<std::string> Md5(std::int64_t id, const StopQuery& stop);

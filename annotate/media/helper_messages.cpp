@@ -18,7 +18,9 @@ Enum ReadEnum(WireReader& from, Enum last) {
   return static_cast<Enum>(std::clamp<std::int64_t>(from.Int(), 0, static_cast<std::int64_t>(last)));
 }
 
-int ReadSmall(WireReader& from) { return static_cast<int>(std::clamp<std::int64_t>(from.Int(), INT32_MIN, INT32_MAX)); }
+int ReadSmall(WireReader& from) {
+  return static_cast<int>(std::clamp<std::int64_t>(from.Int(), INT32_MIN, INT32_MAX));
+}
 
 }  // namespace
 
@@ -73,7 +75,9 @@ void Read(WireReader& from, StartPoint& start) {
 
 void Write(WireWriter& to, const DecodedFrame& frame) {
   to.Int(frame.pts).Int(frame.best_effort).Int(frame.duration).Int(frame.ordinal);
-  to.Int((frame.key ? 1 : 0) | (frame.damaged ? 2 : 0)).Int(frame.bad_ordinal).Int(std::bit_cast<std::int64_t>(frame.check));
+  to.Int((frame.key ? 1 : 0) | (frame.damaged ? 2 : 0))
+      .Int(frame.bad_ordinal)
+      .Int(std::bit_cast<std::int64_t>(frame.check));
 }
 
 void Read(WireReader& from, DecodedFrame& frame) {

@@ -1,28 +1,28 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/media/media_limits.hpp"
+#include "annotate/media/recording.hpp"
+#include "annotate/media/wire.hpp"
+
 #include <array>
 #include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "annotate/media/media_limits.hpp"
-#include "annotate/media/recording.hpp"
-#include "annotate/media/wire.hpp"
-
 namespace afterscope {
 
 // The first number of every message between this process and its decoding helper.
 enum class HelperMessage : std::int64_t {
   // to the helper
-  kOpen,      // path, limits, threads, background: opens the recording; answered by kOpened or kRefused
-  kStart,     // run, StartPoint: goes there and sends pictures until the end, as far as they are given back
-  kRelease,   // picture id: given back
-  kHash,      // picture id: answered by kHashed
-  kScan,      // sends all packets without decoding: kPackets ..., kDone
-  kVerify,    // decodes everything: kFrames ..., kDone
-  kSound,     // from, to in seconds of the file's own clock: answered by kSoundBlock
+  kOpen,     // path, limits, threads, background: opens the recording; answered by kOpened or kRefused
+  kStart,    // run, StartPoint: goes there and sends pictures until the end, as far as they are given back
+  kRelease,  // picture id: given back
+  kHash,     // picture id: answered by kHashed
+  kScan,     // sends all packets without decoding: kPackets ..., kDone
+  kVerify,   // decodes everything: kFrames ..., kDone
+  kSound,    // from, to in seconds of the file's own clock: answered by kSoundBlock
   // from the helper
   kOpened,
   kRefused,   // a sentence's end: why
@@ -32,8 +32,8 @@ enum class HelperMessage : std::int64_t {
   kHashed,    // picture id, MD5
   kPackets,
   kFrames,
-  kAlive,     // still at work
-  kDone,      // read errors, bad ordinal after the last frame
+  kAlive,  // still at work
+  kDone,   // read errors, bad ordinal after the last frame
   kSoundBlock,
 };
 
@@ -68,11 +68,11 @@ struct DecodedFrame {
   std::int64_t pts = kNoTicks;          // of its packet; the same however it was reached
   std::int64_t best_effort = kNoTicks;  // depends on where decoding started
   std::int64_t duration = 0;
-  std::int64_t ordinal = -1;            // of its packet; -1: not known
+  std::int64_t ordinal = -1;  // of its packet; -1: not known
   bool key = false;
-  bool damaged = false;                 // the decoder, the demuxer or the packet said so
-  std::int64_t bad_ordinal = -1;        // the first packet since the frame before that was not decoded cleanly
-  std::uint64_t check = 0;              // PictureCheck of its picture; 0: not computed
+  bool damaged = false;           // the decoder, the demuxer or the packet said so
+  std::int64_t bad_ordinal = -1;  // the first packet since the frame before that was not decoded cleanly
+  std::uint64_t check = 0;        // PictureCheck of its picture; 0: not computed
 };
 
 // Where the planes of a picture lie in the shared memory, and what they are.

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/picture_cache.hpp"
 
+#include "annotate/platform/machine.hpp"
+
 #include <algorithm>
 #include <cstdlib>
 #include <iterator>
-
-#include "annotate/platform/machine.hpp"
 
 namespace afterscope {
 namespace {
@@ -22,7 +22,8 @@ std::int64_t PictureCache::Distance(Pts pts) const { return std::abs(pts.ticks -
 
 bool PictureCache::WouldKeep(Pts pts) const {
   if (entries_.empty() || bytes_ + PictureBytes() <= budget_) return true;
-  const std::int64_t farthest = std::max(Distance(entries_.begin()->first), Distance(std::prev(entries_.end())->first));
+  const std::int64_t farthest =
+      std::max(Distance(entries_.begin()->first), Distance(std::prev(entries_.end())->first));
   return Distance(pts) <= farthest;
 }
 

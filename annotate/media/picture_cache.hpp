@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/picture.hpp"
+
 #include <cstdint>
 #include <functional>
 #include <map>
 #include <optional>
-
-#include "metrics/base/picture.hpp"
 
 namespace afterscope {
 

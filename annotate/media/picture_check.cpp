@@ -44,7 +44,8 @@ std::uint64_t PictureCheck(const Picture& picture) {
               static_cast<std::uint64_t>(picture.format), 0});
   for (int i = 0; i < picture.plane_count(); ++i) {
     const PlaneView& plane = picture.planes[static_cast<std::size_t>(i)];
-    const auto row_bytes = static_cast<std::size_t>(plane.width) * static_cast<std::size_t>(picture.bytes_per_sample());
+    const auto row_bytes =
+        static_cast<std::size_t>(plane.width) * static_cast<std::size_t>(picture.bytes_per_sample());
     for (int y = 0; y < plane.height; ++y) lanes.Row(plane.data + y * plane.stride, row_bytes);
   }
   std::uint64_t check = 0;

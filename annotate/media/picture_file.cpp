@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/picture_file.hpp"
 
-#include <string_view>
+#include "annotate/platform/machine.hpp"
+#include "annotate/store/file_system.hpp"
+#include "metrics/picture/yuv_to_rgb.hpp"
 
 #include <fmt/format.h>
 #include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 
-#include "annotate/platform/machine.hpp"
-#include "annotate/store/file_system.hpp"
-#include "metrics/picture/yuv_to_rgb.hpp"
+#include <string_view>
 
 namespace afterscope {
 namespace {

@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "metrics/base/picture.hpp"
 #include "metrics/base/result.hpp"
 
+#include <string>
+#include <vector>
+
 namespace afterscope {
 
-// Writes the decoded picture as an 8-bit sRGB PNG, pixel by pixel: neither turned by its rotation nor stretched by its
-// pixel aspect. Refuses to write over one of `inputs`. kUnwritable.
+// Writes the decoded picture as an 8-bit sRGB PNG, pixel by pixel: neither turned by its rotation nor
+// stretched by its pixel aspect. Refuses to write over one of `inputs`. kUnwritable.
 Status WritePng(const Picture& picture, const std::string& path, const std::vector<std::string>& inputs);
 
 }  // namespace afterscope

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/picture_worker.hpp"
 
+#include "annotate/media/shared_picture.hpp"
+
 #include <algorithm>
 #include <chrono>
-
-#include "annotate/media/shared_picture.hpp"
 
 namespace afterscope {
 namespace {
@@ -25,9 +25,7 @@ PictureWorker::PictureWorker(std::unique_ptr<ExactReader> reader, std::shared_pt
 
 PictureWorker::~PictureWorker() {
   closing_ = true;
-  {
-    const std::lock_guard lock(mutex_);
-  }
+  { const std::lock_guard lock(mutex_); }
   changed_.notify_all();
   thread_.join();
 }
@@ -156,7 +154,8 @@ void PictureWorker::Run() {
       const int direction = direction_;
       const auto data = data_;
       changed_.wait(lock, [&] {
-        return closing_ || !jobs_.empty() || playhead_.value_or(Pts{}) != before || direction_ != direction || data_ != data;
+        return closing_ || !jobs_.empty() || playhead_.value_or(Pts{}) != before || direction_ != direction ||
+               data_ != data;
       });
     }
     helper_pid_ = reader_->helper_pid();
@@ -189,10 +188,12 @@ void PictureWorker::Serve(const JobPtr& job) {
   }
   if (cached) return Finish(job, std::move(*cached));
   bool put_off = false;
-  auto reached = reader_->Reach(job->pts, [this](const ReadFrame& passing) { Keep(passing); }, [&] {
-    put_off = put_off || MoreUrgentThan(job->priority);
-    return put_off || closing_ || job->cancelled;
-  });
+  auto reached = reader_->Reach(
+      job->pts, [this](const ReadFrame& passing) { Keep(passing); },
+      [&] {
+        put_off = put_off || MoreUrgentThan(job->priority);
+        return put_off || closing_ || job->cancelled;
+      });
   if (!reached.ok()) {
     if (reached.error().code == ErrorCode::kStopped && put_off && !closing_ && !job->cancelled) {
       const std::lock_guard lock(mutex_);
@@ -288,8 +289,8 @@ bool PictureWorker::ReadOn(Pts until) {
 }
 
 bool PictureWorker::ReadAt(Pts pts) {
-  auto reached = reader_->Reach(pts, [this](const ReadFrame& passing) { Keep(passing); },
-                                [this] { return closing_ || urgent_ > 0; });
+  auto reached = reader_->Reach(
+      pts, [this](const ReadFrame& passing) { Keep(passing); }, [this] { return closing_ || urgent_ > 0; });
   if (reached.ok()) Keep(*reached);
   const std::lock_guard lock(mutex_);
   const bool stopped = !reached.ok() && reached.error().code == ErrorCode::kStopped;

@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/media/exact_reader.hpp"
+#include "annotate/media/picture_cache.hpp"
+#include "annotate/media/recording.hpp"
+
 #include <array>
 #include <atomic>
 #include <condition_variable>
@@ -11,17 +15,14 @@
 #include <thread>
 #include <vector>
 
-#include "annotate/media/exact_reader.hpp"
-#include "annotate/media/picture_cache.hpp"
-#include "annotate/media/recording.hpp"
-
 namespace afterscope {
 
-// The thread that fetches pictures of one recording into its cache: first what is asked for, by priority, then what
-// lies ahead of the playhead or behind it. Thread-safe.
+// The thread that fetches pictures of one recording into its cache: first what is asked for, by priority,
+// then what lies ahead of the playhead or behind it. Thread-safe.
 class PictureWorker {
  public:
-  PictureWorker(std::unique_ptr<ExactReader> reader, std::shared_ptr<const TableData> data, std::int64_t cache_bytes);
+  PictureWorker(std::unique_ptr<ExactReader> reader, std::shared_ptr<const TableData> data,
+                std::int64_t cache_bytes);
   ~PictureWorker();
 
   void Use(std::shared_ptr<const TableData> data);

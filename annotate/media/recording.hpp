@@ -1,19 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/case/case_record.hpp"
+#include "annotate/media/frame_table.hpp"
+#include "annotate/media/media_limits.hpp"
+#include "metrics/base/picture.hpp"
+#include "metrics/base/result.hpp"
+#include "metrics/base/time.hpp"
+
 #include <cstdint>
 #include <functional>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
-
-#include "annotate/media/frame_table.hpp"
-#include "annotate/media/media_limits.hpp"
-#include "annotate/case/case_record.hpp"
-#include "metrics/base/picture.hpp"
-#include "metrics/base/result.hpp"
-#include "metrics/base/time.hpp"
 
 namespace afterscope {
 
@@ -28,7 +28,7 @@ struct RecordingInfo {
   std::string path;
   std::string container;
   std::string codec;
-  std::string pixel_format;      // as the decoder names it
+  std::string pixel_format;  // as the decoder names it
   int width = 0;
   int height = 0;
   Rational time_base{1, 1000};
@@ -51,16 +51,16 @@ struct SoundBlock {
   std::vector<float> samples;
 };
 
-// One open recording. Pictures are decoded in a helper process and kept in a cache of bounded size that this process
-// owns. The same frame is the same picture by every way of getting there. Thread-safe.
+// One open recording. Pictures are decoded in a helper process and kept in a cache of bounded size that this
+// process owns. The same frame is the same picture by every way of getting there. Thread-safe.
 class Recording {
  public:
   struct Options {
     MediaLimits limits;
-    std::int64_t cache_bytes = 0;     // 0: a quarter of the machine's memory, at most 1.5 GiB
-    std::string cache_folder;         // where frame tables are kept; empty: the user's cache folder
-    int recording_number = 0;         // goes into FrameRef::recording of its pictures
-    bool build_table = true;          // in the background, from opening on
+    std::int64_t cache_bytes = 0;  // 0: a quarter of the machine's memory, at most 1.5 GiB
+    std::string cache_folder;      // where frame tables are kept; empty: the user's cache folder
+    int recording_number = 0;      // goes into FrameRef::recording of its pictures
+    bool build_table = true;       // in the background, from opening on
   };
   using Ready = std::function<void(Result<Picture>)>;
 
@@ -74,40 +74,43 @@ class Recording {
   virtual Result<std::shared_ptr<const FrameTable>> WaitForTable(TableState state, const Progress& progress,
                                                                  const StopQuery& stop) = 0;
 
-  // Exactly the frame at `pts`; where no frame has that timestamp, the last one before it (the first one, if none).
+  // Exactly the frame at `pts`; where no frame has that timestamp, the last one before it (the first one, if
+  // none).
   virtual Result<Picture> Frame(Pts pts, const StopQuery& stop) = 0;
   virtual Result<Picture> Frame(FrameIndex index, const StopQuery& stop) = 0;
   // The picture at once if it is in the cache, else empty.
   virtual std::optional<Picture> Cached(Pts pts) const = 0;
   // The nearest picture in the cache, for scrubbing; empty if there is none.
   virtual std::optional<Picture> NearestCached(Pts pts) const = 0;
-  // Asks for a picture; a later request of the same priority overtakes it (then `ready` gets kStopped). `ready` is
-  // called from a media thread.
+  // Asks for a picture; a later request of the same priority overtakes it (then `ready` gets kStopped).
+  // `ready` is called from a media thread.
   virtual void Request(Pts pts, Priority priority, Ready ready) = 0;
   // Tells where the playhead is and which way it moves (-1, 0, 1), for reading ahead and behind.
   virtual void SetPlayhead(Pts pts, int direction) = 0;
 
-  // Pictures one after another in display order from `from` on, without keeping them in the cache: the fastest way
-  // through a stretch. `visit` returns false to end it.
+  // Pictures one after another in display order from `from` on, without keeping them in the cache: the
+  // fastest way through a stretch. `visit` returns false to end it.
   virtual Status Sweep(Pts from, const std::function<bool(const Picture&)>& visit, const StopQuery& stop) = 0;
 
-  // Sound of the stretch [from, to), at most 60 s, in seconds since the first frame; silence where there is none. Empty
-  // samples: the recording has no sound.
+  // Sound of the stretch [from, to), at most 60 s, in seconds since the first frame; silence where there is
+  // none. Empty samples: the recording has no sound.
   virtual Result<SoundBlock> Sound(double from_seconds, double to_seconds, const StopQuery& stop) = 0;
-  // MD5 of the decoder's own planes of a frame as ffmpeg's framehash muxer computes it, lower-case hex. By index: waits
-  // for the verified table. By time: of the frame that Frame(pts) gives.
+  // MD5 of the decoder's own planes of a frame as ffmpeg's framehash muxer computes it, lower-case hex. By
+  // index: waits for the verified table. By time: of the frame that Frame(pts) gives.
   virtual Result<std::string> FrameHash(FrameIndex index, const StopQuery& stop) = 0;
   virtual Result<std::string> FrameHash(Pts pts, const StopQuery& stop) = 0;
 
-  // Process ids of the helpers that serve pictures, for those who want to measure or end them; -1: not running.
+  // Process ids of the helpers that serve pictures, for those who want to measure or end them; -1: not
+  // running.
   virtual std::vector<int> HelperPids() const = 0;
 
   // What the case record keeps of it, from the best table so far.
   virtual RecordingShape Shape() const = 0;
 };
 
-// If the command line is that of the helper process (`afterscope` starts itself again with a reserved first argument),
-// serves it until its parent ends and returns its exit status; empty otherwise. Call first thing in main, in tests too.
+// If the command line is that of the helper process (`afterscope` starts itself again with a reserved first
+// argument), serves it until its parent ends and returns its exit status; empty otherwise. Call first thing
+// in main, in tests too.
 std::optional<int> RunMediaHelperIfAsked(int argc, char** argv);
 
 }  // namespace afterscope

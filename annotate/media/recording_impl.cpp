@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/recording_impl.hpp"
 
-#include <algorithm>
-#include <chrono>
-#include <cstring>
-
-#include <fmt/format.h>
-
 #include "annotate/media/shared_picture.hpp"
 #include "annotate/media/table_builder.hpp"
 #include "annotate/media/table_store.hpp"
 #include "annotate/store/file_system.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cstring>
 
 namespace afterscope {
 namespace {
@@ -37,7 +37,8 @@ OpenRecording::OpenRecording(RegularFile file, Options options, std::unique_ptr<
   info_.path = file_.absolute_path;
   info_.file_bytes = file_.size;
   opened_.index.clear();
-  worker_ = std::make_unique<PictureWorker>(std::move(reader), data_, options_.cache_bytes > 0 ? options_.cache_bytes : DefaultCacheBytes());
+  worker_ = std::make_unique<PictureWorker>(
+      std::move(reader), data_, options_.cache_bytes > 0 ? options_.cache_bytes : DefaultCacheBytes());
   if (options_.build_table) table_thread_ = std::thread([this] { BuildInBackground(); });
 }
 
@@ -75,12 +76,13 @@ Result<std::shared_ptr<const TableData>> OpenRecording::KeptOrBuilt() {
   if (auto data = kept.Load(key, opened_)) return data;
   HelperTask task = Task();
   task.background = true;
-  auto built = BuildTable(std::move(task), [this](auto data) { Publish(std::move(data)); },
-                    [this](double share) {
-                      const std::lock_guard lock(mutex_);
-                      table_progress_ = share;
-                    },
-                    [this] { return closing_.load(); });
+  auto built = BuildTable(
+      std::move(task), [this](auto data) { Publish(std::move(data)); },
+      [this](double share) {
+        const std::lock_guard lock(mutex_);
+        table_progress_ = share;
+      },
+      [this] { return closing_.load(); });
   if (built.ok()) kept.Save(key, **built);
   return built;
 }
@@ -95,10 +97,12 @@ void OpenRecording::BuildInBackground() {
   changed_.notify_all();
 }
 
-Result<std::shared_ptr<const FrameTable>> OpenRecording::WaitForTable(TableState state, const Progress& progress,
+Result<std::shared_ptr<const FrameTable>> OpenRecording::WaitForTable(TableState state,
+                                                                      const Progress& progress,
                                                                       const StopQuery& stop) {
   if (!options_.build_table && table()->state() < state)
-    return Error{ErrorCode::kBadCall, fmt::format("The frame table of '{}' is not being built.", file_.absolute_path)};
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("The frame table of '{}' is not being built.", file_.absolute_path)};
   for (;;) {
     double share = 0;
     {
@@ -116,13 +120,13 @@ Result<std::shared_ptr<const FrameTable>> OpenRecording::WaitForTable(TableState
 Result<Picture> OpenRecording::Frame(Pts pts, const StopQuery& stop) { return worker_->Fetch(pts, stop); }
 
 Error OpenRecording::NoSuchFrame(FrameIndex index, std::int64_t count) const {
-  return {ErrorCode::kBadCall, fmt::format("'{}' has no frame {}; it has {}.", file_.absolute_path, index.value, count)};
+  return {ErrorCode::kBadCall,
+          fmt::format("'{}' has no frame {}; it has {}.", file_.absolute_path, index.value, count)};
 }
 
 Result<Picture> OpenRecording::Frame(FrameIndex index, const StopQuery& stop) {
   const auto data = Data();
-  if (index.value < 0 || index.value >= data->table.size())
-    return NoSuchFrame(index, data->table.size());
+  if (index.value < 0 || index.value >= data->table.size()) return NoSuchFrame(index, data->table.size());
   return worker_->Fetch(data->table[index].pts, stop);
 }
 
@@ -130,7 +134,8 @@ void OpenRecording::Request(Pts pts, Priority priority, Ready ready) {
   worker_->Request(pts, priority, std::move(ready));
 }
 
-Status OpenRecording::Sweep(Pts from, const std::function<bool(const Picture&)>& visit, const StopQuery& stop) {
+Status OpenRecording::Sweep(Pts from, const std::function<bool(const Picture&)>& visit,
+                            const StopQuery& stop) {
   ExactReader reader(Task(), options_.recording_number);
   AFTERSCOPE_TRY(reader.Prepare(stop));
   const auto data = Data();
@@ -150,11 +155,14 @@ Status OpenRecording::Sweep(Pts from, const std::function<bool(const Picture&)>&
 }
 
 // Seconds of the file's own clock at the first frame.
-double OpenRecording::FirstSeconds() const { return static_cast<double>(Shape().first.ticks) * info_.time_base.value(); }
+double OpenRecording::FirstSeconds() const {
+  return static_cast<double>(Shape().first.ticks) * info_.time_base.value();
+}
 
 Result<SoundBlock> OpenRecording::Sound(double from_seconds, double to_seconds, const StopQuery& stop) {
   if (!(from_seconds <= to_seconds) || to_seconds - from_seconds > kMostSoundSeconds)
-    return Error{ErrorCode::kBadCall, fmt::format("Sound comes in stretches of up to {:.0f} s.", kMostSoundSeconds)};
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("Sound comes in stretches of up to {:.0f} s.", kMostSoundSeconds)};
   SoundBlock block;
   block.start_seconds = from_seconds;
   if (!info_.sound) return block;
@@ -165,7 +173,8 @@ Result<SoundBlock> OpenRecording::Sound(double from_seconds, double to_seconds, 
     task.sound = true;
     AFTERSCOPE_ASSIGN(sound_helper_, HelperClient::Open(task, stop));
   }
-  sound_helper_->Send(Message(HelperMessage::kSound).Real(first + from_seconds).Real(first + to_seconds).bytes());
+  sound_helper_->Send(
+      Message(HelperMessage::kSound).Real(first + from_seconds).Real(first + to_seconds).bytes());
   const auto answer = sound_helper_->Receive(stop);
   if (!answer.ok()) {
     sound_helper_.reset();  // a late answer would be taken for the next one

@@ -1,17 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/media/exact_reader.hpp"
+#include "annotate/media/picture_worker.hpp"
+#include "annotate/media/recording.hpp"
+#include "annotate/platform/machine.hpp"
+
 #include <atomic>
 #include <condition_variable>
 #include <memory>
 #include <mutex>
 #include <string>
 #include <thread>
-
-#include "annotate/media/exact_reader.hpp"
-#include "annotate/media/picture_worker.hpp"
-#include "annotate/media/recording.hpp"
-#include "annotate/platform/machine.hpp"
 
 namespace afterscope {
 

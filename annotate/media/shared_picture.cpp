@@ -62,7 +62,8 @@ PixelPool& Pool() {
 }  // namespace
 
 Picture ViewShared(const PictureLayout& layout, const std::uint8_t* shared, std::size_t shared_bytes) {
-  if (layout.width <= 0 || layout.height <= 0 || layout.width > kMostSide || layout.height > kMostSide) return {};
+  if (layout.width <= 0 || layout.height <= 0 || layout.width > kMostSide || layout.height > kMostSide)
+    return {};
   Picture picture;
   picture.width = layout.width;
   picture.height = layout.height;
@@ -76,7 +77,8 @@ Picture ViewShared(const PictureLayout& layout, const std::uint8_t* shared, std:
     const auto plane = static_cast<std::size_t>(i);
     const int width = i == 0 ? layout.width : ChromaWidth(layout.format, layout.width);
     const int height = i == 0 ? layout.height : ChromaHeight(layout.format, layout.height);
-    if (!PlaneFits(layout.offset[plane], layout.stride[plane], std::int64_t{width} * picture.bytes_per_sample(), height,
+    if (!PlaneFits(layout.offset[plane], layout.stride[plane],
+                   std::int64_t{width} * picture.bytes_per_sample(), height,
                    static_cast<std::int64_t>(shared_bytes)))
       return {};
     picture.planes[plane] = {shared + layout.offset[plane], layout.stride[plane], width, height};
@@ -89,7 +91,8 @@ Picture OwnCopy(const Picture& picture) {
   std::array<std::size_t, 3> strides{};
   for (int i = 0; i < picture.plane_count(); ++i) {
     const auto plane = static_cast<std::size_t>(i);
-    const auto row = static_cast<std::size_t>(picture.planes[plane].width) * static_cast<std::size_t>(picture.bytes_per_sample());
+    const auto row = static_cast<std::size_t>(picture.planes[plane].width) *
+                     static_cast<std::size_t>(picture.bytes_per_sample());
     strides[plane] = (row + kAlign - 1) / kAlign * kAlign;
     total += strides[plane] * static_cast<std::size_t>(picture.planes[plane].height);
   }
@@ -99,10 +102,12 @@ Picture OwnCopy(const Picture& picture) {
   for (int i = 0; i < picture.plane_count(); ++i) {
     const auto plane = static_cast<std::size_t>(i);
     const PlaneView& from = picture.planes[plane];
-    const auto row = static_cast<std::size_t>(from.width) * static_cast<std::size_t>(picture.bytes_per_sample());
+    const auto row =
+        static_cast<std::size_t>(from.width) * static_cast<std::size_t>(picture.bytes_per_sample());
     copy.planes[plane].data = to;
     copy.planes[plane].stride = static_cast<std::ptrdiff_t>(strides[plane]);
-    for (int y = 0; y < from.height; ++y, to += strides[plane]) std::memcpy(to, from.data + y * from.stride, row);
+    for (int y = 0; y < from.height; ++y, to += strides[plane])
+      std::memcpy(to, from.data + y * from.stride, row);
   }
   copy.owner = memory;
   return copy;

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/table_builder.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <chrono>
 #include <mutex>
 #include <thread>
-
-#include <fmt/format.h>
 
 namespace afterscope {
 namespace {
@@ -22,7 +22,8 @@ struct Gathered {
 
 // Takes batches of records until the helper says that it is done.
 template <class Record, class Each>
-Status Gather(HelperClient& helper, HelperMessage kind, Gathered<Record>& into, const Each& each, const StopQuery& stop) {
+Status Gather(HelperClient& helper, HelperMessage kind, Gathered<Record>& into, const Each& each,
+              const StopQuery& stop) {
   for (;;) {
     const auto message = helper.Receive(stop);
     if (!message.ok()) return message.error();
@@ -44,20 +45,24 @@ Status Gather(HelperClient& helper, HelperMessage kind, Gathered<Record>& into, 
 double Share(const OpenedFile& file, std::int64_t ticks) {
   if (ticks == kNoTicks || !file.info.declared_seconds || *file.info.declared_seconds <= 0) return 0;
   const std::int64_t first = file.start_ticks == kNoTicks ? 0 : file.start_ticks;
-  return std::clamp(static_cast<double>(ticks - first) * file.info.time_base.value() / *file.info.declared_seconds, 0.0, 1.0);
+  return std::clamp(
+      static_cast<double>(ticks - first) * file.info.time_base.value() / *file.info.declared_seconds, 0.0,
+      1.0);
 }
 
 bool Damaged(const Gathered<DecodedFrame>& frames) {
-  return frames.bad_ordinal >= 0 || std::any_of(frames.records.begin(), frames.records.end(), [](const DecodedFrame& f) {
-           return f.damaged || f.bad_ordinal >= 0;
-         });
+  return frames.bad_ordinal >= 0 ||
+         std::any_of(frames.records.begin(), frames.records.end(),
+                     [](const DecodedFrame& f) { return f.damaged || f.bad_ordinal >= 0; });
 }
 
-// Of the tables of several recordings, one is decoded at a time: together they would take all memory and be no quicker.
+// Of the tables of several recordings, one is decoded at a time: together they would take all memory and be
+// no quicker.
 class Turn {
  public:
   explicit Turn(const StopQuery& stop) {
-    while (!(mine_ = Mutex().try_lock()) && !Stopped(stop)) std::this_thread::sleep_for(std::chrono::milliseconds(20));
+    while (!(mine_ = Mutex().try_lock()) && !Stopped(stop))
+      std::this_thread::sleep_for(std::chrono::milliseconds(20));
   }
   ~Turn() {
     if (mine_) Mutex().unlock();
@@ -73,12 +78,16 @@ class Turn {
   bool mine_ = false;
 };
 
-Status DecodeAll(HelperClient& helper, Gathered<DecodedFrame>& frames, const Progress& progress, const StopQuery& stop) {
+Status DecodeAll(HelperClient& helper, Gathered<DecodedFrame>& frames, const Progress& progress,
+                 const StopQuery& stop) {
   frames = {};
   helper.Send(Message(HelperMessage::kVerify).bytes());
-  return Gather(helper, HelperMessage::kFrames, frames, [&](const DecodedFrame& last) {
-    Report(progress, kPacketShare + (1 - kPacketShare) * Share(helper.file(), last.best_effort));
-  }, stop);
+  return Gather(
+      helper, HelperMessage::kFrames, frames,
+      [&](const DecodedFrame& last) {
+        Report(progress, kPacketShare + (1 - kPacketShare) * Share(helper.file(), last.best_effort));
+      },
+      stop);
 }
 
 }  // namespace
@@ -89,9 +98,9 @@ Result<std::shared_ptr<const TableData>> BuildTable(HelperTask task, const Table
   const OpenedFile file = helper->file();
   Gathered<PacketRecord> packets;
   helper->Send(Message(HelperMessage::kScan).bytes());
-  AFTERSCOPE_TRY(Gather(*helper, HelperMessage::kPackets, packets, [&](const PacketRecord& last) {
-    Report(progress, kPacketShare * Share(file, last.dts));
-  }, stop));
+  AFTERSCOPE_TRY(Gather(
+      *helper, HelperMessage::kPackets, packets,
+      [&](const PacketRecord& last) { Report(progress, kPacketShare * Share(file, last.dts)); }, stop));
   listener(TableFromPackets(file, packets.records));
 
   const Turn turn(stop);
@@ -104,7 +113,8 @@ Result<std::shared_ptr<const TableData>> BuildTable(HelperTask task, const Table
     AFTERSCOPE_TRY(DecodeAll(*helper, frames, progress, stop));
   }
   Report(progress, 1);
-  return TableFromFrames(file, packets.records, {std::move(frames.records), one_thread, frames.read_errors, frames.bad_ordinal});
+  return TableFromFrames(file, packets.records,
+                         {std::move(frames.records), one_thread, frames.read_errors, frames.bad_ordinal});
 }
 
 }  // namespace afterscope

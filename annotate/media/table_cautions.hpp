@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/media/frame_table.hpp"
+#include "annotate/media/helper_messages.hpp"
+
 #include <cstdint>
 #include <string>
 #include <vector>
-
-#include "annotate/media/frame_table.hpp"
-#include "annotate/media/helper_messages.hpp"
 
 namespace afterscope {
 
@@ -19,8 +19,8 @@ struct TableFacts {
   std::int64_t undecoded = 0;     // packets to be shown without a frame
 };
 
-// What has to be said about a decoded recording: damage with the last good frame before it, an end that comes before
-// the declared one, gaps, timestamps that were made up or moved. Each a sentence.
+// What has to be said about a decoded recording: damage with the last good frame before it, an end that comes
+// before the declared one, gaps, timestamps that were made up or moved. Each a sentence.
 std::vector<std::string> TableCautions(const OpenedFile& file, const std::vector<FrameEntry>& frames,
                                        const TableFacts& facts);
 

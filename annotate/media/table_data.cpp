@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/table_data.hpp"
 
+#include "annotate/media/timestamp_repair.hpp"
+
 #include <algorithm>
 #include <numeric>
-
-#include "annotate/media/timestamp_repair.hpp"
 
 namespace afterscope {
 namespace {
@@ -45,7 +45,8 @@ void CollectStarts(TableData& data, const OpenedFile& file, const std::vector<Pa
   for (std::size_t i = 0; i < data.sources.size(); ++i) {
     const std::int64_t ordinal = data.sources[i].ordinal;
     if (!InRange(ordinal, packets) || !packets[static_cast<std::size_t>(ordinal)].key) continue;
-    data.starts.push_back({static_cast<std::int64_t>(i), ordinal, packets[static_cast<std::size_t>(ordinal)]});
+    data.starts.push_back(
+        {static_cast<std::int64_t>(i), ordinal, packets[static_cast<std::size_t>(ordinal)]});
   }
 }
 
@@ -53,9 +54,8 @@ void CollectStarts(TableData& data, const OpenedFile& file, const std::vector<Pa
 std::vector<std::size_t> DecodingOrder(const std::vector<DecodedFrame>& frames) {
   std::vector<std::size_t> order(frames.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return frames[a].ordinal < frames[b].ordinal;
-  });
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return frames[a].ordinal < frames[b].ordinal; });
   return order;
 }
 
@@ -70,8 +70,8 @@ std::vector<std::int64_t> BadOrdinals(const DecodedAll& decoded) {
   return bad;
 }
 
-// What is decoded after a bad packet is doubtful until the next clean frame at which decoding can start; so are the
-// frames decoded after that one but shown before it.
+// What is decoded after a bad packet is doubtful until the next clean frame at which decoding can start; so
+// are the frames decoded after that one but shown before it.
 void MarkDamage(std::vector<FrameEntry>& entries, const DecodedAll& decoded) {
   const std::vector<std::int64_t> bad = BadOrdinals(decoded);
   auto next_bad = bad.begin();
@@ -93,7 +93,8 @@ void MarkDamage(std::vector<FrameEntry>& entries, const DecodedAll& decoded) {
   }
 }
 
-// What the first frame gets if it has no timestamp: counted back from the first frame that has one; 0 if none has.
+// What the first frame gets if it has no timestamp: counted back from the first frame that has one; 0 if none
+// has.
 std::int64_t FirstTicks(const std::vector<DecodedFrame>& frames, std::int64_t usual_step) {
   std::int64_t before = 0;
   for (const DecodedFrame& frame : frames) {
@@ -106,9 +107,11 @@ std::int64_t FirstTicks(const std::vector<DecodedFrame>& frames, std::int64_t us
 }  // namespace
 
 void ChooseIdentity(TableData& data) {
-  if (FillIdentity(data, [](const FrameSource& s) { return s.pts; }, kNoTicks)) {
+  if (FillIdentity(
+          data, [](const FrameSource& s) { return s.pts; }, kNoTicks)) {
     data.identity = FrameIdentity::kPts;
-  } else if (FillIdentity(data, [](const FrameSource& s) { return s.ordinal; }, -1)) {
+  } else if (FillIdentity(
+                 data, [](const FrameSource& s) { return s.ordinal; }, -1)) {
     data.identity = FrameIdentity::kOrdinal;
   } else {
     data.identity = FrameIdentity::kCount;
@@ -119,7 +122,8 @@ void ChooseIdentity(TableData& data) {
 std::optional<FrameIndex> TableData::Find(const DecodedFrame& frame) const {
   if (identity == FrameIdentity::kCount) return std::nullopt;
   const std::int64_t key = identity == FrameIdentity::kPts ? frame.pts : frame.ordinal;
-  const auto found = std::lower_bound(by_identity.begin(), by_identity.end(), std::pair(key, std::int64_t{-1}));
+  const auto found =
+      std::lower_bound(by_identity.begin(), by_identity.end(), std::pair(key, std::int64_t{-1}));
   if (found == by_identity.end() || found->first != key) return std::nullopt;
   return FrameIndex{found->second};
 }
@@ -143,7 +147,8 @@ std::shared_ptr<const TableData> TableFromIndex(const OpenedFile& file) {
   return data;
 }
 
-std::shared_ptr<const TableData> TableFromPackets(const OpenedFile& file, const std::vector<PacketRecord>& packets) {
+std::shared_ptr<const TableData> TableFromPackets(const OpenedFile& file,
+                                                  const std::vector<PacketRecord>& packets) {
   auto data = std::make_shared<TableData>();
   data->has_timestamps = file.has_timestamps;
   const std::int64_t step = UsualStep(file.info.time_base, file.info.declared_rate);
@@ -160,16 +165,19 @@ std::shared_ptr<const TableData> TableFromPackets(const OpenedFile& file, const 
       if (!packet.discard) frames[i++].pts = {repair.Next(Known(packet.dts), packet.duration)};
   }
   std::stable_sort(frames.begin(), frames.end(), [](const auto& a, const auto& b) { return a.pts < b.pts; });
-  frames.erase(std::unique(frames.begin(), frames.end(), [](const auto& a, const auto& b) { return a.pts == b.pts; }),
-               frames.end());
+  frames.erase(
+      std::unique(frames.begin(), frames.end(), [](const auto& a, const auto& b) { return a.pts == b.pts; }),
+      frames.end());
   SetDurations(frames, step);
   std::vector<std::string> cautions;
   if (!data->has_timestamps) cautions.push_back("Timestamps are missing in the file; these are provisional.");
-  data->table = FrameTable(std::move(frames), file.info.time_base, TableState::kFromPackets, std::move(cautions));
+  data->table =
+      FrameTable(std::move(frames), file.info.time_base, TableState::kFromPackets, std::move(cautions));
   return data;
 }
 
-std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file, const std::vector<PacketRecord>& packets,
+std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file,
+                                                 const std::vector<PacketRecord>& packets,
                                                  const DecodedAll& decoded) {
   const std::vector<DecodedFrame>& frames = decoded.frames;
   auto data = std::make_shared<TableData>();
@@ -183,18 +191,21 @@ std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file, const s
     entry.pts = {repair.Next(Known(frame.best_effort), frame.duration)};
     entry.duration = {frame.duration};
     entry.key = frame.key;
-    if (InRange(frame.ordinal, packets)) entry.file_position = packets[static_cast<std::size_t>(frame.ordinal)].position;
+    if (InRange(frame.ordinal, packets))
+      entry.file_position = packets[static_cast<std::size_t>(frame.ordinal)].position;
     data->sources.push_back({frame.pts, frame.ordinal, frame.check});
   }
   MarkDamage(entries, decoded);
   SetDurations(entries, step);
   ChooseIdentity(*data);
   CollectStarts(*data, file, packets);
-  const auto shown = std::count_if(packets.begin(), packets.end(), [](const auto& packet) { return !packet.discard; });
+  const auto shown =
+      std::count_if(packets.begin(), packets.end(), [](const auto& packet) { return !packet.discard; });
   data->facts = {repair.missing(), repair.jumps_back(), repair.out_of_order(), decoded.read_errors,
                  std::max<std::int64_t>(0, shown - static_cast<std::int64_t>(frames.size()))};
   std::vector<std::string> cautions = TableCautions(file, entries, data->facts);
-  data->table = FrameTable(std::move(entries), file.info.time_base, TableState::kVerified, std::move(cautions));
+  data->table =
+      FrameTable(std::move(entries), file.info.time_base, TableState::kVerified, std::move(cautions));
   return data;
 }
 

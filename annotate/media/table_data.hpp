@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/media/frame_table.hpp"
+#include "annotate/media/helper_messages.hpp"
+#include "annotate/media/table_cautions.hpp"
+
 #include <cstdint>
 #include <memory>
 #include <optional>
 #include <utility>
 #include <vector>
-
-#include "annotate/media/frame_table.hpp"
-#include "annotate/media/helper_messages.hpp"
-#include "annotate/media/table_cautions.hpp"
 
 namespace afterscope {
 
@@ -40,9 +40,9 @@ struct TableData {
   std::vector<FrameSource> sources;  // one a frame; empty in a provisional table
   std::vector<StartFrame> starts;    // in display order; empty in a provisional table
   FrameIdentity identity = FrameIdentity::kPts;
-  TableFacts facts;                  // of a verified table
-  bool has_timestamps = true;        // false: a provisional table whose times are made up
-  bool one_thread = false;           // decoding with several threads may give other pictures (damage)
+  TableFacts facts;            // of a verified table
+  bool has_timestamps = true;  // false: a provisional table whose times are made up
+  bool one_thread = false;     // decoding with several threads may give other pictures (damage)
   std::vector<std::pair<std::int64_t, std::int64_t>> by_identity;  // sorted: pts or ordinal, index
 
   bool verified() const { return table.state() == TableState::kVerified; }
@@ -52,7 +52,8 @@ struct TableData {
 // From the container's own index: presentation times are guessed by shifting decoding times.
 std::shared_ptr<const TableData> TableFromIndex(const OpenedFile& file);
 // From all packets in file order.
-std::shared_ptr<const TableData> TableFromPackets(const OpenedFile& file, const std::vector<PacketRecord>& packets);
+std::shared_ptr<const TableData> TableFromPackets(const OpenedFile& file,
+                                                  const std::vector<PacketRecord>& packets);
 // All frames decoded from the beginning, in display order.
 struct DecodedAll {
   std::vector<DecodedFrame> frames;
@@ -61,7 +62,8 @@ struct DecodedAll {
   std::int64_t bad_ordinal = -1;  // of a packet after the last frame that was not decoded cleanly
 };
 // The final table.
-std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file, const std::vector<PacketRecord>& packets,
+std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file,
+                                                 const std::vector<PacketRecord>& packets,
                                                  const DecodedAll& decoded);
 
 // Fills in what follows from `sources`: identity and by_identity.

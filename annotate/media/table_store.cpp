@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/table_store.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <bit>
 #include <cstdlib>
 #include <fstream>
 #include <vector>
-
-#include <fmt/format.h>
 
 extern "C" {
 #include <libavcodec/avcodec.h>
@@ -127,7 +127,11 @@ void TableStore::Save(const std::string& key, const TableData& data) const {
   to.Int(kMagic).Int(kFormat).Int(data.table.time_base().num).Int(data.table.time_base().den);
   to.Int(data.one_thread ? 1 : 0);
   const TableFacts& facts = data.facts;
-  to.Int(facts.missing).Int(facts.jumps_back).Int(facts.out_of_order).Int(facts.read_errors).Int(facts.undecoded);
+  to.Int(facts.missing)
+      .Int(facts.jumps_back)
+      .Int(facts.out_of_order)
+      .Int(facts.read_errors)
+      .Int(facts.undecoded);
   WriteFrames(to, data);
   to.Int(static_cast<std::int64_t>(data.starts.size()));
   for (const StartFrame& start : data.starts) {

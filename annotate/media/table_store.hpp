@@ -1,24 +1,25 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <memory>
-#include <string>
-
 #include "annotate/media/table_data.hpp"
 #include "annotate/platform/machine.hpp"
 #include "annotate/store/file_system.hpp"
 
+#include <memory>
+#include <string>
+
 namespace afterscope {
 
-// What a kept table is found by: a SHA-256 over size, time of the last change, samples of the content, and the version
-// of the decoder. Empty if the file can't be read.
+// What a kept table is found by: a SHA-256 over size, time of the last change, samples of the content, and
+// the version of the decoder. Empty if the file can't be read.
 std::string TableKey(const RegularFile& file);
 
-// Verified frame tables, kept in a folder: numbers only, no name of a recording. A table that can't be kept or does not
-// make sense is built again. Thread-compatible.
+// Verified frame tables, kept in a folder: numbers only, no name of a recording. A table that can't be kept
+// or does not make sense is built again. Thread-compatible.
 class TableStore {
  public:
-  // `folder` empty: $XDG_CACHE_HOME/afterscope, else ~/.cache/afterscope; where neither is known nothing is kept.
+  // `folder` empty: $XDG_CACHE_HOME/afterscope, else ~/.cache/afterscope; where neither is known nothing is
+  // kept.
   TableStore(const std::string& folder, FileSystem& files);
   std::shared_ptr<const TableData> Load(const std::string& key, const OpenedFile& file) const;  // null: none
   void Save(const std::string& key, const TableData& data) const;

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/video_writer.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <map>
 #include <utility>
 #include <vector>
-
-#include <fmt/format.h>
 
 extern "C" {
 #include <libavcodec/avcodec.h>
@@ -19,10 +19,18 @@ extern "C" {
 namespace afterscope {
 namespace {
 
-struct FreeCodec { void operator()(AVCodecContext* c) const { avcodec_free_context(&c); } };
-struct FreeMuxer { void operator()(AVFormatContext* c) const { avformat_free_context(c); } };
-struct FreeFrame { void operator()(AVFrame* f) const { av_frame_free(&f); } };
-struct FreePacket { void operator()(AVPacket* p) const { av_packet_free(&p); } };
+struct FreeCodec {
+  void operator()(AVCodecContext* c) const { avcodec_free_context(&c); }
+};
+struct FreeMuxer {
+  void operator()(AVFormatContext* c) const { avformat_free_context(c); }
+};
+struct FreeFrame {
+  void operator()(AVFrame* f) const { av_frame_free(&f); }
+};
+struct FreePacket {
+  void operator()(AVPacket* p) const { av_packet_free(&p); }
+};
 using CodecPtr = std::unique_ptr<AVCodecContext, FreeCodec>;
 using MuxerPtr = std::unique_ptr<AVFormatContext, FreeMuxer>;
 using FramePtr = std::unique_ptr<AVFrame, FreeFrame>;
@@ -38,13 +46,20 @@ AVRational Of(Rational r) { return {static_cast<int>(r.num), static_cast<int>(r.
 
 AVPixelFormat Of(PixelFormat format) {
   switch (format) {
-    case PixelFormat::kGray8: return AV_PIX_FMT_GRAY8;
-    case PixelFormat::kYuv420: return AV_PIX_FMT_YUV420P;
-    case PixelFormat::kYuv422: return AV_PIX_FMT_YUV422P;
-    case PixelFormat::kYuv444: return AV_PIX_FMT_YUV444P;
-    case PixelFormat::kYuv420P10: return AV_PIX_FMT_YUV420P10LE;
-    case PixelFormat::kYuv422P10: return AV_PIX_FMT_YUV422P10LE;
-    case PixelFormat::kYuv444P10: return AV_PIX_FMT_YUV444P10LE;
+    case PixelFormat::kGray8:
+      return AV_PIX_FMT_GRAY8;
+    case PixelFormat::kYuv420:
+      return AV_PIX_FMT_YUV420P;
+    case PixelFormat::kYuv422:
+      return AV_PIX_FMT_YUV422P;
+    case PixelFormat::kYuv444:
+      return AV_PIX_FMT_YUV444P;
+    case PixelFormat::kYuv420P10:
+      return AV_PIX_FMT_YUV420P10LE;
+    case PixelFormat::kYuv422P10:
+      return AV_PIX_FMT_YUV422P10LE;
+    case PixelFormat::kYuv444P10:
+      return AV_PIX_FMT_YUV444P10LE;
   }
   return AV_PIX_FMT_NONE;
 }
@@ -73,19 +88,27 @@ void TagColors(const VideoSettings& settings, AVCodecContext& codec) {
 
 const char* MuxerName(WrittenContainer container) {
   switch (container) {
-    case WrittenContainer::kMp4: return "mp4";
-    case WrittenContainer::kMpegTs: return "mpegts";
-    case WrittenContainer::kMpegPs: return "vob";
+    case WrittenContainer::kMp4:
+      return "mp4";
+    case WrittenContainer::kMpegTs:
+      return "mpegts";
+    case WrittenContainer::kMpegPs:
+      return "vob";
   }
   return "";
 }
 
 std::string FaultOf(const VideoSettings& v, const std::optional<SoundSettings>& s) {
-  if (v.width < 16 || v.height < 16 || v.width > 8192 || v.height > 8192) return "the picture's size is out of range";
-  if (v.format == PixelFormat::kYuv420 && (v.width % 2 != 0 || v.height % 2 != 0)) return "width and height must be even";
-  if (!v.time_base.valid() || !v.frame_rate.valid() || !v.pixel_aspect.valid()) return "a rate is not positive";
-  if (v.codec == WrittenVideo::kH264 && (v.crf < 0 || v.crf > 51)) return "the quality must be between 0 and 51";
-  if (s && (s->sample_rate < 8000 || s->channels < 1 || s->channels > 2)) return "sound must be mono or stereo";
+  if (v.width < 16 || v.height < 16 || v.width > 8192 || v.height > 8192)
+    return "the picture's size is out of range";
+  if (v.format == PixelFormat::kYuv420 && (v.width % 2 != 0 || v.height % 2 != 0))
+    return "width and height must be even";
+  if (!v.time_base.valid() || !v.frame_rate.valid() || !v.pixel_aspect.valid())
+    return "a rate is not positive";
+  if (v.codec == WrittenVideo::kH264 && (v.crf < 0 || v.crf > 51))
+    return "the quality must be between 0 and 51";
+  if (s && (s->sample_rate < 8000 || s->channels < 1 || s->channels > 2))
+    return "sound must be mono or stereo";
   return {};
 }
 
@@ -106,14 +129,15 @@ struct VideoWriter::State {
   MuxerPtr muxer;
   Track pictures;
   Track samples;
-  std::vector<float> waiting;        // samples that do not fill a sound frame yet
+  std::vector<float> waiting;  // samples that do not fill a sound frame yet
   std::int64_t samples_sent = 0;
   std::optional<Pts> last;
   bool finished = false;
 
   Error Failed(const char* doing, int code) const {
     if (!output->failure().ok()) return output->failure().error();
-    return {ErrorCode::kUnwritable, fmt::format("The video {} could not be written: {} ({}).", path, doing, Words(code))};
+    return {ErrorCode::kUnwritable,
+            fmt::format("The video {} could not be written: {} ({}).", path, doing, Words(code))};
   }
   Status Open();
   Status OpenPictures();
@@ -133,7 +157,8 @@ Status VideoWriter::State::AddStream(Track& track) {
 
 Status VideoWriter::State::OpenPictures() {
   const bool h264 = video.codec == WrittenVideo::kH264;
-  const AVCodec* codec = h264 ? avcodec_find_encoder_by_name("libx264") : avcodec_find_encoder(AV_CODEC_ID_MPEG2VIDEO);
+  const AVCodec* codec =
+      h264 ? avcodec_find_encoder_by_name("libx264") : avcodec_find_encoder(AV_CODEC_ID_MPEG2VIDEO);
   if (!codec) return Failed("this machine's libraries lack the encoder", AVERROR_ENCODER_NOT_FOUND);
   pictures.codec.reset(avcodec_alloc_context3(codec));
   AVCodecContext& c = *pictures.codec;
@@ -158,7 +183,8 @@ Status VideoWriter::State::OpenPictures() {
     av_opt_set(c.priv_data, "crf", std::to_string(video.crf).c_str(), 0);
   } else {
     c.bit_rate = c.rc_max_rate = video.bit_rate;
-    c.rc_buffer_size = 1835008;  // what a decoder of main profile at main level has (ISO/IEC 13818-2, table 8-13)
+    c.rc_buffer_size =
+        1835008;  // what a decoder of main profile at main level has (ISO/IEC 13818-2, table 8-13)
   }
   const int code = avcodec_open2(&c, codec, nullptr);
   if (code < 0) return Failed("the encoder refuses the settings", code);
@@ -192,7 +218,8 @@ Status VideoWriter::State::Open() {
   if (made < 0) return Failed("this machine's libraries lack the container", made);
   muxer.reset(context);
   muxer->pb = output->io();
-  muxer->flags |= AVFMT_FLAG_CUSTOM_IO | AVFMT_FLAG_BITEXACT;  // bit-exact: no name of a program, no time of day
+  muxer->flags |=
+      AVFMT_FLAG_CUSTOM_IO | AVFMT_FLAG_BITEXACT;  // bit-exact: no name of a program, no time of day
   AFTERSCOPE_TRY(OpenPictures());
   if (sound) AFTERSCOPE_TRY(OpenSound());
   const int code = avformat_write_header(muxer.get(), nullptr);
@@ -235,7 +262,8 @@ Status VideoWriter::State::EncodeSound(int count) {
       if (frame->format == AV_SAMPLE_FMT_FLTP)
         reinterpret_cast<float*>(frame->data[ch])[i] = value;
       else
-        reinterpret_cast<std::int16_t*>(frame->data[0])[i * channels + ch] = static_cast<std::int16_t>(32767 * value);
+        reinterpret_cast<std::int16_t*>(frame->data[0])[i * channels + ch] =
+            static_cast<std::int16_t>(32767 * value);
     }
   waiting.erase(waiting.begin(), waiting.begin() + static_cast<std::ptrdiff_t>(count) * channels);
   frame->pts = samples_sent;
@@ -247,10 +275,12 @@ VideoWriter::VideoWriter(std::unique_ptr<State> state) : state_(std::move(state)
 VideoWriter::~VideoWriter() = default;
 
 Result<std::unique_ptr<VideoWriter>> VideoWriter::Create(const std::string& path, const VideoSettings& video,
-                                                         const std::optional<SoundSettings>& sound, FileSystem& files) {
+                                                         const std::optional<SoundSettings>& sound,
+                                                         FileSystem& files) {
   if (const std::string fault = FaultOf(video, sound); !fault.empty())
     return Error{ErrorCode::kBadCall, fmt::format("The video {} can't be written: {}.", path, fault)};
-  av_log_set_level(AV_LOG_QUIET);  // failures come back as values; the libraries would write to standard error
+  av_log_set_level(
+      AV_LOG_QUIET);  // failures come back as values; the libraries would write to standard error
   auto state = std::make_unique<State>();
   state->path = path;
   state->video = video;
@@ -264,7 +294,8 @@ Status VideoWriter::WritePicture(const Picture& picture, Pts pts, TickSpan durat
   State& s = *state_;
   if (s.finished || picture.empty() || picture.width != s.video.width || picture.height != s.video.height ||
       picture.format != s.video.format || (s.last && pts <= *s.last))
-    return Error{ErrorCode::kBadCall, fmt::format("The video {} got a picture of another size or kind, or out of order.", s.path)};
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("The video {} got a picture of another size or kind, or out of order.", s.path)};
   s.last = pts;
   const FramePtr frame(av_frame_alloc());
   if (!frame) return s.Failed("no memory", AVERROR(ENOMEM));
@@ -279,9 +310,10 @@ Status VideoWriter::WritePicture(const Picture& picture, Pts pts, TickSpan durat
     frame->linesize[i] = static_cast<int>(picture.planes[i].stride);
   }
   auto* shared = new std::shared_ptr<const void>(picture.owner);
-  frame->buf[0] = av_buffer_create(frame->data[0], picture.ByteSize(),
-                                   [](void* owner, std::uint8_t*) { delete static_cast<std::shared_ptr<const void>*>(owner); },
-                                   shared, AV_BUFFER_FLAG_READONLY);
+  frame->buf[0] = av_buffer_create(
+      frame->data[0], picture.ByteSize(),
+      [](void* owner, std::uint8_t*) { delete static_cast<std::shared_ptr<const void>*>(owner); }, shared,
+      AV_BUFFER_FLAG_READONLY);
   if (!frame->buf[0]) {
     delete shared;
     return s.Failed("no memory", AVERROR(ENOMEM));
@@ -295,22 +327,26 @@ Status VideoWriter::WritePicture(const Picture& picture, Pts pts, TickSpan durat
 Status VideoWriter::WriteSound(std::span<const float> samples) {
   State& s = *state_;
   if (s.finished || !s.sound || samples.size() % static_cast<std::size_t>(s.sound->channels) != 0)
-    return Error{ErrorCode::kBadCall, fmt::format("The video {} got sound that it was not opened for.", s.path)};
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("The video {} got sound that it was not opened for.", s.path)};
   s.waiting.insert(s.waiting.end(), samples.begin(), samples.end());
   const int whole = s.samples.codec->frame_size;
-  while (s.waiting.size() >= static_cast<std::size_t>(whole * s.sound->channels)) AFTERSCOPE_TRY(s.EncodeSound(whole));
+  while (s.waiting.size() >= static_cast<std::size_t>(whole * s.sound->channels))
+    AFTERSCOPE_TRY(s.EncodeSound(whole));
   return {};
 }
 
 Status VideoWriter::Finish() {
   State& s = *state_;
-  if (s.finished || !s.last) return Error{ErrorCode::kBadCall, fmt::format("The video {} has no picture.", s.path)};
+  if (s.finished || !s.last)
+    return Error{ErrorCode::kBadCall, fmt::format("The video {} has no picture.", s.path)};
   s.finished = true;
   AFTERSCOPE_TRY(s.Encode(s.pictures, nullptr));
   if (s.sound) {
     if (!s.waiting.empty()) {
       const auto whole = static_cast<std::size_t>(s.samples.codec->frame_size * s.sound->channels);
-      if (!(s.samples.codec->codec->capabilities & AV_CODEC_CAP_SMALL_LAST_FRAME)) s.waiting.resize(whole, 0.0f);
+      if (!(s.samples.codec->codec->capabilities & AV_CODEC_CAP_SMALL_LAST_FRAME))
+        s.waiting.resize(whole, 0.0f);
       AFTERSCOPE_TRY(s.EncodeSound(static_cast<int>(s.waiting.size()) / s.sound->channels));
     }
     AFTERSCOPE_TRY(s.Encode(s.samples, nullptr));

@@ -10,7 +10,8 @@
 
 namespace afterscope {
 
-// Writes numbers and texts one after another into a message between two processes of one machine and one build.
+// Writes numbers and texts one after another into a message between two processes of one machine and one
+// build.
 class WireWriter {
  public:
   WireWriter& Int(std::int64_t value) {

@@ -34,15 +34,15 @@ void AddDialOf(const FrameView& view, const DialView& face, ShapeList& shapes) {
   if (!orientation) return;
   Dial dial{face.centre, face.radius, *orientation, view.record.eye};
   AddDial(dial, shapes);
-  ForMarks(view, [](const Mark& m) { return m.kind == MarkKind::kIncision && m.points.size() >= 2; },
-           [&](const Mark& m) {
-             const std::vector<PointSq> points = view.Points(m);
-             AddIncisionArc(dial, points[0], points[1], shapes);
-           });
+  ForMarks(
+      view, [](const Mark& m) { return m.kind == MarkKind::kIncision && m.points.size() >= 2; },
+      [&](const Mark& m) {
+        const std::vector<PointSq> points = view.Points(m);
+        AddIncisionArc(dial, points[0], points[1], shapes);
+      });
 }
 
-void AddOutlines(const FrameGeometry& geometry, const OverlayOptions& options,
-                 ShapeList& shapes) {
+void AddOutlines(const FrameGeometry& geometry, const OverlayOptions& options, ShapeList& shapes) {
   for (const OutlineView& outline : geometry.outlines) {
     if (options.unfinished == outline.mark) continue;
     // The optic's edge is drawn by how it is covered, where that is known.
@@ -56,19 +56,25 @@ void AddMarks(const FrameView& view, const OverlayOptions& options, ShapeList& s
   const auto unfinished = [&](const Mark& mark) { return options.unfinished == mark.id; };
   ForMarks(view, unfinished, [&](const Mark& mark) { AddUnfinished(view, mark, shapes); });
   if (options.rulers)
-    ForMarks(view, [&](const Mark& m) { return IsRuler(m.kind); }, [&](const Mark& m) { AddRuler(view, m, shapes); });
+    ForMarks(
+        view, [&](const Mark& m) { return IsRuler(m.kind); },
+        [&](const Mark& m) { AddRuler(view, m, shapes); });
   if (options.notes)
-    ForMarks(view, [&](const Mark& m) { return IsNote(m.kind); }, [&](const Mark& m) { AddNote(view, m, shapes); });
+    ForMarks(
+        view, [&](const Mark& m) { return IsNote(m.kind); },
+        [&](const Mark& m) { AddNote(view, m, shapes); });
   const auto handled = [&](const Mark& mark) { return options.handles || unfinished(mark); };
   ForMarks(view, handled, [&](const Mark& mark) { AddHandles(view, mark, options.handle_pt, shapes); });
   if (options.covers)
-    ForMarks(view, [](const Mark& m) { return m.kind == MarkKind::kCover; },
-             [&](const Mark& m) { AddNote(view, m, shapes); });
+    ForMarks(
+        view, [](const Mark& m) { return m.kind == MarkKind::kCover; },
+        [&](const Mark& m) { AddNote(view, m, shapes); });
 }
 
 }  // namespace
 
-ShapeList BuildShapes(const CaseRecord& record, const Review& review, FrameRef at, const OverlayOptions& options) {
+ShapeList BuildShapes(const CaseRecord& record, const Review& review, FrameRef at,
+                      const OverlayOptions& options) {
   return BuildShapes(record, review, ViewFrame(record, review, at), options);
 }
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/overlay/cairo_painter.hpp"
 
+#include "annotate/overlay/theme.hpp"
+
 #include <cairo.h>
 #include <pango/pangocairo.h>
 
@@ -8,8 +10,6 @@
 #include <cmath>
 #include <memory>
 #include <vector>
-
-#include "annotate/overlay/theme.hpp"
 
 namespace afterscope {
 
@@ -23,10 +23,14 @@ bool Finite(PointSq p) { return std::isfinite(p.x) && std::isfinite(p.y); }
 
 std::vector<double> DashesOf(LineStyle style, double width) {
   switch (style) {
-    case LineStyle::kSolid: return {};
-    case LineStyle::kDashed: return {4 * width, 2.5 * width};
-    case LineStyle::kDotted: return {0.01 * width, 2 * width};
-    case LineStyle::kDashDot: return {5 * width, 2.2 * width, 0.01 * width, 2.2 * width};
+    case LineStyle::kSolid:
+      return {};
+    case LineStyle::kDashed:
+      return {4 * width, 2.5 * width};
+    case LineStyle::kDotted:
+      return {0.01 * width, 2 * width};
+    case LineStyle::kDashDot:
+      return {5 * width, 2.2 * width, 0.01 * width, 2.2 * width};
   }
   return {};
 }
@@ -118,7 +122,8 @@ class Painter {
 
 }  // namespace
 
-void PaintShapes(cairo_t* cairo, const ShapeList& shapes, const OutFromSq& out_from_sq, const PaintOptions& options) {
+void PaintShapes(cairo_t* cairo, const ShapeList& shapes, const OutFromSq& out_from_sq,
+                 const PaintOptions& options) {
   cairo_save(cairo);
   const Painter painter(cairo, out_from_sq, options);
   for (const Shape& shape : shapes) std::visit(painter, shape);

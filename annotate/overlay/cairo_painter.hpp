@@ -13,8 +13,9 @@ struct PaintOptions {
   bool casing = true;      // a dark rim under lines and letters
 };
 
-// Paints shapes in order. Nothing is clipped; the caller's clip, if any, holds. A shape with a position that is not
-// finite is left out.
-void PaintShapes(cairo_t* cairo, const ShapeList& shapes, const OutFromSq& out_from_sq, const PaintOptions& options);
+// Paints shapes in order. Nothing is clipped; the caller's clip, if any, holds. A shape with a position that
+// is not finite is left out.
+void PaintShapes(cairo_t* cairo, const ShapeList& shapes, const OutFromSq& out_from_sq,
+                 const PaintOptions& options);
 
 }  // namespace afterscope

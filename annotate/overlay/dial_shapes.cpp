@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/overlay/dial_shapes.hpp"
 
-#include <cmath>
+#include "annotate/overlay/parts.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/overlay/parts.hpp"
+#include <cmath>
 
 namespace afterscope {
 
@@ -30,17 +30,22 @@ void AddRing(const Dial& dial, ShapeList& shapes) {
     const Angle direction = Angle::Degrees(degrees);
     const double length = degrees % 30 == 0 ? kLongTick : kTick;
     shapes.emplace_back(
-        PolylineShape{Role::kDial, {On(dial, direction, 1 - length / 2), On(dial, direction, 1 + length / 2)}, false,
-                      false, degrees % 30 == 0 ? 1.0 : 0.6});
+        PolylineShape{Role::kDial,
+                      {On(dial, direction, 1 - length / 2), On(dial, direction, 1 + length / 2)},
+                      false,
+                      false,
+                      degrees % 30 == 0 ? 1.0 : 0.6});
   }
 }
 
 void AddNumbers(const Dial& dial, ShapeList& shapes) {
   for (int hour = 1; hour <= 12; ++hour) {
     const Angle direction = DialFromClockHour(hour);
-    shapes.emplace_back(TextShape{Role::kDial, On(dial, direction, kHourAt), fmt::format("{}", hour), 9, 0.5, 0.5});
+    shapes.emplace_back(
+        TextShape{Role::kDial, On(dial, direction, kHourAt), fmt::format("{}", hour), 9, 0.5, 0.5});
     shapes.emplace_back(TextShape{Role::kDial, On(dial, direction, kDegreeAt),
-                                  fmt::format("{:.0f}°", WrappedDirection(direction).degrees()), 5.5, 0.5, 0.5});
+                                  fmt::format("{:.0f}°", WrappedDirection(direction).degrees()), 5.5, 0.5,
+                                  0.5});
   }
 }
 

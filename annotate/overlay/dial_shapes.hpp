@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/overlay/shape.hpp"
 #include "metrics/eye/orientation.hpp"
 
+#include <string>
+
 namespace afterscope {
 
-// The dial: a thin ring outside the limbus with clock hours and, farther out, degrees (ISO 8429), as they lie in the
-// decoded picture.
+// The dial: a thin ring outside the limbus with clock hours and, farther out, degrees (ISO 8429), as they lie
+// in the decoded picture.
 struct Dial {
   PointSq centre;
   double ring_radius = 0;

@@ -15,11 +15,12 @@ void AddArrow(const std::vector<PointSq>& points, const std::string& text, Shape
   const OffsetSq across{-along.y, along.x};
   const PointSq neck = to - head * along;
   shapes.emplace_back(PolylineShape{Role::kArrow, {from, to}, false, false, 2.0});
-  shapes.emplace_back(
-      PolylineShape{Role::kArrow, {neck + 0.45 * head * across, to, neck - 0.45 * head * across}, false, false, 2.0});
+  shapes.emplace_back(PolylineShape{
+      Role::kArrow, {neck + 0.45 * head * across, to, neck - 0.45 * head * across}, false, false, 2.0});
   if (text.empty()) return;
   // The words stand at the tail, on the side that points away from the head.
-  shapes.emplace_back(TextShape{Role::kArrow, from - 0.06 * way, text, 11, along.x > 0 ? 1.0 : 0.0, 0.5 + 0.5 * along.y});
+  shapes.emplace_back(
+      TextShape{Role::kArrow, from - 0.06 * way, text, 11, along.x > 0 ? 1.0 : 0.0, 0.5 + 0.5 * along.y});
 }
 
 void AddCover(const std::vector<PointSq>& corners, ShapeList& shapes) {
@@ -38,7 +39,8 @@ void AddNote(const FrameView& view, const Mark& mark, ShapeList& shapes) {
     shapes.emplace_back(TextShape{Role::kLabel, points[0], mark.text, 12, 0.5, 0.5});
   if (mark.kind == MarkKind::kGrasp && !points.empty()) {
     shapes.emplace_back(DotShape{Role::kRhexis, points[0], 3.5});
-    if (!mark.text.empty()) shapes.emplace_back(TextShape{Role::kRhexis, points[0], " " + mark.text, 9, 0, 0.5});
+    if (!mark.text.empty())
+      shapes.emplace_back(TextShape{Role::kRhexis, points[0], " " + mark.text, 9, 0, 0.5});
   }
 }
 

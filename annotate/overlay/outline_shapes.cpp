@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/overlay/parts.hpp"
+
 #include <cmath>
 #include <numbers>
 #include <optional>
-
-#include "annotate/overlay/parts.hpp"
 
 namespace afterscope {
 
@@ -16,11 +16,16 @@ struct OutlineLook {
 
 std::optional<OutlineLook> LookOf(MarkKind kind) {
   switch (kind) {
-    case MarkKind::kLimbus: return OutlineLook{Role::kLimbus, LineStyle::kSolid};
-    case MarkKind::kPupil: return OutlineLook{Role::kPupil, LineStyle::kDotted};
-    case MarkKind::kRhexis: return OutlineLook{Role::kRhexis, LineStyle::kSolid};
-    case MarkKind::kLensEdge: return OutlineLook{Role::kLensEdge, LineStyle::kDashDot};
-    default: return std::nullopt;
+    case MarkKind::kLimbus:
+      return OutlineLook{Role::kLimbus, LineStyle::kSolid};
+    case MarkKind::kPupil:
+      return OutlineLook{Role::kPupil, LineStyle::kDotted};
+    case MarkKind::kRhexis:
+      return OutlineLook{Role::kRhexis, LineStyle::kSolid};
+    case MarkKind::kLensEdge:
+      return OutlineLook{Role::kLensEdge, LineStyle::kDashDot};
+    default:
+      return std::nullopt;
   }
 }
 
@@ -50,13 +55,14 @@ void AddUnfinished(const FrameView& view, const Mark& mark, ShapeList& shapes) {
 void AddBestCircle(const OutlineView& outline, ShapeList& shapes) {
   if (!outline.best_circle) return;
   constexpr int kPoints = 120;
-  shapes.emplace_back(PolylineShape{Role::kRhexisIdeal,
-                                    CirclePoints(outline.best_circle->centre, outline.best_circle->radius, kPoints),
-                                    true, false, 0.9, LineStyle::kDashed});
+  shapes.emplace_back(PolylineShape{
+      Role::kRhexisIdeal, CirclePoints(outline.best_circle->centre, outline.best_circle->radius, kPoints),
+      true, false, 0.9, LineStyle::kDashed});
 }
 
 void AddHandles(const FrameView& view, const Mark& mark, double radius_pt, ShapeList& shapes) {
-  for (const PointSq point : view.Points(mark)) shapes.emplace_back(DotShape{Role::kHandle, point, radius_pt});
+  for (const PointSq point : view.Points(mark))
+    shapes.emplace_back(DotShape{Role::kHandle, point, radius_pt});
 }
 
 }  // namespace afterscope

@@ -13,10 +13,14 @@ struct OverlapLook {
 
 OverlapLook LookOf(Overlap kind) {
   switch (kind) {
-    case Overlap::kOverlapped: return {Role::kOverlapped, LineStyle::kSolid, 3.0};
-    case Overlap::kBare: return {Role::kBare, LineStyle::kDashed, 3.0};
-    case Overlap::kUncertain: return {Role::kUncertain, LineStyle::kDotted, 3.0};
-    case Overlap::kHiddenByIris: return {Role::kHiddenByIris, LineStyle::kDashDot, 1.5};
+    case Overlap::kOverlapped:
+      return {Role::kOverlapped, LineStyle::kSolid, 3.0};
+    case Overlap::kBare:
+      return {Role::kBare, LineStyle::kDashed, 3.0};
+    case Overlap::kUncertain:
+      return {Role::kUncertain, LineStyle::kDotted, 3.0};
+    case Overlap::kHiddenByIris:
+      return {Role::kHiddenByIris, LineStyle::kDashDot, 1.5};
   }
   return {Role::kUncertain, LineStyle::kDotted, 3.0};
 }

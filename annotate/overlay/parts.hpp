@@ -31,7 +31,8 @@ void AddBestCircle(const OutlineView& outline, ShapeList& shapes);
 void AddUnfinished(const FrameView& view, const Mark& mark, ShapeList& shapes);
 // The optic's edge, told apart by how it is covered.
 void AddOverlap(const OverlapView& overlap, ShapeList& shapes);
-// A bar of a round length in the lower left corner of the picture as it is shown, or at the given corner of a part of it.
+// A bar of a round length in the lower left corner of the picture as it is shown, or at the given corner of a
+// part of it.
 void AddScaleBar(const ScaleBarView& bar, const RecordingShape& recording,
                  const std::optional<ShownPicture::Spot>& corner, ShapeList& shapes);
 // Arrow, label, grasp, cover.
@@ -40,7 +41,8 @@ void AddNote(const FrameView& view, const Mark& mark, ShapeList& shapes);
 void AddRuler(const FrameView& view, const Mark& mark, ShapeList& shapes);
 // A dot on every marked point.
 void AddHandles(const FrameView& view, const Mark& mark, double radius_pt, ShapeList& shapes);
-// The tip at this frame, and its way over the last `trail_seconds` (negative: over the whole recording up to the end).
+// The tip at this frame, and its way over the last `trail_seconds` (negative: over the whole recording up to
+// the end).
 void AddTip(const FrameView& view, const Trail& trail, ShapeList& shapes);
 void AddTrail(const FrameView& view, const Trail& trail, double trail_seconds, ShapeList& shapes);
 

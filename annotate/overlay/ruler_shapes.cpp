@@ -10,8 +10,12 @@ void AddRuler(const FrameView& view, const Mark& mark, ShapeList& shapes) {
   if (!(way.Length() > 0)) return;
   const bool incision = mark.kind == MarkKind::kIncision;
   const Role role = incision ? Role::kIncision : Role::kRuler;
-  shapes.emplace_back(PolylineShape{role, {points[0], points[1]}, false, false, incision ? 2.5 : 1.5,
-                                 mark.kind == MarkKind::kObject ? LineStyle::kDashed : LineStyle::kSolid});
+  shapes.emplace_back(PolylineShape{role,
+                                    {points[0], points[1]},
+                                    false,
+                                    false,
+                                    incision ? 2.5 : 1.5,
+                                    mark.kind == MarkKind::kObject ? LineStyle::kDashed : LineStyle::kSolid});
   const OffsetSq across = 0.08 * OffsetSq{-way.y, way.x};
   for (const PointSq end : {points[0], points[1]})
     shapes.emplace_back(PolylineShape{role, {end - across, end + across}, false, false, 1.5});

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cmath>
+#include "annotate/overlay/parts.hpp"
+#include "metrics/picture/shown_picture.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/overlay/parts.hpp"
-#include "metrics/picture/shown_picture.hpp"
+#include <cmath>
 
 namespace afterscope {
 
@@ -28,8 +28,8 @@ void AddScaleBar(const ScaleBarView& bar, const RecordingShape& recording,
   const double end = start + bar.length_sq;
   shapes.emplace_back(PolylineShape{
       Role::kRuler, {at(start, y - tick), at(start, y), at(end, y), at(end, y - tick)}, false, false, 1.6});
-  shapes.emplace_back(TextShape{Role::kRuler, at((start + end) / 2, y - 1.4 * tick), fmt::format("{:g} mm", bar.mm), 9,
-                                0.5, 1});
+  shapes.emplace_back(TextShape{Role::kRuler, at((start + end) / 2, y - 1.4 * tick),
+                                fmt::format("{:g} mm", bar.mm), 9, 0.5, 1});
 }
 
 }  // namespace afterscope

@@ -1,25 +1,41 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/point.hpp"
+
 #include <string>
 #include <variant>
 #include <vector>
 
-#include "metrics/base/point.hpp"
-
 namespace afterscope {
 
-// What a shape stands for; the painter's theme gives it a colour. Roles that lie beside each other differ in line style
-// too, so that colour is never the only sign.
+// What a shape stands for; the painter's theme gives it a colour. Roles that lie beside each other differ in
+// line style too, so that colour is never the only sign.
 enum class Role {
-  kLimbus, kPupil, kRhexis, kRhexisIdeal, kLensEdge, kIncision, kTip, kTrail, kRuler, kArrow, kLabel, kCover, kDial,
-  kOverlapped, kBare, kUncertain, kHiddenByIris, kHandle,
+  kLimbus,
+  kPupil,
+  kRhexis,
+  kRhexisIdeal,
+  kLensEdge,
+  kIncision,
+  kTip,
+  kTrail,
+  kRuler,
+  kArrow,
+  kLabel,
+  kCover,
+  kDial,
+  kOverlapped,
+  kBare,
+  kUncertain,
+  kHiddenByIris,
+  kHandle,
 };
 
 enum class LineStyle { kSolid, kDashed, kDotted, kDashDot };
 
-// All positions are in square pixels of the frame; widths and sizes in points of the output, so that lines look alike
-// on screen, in print and in a clip.
+// All positions are in square pixels of the frame; widths and sizes in points of the output, so that lines
+// look alike on screen, in print and in a clip.
 struct PolylineShape {
   Role role = Role::kLimbus;
   std::vector<PointSq> points;
@@ -35,11 +51,11 @@ struct DotShape {
 };
 struct TextShape {
   Role role = Role::kLabel;
-  PointSq at;            // of the anchor
-  std::string text;      // UTF-8, any script
+  PointSq at;        // of the anchor
+  std::string text;  // UTF-8, any script
   double size_pt = 11;
-  double anchor_x = 0;   // 0: text starts at `at`; 0.5: centred; 1: ends there
-  double anchor_y = 0;   // 0: text hangs below `at`; 1: stands on it
+  double anchor_x = 0;  // 0: text starts at `at`; 0.5: centred; 1: ends there
+  double anchor_y = 0;  // 0: text hangs below `at`; 1: stands on it
 };
 
 using Shape = std::variant<PolylineShape, DotShape, TextShape>;

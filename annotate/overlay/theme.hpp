@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/overlay/shape.hpp"
+
 #include <cstddef>
 #include <cstdint>
-
-#include "annotate/overlay/shape.hpp"
 
 namespace afterscope {
 
@@ -24,8 +24,9 @@ constexpr Rgb Mixed(Rgb a, Rgb b, double t) {
   return {mix(a.r, b.r), mix(a.g, b.g), mix(a.b, b.b)};
 }
 
-// The eight colours that people with any common colour vision tell apart: Masataka Okabe and Kei Ito, "Color Universal
-// Design (CUD): how to make figures and presentations that are friendly to colorblind people", 2002, revised 2008.
+// The eight colours that people with any common colour vision tell apart: Masataka Okabe and Kei Ito, "Color
+// Universal Design (CUD): how to make figures and presentations that are friendly to colorblind people",
+// 2002, revised 2008.
 namespace okabe_ito {
 inline constexpr Rgb kBlack{0, 0, 0};
 inline constexpr Rgb kOrange{230, 159, 0};
@@ -44,29 +45,48 @@ inline constexpr Rgb kNeutralLight{226, 226, 226};
 constexpr Rgb ColorOf(Role role) {
   using namespace okabe_ito;
   switch (role) {
-    case Role::kLimbus: return kSkyBlue;
-    case Role::kPupil: return kReddishPurple;
-    case Role::kRhexis: return kYellow;
-    case Role::kRhexisIdeal: return kWhite;
-    case Role::kLensEdge: return kBluishGreen;
-    case Role::kIncision: return kOrange;
-    case Role::kTip: return kYellow;
-    case Role::kTrail: return kSkyBlue;
-    case Role::kRuler: return kWhite;
-    case Role::kArrow: return kYellow;
-    case Role::kLabel: return kWhite;
-    case Role::kCover: return kBlack;
-    case Role::kDial: return kNeutralLight;
-    case Role::kOverlapped: return kBlue;
-    case Role::kBare: return kVermilion;
-    case Role::kUncertain: return kYellow;
-    case Role::kHiddenByIris: return kNeutralLight;
-    case Role::kHandle: return kWhite;
+    case Role::kLimbus:
+      return kSkyBlue;
+    case Role::kPupil:
+      return kReddishPurple;
+    case Role::kRhexis:
+      return kYellow;
+    case Role::kRhexisIdeal:
+      return kWhite;
+    case Role::kLensEdge:
+      return kBluishGreen;
+    case Role::kIncision:
+      return kOrange;
+    case Role::kTip:
+      return kYellow;
+    case Role::kTrail:
+      return kSkyBlue;
+    case Role::kRuler:
+      return kWhite;
+    case Role::kArrow:
+      return kYellow;
+    case Role::kLabel:
+      return kWhite;
+    case Role::kCover:
+      return kBlack;
+    case Role::kDial:
+      return kNeutralLight;
+    case Role::kOverlapped:
+      return kBlue;
+    case Role::kBare:
+      return kVermilion;
+    case Role::kUncertain:
+      return kYellow;
+    case Role::kHiddenByIris:
+      return kNeutralLight;
+    case Role::kHandle:
+      return kWhite;
   }
   return kWhite;
 }
 
-// What is drawn a little wider under every line and letter, so that they stand out on a bright picture as on a dark one.
+// What is drawn a little wider under every line and letter, so that they stand out on a bright picture as on
+// a dark one.
 inline constexpr Rgb kCasing{16, 18, 20};
 inline constexpr double kCasingExtraPt = 1.2;  // added to a line's width, in all
 inline constexpr double kCasingOpacity = 0.55;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
 #include "annotate/overlay/parts.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 

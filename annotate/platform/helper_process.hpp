@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/result.hpp"
+
 #include <cstddef>
 #include <cstdint>
 #include <memory>
@@ -9,13 +11,12 @@
 #include <string>
 #include <string_view>
 
-#include "metrics/base/result.hpp"
-
 namespace afterscope {
 
-// This program started again as a helper, with a two-way channel of messages and a block of memory that both see. The
-// block's size is sealed, so that the helper can't shrink it under the reader. The helper ends when this object goes or
-// this process ends. Thread-compatible: one thread at a time, but Send and Receive may be used by two.
+// This program started again as a helper, with a two-way channel of messages and a block of memory that both
+// see. The block's size is sealed, so that the helper can't shrink it under the reader. The helper ends when
+// this object goes or this process ends. Thread-compatible: one thread at a time, but Send and Receive may be
+// used by two.
 class HelperProcess {
  public:
   // `word` is the helper's first argument. Fails with kUnreadable if it can't be started.

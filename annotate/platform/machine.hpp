@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/result.hpp"
+
 #include <cstdint>
 #include <string>
-
-#include "metrics/base/result.hpp"
 
 namespace afterscope {
 
@@ -18,8 +18,8 @@ struct RegularFile {
   std::int64_t modified_ns = 0;
 };
 
-// Looks at a file without ever waiting for it; fails with kUnreadable where it is absent, not readable, or not a
-// regular file (a folder, a device, a pipe). Links are followed.
+// Looks at a file without ever waiting for it; fails with kUnreadable where it is absent, not readable, or
+// not a regular file (a folder, a device, a pipe). Links are followed.
 Result<RegularFile> LookAtRegularFile(const std::string& path);
 
 }  // namespace afterscope

@@ -5,7 +5,8 @@ namespace afterscope {
 
 bool StandardErrorIsTerminal();
 
-// From now on an interrupt (Ctrl-C) or a request to end only sets Interrupted; the second one ends the program.
+// From now on an interrupt (Ctrl-C) or a request to end only sets Interrupted; the second one ends the
+// program.
 void CatchInterrupts();
 bool Interrupted();
 

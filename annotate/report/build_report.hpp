@@ -1,10 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <functional>
-#include <string>
-#include <vector>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/finding.hpp"
 #include "annotate/case/review.hpp"
@@ -12,6 +8,10 @@
 #include "annotate/report/report_model.hpp"
 #include "metrics/base/picture.hpp"
 #include "metrics/base/result.hpp"
+
+#include <functional>
+#include <string>
+#include <vector>
 
 namespace afterscope {
 
@@ -33,15 +33,16 @@ struct ReportInput {
   std::vector<EarlierCase> earlier;
   ReportWords words;
   FrameSupplier frames;
-  std::map<std::string, std::string> names;  // of difficulties, complications ... by key; a key without one shows itself
+  std::map<std::string, std::string>
+      names;  // of difficulties, complications ... by key; a key without one shows itself
   std::string program_version;
-  std::string journal_head;            // digest of the journal's last entry; empty: not known
-  std::vector<std::string> cautions;   // about how the case opened
-  int most_pictures = 60;              // of moments; further ones are told by their frame alone
+  std::string journal_head;           // digest of the journal's last entry; empty: not known
+  std::vector<std::string> cautions;  // about how the case opened
+  int most_pictures = 60;             // of moments; further ones are told by their frame alone
 };
 
-// Makes the report of a review. Any part that the case has nothing for is left empty and told under what was not
-// reviewed. Fails only with kStopped.
+// Makes the report of a review. Any part that the case has nothing for is left empty and told under what was
+// not reviewed. Fails only with kStopped.
 Result<ReportModel> BuildReport(const ReportInput& input, const Progress& progress, const StopQuery& stop);
 
 }  // namespace afterscope

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/finding_rows.hpp"
 
-#include <algorithm>
-#include <array>
+#include "annotate/report/build/parts.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/report/build/parts.hpp"
+#include <algorithm>
+#include <array>
 
 namespace afterscope {
 
@@ -43,8 +43,8 @@ void AddMissing(const ReportFinding& finding, std::vector<Missing>& missing) {
   std::string reason;
   for (const std::string& caution : finding.finding.measured.cautions)
     reason.append(reason.empty() ? "" : " ").append(Sentence(caution));
-  const auto found =
-      std::find_if(missing.begin(), missing.end(), [&](const Missing& known) { return known.reason == reason; });
+  const auto found = std::find_if(missing.begin(), missing.end(),
+                                  [&](const Missing& known) { return known.reason == reason; });
   if (found == missing.end())
     missing.push_back({reason, finding.label});
   else

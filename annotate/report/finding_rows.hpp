@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "annotate/report/frame_text.hpp"
 #include "annotate/report/report_model.hpp"
 
+#include <string>
+#include <vector>
+
 namespace afterscope {
 
-// Findings as a table shows them: cautions once below it with a raised number at each finding that they belong to, and
-// what could not be computed together by its reason.
+// Findings as a table shows them: cautions once below it with a raised number at each finding that they
+// belong to, and what could not be computed together by its reason.
 struct FindingRows {
   struct Row {
     const ReportFinding* finding = nullptr;

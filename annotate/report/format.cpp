@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/format.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
-
-#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -80,7 +80,8 @@ EstimateText FormatEstimate(const Estimate& estimate, const std::string& unit) {
     const std::string high = FormatLength(estimate.high);
     if (estimate.low == estimate.high) return {FormatLength(estimate.value), ""};
     if (low != high) return {FormatLength(estimate.value), low + " to " + high};
-    return {FormatLength(estimate.value), "±\u2009" + Number((estimate.high - estimate.low) / 2, 3) + "\u00a0s"};
+    return {FormatLength(estimate.value),
+            "±\u2009" + Number((estimate.high - estimate.low) / 2, 3) + "\u00a0s"};
   }
   const int decimals = DecimalsFor(estimate, unit);
   EstimateText text{WithUnit(Number(estimate.value, decimals), unit), ""};

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/frame_text.hpp"
 
-#include <algorithm>
+#include "annotate/report/format.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/report/format.hpp"
+#include <algorithm>
 
 namespace afterscope {
 

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/html_report.hpp"
 
-#include <fmt/format.h>
-
 #include "annotate/report/html/html_style.hpp"
 #include "annotate/report/sections/html_sections.hpp"
+
+#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -16,8 +16,8 @@ std::string MakeHtml(const ReportModel& model) {
       "'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n"
       "<meta name=\"referrer\" content=\"no-referrer\">\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n";
-  page.out += fmt::format("<title>{} {}</title>\n<style>{}</style>\n</head>\n<body>\n", EscapeHtml(page.Text("title")),
-                          EscapeHtml(model.heading.case_code), kHtmlStyle);
+  page.out += fmt::format("<title>{} {}</title>\n<style>{}</style>\n</head>\n<body>\n",
+                          EscapeHtml(page.Text("title")), EscapeHtml(model.heading.case_code), kHtmlStyle);
   WriteHeading(page);
   WriteWords(page);
   WriteStrip(page);

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/json_report.hpp"
 
-#include <nlohmann/json.hpp>
-
 #include "annotate/exchange/finding_json.hpp"
+
+#include <nlohmann/json.hpp>
 
 namespace afterscope {
 
@@ -15,31 +15,44 @@ constexpr const char* kVersion = "1.0";
 
 std::string WordOf(CheckState state) {
   switch (state) {
-    case CheckState::kNotReviewed: return "not reviewed";
-    case CheckState::kSeenDone: return "seen done";
-    case CheckState::kSeenNotDone: return "seen not done";
-    case CheckState::kNotVisible: return "not visible";
+    case CheckState::kNotReviewed:
+      return "not reviewed";
+    case CheckState::kSeenDone:
+      return "seen done";
+    case CheckState::kSeenNotDone:
+      return "seen not done";
+    case CheckState::kNotVisible:
+      return "not visible";
   }
   return "not reviewed";
 }
 
 std::string WordOf(MomentKind kind) {
   switch (kind) {
-    case MomentKind::kRemark: return "remark";
-    case MomentKind::kTeachingPoint: return "teaching point";
-    case MomentKind::kComplication: return "complication";
-    case MomentKind::kSettings: return "settings";
-    case MomentKind::kCheck: return "check";
+    case MomentKind::kRemark:
+      return "remark";
+    case MomentKind::kTeachingPoint:
+      return "teaching point";
+    case MomentKind::kComplication:
+      return "complication";
+    case MomentKind::kSettings:
+      return "settings";
+    case MomentKind::kCheck:
+      return "check";
   }
   return "remark";
 }
 
 std::string WordOf(Overlap kind) {
   switch (kind) {
-    case Overlap::kOverlapped: return "overlapped";
-    case Overlap::kBare: return "bare";
-    case Overlap::kUncertain: return "uncertain";
-    case Overlap::kHiddenByIris: return "hidden by the iris";
+    case Overlap::kOverlapped:
+      return "overlapped";
+    case Overlap::kBare:
+      return "bare";
+    case Overlap::kUncertain:
+      return "uncertain";
+    case Overlap::kHiddenByIris:
+      return "hidden by the iris";
   }
   return "uncertain";
 }
@@ -52,12 +65,18 @@ Json FrameOf(const ReportFrame& frame) {
 
 Json HeadingOf(const ReportModel& model) {
   const ReportHeading& heading = model.heading;
-  Json json{{"case_code", heading.case_code},       {"date", heading.date},
-            {"eye", heading.eye},                   {"operation", heading.operation},
-            {"operator_code", heading.operator_code}, {"operator_role", heading.operator_role},
-            {"supervision_level", heading.supervision_level}, {"difficulty", heading.difficulty},
-            {"reviewer_code", heading.reviewer_code}, {"review", heading.review_id},
-            {"review_kind", heading.review_kind},   {"is_signed", heading.is_signed}};
+  Json json{{"case_code", heading.case_code},
+            {"date", heading.date},
+            {"eye", heading.eye},
+            {"operation", heading.operation},
+            {"operator_code", heading.operator_code},
+            {"operator_role", heading.operator_role},
+            {"supervision_level", heading.supervision_level},
+            {"difficulty", heading.difficulty},
+            {"reviewer_code", heading.reviewer_code},
+            {"review", heading.review_id},
+            {"review_kind", heading.review_kind},
+            {"is_signed", heading.is_signed}};
   json["own_share"] = nullptr;
   if (model.share)
     json["own_share"] = {{"own_s", model.share->own_seconds},
@@ -67,8 +86,11 @@ Json HeadingOf(const ReportModel& model) {
 }
 
 Json AssessmentOf(const Assessment& said) {
-  return {{"own_view", said.own_view}, {"strengths", said.strengths}, {"change", said.change},
-          {"drill", said.drill},       {"drill_date", said.drill_date}};
+  return {{"own_view", said.own_view},
+          {"strengths", said.strengths},
+          {"change", said.change},
+          {"drill", said.drill},
+          {"drill_date", said.drill_date}};
 }
 
 Json StripOf(const OperationStrip& strip) {
@@ -121,7 +143,8 @@ Json RhexisOf(const RhexisPanel& panel) {
 Json MethodOf(const ReportModel& model) {
   Json scales = Json::array(), recordings = Json::array(), how = Json::array();
   for (const ReportScale& scale : model.scales)
-    scales.push_back({{"id", scale.id.value}, {"description", scale.description}, {"frame", FrameOf(scale.frame)}});
+    scales.push_back(
+        {{"id", scale.id.value}, {"description", scale.description}, {"frame", FrameOf(scale.frame)}});
   for (const ReportRecording& recording : model.recordings)
     recordings.push_back({{"path", recording.path},
                           {"fingerprint", recording.fingerprint},

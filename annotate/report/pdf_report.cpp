@@ -1,16 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/pdf_report.hpp"
 
-#include <cairo-pdf.h>
-#include <cairo.h>
-
-#include <memory>
-
-#include <fmt/format.h>
-
 #include "annotate/report/build/parts.hpp"
 #include "annotate/report/safe_text.hpp"
 #include "annotate/report/sections/pdf_sections.hpp"
+
+#include <cairo-pdf.h>
+#include <cairo.h>
+#include <fmt/format.h>
+
+#include <memory>
 
 namespace afterscope {
 
@@ -55,7 +54,8 @@ void DrawFooter(cairo_t* cairo, PdfBook& book, int page, int pages) {
 
 void SetMetadata(cairo_surface_t* surface, const ReportModel& model, const PdfOptions& options) {
   std::string title = model.words.Text("title");
-  if (!model.heading.case_code.empty()) title = fmt::format("{} {}", title, SafeText(model.heading.case_code));
+  if (!model.heading.case_code.empty())
+    title = fmt::format("{} {}", title, SafeText(model.heading.case_code));
   cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, title.c_str());
   cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "Afterscope");
   if (!options.made_at.empty())
@@ -76,7 +76,8 @@ Result<PdfFile> MakePdf(const ReportModel& model, const PdfOptions& options) {
                     styles::kBody);
 
   const std::unique_ptr<cairo_surface_t, decltype(&cairo_surface_destroy)> surface(
-      cairo_pdf_surface_create_for_stream(Collect, &file.bytes, setup.width, setup.height), cairo_surface_destroy);
+      cairo_pdf_surface_create_for_stream(Collect, &file.bytes, setup.width, setup.height),
+      cairo_surface_destroy);
   SetMetadata(surface.get(), model, options);
   const std::unique_ptr<cairo_t, decltype(&cairo_destroy)> cairo(cairo_create(surface.get()), cairo_destroy);
   pages.Emit(cairo.get(), surface.get(),

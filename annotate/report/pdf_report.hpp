@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-
 #include "annotate/report/pdf/page_setup.hpp"
 #include "annotate/report/report_model.hpp"
 #include "metrics/base/result.hpp"
+
+#include <string>
 
 namespace afterscope {
 
@@ -17,10 +17,12 @@ struct PdfOptions {
 struct PdfFile {
   std::string bytes;
   int pages = 0;
-  int missing_glyphs = 0;  // characters that no font of this machine has; a caution in the report tells of them
+  int missing_glyphs =
+      0;  // characters that no font of this machine has; a caution in the report tells of them
 };
 
-// The report as a PDF: text that can be searched, fonts embedded, a bookmark for every section, no name of a user.
+// The report as a PDF: text that can be searched, fonts embedded, a bookmark for every section, no name of a
+// user.
 Result<PdfFile> MakePdf(const ReportModel& model, const PdfOptions& options);
 
 }  // namespace afterscope

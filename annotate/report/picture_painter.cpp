@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/picture_painter.hpp"
 
+#include "annotate/overlay/cairo_painter.hpp"
+#include "annotate/overlay/theme.hpp"
+#include "annotate/report/jpeg.hpp"
+
 #include <cairo.h>
 
 #include <algorithm>
 #include <cmath>
 #include <memory>
-
-#include "annotate/overlay/cairo_painter.hpp"
-#include "annotate/overlay/theme.hpp"
-#include "annotate/report/jpeg.hpp"
 
 namespace afterscope {
 
@@ -26,7 +26,8 @@ ReportPicture::Part PartOf(const ReportPicture& picture) {
 }
 
 SurfacePtr SurfaceOf(const RgbImage& image) {
-  SurfacePtr surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, image.width, image.height), cairo_surface_destroy);
+  SurfacePtr surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, image.width, image.height),
+                     cairo_surface_destroy);
   if (cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS) return surface;
   unsigned char* rows = cairo_image_surface_get_data(surface.get());
   const int stride = cairo_image_surface_get_stride(surface.get());
@@ -104,7 +105,8 @@ void PaintPicture(cairo_t* cairo, const ReportPicture& picture, OutRect target, 
 std::string PictureAsJpeg(const ReportPicture& picture, int width_px, double width_pt) {
   if (picture.image.empty() || width_px <= 0) return {};
   const int height_px = std::max(1, static_cast<int>(std::lround(width_px * ProportionOf(picture))));
-  const SurfacePtr surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width_px, height_px), cairo_surface_destroy);
+  const SurfacePtr surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width_px, height_px),
+                           cairo_surface_destroy);
   const CairoPtr cairo(cairo_create(surface.get()), cairo_destroy);
   if (cairo_status(cairo.get()) != CAIRO_STATUS_SUCCESS) return {};
   const OutRect target{0, 0, static_cast<double>(width_px), static_cast<double>(height_px)};

@@ -1,11 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <optional>
-#include <string>
-#include <utility>
-#include <vector>
-
 #include "annotate/case/finding.hpp"
 #include "annotate/case/review.hpp"
 #include "annotate/overlay/shape.hpp"
@@ -13,6 +8,11 @@
 #include "metrics/picture/rgb_image.hpp"
 #include "metrics/picture/shown_picture.hpp"
 #include "metrics/rhexis/overlap.hpp"
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
 namespace afterscope {
 
@@ -26,9 +26,9 @@ struct ReportFrame {
 // A picture of the report: a frame as it is shown, with what is drawn on it.
 struct ReportPicture {
   ReportFrame frame;
-  RgbImage image;       // empty: `missing` says why
-  ShownPicture shown;   // maps positions in the recording to the picture as shown
-  ShapeList shapes;     // in square pixels of the recording
+  RgbImage image;      // empty: `missing` says why
+  ShownPicture shown;  // maps positions in the recording to the picture as shown
+  ShapeList shapes;    // in square pixels of the recording
   std::string caption;
   std::string missing;
   bool damaged = false;
@@ -92,12 +92,12 @@ struct StepRow {
   std::string name;
   std::size_t order = 0;
   int visits = 0;
-  double own_seconds = 0;                // the operator's visits
-  std::optional<Estimate> own_limits;    // from the findings
-  double others_seconds = 0;             // taken-over visits
-  double longest_seconds = 0;            // longest visit of the operator
+  double own_seconds = 0;              // the operator's visits
+  std::optional<Estimate> own_limits;  // from the findings
+  double others_seconds = 0;           // taken-over visits
+  double longest_seconds = 0;          // longest visit of the operator
   double first_start_seconds = 0;
-  std::vector<ReportFrame> starts;       // of every visit
+  std::vector<ReportFrame> starts;  // of every visit
   std::optional<EarlierTimes> earlier;
 };
 
@@ -111,8 +111,9 @@ struct RhexisPanel {
   std::string title;
   std::optional<PictureIndex> picture;
   std::vector<ReportFinding> findings;
-  std::vector<CoverSector> cover;                // equal sectors in order of clock hour; empty: `cover_note` says why
-  std::vector<std::optional<Estimate>> cover_mm;  // at 1 to 12 o'clock, positive: covered; empty: no millimetres
+  std::vector<CoverSector> cover;  // equal sectors in order of clock hour; empty: `cover_note` says why
+  std::vector<std::optional<Estimate>>
+      cover_mm;  // at 1 to 12 o'clock, positive: covered; empty: no millimetres
   std::string cover_note;
 };
 
@@ -157,7 +158,8 @@ struct ReportRecording {
   double start_seconds = 0;
 };
 
-// A training report, complete and independent of the case: what the PDF, the page, the JSON and the table are made from.
+// A training report, complete and independent of the case: what the PDF, the page, the JSON and the table are
+// made from.
 struct ReportModel {
   ReportWords words;
   ReportHeading heading;
@@ -172,7 +174,7 @@ struct ReportModel {
   std::vector<RhexisPanel> rhexis;
   std::vector<TrailPanel> trails;
   std::vector<FindingGroup> other_findings;
-  std::vector<MomentRow> moments;   // all but settings
+  std::vector<MomentRow> moments;  // all but settings
   std::vector<MomentRow> settings;
   std::vector<CheckRow> checks;
   std::vector<ReportScale> scales;

@@ -2,7 +2,6 @@
 #include "annotate/report/report_words.hpp"
 
 #include <fmt/format.h>
-
 #include <nlohmann/json.hpp>
 
 namespace afterscope {
@@ -17,8 +16,8 @@ ReportWords FromJson(const nlohmann::json& file) {
   int order = 0;
   for (const auto& entry : file.at("findings"))
     words.findings[entry.at("name").get<std::string>()] = {entry.at("label").get<std::string>(),
-                                                           entry.at("group").get<std::string>(), entry.value("first_page", ""),
-                                                           order++};
+                                                           entry.at("group").get<std::string>(),
+                                                           entry.value("first_page", ""), order++};
   words.key_findings = file.at("key_findings").get<std::vector<std::string>>();
   words.cautions = file.at("cautions").get<std::vector<std::string>>();
   return words;
@@ -41,9 +40,10 @@ Result<ReportWords> LoadReportWords(const std::string& path, FileSystem& files) 
   try {
     return FromJson(nlohmann::json::parse(bytes));
   } catch (const nlohmann::json::exception& problem) {
-    return Error{ErrorCode::kUnreadable,
-                 fmt::format("The report words in {} can't be used: {}; restore the file from the program's assets.",
-                             path, problem.what())};
+    return Error{
+        ErrorCode::kUnreadable,
+        fmt::format("The report words in {} can't be used: {}; restore the file from the program's assets.",
+                    path, problem.what())};
   }
 }
 

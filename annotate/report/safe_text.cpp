@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/safe_text.hpp"
 
+#include <fmt/format.h>
+
 #include <cstdint>
 #include <optional>
-
-#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -33,8 +33,9 @@ Decoded DecodeAt(std::string_view text, std::size_t at) {
 }
 
 bool MustBeShown(char32_t c) {
-  return c < 0x20 || (c >= 0x7F && c < 0xA0) || (c >= 0x202A && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069) ||
-         c == 0x200E || c == 0x200F || c == 0x061C || c == 0x2028 || c == 0x2029 || c == 0xFEFF;
+  return c < 0x20 || (c >= 0x7F && c < 0xA0) || (c >= 0x202A && c <= 0x202E) ||
+         (c >= 0x2066 && c <= 0x2069) || c == 0x200E || c == 0x200F || c == 0x061C || c == 0x2028 ||
+         c == 0x2029 || c == 0xFEFF;
 }
 
 }  // namespace

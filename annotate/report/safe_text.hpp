@@ -7,13 +7,13 @@
 namespace afterscope {
 
 // Text that anyone may have written, made harmless to show: bytes that are not UTF-8 become U+FFFD; control
-// characters, and the characters that reorder or hide what is around them (bidirectional embeddings, overrides and
-// isolates U+202A-202E and U+2066-2069, U+200E, U+200F, U+061C, line and paragraph separators, byte-order marks), become
-// visible as "[U+202E]". Line feeds stay, tabs become a space, carriage returns go.
+// characters, and the characters that reorder or hide what is around them (bidirectional embeddings,
+// overrides and isolates U+202A-202E and U+2066-2069, U+200E, U+200F, U+061C, line and paragraph separators,
+// byte-order marks), become visible as "[U+202E]". Line feeds stay, tabs become a space, carriage returns go.
 std::string SafeText(std::string_view text);
 
-// The first `most` characters of a text, then `note`; a text that is not longer comes back as it is. A line set from
-// tens of thousands of characters takes time that grows with their square.
+// The first `most` characters of a text, then `note`; a text that is not longer comes back as it is. A line
+// set from tens of thousands of characters takes time that grows with their square.
 std::string Shortened(const std::string& text, std::size_t most, const std::string& note);
 
 }  // namespace afterscope

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/step_table.hpp"
 
-#include <fmt/format.h>
-
 #include "annotate/exchange/csv.hpp"
+
+#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -12,11 +12,14 @@ namespace {
 std::string Seconds(double seconds) { return fmt::format("{:.3f}", seconds); }
 
 std::vector<std::string> CellsOf(const StepRow& row) {
-  std::vector<std::string> cells{CsvText(row.key), CsvText(row.name), fmt::format("{}", row.visits),
+  std::vector<std::string> cells{CsvText(row.key),
+                                 CsvText(row.name),
+                                 fmt::format("{}", row.visits),
                                  Seconds(row.own_seconds),
                                  row.own_limits ? Seconds(row.own_limits->low) : "",
                                  row.own_limits ? Seconds(row.own_limits->high) : "",
-                                 Seconds(row.others_seconds), Seconds(row.longest_seconds),
+                                 Seconds(row.others_seconds),
+                                 Seconds(row.longest_seconds),
                                  Seconds(row.first_start_seconds)};
   if (row.starts.empty()) {
     cells.insert(cells.end(), 2, "");
@@ -29,7 +32,8 @@ std::vector<std::string> CellsOf(const StepRow& row) {
     return cells;
   }
   cells.push_back(fmt::format("{}", row.earlier->cases));
-  for (const double seconds : {row.earlier->median_seconds, row.earlier->low_seconds, row.earlier->high_seconds})
+  for (const double seconds :
+       {row.earlier->median_seconds, row.earlier->low_seconds, row.earlier->high_seconds})
     cells.push_back(Seconds(seconds));
   return cells;
 }
@@ -37,9 +41,9 @@ std::vector<std::string> CellsOf(const StepRow& row) {
 }  // namespace
 
 std::string MakeStepTable(const ReportModel& model) {
-  std::string table = CsvLine({"step", "name", "visits", "own_s", "own_low_s", "own_high_s", "others_s", "longest_s",
-                               "first_start_s", "recording", "ticks", "earlier_cases", "earlier_median_s",
-                               "earlier_shortest_s", "earlier_longest_s"});
+  std::string table = CsvLine({"step", "name", "visits", "own_s", "own_low_s", "own_high_s", "others_s",
+                               "longest_s", "first_start_s", "recording", "ticks", "earlier_cases",
+                               "earlier_median_s", "earlier_shortest_s", "earlier_longest_s"});
   for (const StepRow& row : model.steps) table += CsvLine(CellsOf(row));
   return table;
 }

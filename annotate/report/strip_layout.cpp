@@ -8,9 +8,9 @@ namespace afterscope {
 
 namespace {
 
-constexpr double kLeastBox = 0.8;   // what is narrower would not be seen
-constexpr double kInsideAir = 5;    // a name needs that much more than its own width
-constexpr double kBetween = 7;      // between two names of a row
+constexpr double kLeastBox = 0.8;  // what is narrower would not be seen
+constexpr double kInsideAir = 5;   // a name needs that much more than its own width
+constexpr double kBetween = 7;     // between two names of a row
 
 // The longest beginning that fits, with an ellipsis; whole characters only.
 std::string Shortened(const std::string& text, double most, const TextWidth& width_of) {
@@ -31,7 +31,8 @@ bool Crosses(const StripLabel& label, double line_x) {
 
 bool Fits(const StripLabel& label, int row, const std::vector<StripLabel>& placed) {
   return std::none_of(placed.begin(), placed.end(), [&](const StripLabel& other) {
-    const bool overlap = label.x < other.x + other.width + kBetween && other.x < label.x + label.width + kBetween;
+    const bool overlap =
+        label.x < other.x + other.width + kBetween && other.x < label.x + label.width + kBetween;
     if (other.row == row) return overlap;
     if (other.row < row) return Crosses(other, label.line_x);
     return Crosses(label, other.line_x);
@@ -73,7 +74,8 @@ int Place(StripLabel label, std::vector<StripLabel>& placed) {
   return label.row + 1;
 }
 
-// Below the band from the right, above it from the left: what comes later goes farther out, clear of earlier lines.
+// Below the band from the right, above it from the left: what comes later goes farther out, clear of earlier
+// lines.
 void PlaceLabels(const OperationStrip& strip, double width, const TextWidth& width_of, StripLayout& layout) {
   std::vector<StripLabel> below, above;
   for (const std::size_t i : VisitsToLabel(strip, layout)) {
@@ -101,8 +103,8 @@ StripLayout LayOutStrip(const OperationStrip& strip, double width, const TextWid
   layout.units_per_second = length > 0 ? width / length : 0;
   for (const StripVisit& visit : strip.visits) {
     StripBox box{layout.XOf(visit.start_seconds),
-                 std::max(kLeastBox, (visit.end_seconds - visit.start_seconds) * layout.units_per_second), visit.order,
-                 visit.taken_over, ""};
+                 std::max(kLeastBox, (visit.end_seconds - visit.start_seconds) * layout.units_per_second),
+                 visit.order, visit.taken_over, ""};
     if (width_of(visit.step_name) + kInsideAir <= box.width) box.inside = visit.step_name;
     layout.boxes.push_back(std::move(box));
   }

@@ -1,17 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/report/report_model.hpp"
+
 #include <functional>
 #include <string>
 #include <vector>
 
-#include "annotate/report/report_model.hpp"
-
 namespace afterscope {
 
-// The operation as one band with the names of its steps: inside a visit where the name fits, else at the end of a thin
-// line, below the band to the right of its line, or above it to the left where there is no room to the right; in as
-// many rows as it takes for no name to lie over another or over a line.
+// The operation as one band with the names of its steps: inside a visit where the name fits, else at the end
+// of a thin line, below the band to the right of its line, or above it to the left where there is no room to
+// the right; in as many rows as it takes for no name to lie over another or over a line.
 struct StripBox {
   double x = 0;
   double width = 0;
@@ -20,7 +20,7 @@ struct StripBox {
   std::string inside;  // the name, if it fits
 };
 struct StripLabel {
-  double x = 0;       // left edge of the name
+  double x = 0;  // left edge of the name
   double width = 0;
   double line_x = 0;  // where its line leaves the band
   int row = 0;        // 0 is next to the band
@@ -41,7 +41,8 @@ struct StripLayout {
 // How wide a text is, in the units of the strip.
 using TextWidth = std::function<double(const std::string&)>;
 
-// Every step is named at least once, at its longest visit. A name wider than a third of the strip is shortened.
+// Every step is named at least once, at its longest visit. A name wider than a third of the strip is
+// shortened.
 StripLayout LayOutStrip(const OperationStrip& strip, double width, const TextWidth& width_of);
 
 // Round times (seconds since the start of the strip) for an axis with about eight marks.

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/write_report.hpp"
 
-#include <algorithm>
-#include <cctype>
-
-#include <fmt/format.h>
-
 #include "annotate/report/build/parts.hpp"
 #include "annotate/report/html_report.hpp"
 #include "annotate/report/json_report.hpp"
 #include "annotate/report/step_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
 
 namespace afterscope {
 
@@ -23,8 +23,9 @@ std::optional<ReportFormat> ReportFormatOf(const std::string& path) {
   return std::nullopt;
 }
 
-Result<std::vector<std::string>> WriteReport(const ReportModel& model, ReportFormat format, const std::string& path,
-                                             const PdfOptions& pdf, FileSystem& files) {
+Result<std::vector<std::string>> WriteReport(const ReportModel& model, ReportFormat format,
+                                             const std::string& path, const PdfOptions& pdf,
+                                             FileSystem& files) {
   std::vector<std::string> cautions;
   std::string bytes;
   switch (format) {
@@ -36,9 +37,15 @@ Result<std::vector<std::string>> WriteReport(const ReportModel& model, ReportFor
       bytes = std::move(file.bytes);
       break;
     }
-    case ReportFormat::kHtml: bytes = MakeHtml(model); break;
-    case ReportFormat::kJson: bytes = MakeJson(model); break;
-    case ReportFormat::kCsv: bytes = MakeStepTable(model); break;
+    case ReportFormat::kHtml:
+      bytes = MakeHtml(model);
+      break;
+    case ReportFormat::kJson:
+      bytes = MakeJson(model);
+      break;
+    case ReportFormat::kCsv:
+      bytes = MakeStepTable(model);
+      break;
   }
   AFTERSCOPE_TRY(ReplaceFile(files, path, bytes));
   return cautions;

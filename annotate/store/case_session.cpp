@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/case_session.hpp"
-#include "annotate/store/case_links.hpp"
 
+#include "annotate/store/case_links.hpp"
 #include "annotate/store/document.hpp"
 #include "annotate/store/scrub.hpp"
 

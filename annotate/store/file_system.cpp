@@ -45,8 +45,9 @@ Status ReplaceFile(FileSystem& files, const std::string& path, std::string_view 
   std::error_code unknown;
   const auto there = std::filesystem::status(target, unknown);
   if (std::filesystem::exists(there) && !std::filesystem::is_regular_file(there))
-    return Error{ErrorCode::kUnwritable,
-                 fmt::format("Can't write '{}': it is a folder or a device, not a file; give another name.", path)};
+    return Error{
+        ErrorCode::kUnwritable,
+        fmt::format("Can't write '{}': it is a folder or a device, not a file; give another name.", path)};
   const std::string temporary = TemporaryNameFor(target);
   Status written = WriteNew(files, temporary, bytes);
   if (written.ok()) written = files.Rename(temporary, target);

@@ -63,7 +63,8 @@ class FileSystem {
 FileSystem& RealFileSystem();
 
 // Writes a temporary file in the same folder, syncs, renames it over `path`, syncs the folder: afterwards
-// `path` holds the old bytes or the new ones, never a mix. A link to a file keeps being one; a folder or a device is refused.
+// `path` holds the old bytes or the new ones, never a mix. A link to a file keeps being one; a folder or a
+// device is refused.
 Status ReplaceFile(FileSystem& files, const std::string& path, std::string_view bytes);
 
 // Whether a name is that of a temporary file of ReplaceFile, left by a program that ended in it.
@@ -72,8 +73,8 @@ bool IsTemporaryName(std::string_view name);
 // Makes a folder and those above it that are missing.
 Status MakeFolders(FileSystem& files, const std::string& path);
 
-// Removes a file, or a folder with all that is in it; success if it is absent. A link is removed, never what it
-// points to.
+// Removes a file, or a folder with all that is in it; success if it is absent. A link is removed, never what
+// it points to.
 Status RemoveTree(FileSystem& files, const std::string& path);
 
 }  // namespace afterscope

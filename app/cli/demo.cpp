@@ -1,13 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <memory>
-#include <thread>
-
-#include <CLI/CLI.hpp>
-#include <fmt/format.h>
-#include <nlohmann/json.hpp>
-#include <opencv2/core/utility.hpp>
-
 #include "annotate/jobs/demo/demo_case.hpp"
 #include "annotate/jobs/demo/demo_report.hpp"
 #include "annotate/jobs/demo/demo_series.hpp"
@@ -19,6 +10,15 @@
 #include "app/common/assets.hpp"
 #include "app/common/console.hpp"
 #include "app/common/work_queue.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+#include <opencv2/core/utility.hpp>
+
+#include <algorithm>
+#include <memory>
+#include <thread>
 
 namespace afterscope {
 namespace {
@@ -33,7 +33,7 @@ struct Demo {
   DemoOptions options;
   DemoPlaces places;
   DemoSeries series;
-  std::vector<DemoOutcome> outcomes;      // as series.cases
+  std::vector<DemoOutcome> outcomes;  // as series.cases
   std::vector<std::string> table_codes;
 };
 
@@ -55,8 +55,10 @@ Status ClearFolder(FileSystem& files, const std::string& folder) {
     return {};
   }
   if (inside.empty()) return ReplaceFile(files, folder + "/" + kUnfinished, "This demo is being made.\n");
-  return Error{ErrorCode::kBadCall, fmt::format("The demo needs an empty folder, and {} is not empty: give another one, "
-                                                "or remove it first.", folder)};
+  return Error{ErrorCode::kBadCall,
+               fmt::format("The demo needs an empty folder, and {} is not empty: give another one, "
+                           "or remove it first.",
+                           folder)};
 }
 
 Status Prepare(Demo& demo) {
@@ -64,19 +66,20 @@ Status Prepare(Demo& demo) {
   AFTERSCOPE_ASSIGN(demo.series, ReadDemoSeries(AssetsFolder() + "/demo/series.json"));
   if (!demo.options.only.empty())
     std::erase_if(demo.series.cases, [&](const DemoCase& c) {
-      return std::find(demo.options.only.begin(), demo.options.only.end(), c.record.code) == demo.options.only.end();
+      return std::find(demo.options.only.begin(), demo.options.only.end(), c.record.code) ==
+             demo.options.only.end();
     });
   if (demo.series.cases.empty()) return Error{ErrorCode::kBadCall, "The demo has no case of that code."};
   demo.places.folder = demo.options.folder;
   AFTERSCOPE_TRY(ClearFolder(files, demo.options.folder));
-  for (const char* folder : kSubfolders)
-    AFTERSCOPE_TRY(files.MakeFolder(demo.options.folder + "/" + folder));
+  for (const char* folder : kSubfolders) AFTERSCOPE_TRY(files.MakeFolder(demo.options.folder + "/" + folder));
   demo.outcomes.resize(demo.series.cases.size());
   return {};
 }
 
 double CostOf(const DemoCase& one) {
-  return one.scene.seconds * one.format.frame_rate.value() * one.scene.width * one.scene.height * (one.scene.interlaced ? 2 : 1);
+  return one.scene.seconds * one.format.frame_rate.value() * one.scene.width * one.scene.height *
+         (one.scene.interlaced ? 2 : 1);
 }
 
 // The longest first, so that no worker is left with it at the end.
@@ -90,13 +93,15 @@ std::vector<WorkItem> CaseWork(Demo& demo) {
   for (const std::size_t i : order)
     items.push_back([&demo, i](const Progress& progress, const StopQuery& stop) -> Status {
       const DemoCase& one = demo.series.cases[i];
-      AFTERSCOPE_ASSIGN(const StepList steps, LoadStepList(one.record, demo.places.CaseFolder(one.record.code), AssetsFolder()));
-      AFTERSCOPE_ASSIGN(demo.outcomes[i], MakeDemoCase(one, demo.places, demo.series.reviewer, steps, progress, stop));
+      AFTERSCOPE_ASSIGN(const StepList steps,
+                        LoadStepList(one.record, demo.places.CaseFolder(one.record.code), AssetsFolder()));
+      AFTERSCOPE_ASSIGN(demo.outcomes[i],
+                        MakeDemoCase(one, demo.places, demo.series.reviewer, steps, progress, stop));
       return {};
     });
   items.push_back([&demo](const Progress& progress, const StopQuery& stop) -> Status {
-    AFTERSCOPE_ASSIGN(demo.table_codes, MakeTableCases(demo.series.tables, demo.series.cases.front().record, demo.places,
-                                                       demo.series.reviewer, progress, stop));
+    AFTERSCOPE_ASSIGN(demo.table_codes, MakeTableCases(demo.series.tables, demo.series.cases.front().record,
+                                                       demo.places, demo.series.reviewer, progress, stop));
     return {};
   });
   return items;
@@ -123,14 +128,21 @@ Status WriteIndex(const Demo& demo) {
   Json cases = Json::array();
   for (const DemoOutcome& outcome : demo.outcomes) {
     const Coverage coverage = CoverageOf(outcome.comparisons);
-    cases.push_back({{"code", outcome.code}, {"date", outcome.date}, {"operator", outcome.operator_code},
-                     {"case", "cases/" + outcome.code}, {"truth", "truth/" + outcome.code + ".json"},
-                     {"report", "reports/" + outcome.code + ".pdf"}, {"limits_that_hold_the_truth", coverage.held},
+    cases.push_back({{"code", outcome.code},
+                     {"date", outcome.date},
+                     {"operator", outcome.operator_code},
+                     {"case", "cases/" + outcome.code},
+                     {"truth", "truth/" + outcome.code + ".json"},
+                     {"report", "reports/" + outcome.code + ".pdf"},
+                     {"limits_that_hold_the_truth", coverage.held},
                      {"limits", coverage.all}});
   }
   Json tables = Json::array();
   for (const std::string& code : demo.table_codes) tables.push_back("tables/" + code);
-  const Json index = {{"format", "afterscope demo"}, {"version", "1.0"}, {"about", demo.series.about}, {"cases", cases},
+  const Json index = {{"format", "afterscope demo"},
+                      {"version", "1.0"},
+                      {"about", demo.series.about},
+                      {"cases", cases},
                       {"table_cases", tables}};
   AFTERSCOPE_TRY(ReplaceFile(RealFileSystem(), demo.options.folder + "/demo.json", ReadableText(index)));
   return RealFileSystem().Remove(demo.options.folder + "/" + kUnfinished);
@@ -157,12 +169,18 @@ int Run(Demo& demo) {
 }  // namespace
 
 Command DemoCommand() {
-  return {"demo", "Makes an invented training series: recordings, tagged and marked cases, reports, and the truth beside them",
+  return {"demo",
+          "Makes an invented training series: recordings, tagged and marked cases, reports, and the truth "
+          "beside them",
           [](CLI::App& app) {
             auto options = std::make_shared<DemoOptions>();
-            app.add_option("folder", options->folder, "A new or empty folder, or one where a demo was stopped")->required();
+            app.add_option("folder", options->folder,
+                           "A new or empty folder, or one where a demo was stopped")
+                ->required();
             app.add_option("--only", options->only, "Makes only the recorded cases of these codes");
-            app.add_option("--workers", options->workers, "Threads that render and encode; default: one a processor")->check(CLI::Range(0, 64));
+            app.add_option("--workers", options->workers,
+                           "Threads that render and encode; default: one a processor")
+                ->check(CLI::Range(0, 64));
             return [options] {
               Demo demo;
               demo.options = *options;

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <memory>
-#include <optional>
-
-#include <CLI/CLI.hpp>
-#include <fmt/format.h>
-
 #include "annotate/media/picture_file.hpp"
 #include "annotate/media/recording.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/console.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+#include <memory>
+#include <optional>
 
 namespace afterscope {
 namespace {
@@ -24,13 +24,14 @@ struct FrameOptions {
 // The timestamp asked for; an index speaks of the table of all decoded frames.
 Result<Pts> Wanted(Recording& recording, const FrameOptions& options) {
   if (options.ticks) return Pts{*options.ticks};
-  AFTERSCOPE_ASSIGN(const auto table, recording.WaitForTable(TableState::kVerified,
-                                                             ConsoleProgress("Decoding " + options.file), ConsoleStop()));
+  AFTERSCOPE_ASSIGN(const auto table,
+                    recording.WaitForTable(TableState::kVerified, ConsoleProgress("Decoding " + options.file),
+                                           ConsoleStop()));
   if (table->empty())
     return Error{ErrorCode::kUnreadable, fmt::format("No frame of '{}' could be decoded.", options.file)};
   if (*options.index < 0 || *options.index >= table->size())
-    return Error{ErrorCode::kBadCall, fmt::format("'{}' has no frame {}: its frames are 0 to {}.", options.file,
-                                                  *options.index, table->size() - 1)};
+    return Error{ErrorCode::kBadCall, fmt::format("'{}' has no frame {}: its frames are 0 to {}.",
+                                                  options.file, *options.index, table->size() - 1)};
   return (*table)[{*options.index}].pts;
 }
 
@@ -43,9 +44,11 @@ Status RunChecked(const FrameOptions& options) {
   AFTERSCOPE_ASSIGN(const Pts pts, Wanted(*recording, options));
   AFTERSCOPE_ASSIGN(const Picture picture, recording->Frame(pts, ConsoleStop()));
   if (picture.frame.pts != pts)
-    return Error{ErrorCode::kBadCall, fmt::format("'{}' has no frame at ticks {}; the one shown then has ticks {}.",
-                                                  options.file, pts.ticks, picture.frame.pts.ticks)};
-  if (picture.damaged) fmt::print(stderr, "'{}': the frame at ticks {} is damaged.\n", options.file, pts.ticks);
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("'{}' has no frame at ticks {}; the one shown then has ticks {}.", options.file,
+                             pts.ticks, picture.frame.pts.ticks)};
+  if (picture.damaged)
+    fmt::print(stderr, "'{}': the frame at ticks {} is damaged.\n", options.file, pts.ticks);
   if (!options.hash) return WritePng(picture, options.output, {options.file});
   AFTERSCOPE_ASSIGN(const std::string hash, recording->FrameHash(pts, ConsoleStop()));
   fmt::print("{}\n", hash);
@@ -62,7 +65,8 @@ Command FrameCommand() {
             sub.add_option("--ticks", options->ticks, "which frame, by its timestamp in the file's ticks");
             sub.add_option("-o,--output", options->output,
                            "PNG to write: the decoded picture in sRGB, neither turned nor stretched");
-            sub.add_flag("--hash", options->hash, "print the MD5 of the decoded planes, as ffmpeg's framehash has it");
+            sub.add_flag("--hash", options->hash,
+                         "print the MD5 of the decoded planes, as ffmpeg's framehash has it");
             return [options] {
               const Status done = RunChecked(*options);
               return done.ok() ? 0 : Failed(done.error());

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <memory>
+#include "annotate/media/recording.hpp"
+#include "app/cli/verbs.hpp"
+#include "app/common/console.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "annotate/media/recording.hpp"
-#include "app/cli/verbs.hpp"
-#include "app/common/console.hpp"
+#include <algorithm>
+#include <memory>
 
 namespace afterscope {
 namespace {
@@ -22,7 +22,9 @@ struct InfoOptions {
   bool quick = false;
 };
 
-double Seconds(const FrameTable& table, Pts pts) { return static_cast<double>(pts.ticks) * table.time_base().value(); }
+double Seconds(const FrameTable& table, Pts pts) {
+  return static_cast<double>(pts.ticks) * table.time_base().value();
+}
 
 std::vector<std::string> Cautions(const RecordingInfo& info, const FrameTable& table) {
   std::vector<std::string> all = info.cautions;
@@ -33,23 +35,30 @@ std::vector<std::string> Cautions(const RecordingInfo& info, const FrameTable& t
 void PrintFrames(const FrameTable& table) {
   fmt::print("index\tticks\tseconds\tkey\n");
   for (FrameIndex i; i.value < table.size(); ++i.value)
-    fmt::print("{}\t{}\t{:.6f}\t{}\n", i.value, table[i].pts.ticks, Seconds(table, table[i].pts), table[i].key ? 1 : 0);
+    fmt::print("{}\t{}\t{:.6f}\t{}\n", i.value, table[i].pts.ticks, Seconds(table, table[i].pts),
+               table[i].key ? 1 : 0);
 }
 
 std::int64_t DamagedFrames(const FrameTable& table) {
-  return std::count_if(table.frames().begin(), table.frames().end(), [](const FrameEntry& f) { return f.damaged; });
+  return std::count_if(table.frames().begin(), table.frames().end(),
+                       [](const FrameEntry& f) { return f.damaged; });
 }
 
 ordered_json SoundJson(const RecordingInfo& info) {
   if (!info.sound) return nullptr;
-  return {{"codec", info.sound->codec}, {"sample_rate", info.sound->sample_rate}, {"channels", info.sound->channels}};
+  return {{"codec", info.sound->codec},
+          {"sample_rate", info.sound->sample_rate},
+          {"channels", info.sound->channels}};
 }
 
 ordered_json FramesJson(const FrameTable& table) {
   ordered_json frames = ordered_json::array();
   for (FrameIndex i; i.value < table.size(); ++i.value)
-    frames.push_back({{"index", i.value}, {"ticks", table[i].pts.ticks}, {"seconds", Seconds(table, table[i].pts)},
-                      {"key", table[i].key}, {"damaged", table[i].damaged}});
+    frames.push_back({{"index", i.value},
+                      {"ticks", table[i].pts.ticks},
+                      {"seconds", Seconds(table, table[i].pts)},
+                      {"key", table[i].key},
+                      {"damaged", table[i].damaged}});
   return frames;
 }
 
@@ -82,25 +91,29 @@ ordered_json InfoJson(const RecordingInfo& info, const FrameTable& table, bool w
 void PrintText(const RecordingInfo& info, const FrameTable& table) {
   fmt::print("{}\n", info.path);
   fmt::print("  container  {}, {} bytes\n", info.container, info.file_bytes);
-  fmt::print("  picture    {}, {}, {} x {}, pixel {}:{}, turned by {} degrees\n", info.codec, info.pixel_format,
-             info.width, info.height, info.pixel_aspect.num, info.pixel_aspect.den, info.rotation_deg);
+  fmt::print("  picture    {}, {}, {} x {}, pixel {}:{}, turned by {} degrees\n", info.codec,
+             info.pixel_format, info.width, info.height, info.pixel_aspect.num, info.pixel_aspect.den,
+             info.rotation_deg);
   if (info.sound)
-    fmt::print("  sound      {}, {} Hz, {} channels\n", info.sound->codec, info.sound->sample_rate, info.sound->channels);
+    fmt::print("  sound      {}, {} Hz, {} channels\n", info.sound->codec, info.sound->sample_rate,
+               info.sound->channels);
   else
     fmt::print("  sound      none\n");
   const TickSpan length = table.end() - table.begin();
-  fmt::print("  frames     {}, {:.3f} s, ticks of {}/{} s{}\n", table.size(), length.Seconds(table.time_base()),
-             table.time_base().num, table.time_base().den,
+  fmt::print("  frames     {}, {:.3f} s, ticks of {}/{} s{}\n", table.size(),
+             length.Seconds(table.time_base()), table.time_base().num, table.time_base().den,
              table.state() == TableState::kVerified ? "" : ", not verified by decoding");
   for (const std::string& caution : Cautions(info, table)) fmt::print("  caution    {}\n", caution);
 }
 
 Status InfoOf(const std::string& file, const InfoOptions& options, ordered_json& all) {
   AFTERSCOPE_ASSIGN(const auto recording, Recording::Open(file, {}));
-  const TableState wanted = options.quick && !options.frames ? TableState::kFromPackets : TableState::kVerified;
+  const TableState wanted =
+      options.quick && !options.frames ? TableState::kFromPackets : TableState::kVerified;
   AFTERSCOPE_ASSIGN(const auto table,
                     recording->WaitForTable(wanted, ConsoleProgress("Decoding " + file), ConsoleStop()));
-  if (table->empty()) return Error{ErrorCode::kUnreadable, fmt::format("No frame of '{}' could be decoded.", file)};
+  if (table->empty())
+    return Error{ErrorCode::kUnreadable, fmt::format("No frame of '{}' could be decoded.", file)};
   const RecordingInfo& info = recording->info();
   if (options.json) {
     all.push_back(InfoJson(info, *table, options.frames));
@@ -135,8 +148,9 @@ Command InfoCommand() {
             auto options = std::make_shared<InfoOptions>();
             sub.add_option("FILE", options->files, "recordings")->required();
             sub.add_flag("--json", options->json, "as JSON: an object for one file, an array for several");
-            sub.add_flag("--frames", options->frames,
-                         "a line a frame in display order: index, ticks, seconds (ticks times the time base), key");
+            sub.add_flag(
+                "--frames", options->frames,
+                "a line a frame in display order: index, ticks, seconds (ticks times the time base), key");
             sub.add_flag("--quick", options->quick, "without decoding every frame; damage may go unnoticed");
             return [options] { return RunInfo(*options); };
           }};

@@ -1,20 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <memory>
-
-#include <CLI/CLI.hpp>
-#include <fmt/format.h>
-#include <nlohmann/json.hpp>
+#include "annotate/jobs/measure.hpp"
 
 #include "annotate/exchange/finding_csv.hpp"
 #include "annotate/exchange/finding_json.hpp"
-#include "annotate/jobs/measure.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/case_cautions.hpp"
 #include "app/common/console.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <memory>
 
 namespace afterscope {
 namespace {
@@ -55,16 +56,18 @@ void PrintTable(const std::vector<Finding>& findings) {
   for (const Finding& finding : findings) {
     const Measured& m = finding.measured;
     if (m.estimate)
-      fmt::print("{:<52} {:>10} {:<10} {} to {}\n", NameOf(finding), Short(m.estimate->value), m.unit, Short(m.estimate->low),
-                 Short(m.estimate->high));
+      fmt::print("{:<52} {:>10} {:<10} {} to {}\n", NameOf(finding), Short(m.estimate->value), m.unit,
+                 Short(m.estimate->low), Short(m.estimate->high));
     else
-      fmt::print("{:<52} {:>10} {:<10} {}\n", NameOf(finding), "-", "", m.cautions.empty() ? "" : m.cautions.front());
+      fmt::print("{:<52} {:>10} {:<10} {}\n", NameOf(finding), "-", "",
+                 m.cautions.empty() ? "" : m.cautions.front());
   }
 }
 
 // Something of this case and review, not what holds for any case.
 bool IsOfThisCase(const Finding& finding) {
-  return finding.measured.estimate && !finding.name.starts_with("scale.factor_") && finding.name != "time.recorded";
+  return finding.measured.estimate && !finding.name.starts_with("scale.factor_") &&
+         finding.name != "time.recorded";
 }
 
 Status Measure(const MeasureCall& call) {
@@ -74,14 +77,17 @@ Status Measure(const MeasureCall& call) {
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.folder, open));
   TellCautions(*session);
   AFTERSCOPE_ASSIGN(const StepList steps, LoadStepList(session->record(), call.folder, AssetsFolder()));
-  const std::vector<Finding> findings = MeasureReview(session->record(), session->review(), steps, call.options);
+  const std::vector<Finding> findings =
+      MeasureReview(session->record(), session->review(), steps, call.options);
   if (!call.json.empty()) AFTERSCOPE_TRY(Write(call.json, JsonText(findings)));
   if (!call.csv.empty()) AFTERSCOPE_TRY(Write(call.csv, CsvFromFindings(findings)));
   if (call.json.empty() && call.csv.empty()) PrintTable(findings);
   if (std::none_of(findings.begin(), findings.end(), IsOfThisCase))
-    return Error{ErrorCode::kNotComputable,
-                 fmt::format("Nothing can be measured in '{}': no step is tagged and nothing is marked; tag or mark first.",
-                             call.folder)};
+    return Error{
+        ErrorCode::kNotComputable,
+        fmt::format(
+            "Nothing can be measured in '{}': no step is tagged and nothing is marked; tag or mark first.",
+            call.folder)};
   return {};
 }
 
@@ -97,7 +103,8 @@ Command MeasureCommand() {
             sub.add_option("--simulations", call->options.simulations, "for limits without a closed form")
                 ->check(CLI::Range(100, 100000))
                 ->capture_default_str();
-            sub.add_option("--marking-sd-px", call->options.marking_sd_px, "marking error of one point, standard deviation")
+            sub.add_option("--marking-sd-px", call->options.marking_sd_px,
+                           "marking error of one point, standard deviation")
                 ->check(CLI::Range(0.0, 100.0))
                 ->capture_default_str();
             return [call] {

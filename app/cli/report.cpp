@@ -1,12 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <ctime>
-#include <memory>
-#include <optional>
-
-#include <CLI/CLI.hpp>
-#include <fmt/chrono.h>
-#include <fmt/format.h>
-
 #include "annotate/jobs/report_case.hpp"
 #include "annotate/report/write_report.hpp"
 #include "annotate/store/case_session.hpp"
@@ -14,6 +6,14 @@
 #include "app/common/assets.hpp"
 #include "app/common/case_cautions.hpp"
 #include "app/common/console.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+
+#include <ctime>
+#include <memory>
+#include <optional>
 
 namespace afterscope {
 namespace {
@@ -38,9 +38,10 @@ ReportCaseOptions CaseOptionsFrom(const ReportOptions& options) {
 Status RunChecked(const ReportOptions& options) {
   const auto format = ReportFormatOf(options.output);
   if (!format)
-    return Error{ErrorCode::kBadCall,
-                 fmt::format("'{}' is no kind of report: give a name that ends in .pdf, .html, .json or .csv.",
-                             options.output)};
+    return Error{
+        ErrorCode::kBadCall,
+        fmt::format("'{}' is no kind of report: give a name that ends in .pdf, .html, .json or .csv.",
+                    options.output)};
   const ReportCaseOptions how = CaseOptionsFrom(options);
   OpenCaseOptions open;
   open.review = how.review;
@@ -48,12 +49,13 @@ Status RunChecked(const ReportOptions& options) {
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(options.folder, open));
   TellCautions(*session);
   AFTERSCOPE_ASSIGN(const ReportModel model,
-                    ReportOfReview(options.folder, session->record(), session->review(), session->cautions(), how,
-                                   ConsoleProgress("Making the report"), ConsoleStop()));
+                    ReportOfReview(options.folder, session->record(), session->review(), session->cautions(),
+                                   how, ConsoleProgress("Making the report"), ConsoleStop()));
   if (*format == ReportFormat::kCsv && model.steps.empty())
-    return Error{ErrorCode::kNotComputable,
-                 fmt::format("The review of '{}' has no steps yet, so there is no step table: tag some first.",
-                             options.folder)};
+    return Error{
+        ErrorCode::kNotComputable,
+        fmt::format("The review of '{}' has no steps yet, so there is no step table: tag some first.",
+                    options.folder)};
   PdfOptions pdf;
   pdf.paper = options.paper == "letter" ? Paper::kLetter : Paper::kA4;
   pdf.made_at = fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::time(nullptr)));
@@ -66,21 +68,22 @@ Status RunChecked(const ReportOptions& options) {
 }  // namespace
 
 Command ReportCommand() {
-  return {"report", "Writes the training report of a case", [](CLI::App& sub) {
-            auto options = std::make_shared<ReportOptions>();
-            sub.add_option("CASEDIR", options->folder, "case folder")->required();
-            sub.add_option("-o,--output", options->output,
-                           "file to write: .pdf, .html, .json, or .csv for the table of steps alone")
-                ->required();
-            sub.add_option("--paper", options->paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
-            sub.add_option("--review", options->review, "which review, by its id; else the newest unsigned one");
-            sub.add_option("--earlier", options->earlier,
-                           "folders with earlier cases of the same operator; else the folder that holds CASEDIR");
-            return [options] {
-              const Status done = RunChecked(*options);
-              return done.ok() ? 0 : Failed(done.error());
-            };
-          }};
+  return {
+      "report", "Writes the training report of a case", [](CLI::App& sub) {
+        auto options = std::make_shared<ReportOptions>();
+        sub.add_option("CASEDIR", options->folder, "case folder")->required();
+        sub.add_option("-o,--output", options->output,
+                       "file to write: .pdf, .html, .json, or .csv for the table of steps alone")
+            ->required();
+        sub.add_option("--paper", options->paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
+        sub.add_option("--review", options->review, "which review, by its id; else the newest unsigned one");
+        sub.add_option("--earlier", options->earlier,
+                       "folders with earlier cases of the same operator; else the folder that holds CASEDIR");
+        return [options] {
+          const Status done = RunChecked(*options);
+          return done.ok() ? 0 : Failed(done.error());
+        };
+      }};
 }
 
 }  // namespace afterscope

@@ -9,7 +9,8 @@
 namespace afterscope {
 namespace {
 
-// The folder that the variable names; else PROGRAM/../share/afterscope and `inside`, if it is there; else the source's.
+// The folder that the variable names; else PROGRAM/../share/afterscope and `inside`, if it is there; else the
+// source's.
 std::string FolderOf(const char* variable, const std::string& inside, const std::string& source_folder) {
   if (const char* chosen = std::getenv(variable); chosen && *chosen) return chosen;
   std::error_code ignored;

@@ -5,8 +5,8 @@
 
 namespace afterscope {
 
-// The folder of step lists, report texts, keys ...: $AFTERSCOPE_ASSETS; else the one installed beside the program
-// (PROGRAM/../share/afterscope), wherever that was moved to; else the source tree's.
+// The folder of step lists, report texts, keys ...: $AFTERSCOPE_ASSETS; else the one installed beside the
+// program (PROGRAM/../share/afterscope), wherever that was moved to; else the source tree's.
 std::string AssetsFolder();
 // The folder of the shaders, found likewise ($AFTERSCOPE_SHADERS).
 std::string ShadersFolder();

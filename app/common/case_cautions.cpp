@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/common/case_cautions.hpp"
 
-#include <cstdio>
+#include "annotate/store/fingerprint.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/store/fingerprint.hpp"
+#include <cstdio>
 
 namespace afterscope {
 
@@ -18,7 +18,8 @@ void TellCautions(const CaseSession& session) {
 
 void SaveCheckpointOrTell(CaseSession& session) {
   if (const Status saved = session.SaveCheckpoint(); !saved.ok())
-    fmt::print(stderr, "The change is kept in the journal; the readable copy beside it could not be renewed: {}\n",
+    fmt::print(stderr,
+               "The change is kept in the journal; the readable copy beside it could not be renewed: {}\n",
                saved.error().message);
 }
 

@@ -1,22 +1,22 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/common/command.hpp"
 
-#include <cstdio>
-#include <memory>
-#include <system_error>
-
-#include <CLI/CLI.hpp>
-
 #include "annotate/platform/terminal.hpp"
 #include "app/cli/verbs.hpp"
 #include "metrics/base/result.hpp"
+
+#include <CLI/CLI.hpp>
+
+#include <cstdio>
+#include <memory>
+#include <system_error>
 
 namespace afterscope {
 
 std::vector<Command> Commands() {
   return {
-      DemoCommand(),   IntakeCommand(), InfoCommand(),    FrameCommand(),  NewCommand(),
-      TagCommand(),    ImportCommand(), MeasureCommand(), ReportCommand(), CheckCommand(),
+      DemoCommand(), IntakeCommand(), InfoCommand(),    FrameCommand(),  NewCommand(),
+      TagCommand(),  ImportCommand(), MeasureCommand(), ReportCommand(), CheckCommand(),
   };
 }
 
@@ -49,7 +49,8 @@ int CannotPrint() {
 }  // namespace
 
 int RunCommand(int argc, char** argv) {
-  CatchInterrupts();  // work that can be stopped asks; what can't is short, and a second interrupt ends the program
+  CatchInterrupts();  // work that can be stopped asks; what can't is short, and a second interrupt ends the
+                      // program
   try {
     const int status = ParseAndRun(argc, argv);
     return std::fflush(stdout) == 0 && std::ferror(stdout) == 0 ? status : CannotPrint();

@@ -11,8 +11,8 @@ class App;
 
 namespace afterscope {
 
-// One verb of the program. `bind` adds its options to the given sub-command and returns what runs it and gives the exit
-// status (ErrorCode's numbers; 0 done, 1 done and found something wrong).
+// One verb of the program. `bind` adds its options to the given sub-command and returns what runs it and
+// gives the exit status (ErrorCode's numbers; 0 done, 1 done and found something wrong).
 struct Command {
   std::string verb;
   std::string what_it_does;  // one line for --help

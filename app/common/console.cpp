@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/common/console.hpp"
 
-#include <chrono>
-#include <cstdio>
-#include <memory>
+#include "annotate/platform/terminal.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/platform/terminal.hpp"
+#include <chrono>
+#include <cstdio>
+#include <memory>
 
 namespace afterscope {
 namespace {

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-
 #include "metrics/base/result.hpp"
 #include "metrics/base/time.hpp"
 
+#include <string>
+
 namespace afterscope {
 
-// For commands: a line on standard error that counts per cent, from a second after the start on and only where standard
-// error is a terminal. Call from one thread.
+// For commands: a line on standard error that counts per cent, from a second after the start on and only
+// where standard error is a terminal. Call from one thread.
 Progress ConsoleProgress(std::string what);
 
 // True once the user pressed Ctrl-C.

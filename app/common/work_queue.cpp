@@ -50,7 +50,8 @@ void Work(const std::vector<WorkItem>& items, Shared& shared, const StopQuery& s
 
 }  // namespace
 
-Status RunAll(const std::vector<WorkItem>& items, int workers, const Progress& progress, const StopQuery& stop) {
+Status RunAll(const std::vector<WorkItem>& items, int workers, const Progress& progress,
+              const StopQuery& stop) {
   if (items.empty()) return {};
   Shared shared;
   shared.shares.resize(items.size(), 0.0);
@@ -61,7 +62,8 @@ Status RunAll(const std::vector<WorkItem>& items, int workers, const Progress& p
     std::unique_lock lock(shared.mutex);
     while (shared.running > 0) {
       shared.done.wait_for(lock, std::chrono::milliseconds(200));
-      Report(progress, std::accumulate(shared.shares.begin(), shared.shares.end(), 0.0) / static_cast<double>(items.size()));
+      Report(progress, std::accumulate(shared.shares.begin(), shared.shares.end(), 0.0) /
+                           static_cast<double>(items.size()));
     }
   }
   for (std::thread& thread : threads) thread.join();

@@ -3,6 +3,8 @@
 
 #include "app/common/job_runner.hpp"
 #include "app/desktop/bottom_line.hpp"
+#include "app/desktop/desk/case_desk.hpp"
+#include "app/desktop/desk/view_settings.hpp"
 #include "app/desktop/gl/picture_painter.hpp"
 #include "app/desktop/key_map.hpp"
 #include "app/desktop/notes/note_panel.hpp"
@@ -11,8 +13,6 @@
 #include "app/desktop/player/small_pictures.hpp"
 #include "app/desktop/sheets/sheet.hpp"
 #include "app/desktop/timeline/timeline_panel.hpp"
-#include "app/desktop/desk/case_desk.hpp"
-#include "app/desktop/desk/view_settings.hpp"
 
 #include <functional>
 #include <memory>

@@ -13,8 +13,7 @@ constexpr float kSheetWidth = 344;
 constexpr float kClockHeight = 36;
 constexpr float kBottomHeight = 28;
 constexpr ImGuiWindowFlags kPlain = ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove |
-                                    ImGuiWindowFlags_NoSavedSettings |
-                                    ImGuiWindowFlags_NoBringToFrontOnFocus;
+                                    ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus;
 
 // A part of the window at a fixed place. opaque: on the ground of sheets; else the picture below is seen.
 void BeginPart(const char* name, const ScreenRect& area, bool opaque, bool padded) {

@@ -13,13 +13,13 @@ namespace afterscope {
 namespace {
 
 // The state that is shown now, by value: the case may change or be closed meanwhile.
-Result<std::vector<std::string>> WriteNow(const CaseView& view, const std::string& path, const Progress& progress,
-                                          const StopQuery& stop) {
+Result<std::vector<std::string>> WriteNow(const CaseView& view, const std::string& path,
+                                          const Progress& progress, const StopQuery& stop) {
   ReportCaseOptions options;
   options.assets_folder = AssetsFolder();
   options.program_version = AFTERSCOPE_VERSION;
-  AFTERSCOPE_ASSIGN(const ReportModel model,
-                    ReportOfReview(view.folder, view.record, view.review, view.cautions, options, progress, stop));
+  AFTERSCOPE_ASSIGN(const ReportModel model, ReportOfReview(view.folder, view.record, view.review,
+                                                            view.cautions, options, progress, stop));
   PdfOptions pdf;
   pdf.made_at = fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::time(nullptr)));
   return WriteReport(model, ReportFormat::kPdf, path, pdf);
@@ -29,7 +29,8 @@ Result<std::vector<std::string>> WriteNow(const CaseView& view, const std::strin
 
 void App::StartReport() {
   FindingsState& state = sheet_.findings;
-  if (view_->folder.empty()) return Say("There is nothing to report yet; note or mark something first.", true);
+  if (view_->folder.empty())
+    return Say("There is nothing to report yet; note or mark something first.", true);
   if (state.reporting && !state.reporting->ended()) return;
   const std::string path = (std::filesystem::path(view_->folder) / "report.pdf").string();
   state.reporting = jobs_.Start(

@@ -28,7 +28,8 @@ void DrawKeyList(const Scene& scene, const ScreenRect& picture) {
   const auto lines = scene.keys.Lines();
   const float room = picture.Width() - look.Px(2 * kSide);
   const int columns = std::clamp(static_cast<int>(room / look.Px(kColumn)), 1, 3);
-  const auto each = (lines.size() + static_cast<std::size_t>(columns) - 1) / static_cast<std::size_t>(columns);
+  const auto each =
+      (lines.size() + static_cast<std::size_t>(columns) - 1) / static_cast<std::size_t>(columns);
   ImGui::SetNextWindowPos({picture.left + look.Px(kSide), picture.top + look.Px(kSide)});
   ImGui::SetNextWindowSize({room, std::min(picture.Height() - look.Px(2 * kSide),
                                            look.Px(kLine) * static_cast<float>(each) + look.Px(44))});
@@ -36,8 +37,8 @@ void DrawKeyList(const Scene& scene, const ScreenRect& picture) {
                ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove |
                    ImGuiWindowFlags_NoSavedSettings);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
-  Say(look, "Keys. Letters and digits start the steps, as they stand in the sheet of steps.", look.colours.quiet,
-      look.fonts.small);
+  Say(look, "Keys. Letters and digits start the steps, as they stand in the sheet of steps.",
+      look.colours.quiet, look.fonts.small);
   ImGui::Columns(columns, "keys", false);
   for (std::size_t i = 0; i < lines.size(); ++i) {
     if (i > 0 && i % each == 0) ImGui::NextColumn();

@@ -3,11 +3,11 @@
 
 #include "annotate/case/case_clock.hpp"
 #include "annotate/case/step_list.hpp"
+#include "app/desktop/desk/case_desk.hpp"
 #include "app/desktop/key_map.hpp"
 #include "app/desktop/look/look.hpp"
 #include "app/desktop/player/player.hpp"
 #include "app/desktop/timeline/layout.hpp"
-#include "app/desktop/desk/case_desk.hpp"
 
 #include <optional>
 #include <string>

@@ -17,8 +17,9 @@ struct Estimate {
   friend bool operator==(const Estimate&, const Estimate&) = default;
 };
 
-// What a measure returns: an estimate, or none with the reason in `cautions`; the unit it is in ("mm", "px", "s", "1",
-// "deg", "clock hour", "mm2", "count", "mm/s" ...); in one sentence how it was computed; what to be careful about.
+// What a measure returns: an estimate, or none with the reason in `cautions`; the unit it is in ("mm", "px",
+// "s", "1", "deg", "clock hour", "mm2", "count", "mm/s" ...); in one sentence how it was computed; what to be
+// careful about.
 struct Measured {
   std::optional<Estimate> estimate;
   std::string unit;

@@ -1,22 +1,22 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/rational.hpp"
+#include "metrics/base/time.hpp"
+
 #include <array>
 #include <cstddef>
 #include <cstdint>
 #include <memory>
 
-#include "metrics/base/rational.hpp"
-#include "metrics/base/time.hpp"
-
 namespace afterscope {
 
 enum class PixelFormat {
-  kGray8,     // one plane
-  kYuv420,    // planes Y, U, V; U and V half as wide and half as high (odd sizes rounded up)
-  kYuv422,    // U and V half as wide
-  kYuv444,    // U and V full
-  kYuv420P10, // the same three with 10 bits in the low bits of little-endian 16-bit samples
+  kGray8,      // one plane
+  kYuv420,     // planes Y, U, V; U and V half as wide and half as high (odd sizes rounded up)
+  kYuv422,     // U and V half as wide
+  kYuv444,     // U and V full
+  kYuv420P10,  // the same three with 10 bits in the low bits of little-endian 16-bit samples
   kYuv422P10,
   kYuv444P10,
 };
@@ -32,10 +32,10 @@ struct PlaneView {
   int height = 0;             // rows
 };
 
-// One decoded picture in the file's own format: what crosses all layers. Copies share the pixels, which never change
-// after it was made, so pictures may be read from any thread.
+// One decoded picture in the file's own format: what crosses all layers. Copies share the pixels, which never
+// change after it was made, so pictures may be read from any thread.
 struct Picture {
-  int width = 0;   // of the decoded picture, before rotation and pixel-aspect correction
+  int width = 0;  // of the decoded picture, before rotation and pixel-aspect correction
   int height = 0;
   PixelFormat format = PixelFormat::kYuv420;
   ColorMatrix matrix = ColorMatrix::kBt709;

@@ -7,7 +7,8 @@
 namespace afterscope {
 
 // The spaces a point can live in. x runs right and y down in all of them unless said.
-// - Px: the decoded picture, before rotation and pixel-aspect correction; (0, 0) is the centre of the top left
+// - Px: the decoded picture, before rotation and pixel-aspect correction; (0, 0) is the centre of the top
+// left
 //   pixel. What files and commands speak.
 // - Sq: square pixels: Px with x multiplied by the pixel aspect. Anything measured works here.
 // - Mm: millimetres in the plane of a scale.
@@ -43,13 +44,21 @@ struct Point {
 };
 
 template <class Space>
-double Dot(Offset<Space> a, Offset<Space> b) { return a.x * b.x + a.y * b.y; }
+double Dot(Offset<Space> a, Offset<Space> b) {
+  return a.x * b.x + a.y * b.y;
+}
 template <class Space>
-double Cross(Offset<Space> a, Offset<Space> b) { return a.x * b.y - a.y * b.x; }
+double Cross(Offset<Space> a, Offset<Space> b) {
+  return a.x * b.y - a.y * b.x;
+}
 template <class Space>
-double Distance(Point<Space> a, Point<Space> b) { return (a - b).Length(); }
+double Distance(Point<Space> a, Point<Space> b) {
+  return (a - b).Length();
+}
 template <class Space>
-Point<Space> Lerp(Point<Space> a, Point<Space> b, double t) { return a + t * (b - a); }
+Point<Space> Lerp(Point<Space> a, Point<Space> b, double t) {
+  return a + t * (b - a);
+}
 
 using PointPx = Point<PxSpace>;
 using PointSq = Point<SqSpace>;

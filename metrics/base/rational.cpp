@@ -27,7 +27,8 @@ Wide GreatestCommonDivisor(Wide a, Wide b) {
 
 std::optional<std::int64_t> RescaleTicks(std::int64_t ticks, Rational from, Rational to, Rounding rounding) {
   if (!from.valid() || !to.valid()) return std::nullopt;
-  // Products of 63 bit numbers fit; a product of three may not, so the fraction is reduced first and then checked.
+  // Products of 63 bit numbers fit; a product of three may not, so the fraction is reduced first and then
+  // checked.
   Wide scale_num = Wide{from.num} * to.den;
   Wide scale_den = Wide{from.den} * to.num;
   const Wide divisor = GreatestCommonDivisor(scale_num, scale_den);
@@ -39,8 +40,12 @@ std::optional<std::int64_t> RescaleTicks(std::int64_t ticks, Rational from, Rati
   const Wide product = Wide{ticks} * scale_num;
   Wide result = 0;
   switch (rounding) {
-    case Rounding::kDown: result = FloorDivide(product, scale_den); break;
-    case Rounding::kUp: result = -FloorDivide(-product, scale_den); break;
+    case Rounding::kDown:
+      result = FloorDivide(product, scale_den);
+      break;
+    case Rounding::kUp:
+      result = -FloorDivide(-product, scale_den);
+      break;
     case Rounding::kNearest: {
       // floor(x + 1/2) without doubling the product.
       const Wide floor = FloorDivide(product, scale_den);

@@ -6,8 +6,8 @@
 
 namespace afterscope {
 
-// A fraction with a positive denominator, not necessarily reduced; a time base in seconds per tick, a pixel aspect
-// (width / height of a pixel), or a frame rate.
+// A fraction with a positive denominator, not necessarily reduced; a time base in seconds per tick, a pixel
+// aspect (width / height of a pixel), or a frame rate.
 struct Rational {
   std::int64_t num = 0;
   std::int64_t den = 1;
@@ -18,10 +18,14 @@ struct Rational {
   friend bool operator==(const Rational&, const Rational&) = default;
 };
 
-enum class Rounding { kDown, kNearest, kUp };  // towards minus infinity; nearest, halves up; towards plus infinity
+enum class Rounding {
+  kDown,
+  kNearest,
+  kUp
+};  // towards minus infinity; nearest, halves up; towards plus infinity
 
-// ticks * from / to, rounded as told. Overflow-safe: empty if the result does not fit 64 bits or a base is not
-// positive.
+// ticks * from / to, rounded as told. Overflow-safe: empty if the result does not fit 64 bits or a base is
+// not positive.
 std::optional<std::int64_t> RescaleTicks(std::int64_t ticks, Rational from, Rational to, Rounding rounding);
 
 }  // namespace afterscope

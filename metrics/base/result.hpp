@@ -18,8 +18,8 @@ enum class ErrorCode {
   kStopped = 6,        // the user stopped it
 };
 
-// An expected failure: one sentence that says what could not be done, with which file or mark, why, and what to
-// do. No trailing newline.
+// An expected failure: one sentence that says what could not be done, with which file or mark, why, and what
+// to do. No trailing newline.
 struct Error {
   ErrorCode code = ErrorCode::kBadCall;
   std::string message;
@@ -29,8 +29,10 @@ struct Error {
 template <class T>
 class [[nodiscard]] Result {
  public:
-  Result(T value) : state_(std::in_place_index<0>, std::move(value)) {}      // NOLINT(google-explicit-constructor)
-  Result(Error error) : state_(std::in_place_index<1>, std::move(error)) {}  // NOLINT(google-explicit-constructor)
+  Result(T value)
+      : state_(std::in_place_index<0>, std::move(value)) {}  // NOLINT(google-explicit-constructor)
+  Result(Error error)
+      : state_(std::in_place_index<1>, std::move(error)) {}  // NOLINT(google-explicit-constructor)
 
   bool ok() const { return state_.index() == 0; }
   explicit operator bool() const { return ok(); }
@@ -77,18 +79,17 @@ using Status = Result<void>;
 }  // namespace afterscope
 
 // Leaves the enclosing function with the error of `expression` (a Status) if it failed.
-#define AFTERSCOPE_TRY(expression)                                       \
-  do {                                                                   \
-    if (auto afterscope_status = (expression); !afterscope_status.ok()) \
-      return afterscope_status.error();                                  \
+#define AFTERSCOPE_TRY(expression)                                                                        \
+  do {                                                                                                    \
+    if (auto afterscope_status = (expression); !afterscope_status.ok()) return afterscope_status.error(); \
   } while (false)
 
 #define AFTERSCOPE_JOIN_INNER(a, b) a##b
 #define AFTERSCOPE_JOIN(a, b) AFTERSCOPE_JOIN_INNER(a, b)
 
 // Declares `declaration` with the value of `expression` (a Result<T>), or leaves with its error.
-#define AFTERSCOPE_ASSIGN(declaration, expression)                            \
-  auto AFTERSCOPE_JOIN(afterscope_result_, __LINE__) = (expression);          \
-  if (!AFTERSCOPE_JOIN(afterscope_result_, __LINE__).ok())                    \
-    return AFTERSCOPE_JOIN(afterscope_result_, __LINE__).error();             \
+#define AFTERSCOPE_ASSIGN(declaration, expression)                   \
+  auto AFTERSCOPE_JOIN(afterscope_result_, __LINE__) = (expression); \
+  if (!AFTERSCOPE_JOIN(afterscope_result_, __LINE__).ok())           \
+    return AFTERSCOPE_JOIN(afterscope_result_, __LINE__).error();    \
   declaration = std::move(AFTERSCOPE_JOIN(afterscope_result_, __LINE__)).value()

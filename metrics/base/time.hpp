@@ -1,17 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/rational.hpp"
+
 #include <compare>
 #include <cstddef>
 #include <cstdint>
 #include <functional>
 
-#include "metrics/base/rational.hpp"
-
 namespace afterscope {
 
-// Three kinds of number that must not be mixed: an ordinal in display order, a timestamp, a span. Conversion between
-// FrameIndex and Pts goes through a recording's frame table only, never through frames per second.
+// Three kinds of number that must not be mixed: an ordinal in display order, a timestamp, a span. Conversion
+// between FrameIndex and Pts goes through a recording's frame table only, never through frames per second.
 struct FrameIndex {
   std::int64_t value = 0;
   friend auto operator<=>(const FrameIndex&, const FrameIndex&) = default;
@@ -32,8 +32,8 @@ struct Pts {
   friend Pts operator+(Pts a, TickSpan d) { return {a.ticks + d.ticks}; }
 };
 
-// One frame for ever: the recording's position in the case (0 is the first), and the frame's timestamp. As the
-// boundary of a step it may also be the end of the recording, which is no frame.
+// One frame for ever: the recording's position in the case (0 is the first), and the frame's timestamp. As
+// the boundary of a step it may also be the end of the recording, which is no frame.
 struct FrameRef {
   int recording = 0;
   Pts pts;

@@ -36,7 +36,7 @@ class RingView {
 enum class RingKind {
   kLimbus,  // sclera lighter than the iris beside it, once the fall of the light is taken out; between them a
             // line that is greyer (bluer) than both; redness may change either way
-  kPupil,  // any change of colour
+  kPupil,   // any change of colour
 };
 
 // The change of colour across boundary `index` on one ray, as the kind has it. For the limbus: lightness step

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/geometry/circle.hpp"
 
+#include <Eigen/Dense>
+#include <opencv2/imgproc.hpp>
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-
-#include <Eigen/Dense>
-#include <opencv2/imgproc.hpp>
 
 namespace afterscope {
 namespace {
@@ -90,8 +90,8 @@ std::optional<EllipseSq> FitEllipse(const std::vector<PointSq>& points) {
     return std::nullopt;
   }
   const double unit = spread / 100;
-  EllipseSq out{mean + unit * OffsetSq{box.center.x, box.center.y}, unit * box.size.width / 2, unit * box.size.height / 2,
-                Angle::Degrees(box.angle)};
+  EllipseSq out{mean + unit * OffsetSq{box.center.x, box.center.y}, unit * box.size.width / 2,
+                unit * box.size.height / 2, Angle::Degrees(box.angle)};
   if (!(out.major > 0) || !(out.minor > 0) || !std::isfinite(out.major + out.minor)) return std::nullopt;
   if (out.major < out.minor) {
     std::swap(out.major, out.minor);
@@ -114,8 +114,8 @@ CircleOverlap OverlapOfCircles(double r, double R, double d) {
   }
   const auto arc = [](double cosine) { return std::acos(std::clamp(cosine, -1.0, 1.0)); };
   const double root = std::sqrt((-d + r + R) * (d + r - R) * (d - r + R) * (d + r + R));
-  out.area = r * r * arc((d * d + r * r - R * R) / (2 * d * r)) + R * R * arc((d * d + R * R - r * r) / (2 * d * R)) -
-             root / 2;
+  out.area = r * r * arc((d * d + r * r - R * R) / (2 * d * r)) +
+             R * R * arc((d * d + R * R - r * r) / (2 * d * R)) - root / 2;
   out.bare_arc = Angle::Radians(2 * arc((d * d + R * R - r * r) / (2 * d * R)));
   return out;
 }

@@ -20,7 +20,8 @@ bool Finite(const std::vector<PointSq>& points) {
                      [](PointSq p) { return std::isfinite(p.x) && std::isfinite(p.y); });
 }
 
-// Solves lower[i] x[i-1] + diagonal[i] x[i] + upper[i] x[i+1] = right[i] for several right sides in place; no wrap.
+// Solves lower[i] x[i-1] + diagonal[i] x[i] + upper[i] x[i+1] = right[i] for several right sides in place; no
+// wrap.
 template <class Value>
 std::vector<Value> SolveTridiagonal(const std::vector<double>& lower, std::vector<double> diagonal,
                                     const std::vector<double>& upper, std::vector<Value> right) {
@@ -75,7 +76,8 @@ std::optional<SmoothClosedCurve> SmoothClosedCurve::Through(const std::vector<Po
     lower[i] = h0 / 6;
     diagonal[i] = (h0 + h1) / 3;
     upper[i] = h1 / 6;
-    right[i] = (curve.points_[after] - curve.points_[i]) / h1 - (curve.points_[i] - curve.points_[before]) / h0;
+    right[i] =
+        (curve.points_[after] - curve.points_[i]) / h1 - (curve.points_[i] - curve.points_[before]) / h0;
   }
   curve.curvature_ = SolveCyclic(lower, diagonal, upper, right);
   return curve;

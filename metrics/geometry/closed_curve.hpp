@@ -1,19 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/point.hpp"
+
 #include <optional>
 #include <vector>
 
-#include "metrics/base/point.hpp"
-
 namespace afterscope {
 
-// The smooth closed curve through marked points in their order: a periodic cubic spline over chord length. It is what
-// is drawn; what is measured is an OutlineModel, which knows that marks are not exact.
+// The smooth closed curve through marked points in their order: a periodic cubic spline over chord length. It
+// is what is drawn; what is measured is an OutlineModel, which knows that marks are not exact.
 class SmoothClosedCurve {
  public:
-  // Points that repeat their neighbour are left out; empty with fewer than three others, or with coordinates that are
-  // not finite.
+  // Points that repeat their neighbour are left out; empty with fewer than three others, or with coordinates
+  // that are not finite.
   static std::optional<SmoothClosedCurve> Through(const std::vector<PointSq>& points);
 
   // The point at a share of the chord length; periodic, At(0) is the first marked point.
@@ -26,7 +26,7 @@ class SmoothClosedCurve {
   PointSq InSpan(std::size_t span, double along) const;
 
   std::vector<PointSq> points_;
-  std::vector<double> start_;       // chord length at each point, and the whole at the end
+  std::vector<double> start_;        // chord length at each point, and the whole at the end
   std::vector<OffsetSq> curvature_;  // second derivative at each point
 };
 

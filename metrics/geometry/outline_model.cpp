@@ -1,22 +1,22 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/geometry/outline_model.hpp"
 
+#include "metrics/geometry/circle.hpp"
+#include "metrics/geometry/polygon.hpp"
+
+#include <Eigen/Dense>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
 #include <random>
 
-#include <Eigen/Dense>
-
-#include "metrics/geometry/circle.hpp"
-#include "metrics/geometry/polygon.hpp"
-
 namespace afterscope {
 namespace {
 
-constexpr int kOrder = 16;                // highest term of the series
-constexpr int kTerms = 2 * kOrder + 1;    // 1, cos, sin, cos 2 ...
+constexpr int kOrder = 16;              // highest term of the series
+constexpr int kTerms = 2 * kOrder + 1;  // 1, cos, sin, cos 2 ...
 // Candidates for s as a share of the radius, equally likely beforehand; the first stands for a circle.
 constexpr std::array kSizes{1e-4, 0.004, 0.008, 0.016, 0.03, 0.06, 0.12, 0.25, 0.5};
 
@@ -70,9 +70,9 @@ Terms PriorPrecision(double radius, double size) {
 }
 
 struct Candidate {
-  double weight = 0;       // log likelihood first, then the share
-  Terms mean;              // of the terms about the radius of the best circle
-  TermsMatrix spread;      // times standard normal numbers: a draw's difference from the mean
+  double weight = 0;   // log likelihood first, then the share
+  Terms mean;          // of the terms about the radius of the best circle
+  TermsMatrix spread;  // times standard normal numbers: a draw's difference from the mean
 };
 
 Candidate Evaluate(const TermsMatrix& information, const Terms& projected, double radius, double size) {
@@ -96,7 +96,8 @@ void WeightsFromLogs(std::vector<Candidate>& candidates) {
 }
 
 RadialCurve CurveOf(PointSq centre, const Terms& terms) {
-  RadialCurve out{centre, std::vector<double>(OutlineModel::kDirections), std::vector<double>(OutlineModel::kDirections)};
+  RadialCurve out{centre, std::vector<double>(OutlineModel::kDirections),
+                  std::vector<double>(OutlineModel::kDirections)};
   const Eigen::VectorXd radii = Basis()[0] * terms, slopes = Basis()[1] * terms;
   std::copy_n(radii.data(), radii.size(), out.radii.begin());
   std::copy_n(slopes.data(), slopes.size(), out.slopes.begin());

@@ -55,7 +55,8 @@ double Area(const std::vector<Point<Space>>& corners) {
 template <class Space>
 double Perimeter(const std::vector<Point<Space>>& corners) {
   double length = 0;
-  for (std::size_t i = 0; i < corners.size(); ++i) length += Distance(corners[i], corners[(i + 1) % corners.size()]);
+  for (std::size_t i = 0; i < corners.size(); ++i)
+    length += Distance(corners[i], corners[(i + 1) % corners.size()]);
   return length;
 }
 
@@ -97,7 +98,8 @@ std::vector<Point<Space>> ConvexHull(std::vector<Point<Space>> points) {
   return hull;
 }
 
-// Rotating calipers: as the edges are gone through in order, the corner farthest from the edge only moves forward.
+// Rotating calipers: as the edges are gone through in order, the corner farthest from the edge only moves
+// forward.
 template <class Space>
 FeretDiameters MeasureFeret(const std::vector<Point<Space>>& points) {
   const std::vector<Point<Space>> hull = ConvexHull(points);
@@ -126,13 +128,13 @@ FeretDiameters MeasureFeret(const std::vector<Point<Space>>& points) {
   return out;
 }
 
-#define AFTERSCOPE_FOR_SPACE(Space)                                             \
-  template double SignedArea(const std::vector<Point<Space>>&);                 \
-  template double Area(const std::vector<Point<Space>>&);                       \
-  template double Perimeter(const std::vector<Point<Space>>&);                  \
+#define AFTERSCOPE_FOR_SPACE(Space)                                                \
+  template double SignedArea(const std::vector<Point<Space>>&);                    \
+  template double Area(const std::vector<Point<Space>>&);                          \
+  template double Perimeter(const std::vector<Point<Space>>&);                     \
   template std::optional<Point<Space>> Centroid(const std::vector<Point<Space>>&); \
-  template bool SelfCrossing(const std::vector<Point<Space>>&);                 \
-  template std::vector<Point<Space>> ConvexHull(std::vector<Point<Space>>);     \
+  template bool SelfCrossing(const std::vector<Point<Space>>&);                    \
+  template std::vector<Point<Space>> ConvexHull(std::vector<Point<Space>>);        \
   template FeretDiameters MeasureFeret(const std::vector<Point<Space>>&);
 AFTERSCOPE_FOR_SPACE(SqSpace)
 AFTERSCOPE_FOR_SPACE(MmSpace)

@@ -1,17 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <optional>
-#include <vector>
-
 #include "metrics/base/angle.hpp"
 #include "metrics/base/point.hpp"
 
+#include <optional>
+#include <vector>
+
 namespace afterscope {
 
-// Measures of a closed polygon given by its corners in order, the last joined to the first. Instantiated for square
-// pixels and millimetres; areas are in the square of that unit. Definitions: shoelace formula and its centroid.
-// Degenerate: fewer than three corners have no area (0) and no centroid.
+// Measures of a closed polygon given by its corners in order, the last joined to the first. Instantiated for
+// square pixels and millimetres; areas are in the square of that unit. Definitions: shoelace formula and its
+// centroid. Degenerate: fewer than three corners have no area (0) and no centroid.
 
 // Positive where the corners run from the x axis towards the y axis (clockwise to the eye, as y runs down).
 template <class Space>
@@ -31,9 +31,9 @@ bool SelfCrossing(const std::vector<Point<Space>>& corners);
 template <class Space>
 std::vector<Point<Space>> ConvexHull(std::vector<Point<Space>> points);
 
-// Largest and smallest distance between two parallel lines that enclose the points (largest: between two points;
-// smallest: least width of the hull). The angles give the direction along which each is measured, from the x axis
-// towards the y axis. Zero for fewer than two points.
+// Largest and smallest distance between two parallel lines that enclose the points (largest: between two
+// points; smallest: least width of the hull). The angles give the direction along which each is measured,
+// from the x axis towards the y axis. Zero for fewer than two points.
 struct FeretDiameters {
   double largest = 0;
   double smallest = 0;

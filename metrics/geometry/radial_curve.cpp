@@ -54,7 +54,8 @@ std::optional<std::vector<double>> RadialCurve::RadiiAbout(PointSq other, int di
     const double turn = std::atan2(Cross(a, b), Dot(a, b));
     if (!(turn > 0)) return std::nullopt;
     const double from = std::atan2(a.y, a.x);
-    for (auto k = static_cast<long>(std::ceil(from / step)); static_cast<double>(k) * step < from + turn; ++k) {
+    for (auto k = static_cast<long>(std::ceil(from / step)); static_cast<double>(k) * step < from + turn;
+         ++k) {
       const double angle = static_cast<double>(k) * step;
       const OffsetSq ray{std::cos(angle), std::sin(angle)};
       const long slot = ((k % directions) + directions) % directions;

@@ -50,7 +50,8 @@ std::vector<PointSq> AtEvenTimes(const TipStretch& stretch, double interval) {
     return out;
   }
   std::size_t i = 0;
-  const auto count = static_cast<std::size_t>((stretch.back().seconds - stretch.front().seconds) / interval + 1e-6) + 1;
+  const auto count =
+      static_cast<std::size_t>((stretch.back().seconds - stretch.front().seconds) / interval + 1e-6) + 1;
   for (std::size_t k = 0; k < count; ++k) {
     const double seconds = stretch.front().seconds + static_cast<double>(k) * interval;
     while (i + 2 < stretch.size() && stretch[i + 1].seconds <= seconds) ++i;

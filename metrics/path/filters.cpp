@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/path/filters.hpp"
 
+#include <Eigen/Dense>
+
 #include <algorithm>
 #include <cmath>
 #include <complex>
 #include <numbers>
-
-#include <Eigen/Dense>
 
 namespace afterscope {
 namespace {
@@ -42,7 +42,8 @@ std::vector<double> Pass(const RecursiveFilter& f, const std::vector<double>& x)
   std::vector<double> y(x.size());
   for (std::size_t n = 0; n < x.size(); ++n) {
     y[n] = f.b[0] * x[n] + state[0];
-    for (std::size_t i = 0; i + 1 < state.size(); ++i) state[i] = state[i + 1] + f.b[i + 1] * x[n] - f.a[i + 1] * y[n];
+    for (std::size_t i = 0; i + 1 < state.size(); ++i)
+      state[i] = state[i + 1] + f.b[i + 1] * x[n] - f.a[i + 1] * y[n];
     state.back() = f.b.back() * x[n] - f.a.back() * y[n];
   }
   return y;
@@ -72,8 +73,8 @@ std::vector<double> Reflected(const std::vector<double>& x, std::size_t pad, std
   return out;
 }
 
-// Where a second-order filter has to be designed so that two passes are down by 3 dB at `cutoff_hz`, on the bilinear
-// transform's own frequency scale; half the rate or more where there is no such filter.
+// Where a second-order filter has to be designed so that two passes are down by 3 dB at `cutoff_hz`, on the
+// bilinear transform's own frequency scale; half the rate or more where there is no such filter.
 double OnePassCutoff(double cutoff_hz, double rate_hz) {
   if (!(cutoff_hz > 0) || !(cutoff_hz < rate_hz / 2)) return rate_hz;
   return rate_hz / pi * std::atan(std::tan(pi * cutoff_hz / rate_hz) / kTwoPasses);
@@ -108,7 +109,8 @@ std::optional<RecursiveFilter> ButterworthLowPass(int order, double cutoff_hz, d
   return out;
 }
 
-std::optional<std::vector<double>> ZeroPhaseLowPass(const std::vector<double>& values, double cutoff_hz, double rate_hz) {
+std::optional<std::vector<double>> ZeroPhaseLowPass(const std::vector<double>& values, double cutoff_hz,
+                                                    double rate_hz) {
   const auto filter = ButterworthLowPass(2, OnePassCutoff(cutoff_hz, rate_hz), rate_hz);
   if (!filter || values.size() < 4) return std::nullopt;
   const auto decay = static_cast<std::size_t>(std::ceil(2 * rate_hz / cutoff_hz));

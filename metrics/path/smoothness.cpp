@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/path/smoothness.hpp"
 
+#include <opencv2/core.hpp>
+
 #include <algorithm>
 #include <cmath>
-
-#include <opencv2/core.hpp>
 
 namespace afterscope {
 namespace {
@@ -40,7 +40,8 @@ std::optional<double> LogJerk(double sum_of_squares, double peak, std::size_t n,
 
 }  // namespace
 
-std::optional<double> SpectralArcLength(const std::vector<double>& speed, double rate_hz, double most_hz, double threshold) {
+std::optional<double> SpectralArcLength(const std::vector<double>& speed, double rate_hz, double most_hz,
+                                        double threshold) {
   if (speed.size() < 4 || !(rate_hz > 0)) return std::nullopt;
   if (!std::any_of(speed.begin(), speed.end(), [](double v) { return v != 0; })) return std::nullopt;
   std::size_t size = 0;

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/path/speed_profile.hpp"
 
+#include <Eigen/Dense>
+#include <boost/math/special_functions/bessel.hpp>
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
-
-#include <Eigen/Dense>
-#include <boost/math/special_functions/bessel.hpp>
 
 namespace afterscope {
 namespace {
@@ -29,7 +29,8 @@ std::vector<double> Grid(double sd, double top, int even, int growing) {
   std::vector<double> out;
   for (int i = 0; i <= even; ++i) out.push_back(knee * i / even);
   if (top > knee)
-    for (int i = 1; i <= growing; ++i) out.push_back(knee * std::pow(top / knee, static_cast<double>(i) / growing));
+    for (int i = 1; i <= growing; ++i)
+      out.push_back(knee * std::pow(top / knee, static_cast<double>(i) / growing));
   return out;
 }
 
@@ -47,14 +48,17 @@ Bins Histogram(const std::vector<double>& measured, const std::vector<double>& e
   for (const double m : measured) {
     const auto bin = std::upper_bound(edges.begin(), edges.end(), m) - edges.begin() - 1;
     const auto last = static_cast<std::ptrdiff_t>(edges.size()) - 2;
-    out.share(static_cast<Eigen::Index>(std::clamp<std::ptrdiff_t>(bin, 0, last))) += 1.0 / static_cast<double>(measured.size());
+    out.share(static_cast<Eigen::Index>(std::clamp<std::ptrdiff_t>(bin, 0, last))) +=
+        1.0 / static_cast<double>(measured.size());
   }
   return out;
 }
 
 }  // namespace
 
-int CountMovements(const std::vector<double>& speed, double threshold) { return CountMovements(speed, threshold, threshold); }
+int CountMovements(const std::vector<double>& speed, double threshold) {
+  return CountMovements(speed, threshold, threshold);
+}
 
 int CountMovements(const std::vector<double>& speed, double threshold, double ends_at) {
   int count = 0;
@@ -94,9 +98,12 @@ double NoiseFreeLength(const std::vector<double>& measured, double sd) {
   Eigen::MatrixXd density(bins.share.size(), static_cast<Eigen::Index>(lengths.size()));
   for (Eigen::Index i = 0; i < density.rows(); ++i)
     for (Eigen::Index k = 0; k < density.cols(); ++k)
-      density(i, k) = RiceDensity(bins.middle[static_cast<std::size_t>(i)], lengths[static_cast<std::size_t>(k)], sd) *
-                          bins.width[static_cast<std::size_t>(i)] + 1e-300;
-  Eigen::VectorXd weight = Eigen::VectorXd::Constant(density.cols(), 1.0 / static_cast<double>(density.cols()));
+      density(i, k) =
+          RiceDensity(bins.middle[static_cast<std::size_t>(i)], lengths[static_cast<std::size_t>(k)], sd) *
+              bins.width[static_cast<std::size_t>(i)] +
+          1e-300;
+  Eigen::VectorXd weight =
+      Eigen::VectorXd::Constant(density.cols(), 1.0 / static_cast<double>(density.cols()));
   for (int round = 0; round < 300; ++round) {
     const Eigen::VectorXd ratio = bins.share.cwiseQuotient(density * weight);
     weight = weight.cwiseProduct(density.transpose() * ratio);

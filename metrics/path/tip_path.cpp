@@ -1,11 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/path/tip_path.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <numeric>
-#include <random>
-
 #include "metrics/geometry/polygon.hpp"
 #include "metrics/path/even_times.hpp"
 #include "metrics/path/filters.hpp"
@@ -13,12 +8,17 @@
 #include "metrics/path/speed_profile.hpp"
 #include "metrics/series/draws.hpp"
 
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <random>
+
 namespace afterscope {
 namespace {
 
 constexpr std::size_t kLeastPositions = 8;
 constexpr double kWindowSeconds = 0.33;  // over which a slope tells moving from still
-constexpr double kMovingScore = 3.5;     // slope by its standard deviation, in the plane: 0.2 % of a still tip's
+constexpr double kMovingScore = 3.5;  // slope by its standard deviation, in the plane: 0.2 % of a still tip's
 constexpr double kMarginSeconds = 0.07;  // round each moving stretch
 
 using Track = std::vector<PointSq>;  // at even times
@@ -30,11 +30,12 @@ struct Setting {
   double step_noise = 0;  // of a filtered step along each axis
   double movement_speed = 0, still_speed = 0;
   int half_window = 0, margin = 0;
-  double slope_sd = 0;    // of the windowed slope, a sample
+  double slope_sd = 0;  // of the windowed slope, a sample
 };
 
 struct Measures {
-  double length = 0, length_with_still = 0, seconds = 0, peak = 0, straight = 0, area = 0, movements = 0, still = 0;
+  double length = 0, length_with_still = 0, seconds = 0, peak = 0, straight = 0, area = 0, movements = 0,
+         still = 0;
   std::optional<double> sparc, log_jerk_speed, log_jerk_motion;
   double economy() const { return length > 0 ? std::min(1.0, straight / length) : 0; }
 };
@@ -77,7 +78,8 @@ std::vector<bool> MovingSteps(const std::vector<double>& slopes, double slope, i
   std::vector<bool> out(static_cast<std::size_t>(n - 1), false);
   for (long i = 0; i < n; ++i) {
     if (slopes[static_cast<std::size_t>(i)] <= slope) continue;
-    for (long k = std::max<long>(0, i - margin - 1); k <= std::min(n - 2, i + margin); ++k) out[static_cast<std::size_t>(k)] = true;
+    for (long k = std::max<long>(0, i - margin - 1); k <= std::min(n - 2, i + margin); ++k)
+      out[static_cast<std::size_t>(k)] = true;
   }
   return out;
 }
@@ -139,9 +141,11 @@ Measures Measure(const std::vector<Track>& tracks, const Setting& s, std::vector
   return out;
 }
 
-// The path that was found: the steps of the filtered track, less their noise, and none where the tip is still.
+// The path that was found: the steps of the filtered track, less their noise, and none where the tip is
+// still.
 Track FoundPath(const Track& track, const Track& filtered, const Setting& s) {
-  const std::vector<bool> moves = MovingSteps(Slopes(track, s.half_window), kMovingScore * s.slope_sd, s.margin);
+  const std::vector<bool> moves =
+      MovingSteps(Slopes(track, s.half_window), kMovingScore * s.slope_sd, s.margin);
   Track out{filtered.front()};
   for (std::size_t i = 0; i + 1 < filtered.size(); ++i) {
     const OffsetSq step = filtered[i + 1] - filtered[i];
@@ -214,7 +218,8 @@ Estimate NotBelowZero(Estimate e) {
 template <class Member>
 std::optional<Estimate> CorrectedIfAll(const Measures& measured, const Simulated& simulated, Member member) {
   const auto has = [&](const Measures& m) { return (m.*member).has_value(); };
-  if (!has(measured) || !has(simulated.truth) || !std::all_of(simulated.repeats.begin(), simulated.repeats.end(), has))
+  if (!has(measured) || !has(simulated.truth) ||
+      !std::all_of(simulated.repeats.begin(), simulated.repeats.end(), has))
     return std::nullopt;
   return Corrected(measured, simulated, [&](const Measures& m) { return *(m.*member); });
 }
@@ -226,18 +231,22 @@ void FillEstimates(const Measures& measured, const Simulated& simulated, TipPath
   out.length = NotBelowZero(EstimateNormal(measured.length, sd));
   out.length.high += left;
   out.seconds = measured.seconds;
-  for (auto [to, from] : {std::pair{&Estimate::value, out.length.value}, {&Estimate::low, out.length.low}, {&Estimate::high, out.length.high}})
+  for (auto [to, from] : {std::pair{&Estimate::value, out.length.value},
+                          {&Estimate::low, out.length.low},
+                          {&Estimate::high, out.length.high}})
     out.mean_speed.*to = from / measured.seconds;
   out.peak_speed = NotBelowZero(Corrected(measured, simulated, [](const Measures& m) { return m.peak; }));
   out.area = NotBelowZero(Corrected(measured, simulated, [](const Measures& m) { return m.area; }));
   const double economy = measured.economy();
-  const double economy_sd = std::hypot(Spread(simulated.repeats, [](const Measures& m) { return m.economy(); }).second,
-                                       economy * sd / std::max(measured.length, 1e-9));
+  const double economy_sd =
+      std::hypot(Spread(simulated.repeats, [](const Measures& m) { return m.economy(); }).second,
+                 economy * sd / std::max(measured.length, 1e-9));
   out.economy = NotBelowZero(EstimateNormal(economy, economy_sd));
   out.economy.high = std::min(1.0, out.economy.high);
   const double movement_sd = Spread(simulated.repeats, [](const Measures& m) { return m.movements; }).second;
   const double margin = std::ceil(kNormal95 * movement_sd + 0.02 * measured.movements);
-  out.movements = NotBelowZero({measured.movements, measured.movements - margin, measured.movements + margin});
+  out.movements =
+      NotBelowZero({measured.movements, measured.movements - margin, measured.movements + margin});
   out.still_seconds = NotBelowZero(Corrected(measured, simulated, [](const Measures& m) { return m.still; }));
   out.sparc = CorrectedIfAll(measured, simulated, &Measures::sparc);
   out.log_jerk_speed = CorrectedIfAll(measured, simulated, &Measures::log_jerk_speed);
@@ -266,7 +275,8 @@ std::optional<TipPath> MeasureTipPath(const std::vector<TipStretch>& stretches, 
   const Setting setting = MakeSetting(options, interval);
   std::vector<Track> tracks;
   for (const TipStretch& s : usable)
-    if (Track track = AtEvenTimes(s, interval); track.size() >= kLeastPositions) tracks.push_back(std::move(track));
+    if (Track track = AtEvenTimes(s, interval); track.size() >= kLeastPositions)
+      tracks.push_back(std::move(track));
   if (tracks.empty()) {
     if (why) *why = "the trail's positions lie too unevenly in time";
     return std::nullopt;

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/estimate.hpp"
+#include "metrics/base/point.hpp"
+
 #include <optional>
 #include <string>
 #include <vector>
-
-#include "metrics/base/estimate.hpp"
-#include "metrics/base/point.hpp"
 
 namespace afterscope {
 
@@ -22,39 +22,43 @@ using TipStretch = std::vector<TipSample>;
 constexpr double kTipPathHalfPowerHz = 4;
 
 struct TipPathOptions {
-  double point_sd = 1.5;        // marking error of a position along each axis, square pixels
-  double cutoff_hz = kTipPathHalfPowerHz;  // of the zero-phase second-order Butterworth low-pass; lowered to 0.3 x rate if need be
-  double movement_speed = 0;    // a movement exceeds it, square pixels a second; raised to five times the speed's noise
-  double still_speed = 0;       // a still tip is not faster; raised to the slowest speed told from noise
-  int simulations = 60;         // for the limits
+  double point_sd = 1.5;                   // marking error of a position along each axis, square pixels
+  double cutoff_hz = kTipPathHalfPowerHz;  // of the zero-phase second-order Butterworth low-pass; lowered to
+                                           // 0.3 x rate if need be
+  double movement_speed =
+      0;  // a movement exceeds it, square pixels a second; raised to five times the speed's noise
+  double still_speed = 0;  // a still tip is not faster; raised to the slowest speed told from noise
+  int simulations = 60;    // for the limits
   unsigned seed = 1;
 };
 
 // All in square pixels and seconds.
 struct TipPath {
-  Estimate length;        // within the band, noise removed; a tip that is not told from a still one earns none
-  Estimate mean_speed;    // length by the time marked
+  Estimate length;      // within the band, noise removed; a tip that is not told from a still one earns none
+  Estimate mean_speed;  // length by the time marked
   Estimate peak_speed;
-  Estimate economy;       // sum of the straight lines of the stretches by the length; 0 for no length
-  Estimate area;          // convex hull of all filtered positions
-  Estimate movements;     // count
+  Estimate economy;    // sum of the straight lines of the stretches by the length; 0 for no length
+  Estimate area;       // convex hull of all filtered positions
+  Estimate movements;  // count
   Estimate still_seconds;
-  double seconds = 0;     // marked, over the stretches that could be filtered
+  double seconds = 0;  // marked, over the stretches that could be filtered
   std::optional<Estimate> sparc, log_jerk_speed, log_jerk_motion;  // of the longest stretch
-  std::vector<std::vector<PointSq>> filtered;  // by stretch, at even times
-  double rate_hz = 0, cutoff_hz = 0;           // as used
-  double movement_speed = 0, still_speed = 0;  // as used
-  int stretches_left_out = 0;                  // too short to be filtered (fewer than 8 positions)
+  std::vector<std::vector<PointSq>> filtered;                      // by stretch, at even times
+  double rate_hz = 0, cutoff_hz = 0;                               // as used
+  double movement_speed = 0, still_speed = 0;                      // as used
+  int stretches_left_out = 0;  // too short to be filtered (fewer than 8 positions)
 };
 
-// Positions at uneven times are first brought to even ones at the median interval. Noise: lengths of steps are freed of
-// it by NoiseFreeLength over the steps in which the tip moves for certain (slope over a third of a second against its
-// error). Limits: the whole estimate repeated on simulated marks round the path that was found, plus half of what the
-// steps that count as still might hold. Empty, with the reason in `why` (if given), where no stretch can be filtered.
+// Positions at uneven times are first brought to even ones at the median interval. Noise: lengths of steps
+// are freed of it by NoiseFreeLength over the steps in which the tip moves for certain (slope over a third of
+// a second against its error). Limits: the whole estimate repeated on simulated marks round the path that was
+// found, plus half of what the steps that count as still might hold. Empty, with the reason in `why` (if
+// given), where no stretch can be filtered.
 std::optional<TipPath> MeasureTipPath(const std::vector<TipStretch>& stretches, const TipPathOptions& options,
                                       std::string* why);
 
-// Splits samples at times where no sample follows for longer than three median intervals (at least a quarter second).
+// Splits samples at times where no sample follows for longer than three median intervals (at least a quarter
+// second).
 std::vector<TipStretch> SplitAtGaps(const TipStretch& samples);
 
 }  // namespace afterscope

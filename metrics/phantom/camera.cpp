@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/camera.hpp"
 
+#include "metrics/phantom/random.hpp"
+
+#include <opencv2/imgproc.hpp>
+
 #include <algorithm>
 #include <cmath>
 #include <cstring>
 #include <memory>
-
-#include <opencv2/imgproc.hpp>
-
-#include "metrics/phantom/random.hpp"
 
 namespace afterscope::phantom {
 namespace {
@@ -16,8 +16,8 @@ namespace {
 // Limited-range coefficients times 256 (ITU-R BT.601 and BT.709), chroma sums exactly 0.
 struct Coefficients {
   int y_red, y_green, y_blue;
-  int u_red, u_green;  // and 112 blue
-  int v_green, v_blue; // and 112 red
+  int u_red, u_green;   // and 112 blue
+  int v_green, v_blue;  // and 112 red
 };
 constexpr Coefficients kBt601{66, 129, 25, -38, -74, -94, -18};
 constexpr Coefficients kBt709{47, 157, 16, -26, -86, -102, -10};
@@ -49,7 +49,9 @@ Picture EmptyPicture(const Scene& scene, int width, int height) {
   return picture;
 }
 
-std::uint8_t* Writable(const PlaneView& plane, int y) { return const_cast<std::uint8_t*>(plane.data) + y * plane.stride; }
+std::uint8_t* Writable(const PlaneView& plane, int y) {
+  return const_cast<std::uint8_t*>(plane.data) + y * plane.stride;
+}
 
 void LumaRow(const Coefficients& c, const std::uint8_t* b, const std::uint8_t* g, const std::uint8_t* r,
              const std::int8_t* noise, int width, std::uint8_t* out) {
@@ -63,8 +65,8 @@ void LumaRow(const Coefficients& c, const std::uint8_t* b, const std::uint8_t* g
   }
 }
 
-void ChromaRow(const Coefficients& c, const std::uint8_t* b, const std::uint8_t* g, const std::uint8_t* r, int width,
-               std::uint8_t* u, std::uint8_t* v) {
+void ChromaRow(const Coefficients& c, const std::uint8_t* b, const std::uint8_t* g, const std::uint8_t* r,
+               int width, std::uint8_t* u, std::uint8_t* v) {
   for (int x = 0; x < width; ++x) {
     u[x] = static_cast<std::uint8_t>(((c.u_red * r[x] + c.u_green * g[x] + 112 * b[x] + 128) >> 8) + 128);
     v[x] = static_cast<std::uint8_t>(((112 * r[x] + c.v_green * g[x] + c.v_blue * b[x] + 128) >> 8) + 128);
@@ -81,7 +83,8 @@ cv::Mat LightMap(const Scene& scene, cv::Size size) {
   cv::Mat map(size, CV_8U);
   for (int y = 0; y < size.height; ++y)
     for (int x = 0; x < size.width; ++x) {
-      const double out = std::clamp((std::hypot(x - cx, y - cy) - bright) / (7.5 * scene.px_per_mm), 0.0, 1.0);
+      const double out =
+          std::clamp((std::hypot(x - cx, y - cy) - bright) / (7.5 * scene.px_per_mm), 0.0, 1.0);
       map.at<std::uint8_t>(y, x) = static_cast<std::uint8_t>(255 * (1 - 0.88 * out * out * (3 - 2 * out)));
     }
   return map;
@@ -94,7 +97,8 @@ Noise::Noise(const Scene& scene, int samples) : slack_(65536) {
   for (std::int8_t& value : values_) {
     // A little alike from one pixel to the next, as after a recorder's own filter.
     before = 0.5 * before + std::sqrt(0.75) * random.Normal();
-    value = static_cast<std::int8_t>(std::clamp(scene.disturbance.noise_sd * before, -60.0, 60.0) + (before > 0 ? 0.5 : -0.5));
+    value = static_cast<std::int8_t>(std::clamp(scene.disturbance.noise_sd * before, -60.0, 60.0) +
+                                     (before > 0 ? 0.5 : -0.5));
   }
 }
 
@@ -115,8 +119,8 @@ Picture DevelopPicture(const Scene& scene, const cv::Mat& bgr, const std::int8_t
   cv::resize(bgr, half, {picture.planes[1].width, picture.planes[1].height}, 0, 0, cv::INTER_AREA);
   cv::split(half, channels);
   for (int y = 0; y < half.rows; ++y)
-    ChromaRow(c, channels[0].ptr(y), channels[1].ptr(y), channels[2].ptr(y), half.cols, Writable(picture.planes[1], y),
-              Writable(picture.planes[2], y));
+    ChromaRow(c, channels[0].ptr(y), channels[1].ptr(y), channels[2].ptr(y), half.cols,
+              Writable(picture.planes[1], y), Writable(picture.planes[2], y));
   return picture;
 }
 
@@ -130,7 +134,8 @@ Picture Woven(const Picture& top, const Picture& bottom) {
     woven.planes[i] = {planes->bytes.data() + at, from.width, from.width, from.height};
     for (int y = 0; y < from.height; ++y) {
       const PlaneView& field = y % 2 == 0 ? top.planes[i] : bottom.planes[i];
-      std::memcpy(Writable(woven.planes[i], y), field.data + y * field.stride, static_cast<std::size_t>(from.width));
+      std::memcpy(Writable(woven.planes[i], y), field.data + y * field.stride,
+                  static_cast<std::size_t>(from.width));
     }
     at += static_cast<std::size_t>(from.width) * static_cast<std::size_t>(from.height);
   }

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <cstdint>
-#include <vector>
+#include "metrics/base/picture.hpp"
+#include "metrics/phantom/scene.hpp"
 
 #include <opencv2/core.hpp>
 
-#include "metrics/base/picture.hpp"
-#include "metrics/phantom/scene.hpp"
+#include <cstdint>
+#include <vector>
 
 namespace afterscope::phantom {
 
@@ -25,8 +25,8 @@ class Noise {
   std::size_t slack_;
 };
 
-// BGR (of the picture's own size) to a picture with planes of its own: limited range, the scene's matrix, noise added to
-// luma. Frame identity is left as it is.
+// BGR (of the picture's own size) to a picture with planes of its own: limited range, the scene's matrix,
+// noise added to luma. Frame identity is left as it is.
 Picture DevelopPicture(const Scene& scene, const cv::Mat& bgr, const std::int8_t* noise);
 // Rows in turn from both: even rows (from 0) of `top`, odd ones of `bottom`.
 Picture Woven(const Picture& top, const Picture& bottom);

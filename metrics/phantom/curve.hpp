@@ -6,8 +6,8 @@
 
 namespace afterscope::phantom {
 
-// A value that changes smoothly (minimum jerk) from each key to the next and is constant before the first and after the
-// last. Keys are added in order of time; 0 without keys.
+// A value that changes smoothly (minimum jerk) from each key to the next and is constant before the first and
+// after the last. Keys are added in order of time; 0 without keys.
 class Curve {
  public:
   Curve() = default;

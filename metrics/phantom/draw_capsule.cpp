@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <cmath>
-#include <numbers>
+#include "metrics/phantom/draw_pupil.hpp"
+#include "metrics/phantom/truth.hpp"
 
 #include <opencv2/imgproc.hpp>
 
-#include "metrics/phantom/draw_pupil.hpp"
-#include "metrics/phantom/truth.hpp"
+#include <algorithm>
+#include <cmath>
+#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
@@ -64,7 +64,8 @@ void DrawEdge(const std::vector<PointSq>& points, bool closed, const Placement& 
 
 }  // namespace
 
-void DrawCapsule(const Scene& scene, const Script& script, const Placement& eye, double seconds, Patch& inside) {
+void DrawCapsule(const Scene& scene, const Script& script, const Placement& eye, double seconds,
+                 Patch& inside) {
   const double torn = script.torn.At(seconds);
   if (torn <= 0.005) return;
   const PolarShape& edge = RhexisShape(scene);

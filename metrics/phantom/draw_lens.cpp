@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "metrics/phantom/draw_pupil.hpp"
+#include "metrics/phantom/truth.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-
-#include "metrics/phantom/draw_pupil.hpp"
-#include "metrics/phantom/truth.hpp"
 
 namespace afterscope::phantom {
 namespace {
@@ -12,7 +12,8 @@ namespace {
 constexpr double kPi = std::numbers::pi;
 
 // A curved arm from the optic's edge to 6.5 mm from the middle, straightening as the lens opens.
-std::vector<PointSq> Arm(PointMm centre, double radius, double start, double open, const Placement& eye, double magnification) {
+std::vector<PointSq> Arm(PointMm centre, double radius, double start, double open, const Placement& eye,
+                         double magnification) {
   std::vector<PointSq> points;
   for (int i = 0; i <= 16; ++i) {
     const double share = i / 16.0;
@@ -56,7 +57,8 @@ void DrawLens(const Scene& scene, const Script& script, const Placement& eye, do
   // A glint that crosses it as it unfolds.
   const PointMm glint{centre.x + (2 * open - 1) * 1.6, centre.y - 0.7};
   const PointSq at = eye.Of(glint, magnification);
-  AddGlow({255, 250, 245}, {at.x - inside.origin.x, at.y - inside.origin.y}, 0.14 * eye.px_per_mm, open < 1 ? 1.1 : 0.25, inside.pixels);
+  AddGlow({255, 250, 245}, {at.x - inside.origin.x, at.y - inside.origin.y}, 0.14 * eye.px_per_mm,
+          open < 1 ? 1.1 : 0.25, inside.pixels);
 }
 
 }  // namespace afterscope::phantom

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <cmath>
-#include <numbers>
+#include "metrics/phantom/draw_pupil.hpp"
 
 #include <opencv2/imgproc.hpp>
 
-#include "metrics/phantom/draw_pupil.hpp"
+#include <algorithm>
+#include <cmath>
+#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
@@ -22,7 +22,8 @@ Placement Moved(const Placement& eye, double magnification, PointMm by, double t
   return moved;
 }
 
-void DrawGrooves(const Placement& place, double magnification, double depth, const Patch& inside, cv::Mat& cover) {
+void DrawGrooves(const Placement& place, double magnification, double depth, const Patch& inside,
+                 cv::Mat& cover) {
   cv::Mat groove = cv::Mat::zeros(cover.size(), CV_8U);
   cv::Mat line;
   const double reach = 2.6 * std::min(1.0, 1.6 * depth);
@@ -40,7 +41,8 @@ void DrawGrooves(const Placement& place, double magnification, double depth, con
 
 std::vector<PointSq> QuarterOutline(const Placement& place, double magnification, int quarter) {
   const double from = quarter * kPi / 2 + 0.03;
-  std::vector<PointSq> outline{place.Of({0.08 * std::cos(from + kPi / 4), 0.08 * std::sin(from + kPi / 4)}, magnification)};
+  std::vector<PointSq> outline{
+      place.Of({0.08 * std::cos(from + kPi / 4), 0.08 * std::sin(from + kPi / 4)}, magnification)};
   for (int i = 0; i <= 10; ++i) {
     const double angle = from + (kPi / 2 - 0.06) * i / 10;
     const double r = kRadiusMm * (1 + 0.04 * std::sin(5 * angle + quarter));
@@ -54,14 +56,17 @@ struct NucleusLook {
   Patch density;
 };
 
-NucleusLook LookAt(const PupilTextures& textures, const Placement& place, double magnification, const Patch& inside) {
-  NucleusLook look{{cv::Mat(inside.pixels.size(), CV_8UC3), inside.origin}, {cv::Mat(inside.pixels.size(), CV_8U), inside.origin}};
+NucleusLook LookAt(const PupilTextures& textures, const Placement& place, double magnification,
+                   const Patch& inside) {
+  NucleusLook look{{cv::Mat(inside.pixels.size(), CV_8UC3), inside.origin},
+                   {cv::Mat(inside.pixels.size(), CV_8U), inside.origin}};
   PlaceTexture(textures.nucleus, place, magnification, cv::Scalar(110, 140, 165), look.image);
   PlaceTexture(textures.nucleus_density, place, magnification, cv::Scalar(120), look.density);
   return look;
 }
 
-void DrawQuarter(const PupilTextures& textures, const Placement& place, double magnification, int quarter, Patch& inside) {
+void DrawQuarter(const PupilTextures& textures, const Placement& place, double magnification, int quarter,
+                 Patch& inside) {
   NucleusLook look = LookAt(textures, place, magnification, inside);
   const std::vector<PointSq> outline = QuarterOutline(place, magnification, quarter);
   cv::Mat cover;
@@ -74,8 +79,8 @@ void DrawQuarter(const PupilTextures& textures, const Placement& place, double m
 
 }  // namespace
 
-void DrawNucleus(const Script& script, const PupilTextures& textures, double magnification, const Placement& eye,
-                 double seconds, Patch& inside) {
+void DrawNucleus(const Script& script, const PupilTextures& textures, double magnification,
+                 const Placement& eye, double seconds, Patch& inside) {
   const double turn = script.nucleus_turn.At(seconds);
   const double crack = script.crack.At(seconds);
   if (crack <= 0) {
@@ -94,7 +99,8 @@ void DrawNucleus(const Script& script, const PupilTextures& textures, double mag
     const double out = 0.22 * crack + 0.3 * (1 - there);
     const PointMm by{out * std::cos(angle) * there, out * std::sin(angle) * there};
     const double size = 0.25 + 0.75 * there;
-    DrawQuarter(textures, Moved(eye, magnification, by, turn + 1.1 * (1 - there), size), magnification, i, inside);
+    DrawQuarter(textures, Moved(eye, magnification, by, turn + 1.1 * (1 - there), size), magnification, i,
+                inside);
   }
 }
 

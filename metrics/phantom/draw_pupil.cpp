@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/draw_pupil.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <numbers>
+#include "metrics/phantom/eye_texture.hpp"
+#include "metrics/phantom/truth.hpp"
 
 #include <opencv2/imgproc.hpp>
 
-#include "metrics/phantom/eye_texture.hpp"
-#include "metrics/phantom/truth.hpp"
+#include <algorithm>
+#include <cmath>
+#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
@@ -16,8 +16,8 @@ namespace {
 constexpr double kPi = std::numbers::pi;
 constexpr double kPupilEdgeMm = 0.12;
 
-void DrawCortex(const Script& script, const PupilTextures& textures, const Placement& eye, double magnification,
-                double seconds, Patch& inside) {
+void DrawCortex(const Script& script, const PupilTextures& textures, const Placement& eye,
+                double magnification, double seconds, Patch& inside) {
   cv::Mat left(inside.pixels.size(), CV_8U, cv::Scalar(255));
   bool any = false;
   for (std::size_t i = 0; i < script.cortex.size(); ++i) {
@@ -43,8 +43,8 @@ void DrawCortex(const Script& script, const PupilTextures& textures, const Place
 }
 
 // The ring of fluid that runs behind the nucleus.
-void DrawWave(const Scene& scene, const Script& script, const Placement& eye, double magnification, double seconds,
-              Patch& inside) {
+void DrawWave(const Scene& scene, const Script& script, const Placement& eye, double magnification,
+              double seconds, Patch& inside) {
   const double share = script.fluid_wave.At(seconds);
   if (share <= 0.01 || share >= 0.99) return;
   const double away = scene.main_incision_deg * kPi / 180 + kPi;
@@ -52,7 +52,8 @@ void DrawWave(const Scene& scene, const Script& script, const Placement& eye, do
   for (double side = -1.2; side <= 1.21; side += 0.1) {
     const double distance = -5 + 9.5 * share - 1.2 * side * side;
     front.push_back(eye.Of({distance * std::cos(away) - 3.6 * side * std::sin(away),
-                            distance * std::sin(away) + 3.6 * side * std::cos(away)}, magnification));
+                            distance * std::sin(away) + 3.6 * side * std::cos(away)},
+                           magnification));
   }
   cv::Mat cover;
   CoverLine(front, false, 0.55 * eye.px_per_mm, inside, cover);
@@ -79,7 +80,8 @@ void DrawPupil(const Scene& scene, const Script& script, const PupilTextures& te
   const double magnification = scene.eye.CapsuleMagnification();
   const PolarShape pupil = PupilShape(scene, script.pupil_mm.At(seconds));
   const double px = eye.px_per_mm * magnification;
-  Patch seen = PatchAround(picture, eye.Of(pupil.centre, magnification), (pupil.LargestRadius() + kPupilEdgeMm) * px + 2);
+  Patch seen = PatchAround(picture, eye.Of(pupil.centre, magnification),
+                           (pupil.LargestRadius() + kPupilEdgeMm) * px + 2);
   if (seen.pixels.empty()) return;
   Patch inside{cv::Mat(seen.pixels.size(), CV_8UC3), seen.origin};
   PlaceTexture(textures.reflex, eye, magnification, cv::Scalar(40, 60, 170), inside);

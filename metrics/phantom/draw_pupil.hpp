@@ -16,15 +16,16 @@ struct PupilTextures {
 };
 PupilTextures MakePupilTextures(const Scene& scene);
 
-// Paints the pupil and what is seen through it: red reflex, nucleus or its quarters, cortex, capsule edge and flap,
-// fluid wave, lens.
+// Paints the pupil and what is seen through it: red reflex, nucleus or its quarters, cortex, capsule edge and
+// flap, fluid wave, lens.
 void DrawPupil(const Scene& scene, const Script& script, const PupilTextures& textures, const Placement& eye,
                double seconds, cv::Mat& picture);
 
 // The parts, each into a patch that shows the plane behind the pupil.
-void DrawNucleus(const Script& script, const PupilTextures& textures, double magnification, const Placement& eye,
-                 double seconds, Patch& inside);
-void DrawCapsule(const Scene& scene, const Script& script, const Placement& eye, double seconds, Patch& inside);
+void DrawNucleus(const Script& script, const PupilTextures& textures, double magnification,
+                 const Placement& eye, double seconds, Patch& inside);
+void DrawCapsule(const Scene& scene, const Script& script, const Placement& eye, double seconds,
+                 Patch& inside);
 void DrawLens(const Scene& scene, const Script& script, const Placement& eye, double seconds, Patch& inside);
 
 }  // namespace afterscope::phantom

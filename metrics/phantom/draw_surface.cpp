@@ -1,21 +1,22 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/draw_surface.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <numbers>
+#include "metrics/phantom/random.hpp"
+#include "metrics/phantom/truth.hpp"
 
 #include <opencv2/imgproc.hpp>
 
-#include "metrics/phantom/truth.hpp"
-#include "metrics/phantom/random.hpp"
+#include <algorithm>
+#include <cmath>
+#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
 
 constexpr double kPi = std::numbers::pi;
 
-void DrawWound(const Scene& scene, const Placement& eye, bool main_incision, double since_s, cv::Mat& picture) {
+void DrawWound(const Scene& scene, const Placement& eye, bool main_incision, double since_s,
+               cv::Mat& picture) {
   const std::vector<PointMm> ends = WoundEnds(scene, main_incision);
   const PointMm middle = Lerp(ends[0], ends[1], 0.5);
   Patch patch = PatchAround(picture, eye.Of(middle), 2.5 * eye.px_per_mm);
@@ -24,9 +25,12 @@ void DrawWound(const Scene& scene, const Placement& eye, bool main_incision, dou
   cv::Mat cover = cv::Mat::zeros(patch.pixels.size(), CV_8U);
   const PointSq blood = eye.Of(outward);
   const double spread = std::min(1.0, since_s / 4);
-  cv::ellipse(cover, cv::RotatedRect({static_cast<float>(blood.x - patch.origin.x), static_cast<float>(blood.y - patch.origin.y)},
-                                     {static_cast<float>(1.5 * spread * eye.px_per_mm + 1), static_cast<float>(0.7 * spread * eye.px_per_mm + 1)},
-                                     static_cast<float>(std::atan2(middle.y, middle.x) * 180 / kPi + 90)),
+  cv::ellipse(cover,
+              cv::RotatedRect({static_cast<float>(blood.x - patch.origin.x),
+                               static_cast<float>(blood.y - patch.origin.y)},
+                              {static_cast<float>(1.5 * spread * eye.px_per_mm + 1),
+                               static_cast<float>(0.7 * spread * eye.px_per_mm + 1)},
+                              static_cast<float>(std::atan2(middle.y, middle.x) * 180 / kPi + 90)),
               cv::Scalar(255), -1, cv::LINE_AA);
   cv::GaussianBlur(cover, cover, {}, 0.3 * eye.px_per_mm);
   PaintColour({44, 36, 168}, main_incision ? 0.5 : 0.25, cover, patch.pixels);
@@ -39,14 +43,16 @@ void DrawBubble(const Placement& eye, PointMm at, double radius_mm, cv::Mat& pic
   if (patch.pixels.empty()) return;
   std::vector<PointSq> ring;
   for (int i = 0; i < 60; ++i)
-    ring.push_back(eye.Of({at.x + radius_mm * std::cos(i * kPi / 30), at.y + radius_mm * std::sin(i * kPi / 30)}));
+    ring.push_back(
+        eye.Of({at.x + radius_mm * std::cos(i * kPi / 30), at.y + radius_mm * std::sin(i * kPi / 30)}));
   cv::Mat cover;
   CoverLine(ring, true, 0.13 * eye.px_per_mm, patch, cover);
   PaintColour({44, 52, 60}, 0.6, cover, patch.pixels);
   for (PointSq& p : ring) p = Lerp(p, eye.Of(at), 0.16);
   CoverLine(ring, true, 0.09 * eye.px_per_mm, patch, cover);
   PaintColour({214, 222, 226}, 0.6, cover, patch.pixels);
-  AddGlow({255, 255, 255}, eye.Of({at.x - 0.2 * radius_mm, at.y - 0.2 * radius_mm}), 0.16 * radius_mm * eye.px_per_mm + 0.4, 1, picture);
+  AddGlow({255, 255, 255}, eye.Of({at.x - 0.2 * radius_mm, at.y - 0.2 * radius_mm}),
+          0.16 * radius_mm * eye.px_per_mm + 0.4, 1, picture);
 }
 
 void DrawGlint(const Placement& eye, PointMm at, double radius_mm, cv::Mat& picture) {
@@ -57,12 +63,15 @@ void DrawGlint(const Placement& eye, PointMm at, double radius_mm, cv::Mat& pict
 
 }  // namespace
 
-void DrawWounds(const Scene& scene, const Script& script, const Placement& eye, double seconds, cv::Mat& picture) {
+void DrawWounds(const Scene& scene, const Script& script, const Placement& eye, double seconds,
+                cv::Mat& picture) {
   if (seconds > script.side_port_s) DrawWound(scene, eye, false, seconds - script.side_port_s, picture);
-  if (seconds > script.main_incision_s) DrawWound(scene, eye, true, seconds - script.main_incision_s, picture);
+  if (seconds > script.main_incision_s)
+    DrawWound(scene, eye, true, seconds - script.main_incision_s, picture);
 }
 
-void DrawBubblesAndGlints(const Scene& scene, const Script& script, const Placement& eye, double seconds, cv::Mat& picture) {
+void DrawBubblesAndGlints(const Scene& scene, const Script& script, const Placement& eye, double seconds,
+                          cv::Mat& picture) {
   Random random = Random(scene.seed).Fork(71);
   const int bubbles = 1 + random.Below(3);
   for (int i = 0; i < bubbles; ++i) {

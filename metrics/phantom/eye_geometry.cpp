@@ -25,8 +25,9 @@ double EyeGeometry::DialDegrees(double picture_angle) const {
 }
 
 PolarShape EyeGeometry::Limbus() const {
-  // The sine terms are lopsidedness * sin^3: no slope and no height at 0 and 180 degrees, so that the horizontal
-  // diameter stays what it was told to be; the cosine takes from one side what it gives to the other.
+  // The sine terms are lopsidedness * sin^3: no slope and no height at 0 and 180 degrees, so that the
+  // horizontal diameter stays what it was told to be; the cosine takes from one side what it gives to the
+  // other.
   const double e = lopsidedness;
   const std::vector<Ripple> ripples = {{1, 0, 0.75 * e}, {3, 0.4 * e, -0.25 * e}};
   return RippledEllipse({0, 0}, corneal_diameter_mm / 2, corneal_height_mm / 2, PictureAngle(0), ripples);

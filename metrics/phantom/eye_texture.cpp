@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/eye_texture.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <numbers>
+#include "metrics/phantom/random.hpp"
 
 #include <opencv2/imgproc.hpp>
 
-#include "metrics/phantom/random.hpp"
+#include <algorithm>
+#include <cmath>
+#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
@@ -16,16 +16,19 @@ constexpr double kPi = std::numbers::pi;
 constexpr double kHalfMm = 15.5;
 
 struct IrisLook {
-  cv::Vec3f base;   // BGR
-  cv::Vec3f streak; // added along the fibres
+  cv::Vec3f base;    // BGR
+  cv::Vec3f streak;  // added along the fibres
   cv::Vec3f fleck;
 };
 
 IrisLook LookOf(IrisColour colour) {
   switch (colour) {
-    case IrisColour::kBrown: return {{48, 78, 112}, {22, 34, 46}, {20, 46, 84}};
-    case IrisColour::kBlueGrey: return {{132, 150, 140}, {34, 38, 34}, {70, 116, 138}};
-    case IrisColour::kGreenHazel: return {{84, 150, 158}, {26, 36, 34}, {38, 92, 132}};
+    case IrisColour::kBrown:
+      return {{48, 78, 112}, {22, 34, 46}, {20, 46, 84}};
+    case IrisColour::kBlueGrey:
+      return {{132, 150, 140}, {34, 38, 34}, {70, 116, 138}};
+    case IrisColour::kGreenHazel:
+      return {{84, 150, 158}, {26, 36, 34}, {38, 92, 132}};
   }
   return {};
 }
@@ -61,7 +64,8 @@ cv::Vec3f IrisAt(const IrisLook& look, const IrisFibres& fibres, double angle, d
 }
 
 // A vessel: a walk that wanders, thins out and forks.
-void DrawVessel(cv::Mat& depth, cv::Point2d at, double heading, double width, int steps, double step, Random& random) {
+void DrawVessel(cv::Mat& depth, cv::Point2d at, double heading, double width, int steps, double step,
+                Random& random) {
   constexpr int kBits = 4;
   for (int i = 0; i < steps && width > 0.25; ++i) {
     heading += 0.26 * random.Normal();
@@ -71,7 +75,8 @@ void DrawVessel(cv::Mat& depth, cv::Point2d at, double heading, double width, in
     at = next;
     width *= 0.97;
     if (random.Uniform() < 0.09) {
-      DrawVessel(depth, at, heading + (random.Uniform() < 0.5 ? 0.7 : -0.7), 0.65 * width, steps - i, step, random);
+      DrawVessel(depth, at, heading + (random.Uniform() < 0.5 ? 0.7 : -0.7), 0.65 * width, steps - i, step,
+                 random);
     }
   }
 }
@@ -127,8 +132,9 @@ Texture EyeTexture(const Scene& scene) {
       const auto fade = static_cast<float>(std::clamp((r - 0.82 * edge) / (0.12 * edge), 0.0, 1.0));
       iris = (1 - fade) * iris + fade * (0.82f * look.base + cv::Vec3f(16, 12, 8));
       const cv::Vec3f colour = (1 - outside) * iris + outside * sclera;
-      texture.pixels.at<Bgr>(y, x) = Bgr(cv::saturate_cast<std::uint8_t>(colour[0]), cv::saturate_cast<std::uint8_t>(colour[1]),
-                                         cv::saturate_cast<std::uint8_t>(colour[2]));
+      texture.pixels.at<Bgr>(y, x) =
+          Bgr(cv::saturate_cast<std::uint8_t>(colour[0]), cv::saturate_cast<std::uint8_t>(colour[1]),
+              cv::saturate_cast<std::uint8_t>(colour[2]));
     }
   }
   return texture;

@@ -6,8 +6,8 @@
 
 namespace afterscope::phantom {
 
-// Sclera with vessels, limbus and iris, in the plane of the limbus; BGR. The middle of the grey transition (half way
-// between the colours of iris and sclera) lies on the scene's limbus.
+// Sclera with vessels, limbus and iris, in the plane of the limbus; BGR. The middle of the grey transition
+// (half way between the colours of iris and sclera) lies on the scene's limbus.
 Texture EyeTexture(const Scene& scene);
 // What does not move with the eye: lids, lashes, speculum, drape; BGRA, alpha 0 where the eye is seen.
 Texture LidTexture(const Scene& scene);

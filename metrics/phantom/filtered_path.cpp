@@ -1,17 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <cmath>
-
-#include <opencv2/core.hpp>
-
 #include "metrics/phantom/shaft.hpp"
 #include "metrics/phantom/truth.hpp"
 
+#include <opencv2/core.hpp>
+
+#include <algorithm>
+#include <cmath>
+
 namespace afterscope::phantom {
 
-// In the frequency domain, over the path continued by its mirror image on both sides, so that its ends do not ring.
-std::vector<PointMm> FilteredPath(const Scene& scene, const ToolUse& use, double from_s, double to_s, double step_s,
-                                  double cutoff_hz, int order) {
+// In the frequency domain, over the path continued by its mirror image on both sides, so that its ends do not
+// ring.
+std::vector<PointMm> FilteredPath(const Scene& scene, const ToolUse& use, double from_s, double to_s,
+                                  double step_s, double cutoff_hz, int order) {
   const int margin = static_cast<int>(std::ceil(1.0 / step_s));
   const int inner = static_cast<int>(std::floor((to_s - from_s) / step_s)) + 1;
   const int count = inner + 2 * margin;
@@ -29,7 +30,8 @@ std::vector<PointMm> FilteredPath(const Scene& scene, const ToolUse& use, double
   cv::Mat back;
   cv::dft(spectrum, back, cv::DFT_INVERSE | cv::DFT_SCALE);
   std::vector<PointMm> out;
-  for (int i = margin; i < margin + inner; ++i) out.push_back({back.at<cv::Vec2d>(0, i)[0], back.at<cv::Vec2d>(0, i)[1]});
+  for (int i = margin; i < margin + inner; ++i)
+    out.push_back({back.at<cv::Vec2d>(0, i)[0], back.at<cv::Vec2d>(0, i)[1]});
   return out;
 }
 

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <cmath>
-#include <numbers>
+#include "metrics/phantom/eye_texture.hpp"
+#include "metrics/phantom/random.hpp"
 
 #include <opencv2/imgproc.hpp>
 
-#include "metrics/phantom/eye_texture.hpp"
-#include "metrics/phantom/random.hpp"
+#include <algorithm>
+#include <cmath>
+#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
@@ -23,7 +23,8 @@ struct Opening {
 
   // Below 1 inside, above 1 outside.
   double Level(double u, double v) const {
-    return std::pow(std::abs(u) / kHalfWidthMm, 2.3) + std::pow(std::abs(v) / (v > 0 ? upper_mm : lower_mm), 2.3);
+    return std::pow(std::abs(u) / kHalfWidthMm, 2.3) +
+           std::pow(std::abs(v) / (v > 0 ? upper_mm : lower_mm), 2.3);
   }
   double Margin(double u, bool upper) const {  // |v| of the lid's margin there
     const double left = 1 - std::pow(std::min(std::abs(u) / kHalfWidthMm, 1.0), 2.3);
@@ -46,15 +47,20 @@ Opening OpeningOf(const Scene& scene) {
 class LidPainter {
  public:
   explicit LidPainter(const Scene& scene)
-      : scene_(scene), opening_(OpeningOf(scene)), random_(Random(scene.seed).Fork(51)), k_(0.7 * scene.px_per_mm),
+      : scene_(scene),
+        opening_(OpeningOf(scene)),
+        random_(Random(scene.seed).Fork(51)),
+        k_(0.7 * scene.px_per_mm),
         pixels_(cvRound(2 * kHalfMm * k_) + 1, cvRound(2 * kHalfMm * k_) + 1, CV_8UC4) {}
 
   Texture Paint() {
     Skin();
     for (const bool upper : {true, false}) {
       Lashes(upper);
-      if (scene_.speculum == Speculum::kWire) Wires(upper);
-      else Blade(upper);
+      if (scene_.speculum == Speculum::kWire)
+        Wires(upper);
+      else
+        Blade(upper);
     }
     cv::GaussianBlur(pixels_, pixels_, {}, 0.09 * k_);
     return {pixels_, k_, kHalfMm};
@@ -68,7 +74,8 @@ class LidPainter {
     std::vector<cv::Point> fixed;
     for (const PointMm p : points) fixed.push_back(Fixed(p));
     cv::polylines(pixels_, std::vector<std::vector<cv::Point>>{fixed}, false,
-                  cv::Scalar(colour[0], colour[1], colour[2], 255), std::max(1, cvRound(width_mm * k_)), cv::LINE_AA, 4);
+                  cv::Scalar(colour[0], colour[1], colour[2], 255), std::max(1, cvRound(width_mm * k_)),
+                  cv::LINE_AA, 4);
   }
   // Metal: dark rim, grey body, a bright line off the middle.
   void Rod(const std::vector<PointMm>& points, double width_mm, const cv::Scalar& body) {
@@ -96,10 +103,12 @@ class LidPainter {
         const float pore = pores.at<float>(y, x);
         cv::Vec3f skin = cv::Vec3f(62, 84, 132) + fold * cv::Vec3f(9, 12, 17) + pore * cv::Vec3f(4, 5, 6);
         skin = (1 - 0.6f * margin) * skin + 0.6f * margin * cv::Vec3f(128, 142, 196);
-        const cv::Vec3f cloth = cv::Vec3f(40, 62, 30) + fold * cv::Vec3f(9, 12, 8) + pore * cv::Vec3f(2, 3, 2);
+        const cv::Vec3f cloth =
+            cv::Vec3f(40, 62, 30) + fold * cv::Vec3f(9, 12, 8) + pore * cv::Vec3f(2, 3, 2);
         const cv::Vec3f colour = (1 - drape) * skin + drape * cloth;
-        pixels_.at<cv::Vec4b>(y, x) = cv::Vec4b(cv::saturate_cast<std::uint8_t>(colour[0]), cv::saturate_cast<std::uint8_t>(colour[1]),
-                                                cv::saturate_cast<std::uint8_t>(colour[2]), static_cast<std::uint8_t>(255 * alpha));
+        pixels_.at<cv::Vec4b>(y, x) =
+            cv::Vec4b(cv::saturate_cast<std::uint8_t>(colour[0]), cv::saturate_cast<std::uint8_t>(colour[1]),
+                      cv::saturate_cast<std::uint8_t>(colour[2]), static_cast<std::uint8_t>(255 * alpha));
       }
   }
 
@@ -136,10 +145,12 @@ class LidPainter {
   void Blade(bool upper) {
     const double side = upper ? 1 : -1;
     std::vector<PointMm> points;
-    for (double u = -8; u <= 8.01; u += 0.5) points.push_back(opening_.At(u, side * (opening_.Margin(u, upper) + 0.35)));
+    for (double u = -8; u <= 8.01; u += 0.5)
+      points.push_back(opening_.At(u, side * (opening_.Margin(u, upper) + 0.35)));
     Rod(points, 1.5, {74, 108, 128});
     for (const double u : {-8.0, 8.0})
-      Rod({opening_.At(u, side * (opening_.Margin(u, upper) + 0.3)), opening_.At(1.25 * u, side * (opening_.Margin(u, upper) + 5)),
+      Rod({opening_.At(u, side * (opening_.Margin(u, upper) + 0.3)),
+           opening_.At(1.25 * u, side * (opening_.Margin(u, upper) + 5)),
            opening_.At(2.2 * u, side * (opening_.Margin(u, upper) + 7))},
           0.9, {60, 76, 62});
   }

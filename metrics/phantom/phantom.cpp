@@ -1,13 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/phantom.hpp"
 
-#include <algorithm>
-#include <cmath>
-#include <optional>
-#include <utility>
-
-#include <opencv2/imgproc.hpp>
-
 #include "metrics/phantom/camera.hpp"
 #include "metrics/phantom/canvas.hpp"
 #include "metrics/phantom/draw_pupil.hpp"
@@ -15,6 +8,13 @@
 #include "metrics/phantom/draw_tools.hpp"
 #include "metrics/phantom/eye_texture.hpp"
 #include "metrics/phantom/shaft.hpp"
+
+#include <opencv2/imgproc.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <utility>
 
 namespace afterscope::phantom {
 namespace {
@@ -51,9 +51,13 @@ struct Phantom::State {
   Noise noise;
 
   explicit State(Scene s)
-      : scene(std::move(s)), script(WriteScript(scene)),
-        shown(cvRound(scene.width * scene.pixel_aspect.value()), scene.height), eye(EyeTexture(scene)),
-        lids(LidTexture(scene)), pupil(MakePupilTextures(scene)), light(LightMap(scene, shown)),
+      : scene(std::move(s)),
+        script(WriteScript(scene)),
+        shown(cvRound(scene.width * scene.pixel_aspect.value()), scene.height),
+        eye(EyeTexture(scene)),
+        lids(LidTexture(scene)),
+        pupil(MakePupilTextures(scene)),
+        light(LightMap(scene, shown)),
         noise(scene, scene.width * scene.height) {}
 };
 
@@ -76,7 +80,8 @@ const Script& Phantom::script() const { return state_->script; }
 
 namespace {
 
-void PlaceLids(const Texture& lids, const Placement& head, const cv::Mat& light, cv::Mat& add, cv::Mat& pass, cv::Rect& opening) {
+void PlaceLids(const Texture& lids, const Placement& head, const cv::Mat& light, cv::Mat& add, cv::Mat& pass,
+               cv::Rect& opening) {
   Patch patch{cv::Mat(light.size(), CV_8UC4), {0, 0}};
   PlaceTexture(lids, head, 1, cv::Scalar(30, 44, 22, 255), patch);
   add.create(light.size(), CV_8UC3);
@@ -115,8 +120,10 @@ cv::Mat Phantom::RenderClean(double seconds, Brush& brush) const {
   DrawTools(s.scene, s.script, eye, seconds, kExposureSeconds, s.light, picture);
   // The optics are never quite sharp: a small blur always, more where the focus is lost.
   const double blur = s.script.blur_px.At(seconds) * s.scene.height / 720.0;
-  if (blur > 0.3) cv::GaussianBlur(picture, picture, {}, std::hypot(blur, 0.75));
-  else cv::GaussianBlur(picture, picture, {3, 3}, 0.75);
+  if (blur > 0.3)
+    cv::GaussianBlur(picture, picture, {}, std::hypot(blur, 0.75));
+  else
+    cv::GaussianBlur(picture, picture, {3, 3}, 0.75);
   return picture;
 }
 
@@ -133,7 +140,8 @@ Picture Phantom::Render(double seconds, Brush& brush) const {
   const State& s = *state_;
   const auto field = [&](double at) {
     cv::Mat bgr = RenderClean(at, brush);
-    if (bgr.cols != s.scene.width) cv::resize(bgr, bgr, {s.scene.width, s.scene.height}, 0, 0, cv::INTER_LINEAR);
+    if (bgr.cols != s.scene.width)
+      cv::resize(bgr, bgr, {s.scene.width, s.scene.height}, 0, 0, cv::INTER_LINEAR);
     return DevelopPicture(s.scene, bgr, s.noise.At(at));
   };
   if (!s.scene.interlaced) return field(seconds);

@@ -1,19 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <memory>
-
-#include <opencv2/core.hpp>
-
 #include "metrics/base/picture.hpp"
 #include "metrics/phantom/scene.hpp"
 #include "metrics/phantom/script.hpp"
 #include "metrics/phantom/truth.hpp"
 
+#include <opencv2/core.hpp>
+
+#include <memory>
+
 namespace afterscope::phantom {
 
-// A synthetic recording of an operation: the picture and the truth at any instant. Rendering is const and starts no
-// threads; several threads may render at once, each with a Brush of its own.
+// A synthetic recording of an operation: the picture and the truth at any instant. Rendering is const and
+// starts no threads; several threads may render at once, each with a Brush of its own.
 class Phantom {
  public:
   // What rendering keeps from one picture to the next for speed; never changes what is rendered.

@@ -39,7 +39,8 @@ std::vector<PointMm> PolarShape::Polygon() const {
 double PolarShape::LeastRadius() const { return *std::min_element(radii_mm.begin(), radii_mm.end()); }
 double PolarShape::LargestRadius() const { return *std::max_element(radii_mm.begin(), radii_mm.end()); }
 
-PolarShape RippledEllipse(PointMm centre, double a_mm, double b_mm, double axis, const std::vector<Ripple>& ripples) {
+PolarShape RippledEllipse(PointMm centre, double a_mm, double b_mm, double axis,
+                          const std::vector<Ripple>& ripples) {
   PolarShape shape{centre, {}};
   shape.radii_mm.reserve(kDirections);
   for (int i = 0; i < kDirections; ++i) {
@@ -48,7 +49,8 @@ PolarShape RippledEllipse(PointMm centre, double a_mm, double b_mm, double axis,
     double r = a_mm * b_mm / std::hypot(b_mm * std::cos(from_axis), a_mm * std::sin(from_axis));
     double factor = 1;
     for (const Ripple& ripple : ripples)
-      factor += ripple.cosine * std::cos(ripple.order * from_axis) + ripple.sine * std::sin(ripple.order * from_axis);
+      factor += ripple.cosine * std::cos(ripple.order * from_axis) +
+                ripple.sine * std::sin(ripple.order * from_axis);
     shape.radii_mm.push_back(r * factor);
   }
   return shape;

@@ -5,17 +5,17 @@
 
 namespace afterscope::phantom {
 
-// Numbers that are the same on every machine and with every standard library for a seed (SplitMix64: Steele, Lea and
-// Flood 2014). Not for secrets. One thread at a time.
+// Numbers that are the same on every machine and with every standard library for a seed (SplitMix64: Steele,
+// Lea and Flood 2014). Not for secrets. One thread at a time.
 class Random {
  public:
   explicit Random(std::uint64_t seed) : state_(seed) {}
 
   std::uint64_t Next();
-  double Uniform();                          // [0, 1)
+  double Uniform();  // [0, 1)
   double Between(double low, double high) { return low + (high - low) * Uniform(); }
   int Below(int count) { return static_cast<int>(Uniform() * count); }
-  double Normal();                           // mean 0, standard deviation 1
+  double Normal();  // mean 0, standard deviation 1
   // A stream of its own, so that one part drawing more numbers leaves the others as they are.
   Random Fork(std::uint64_t tag) const;
 

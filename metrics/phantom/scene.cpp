@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/scene.hpp"
 
+#include "metrics/phantom/random.hpp"
+
 #include <cmath>
 #include <numbers>
-
-#include "metrics/phantom/random.hpp"
 
 namespace afterscope::phantom {
 namespace {

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/picture.hpp"
+#include "metrics/phantom/eye_geometry.hpp"
+#include "metrics/phantom/polar_shape.hpp"
+
 #include <array>
 #include <cstdint>
 #include <string>
 #include <vector>
-
-#include "metrics/base/picture.hpp"
-#include "metrics/phantom/eye_geometry.hpp"
-#include "metrics/phantom/polar_shape.hpp"
 
 namespace afterscope::phantom {
 
@@ -17,14 +17,14 @@ enum class Speculum { kWire, kBlade };
 
 // How the recording looks and what disturbs it. All of it is 0 or off in a plain scene.
 struct Disturbance {
-  double noise_sd = 2.0;         // of 8-bit luma
-  double eye_motion_mm = 0.25;   // how far the eye wanders
+  double noise_sd = 2.0;        // of 8-bit luma
+  double eye_motion_mm = 0.25;  // how far the eye wanders
   double saccades_per_minute = 4;
-  double drift_mm = 0.6;         // of the microscope between two re-centrings
-  double zoom_change = 0;        // share by which the zoom changes once, e.g. 0.08
+  double drift_mm = 0.6;   // of the microscope between two re-centrings
+  double zoom_change = 0;  // share by which the zoom changes once, e.g. 0.08
   int focus_losses = 1;
-  double tremor_mm = 0.012;      // of the hand at 8 to 10 Hz, amplitude
-  double lid_cover_mm = 0;       // how far the upper lid reaches over the limbus
+  double tremor_mm = 0.012;  // of the hand at 8 to 10 Hz, amplitude
+  double lid_cover_mm = 0;   // how far the upper lid reaches over the limbus
 };
 
 // The supervisor has the instruments from that share of a step's time to the end of the step.
@@ -37,25 +37,25 @@ struct TakeOver {
 struct Scene {
   std::uint64_t seed = 1;
   // The recording.
-  int width = 640;               // of the picture, in its own pixels
+  int width = 640;  // of the picture, in its own pixels
   int height = 480;
   Rational pixel_aspect{1, 1};
   ColorMatrix matrix = ColorMatrix::kBt601;
-  bool interlaced = false;       // top field first
-  double field_seconds = 0.02;   // between the two fields of a picture
+  bool interlaced = false;      // top field first
+  double field_seconds = 0.02;  // between the two fields of a picture
   // The eye.
   EyeGeometry eye;
-  double px_per_mm = 22;         // square pixels in the plane of the limbus, at the start
-  double pupil_mm = 7.0;         // true, at the start
+  double px_per_mm = 22;  // square pixels in the plane of the limbus, at the start
+  double pupil_mm = 7.0;  // true, at the start
   IrisColour iris = IrisColour::kBlueGrey;
   Speculum speculum = Speculum::kWire;
-  double hardness = 0.5;         // 0 soft to 1 hard: how yellow and dense the nucleus is
-  PolarShape rhexis;             // true mm in the plane of the capsule
+  double hardness = 0.5;  // 0 soft to 1 hard: how yellow and dense the nucleus is
+  PolarShape rhexis;      // true mm in the plane of the capsule
   // The operation.
   double seconds = 64;
-  double skill = 0.5;            // 0 beginner to 1 master: fewer, rounder, surer movements
+  double skill = 0.5;                // 0 beginner to 1 master: fewer, rounder, surer movements
   std::vector<TakeOver> take_overs;  // a step that is taken over from its start is done with skill 1
-  bool surge = false;            // the chamber collapses for a moment during fragment removal
+  bool surge = false;                // the chamber collapses for a moment during fragment removal
   double main_incision_mm = 2.4;
   double side_port_mm = 1.0;
   double main_incision_deg = 72;  // picture angle, clockwise from right

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/script.hpp"
 
+#include "metrics/phantom/script_writer.hpp"
+
 #include <algorithm>
 #include <iterator>
-
-#include "metrics/phantom/script_writer.hpp"
 
 namespace afterscope::phantom {
 namespace {
@@ -44,7 +44,8 @@ double PlannedSeconds(const StepPlan& step, double skill) {
 void MarkTakeOvers(const Scene& scene, std::vector<StepSpan>& steps) {
   for (const TakeOver& take_over : scene.take_overs)
     for (StepSpan& step : steps)
-      if (step.key == take_over.step) step.taken_over_s = step.start_s + take_over.from_share * (step.end_s - step.start_s);
+      if (step.key == take_over.step)
+        step.taken_over_s = step.start_s + take_over.from_share * (step.end_s - step.start_s);
 }
 
 // Steps one after another, stretched to fill the operation; each a little different from time to time.
@@ -75,14 +76,15 @@ void WritePupilAndLight(const Scene& scene, Script& script) {
   if (scene.surge) {
     const double at = removal->start_s + 0.5 * (removal->end_s - removal->start_s);
     script.pupil_mm.Move(at, at + 0.35, 0.8 * scene.pupil_mm).Move(at + 0.5, at + 1.4, 0.95 * scene.pupil_mm);
-    script.events.push_back({at, "complication", "surge", "The chamber fell in for a moment as the third quarter went."});
+    script.events.push_back(
+        {at, "complication", "surge", "The chamber fell in for a moment as the third quarter went."});
   }
   script.pupil_mm.Move(removal->end_s, script.Step("lens")->start_s, 0.9 * scene.pupil_mm);
   script.capsule_depth_mm = Curve(scene.eye.chamber_depth_mm);
   script.capsule_depth_mm.Move(removal->start_s, script.Step("lens")->start_s, scene.eye.optic_depth_mm);
   script.reflex = Curve(0.8);
-  script.reflex.Move(removal->start_s, removal->end_s, 1.1).Move(script.Step("cortex")->start_s,
-                                                                 script.Step("cortex")->end_s, 1.25);
+  script.reflex.Move(removal->start_s, removal->end_s, 1.1)
+      .Move(script.Step("cortex")->start_s, script.Step("cortex")->end_s, 1.25);
 }
 
 void SetStartingState(Script& script) {
@@ -96,7 +98,8 @@ void SetStartingState(Script& script) {
 }  // namespace
 
 const StepSpan* Script::Step(const std::string& key) const {
-  const auto found = std::find_if(steps.begin(), steps.end(), [&](const StepSpan& s) { return s.key == key; });
+  const auto found =
+      std::find_if(steps.begin(), steps.end(), [&](const StepSpan& s) { return s.key == key; });
   return found == steps.end() ? nullptr : &*found;
 }
 

@@ -1,17 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 // From the first cut to the loosened nucleus.
+#include "metrics/phantom/script_writer.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <utility>
 
-#include "metrics/phantom/script_writer.hpp"
-
 namespace afterscope::phantom {
 
 void ScriptWriter::SidePort(const Stretch& at) {
   const PointMm wound = Wound(false);
-  ToolUse use = Enter(Tool::kSidePortBlade, false, at.start_s, {wound.x * 0.72, wound.y * 0.72}, 0.7 * at.length());
+  ToolUse use =
+      Enter(Tool::kSidePortBlade, false, at.start_s, {wound.x * 0.72, wound.y * 0.72}, 0.7 * at.length());
   script_.side_port_s = use.enter_s;
   Leave(std::move(use), at.end_s);
 }
@@ -21,8 +22,7 @@ void ScriptWriter::Injection(const Stretch& at, bool main_hand, double reach_mm)
   const PointMm far{reach_mm * std::cos(angle), reach_mm * std::sin(angle)};
   ToolUse use = Enter(Tool::kCannula, main_hand, at.start_s, far, std::min(1.4, 0.45 * at.length()));
   const double leave = at.end_s - 0.9;
-  if (leave > use.path.end_s() + 0.6)
-    use.path.To({far.x * -0.3, far.y * -0.3}, leave - use.path.end_s());
+  if (leave > use.path.end_s() + 0.6) use.path.To({far.x * -0.3, far.y * -0.3}, leave - use.path.end_s());
   Leave(std::move(use), at.end_s);
 }
 
@@ -33,7 +33,8 @@ void ScriptWriter::Viscoelastic(const Stretch& at) {
 
 void ScriptWriter::MainIncision(const Stretch& at) {
   const PointMm wound = Wound(true);
-  ToolUse use = Enter(Tool::kKeratome, true, at.start_s, {wound.x * 0.55, wound.y * 0.55}, 0.72 * at.length());
+  ToolUse use =
+      Enter(Tool::kKeratome, true, at.start_s, {wound.x * 0.55, wound.y * 0.55}, 0.72 * at.length());
   script_.main_incision_s = use.enter_s;
   Leave(std::move(use), at.end_s);
 }
@@ -66,8 +67,9 @@ void ScriptWriter::Rhexis(const Stretch& at) {
     const double grip = use.path.end_s();
     use.opening_mm.Move(grip - 0.2, grip, 0.05);
     const double pull = each - regrasp - 0.08;
-    use.path.Rest(0.04).Round(middle, (to - from) * 2 * std::numbers::pi,
-                              Distance(hold(to), middle), pull).Rest(0.04);
+    use.path.Rest(0.04)
+        .Round(middle, (to - from) * 2 * std::numbers::pi, Distance(hold(to), middle), pull)
+        .Rest(0.04);
     script_.torn.Move(grip + 0.04, grip + 0.04 + pull, to);
     if (i + 1 < grasps) use.opening_mm.Move(use.path.end_s() - 0.04, use.path.end_s() + 0.2, 0.6);
   }
@@ -83,7 +85,9 @@ void ScriptWriter::Hydrodissection(const Stretch& at) {
   script_.fluid_wave = Curve(0);
   script_.fluid_wave.Move(use.path.end_s() + 0.2, use.path.end_s() + 0.2 + 0.3 * at.length(), 1);
   const double left = at.end_s - 0.9 - use.path.end_s();
-  use.path.Rest(0.4 * left).To({-0.6 * under.x, 0.9 * under.y}, 0.3 * left).Round({0, 0}, 0.9, 2.0, 0.3 * left);
+  use.path.Rest(0.4 * left)
+      .To({-0.6 * under.x, 0.9 * under.y}, 0.3 * left)
+      .Round({0, 0}, 0.9, 2.0, 0.3 * left);
   script_.nucleus_turn = Curve(0);
   script_.nucleus_turn.Move(at.end_s - 0.9 - 0.3 * left, at.end_s - 0.9, 0.9);
   Leave(std::move(use), at.end_s);

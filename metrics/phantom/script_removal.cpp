@@ -1,18 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
 // From the first groove to the lens in its place.
+#include "metrics/phantom/script_writer.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <utility>
-
-#include "metrics/phantom/script_writer.hpp"
 
 namespace afterscope::phantom {
 namespace {
 
 constexpr double kPi = std::numbers::pi;
 
-PointMm Towards(double angle, double distance_mm) { return {distance_mm * std::cos(angle), distance_mm * std::sin(angle)}; }
+PointMm Towards(double angle, double distance_mm) {
+  return {distance_mm * std::cos(angle), distance_mm * std::sin(angle)};
+}
 
 }  // namespace
 
@@ -57,7 +59,8 @@ void ScriptWriter::FragmentRemoval(const Stretch& at) {
     tip.path.To(Jittered(piece, 0.15), 0.3 * each).To(Jittered({0.1, 0.1}, 0.2), 0.3 * each);
     Dither(tip.path, begin + each, 0.1);
     script_.quarter[static_cast<std::size_t>(i)] = Curve(1).Move(begin + 0.35 * each, begin + 0.97 * each, 0);
-    script_.ultrasound.Move(begin + 0.35 * each, begin + 0.45 * each, 0.9).Move(begin + 0.9 * each, begin + each, 0.1);
+    script_.ultrasound.Move(begin + 0.35 * each, begin + 0.45 * each, 0.9)
+        .Move(begin + 0.9 * each, begin + each, 0.1);
     script_.aspiration.Move(begin + 0.2 * each, begin + 0.4 * each, 1);
   }
   script_.ultrasound.Move(stop, stop + 0.2, 0);
@@ -77,7 +80,8 @@ void ScriptWriter::Cortex(const Stretch& at) {
     // Every other sector on this side and on that, ending under the incision.
     const double angle = start + (i % 2 == 0 ? 1 : -1) * ((i + 1) / 2) * kPi / 4;
     const double begin = tip.path.end_s();
-    tip.path.To(Jittered(Towards(angle, 2.5), 0.1), 0.55 * each).To(Jittered(Towards(angle, 1.3), 0.2), 0.45 * each);
+    tip.path.To(Jittered(Towards(angle, 2.5), 0.1), 0.55 * each)
+        .To(Jittered(Towards(angle, 1.3), 0.2), 0.45 * each);
     const double turned = angle - 2 * kPi * std::floor(angle / (2 * kPi));
     const auto sector = static_cast<std::size_t>(std::lround(turned / (kPi / 4))) % 8;
     script_.cortex[sector] = Curve(1).Move(begin + 0.5 * each, begin + each, 0);

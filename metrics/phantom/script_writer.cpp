@@ -9,7 +9,9 @@
 namespace afterscope::phantom {
 
 ScriptWriter::ScriptWriter(const Scene& scene, Script& script)
-    : scene_(scene), script_(script), random_(Random(scene.seed).Fork(3)),
+    : scene_(scene),
+      script_(script),
+      random_(Random(scene.seed).Fork(3)),
       magnification_(scene.eye.CapsuleMagnification()) {}
 
 double ScriptWriter::Angle(bool main_hand) const {
@@ -81,7 +83,8 @@ void ScriptWriter::EyeAndMicroscope() {
   }
   script_.camera_shift = TipPath(0, {0, 0});
   for (double t = 0; t < end; t = script_.camera_shift.end_s())
-    script_.camera_shift.Rest(random_.Between(9, 16)).To(Jittered({0, 0}, d.drift_mm), random_.Between(1.0, 2.0));
+    script_.camera_shift.Rest(random_.Between(9, 16))
+        .To(Jittered({0, 0}, d.drift_mm), random_.Between(1.0, 2.0));
   script_.zoom = Curve(1);
   if (d.zoom_change != 0) {
     const StepSpan* lens = script_.Step("lens");

@@ -36,12 +36,13 @@ class ScriptWriter {
   void EyeAndMicroscope();
 
  private:
-  // An instrument that comes in through the incision at that picture angle, its tip at `target` at the end of `in_s`.
+  // An instrument that comes in through the incision at that picture angle, its tip at `target` at the end of
+  // `in_s`.
   ToolUse Enter(Tool tool, bool main_hand, double at_s, PointMm target, double in_s) const;
   // Takes it out, so that it is gone at `end_s`, and keeps it.
   void Leave(ToolUse use, double end_s);
   double Angle(bool main_hand) const;
-  PointMm Wound(bool main_hand) const;    // in the plane of the capsule, as a tip's path is
+  PointMm Wound(bool main_hand) const;  // in the plane of the capsule, as a tip's path is
   PointMm Outside(bool main_hand) const;
   PointMm Jittered(PointMm p, double spread_mm);
   // A hand that waits: small corrections until `until_s`.

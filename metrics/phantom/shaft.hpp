@@ -13,9 +13,9 @@ Placement HeadPlacement(const Scene& scene, const Script& script, double seconds
 
 // The axis of an instrument at one instant, in the eye's frame.
 struct ShaftLine {
-  PointMm tip_mm;        // true, in the plane of the capsule, tremor included
-  PointMm tip_seen;      // in the plane of the limbus, as seen
-  OffsetMm towards_hand; // of length 1
+  PointMm tip_mm;         // true, in the plane of the capsule, tremor included
+  PointMm tip_seen;       // in the plane of the limbus, as seen
+  OffsetMm towards_hand;  // of length 1
 };
 ShaftLine ShaftAt(const Scene& scene, const Script& script, const ToolUse& use, double seconds);
 

@@ -35,7 +35,8 @@ TipPath& TipPath::To(PointMm target, double seconds) {
 TipPath& TipPath::Round(PointMm centre, double sweep, double end_radius_mm, double seconds) {
   const OffsetMm arm = end_ - centre;
   const double angle = std::atan2(arm.y, arm.x) + sweep;
-  const PointMm target{centre.x + end_radius_mm * std::cos(angle), centre.y + end_radius_mm * std::sin(angle)};
+  const PointMm target{centre.x + end_radius_mm * std::cos(angle),
+                       centre.y + end_radius_mm * std::sin(angle)};
   reaches_.push_back({end_s_, end_s_ + seconds, end_, target, true, centre, sweep});
   end_s_ += seconds;
   end_ = target;

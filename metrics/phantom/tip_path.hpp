@@ -1,18 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <vector>
-
 #include "metrics/base/point.hpp"
+
+#include <vector>
 
 namespace afterscope::phantom {
 
-// Share of a reach done at share `s` of its time: minimum jerk, 10 s^3 - 15 s^4 + 6 s^5 (Flash and Hogan 1985), 0 before
-// and 1 after.
+// Share of a reach done at share `s` of its time: minimum jerk, 10 s^3 - 15 s^4 + 6 s^5 (Flash and Hogan
+// 1985), 0 before and 1 after.
 double MinimumJerk(double s);
 
-// One purposeful movement in [start_s, end_s]: straight, or (`round`) turning about `centre` with the distance from it
-// changing evenly.
+// One purposeful movement in [start_s, end_s]: straight, or (`round`) turning about `centre` with the
+// distance from it changing evenly.
 struct Reach {
   double start_s = 0;
   double end_s = 0;

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <vector>
-
 #include "metrics/base/point.hpp"
+
+#include <vector>
 
 namespace afterscope::phantom {
 
-// What is true of a closed outline, from its dense polygon (hundreds of points), so that polygon and curve differ by
-// less than 1e-4 of each value. Formulas: shoelace area and centroid; circularity 4 pi A / P^2; largest and smallest
-// distance of parallel tangents (for the smallest, tried in steps of a quarter degree).
+// What is true of a closed outline, from its dense polygon (hundreds of points), so that polygon and curve
+// differ by less than 1e-4 of each value. Formulas: shoelace area and centroid; circularity 4 pi A / P^2;
+// largest and smallest distance of parallel tangents (for the smallest, tried in steps of a quarter degree).
 struct ShapeFacts {
   double area_mm2 = 0;
   double perimeter_mm = 0;

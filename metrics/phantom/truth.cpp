@@ -1,18 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/truth.hpp"
 
+#include "metrics/phantom/shaft.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-
-#include "metrics/phantom/shaft.hpp"
 
 namespace afterscope::phantom {
 namespace {
 
 constexpr double kShaftPointMm = 4;
 
-ToolTruth TruthOf(const Scene& scene, const Script& script, const Placement& eye, const ToolUse& use, double seconds) {
+ToolTruth TruthOf(const Scene& scene, const Script& script, const Placement& eye, const ToolUse& use,
+                  double seconds) {
   ToolTruth truth;
   truth.tool = use.tool;
   truth.main_hand = use.main_hand;
@@ -26,13 +27,9 @@ ToolTruth TruthOf(const Scene& scene, const Script& script, const Placement& eye
 
 }  // namespace
 
-PointPx PxOf(const Scene& scene, PointSq p) {
-  return {(p.x + 0.5) / scene.pixel_aspect.value() - 0.5, p.y};
-}
+PointPx PxOf(const Scene& scene, PointSq p) { return {(p.x + 0.5) / scene.pixel_aspect.value() - 0.5, p.y}; }
 
-PointSq SqOf(const Scene& scene, PointPx p) {
-  return {(p.x + 0.5) * scene.pixel_aspect.value() - 0.5, p.y};
-}
+PointSq SqOf(const Scene& scene, PointPx p) { return {(p.x + 0.5) * scene.pixel_aspect.value() - 0.5, p.y}; }
 
 InstantTruth TruthAt(const Scene& scene, const Script& script, double seconds) {
   InstantTruth truth;
@@ -63,7 +60,8 @@ PolarShape PupilShape(const Scene& scene, double pupil_mm) {
     ripples.push_back({order, 0.006 * random.Normal(), 0.006 * random.Normal()});
   const double off = random.Between(0.0, 0.15);
   const double towards = random.Between(0, 2 * std::numbers::pi);
-  return RippledEllipse({off * std::cos(towards), off * std::sin(towards)}, pupil_mm / 2, pupil_mm / 2, 0, ripples);
+  return RippledEllipse({off * std::cos(towards), off * std::sin(towards)}, pupil_mm / 2, pupil_mm / 2, 0,
+                        ripples);
 }
 
 PolarShape OpticShape(const Scene& scene, const Script& script, double seconds) {

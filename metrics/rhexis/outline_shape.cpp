@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/rhexis/outline_shape.hpp"
 
-#include <algorithm>
-#include <cassert>
-#include <cmath>
-#include <numbers>
-
 #include "metrics/geometry/circle.hpp"
 #include "metrics/geometry/polygon.hpp"
 #include "metrics/series/draws.hpp"
 #include "metrics/series/quantiles.hpp"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+#include <numbers>
 
 namespace afterscope {
 namespace {
@@ -17,8 +17,8 @@ namespace {
 // Distances within which two centres are told apart at 95 % in the plane: root of -2 ln 0.05.
 constexpr double kPlaneLimit = 2.4477;
 
-// From the best circle of a nearly round outline: starting at the centroid, two rounds of averages find it to 1e-4 of
-// the radius (the normal equations of evenly spread directions are diagonal).
+// From the best circle of a nearly round outline: starting at the centroid, two rounds of averages find it to
+// 1e-4 of the radius (the normal equations of evenly spread directions are diagonal).
 double LargestDeparture(const std::vector<PointSq>& points, PointSq centroid) {
   CircleSq circle{centroid, 0};
   const auto n = static_cast<double>(points.size());
@@ -81,7 +81,8 @@ Offcentre MeasureOffcentre(const std::vector<PointSq>& centre, const std::vector
   }
   const Estimate spread = EstimateFromDraws(distances);
   out.has_direction = length > kPlaneLimit * std::sqrt(variance);
-  out.distance = {length, out.has_direction ? std::min(spread.low, length) : 0, std::max(spread.high, length), spread.level};
+  out.distance = {length, out.has_direction ? std::min(spread.low, length) : 0, std::max(spread.high, length),
+                  spread.level};
   out.direction_half_width = Quantile(turns, 0.95).value();
   return out;
 }

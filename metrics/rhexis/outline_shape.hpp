@@ -1,18 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <optional>
-#include <string>
-#include <vector>
-
 #include "metrics/base/estimate.hpp"
 #include "metrics/base/point.hpp"
 #include "metrics/geometry/outline_model.hpp"
 
+#include <optional>
+#include <string>
+#include <vector>
+
 namespace afterscope {
 
-// Measures of one outline, once for every plausible outline drawn from its model (same order in all of them), in
-// square pixels.
+// Measures of one outline, once for every plausible outline drawn from its model (same order in all of them),
+// in square pixels.
 struct ShapeDraws {
   std::vector<double> largest;      // largest distance across (Feret)
   std::vector<double> smallest;     // least width (Feret)
@@ -28,9 +28,9 @@ ShapeDraws MeasureShape(const OutlineModel& outline, int draws, unsigned seed, b
 
 // One outline's centre seen from another's.
 struct Offcentre {
-  OffsetSq offset;             // from the reference's centre
-  Estimate distance;           // square pixels; low is 0 where the centres can't be told apart
-  bool has_direction = false;  // false: too near for a direction
+  OffsetSq offset;                  // from the reference's centre
+  Estimate distance;                // square pixels; low is 0 where the centres can't be told apart
+  bool has_direction = false;       // false: too near for a direction
   double direction_half_width = 0;  // radians, 95 %
 };
 // Asks for draws of equal number.

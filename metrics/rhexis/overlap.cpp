@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/rhexis/overlap.hpp"
 
+#include "metrics/series/draws.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-
-#include "metrics/series/draws.hpp"
 
 namespace afterscope {
 namespace {
@@ -25,7 +25,8 @@ using Margins = std::vector<std::vector<double>>;  // by direction, one a draw
 
 Margins DrawMargins(const OutlineModel& rhexis, const OutlineModel& optic, PointSq centre, int directions) {
   Margins margins(static_cast<std::size_t>(directions));
-  const std::vector<RadialCurve> inner = rhexis.Draw(kDraws, kRhexisSeed), outer = optic.Draw(kDraws, kOpticSeed);
+  const std::vector<RadialCurve> inner = rhexis.Draw(kDraws, kRhexisSeed),
+                                 outer = optic.Draw(kDraws, kOpticSeed);
   for (std::size_t d = 0; d < inner.size(); ++d) {
     const auto r = inner[d].RadiiAbout(centre, directions), R = outer[d].RadiiAbout(centre, directions);
     if (!r || !R) continue;
@@ -59,12 +60,13 @@ void SummariseVisible(const Margins& margins, OverlapMap& map) {
 
 double OverlapMap::Share(Overlap kind) const {
   if (sectors.empty()) return 0;
-  const auto count = std::count_if(sectors.begin(), sectors.end(), [&](const OverlapSector& s) { return s.kind == kind; });
+  const auto count =
+      std::count_if(sectors.begin(), sectors.end(), [&](const OverlapSector& s) { return s.kind == kind; });
   return static_cast<double>(count) / static_cast<double>(sectors.size());
 }
 
-std::optional<OverlapMap> MapOverlap(const OutlineModel& rhexis, const OutlineModel& optic, const OutlineModel* pupil,
-                                     int directions, std::string* why) {
+std::optional<OverlapMap> MapOverlap(const OutlineModel& rhexis, const OutlineModel& optic,
+                                     const OutlineModel* pupil, int directions, std::string* why) {
   OverlapMap out;
   out.centre = optic.Mean().Centroid();
   const auto inner = rhexis.Mean().RadiiAbout(out.centre, directions);

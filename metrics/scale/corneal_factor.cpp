@@ -12,7 +12,8 @@ constexpr double kIndex = 1.336;
 // populations, from memory.
 constexpr double kPowerMean = 43.53, kPowerSd = 1.5, kPowerMeasuredSd = 0.25;
 constexpr double kDepthMean = 3.28, kDepthSd = 0.35, kDepthMeasuredSd = 0.1;
-// The front of an implanted lens behind that of the natural one: from memory of depths after operation (about 4.2 mm).
+// The front of an implanted lens behind that of the natural one: from memory of depths after operation
+// (about 4.2 mm).
 constexpr double kImplantDeeper = 0.9, kImplantDeeperSd = 0.3;
 // Of the factor itself: the chamber is deepened or shallowed while operating.
 constexpr double kOperatedSd = 0.02;
@@ -34,7 +35,8 @@ PlaneFactor FactorAtDepth(Depth depth, const CorneaFacts& facts) {
 }
 
 Depth ChamberDepth(const CorneaFacts& facts) {
-  return facts.chamber_depth_mm ? Depth{*facts.chamber_depth_mm, kDepthMeasuredSd} : Depth{kDepthMean, kDepthSd};
+  return facts.chamber_depth_mm ? Depth{*facts.chamber_depth_mm, kDepthMeasuredSd}
+                                : Depth{kDepthMean, kDepthSd};
 }
 
 }  // namespace
@@ -44,10 +46,13 @@ double CornealFactor(double depth_mm, double power_d) { return 1 / (1 - depth_mm
 PlaneFactor FactorAt(Plane plane, const CorneaFacts& facts) {
   const Depth chamber = ChamberDepth(facts);
   switch (plane) {
-    case Plane::kCapsule: return FactorAtDepth(chamber, facts);
-    case Plane::kLens: return FactorAtDepth({chamber.mm + kImplantDeeper, std::hypot(chamber.sd, kImplantDeeperSd)}, facts);
+    case Plane::kCapsule:
+      return FactorAtDepth(chamber, facts);
+    case Plane::kLens:
+      return FactorAtDepth({chamber.mm + kImplantDeeper, std::hypot(chamber.sd, kImplantDeeperSd)}, facts);
     case Plane::kCornea:
-    case Plane::kSclera: break;
+    case Plane::kSclera:
+      break;
   }
   return {1, 0};
 }

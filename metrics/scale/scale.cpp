@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/scale/scale.hpp"
 
-#include <cmath>
-#include <numbers>
-
 #include "metrics/geometry/outline_model.hpp"
 #include "metrics/geometry/polygon.hpp"
 #include "metrics/series/descriptive.hpp"
+
+#include <cmath>
+#include <numbers>
 
 namespace afterscope {
 namespace {
@@ -20,7 +20,9 @@ std::optional<Scale> Refuse(std::string* why, const std::string& reason) {
   return std::nullopt;
 }
 
-bool Usable(KnownLength length) { return length.mm > 0 && std::isfinite(length.mm) && length.sd >= 0 && std::isfinite(length.sd); }
+bool Usable(KnownLength length) {
+  return length.mm > 0 && std::isfinite(length.mm) && length.sd >= 0 && std::isfinite(length.sd);
+}
 
 Scale Uniform(double mm_per_sq, Plane plane, double relative_sd) {
   Scale out;
@@ -42,14 +44,17 @@ double DiameterAlong(const RadialCurve& curve, double angle) {
     const double below = std::floor(at);
     const auto i = static_cast<long>(below);
     const auto size = static_cast<long>(curve.size());
-    const auto slot = [&](long k) { return curve.radii[static_cast<std::size_t>(((k % size) + size) % size)]; };
+    const auto slot = [&](long k) {
+      return curve.radii[static_cast<std::size_t>(((k % size) + size) % size)];
+    };
     return slot(i) + (at - below) * (slot(i + 1) - slot(i));
   };
   return radius(angle) + radius(angle + std::numbers::pi);
 }
 
 template <class Size>
-std::optional<Scale> FromOutline(const OutlineModel& model, KnownLength known, Plane plane, const Size& size_of) {
+std::optional<Scale> FromOutline(const OutlineModel& model, KnownLength known, Plane plane,
+                                 const Size& size_of) {
   std::vector<double> sizes;
   for (const RadialCurve& curve : model.Draw(kDraws, kSeed)) sizes.push_back(size_of(curve));
   const double size = Mean(sizes).value();
@@ -75,8 +80,9 @@ std::vector<PointMm> Scale::MmFromSq(const std::vector<PointSq>& points) const {
   return out;
 }
 
-std::optional<Scale> ScaleFromLimbus(const std::vector<PointSq>& marked, const std::optional<EyeOrientation>& orientation,
-                                     KnownLength diameter, const MarkingError& error, std::string* why) {
+std::optional<Scale> ScaleFromLimbus(const std::vector<PointSq>& marked,
+                                     const std::optional<EyeOrientation>& orientation, KnownLength diameter,
+                                     const MarkingError& error, std::string* why) {
   if (!Usable(diameter)) return Refuse(why, "the corneal diameter is not a positive length");
   if (marked.size() < kLeastLimbusPoints) return Refuse(why, "the limbus outline has fewer than 8 points");
   const std::optional<OutlineModel> model = OutlineModel::Fit(marked, error, why);
@@ -85,7 +91,8 @@ std::optional<Scale> ScaleFromLimbus(const std::vector<PointSq>& marked, const s
     auto scale = FromOutline(*model, diameter, Plane::kCornea,
                              [](const RadialCurve& c) { return MeasureFeret(c.Points()).largest; });
     scale->cautions.push_back(
-        "the surgeon's seat is not known: the longest diameter of the limbus was taken for the horizontal one");
+        "the surgeon's seat is not known: the longest diameter of the limbus was taken for the horizontal "
+        "one");
     return scale;
   }
   const OffsetSq along = PictureFromDial(*orientation, Angle::Degrees(0));
@@ -94,13 +101,14 @@ std::optional<Scale> ScaleFromLimbus(const std::vector<PointSq>& marked, const s
                      [angle](const RadialCurve& c) { return DiameterAlong(c, angle); });
 }
 
-std::optional<Scale> ScaleFromLength(PointSq a, PointSq b, KnownLength length, Plane plane, const MarkingError& error,
-                                     std::string* why) {
+std::optional<Scale> ScaleFromLength(PointSq a, PointSq b, KnownLength length, Plane plane,
+                                     const MarkingError& error, std::string* why) {
   if (!Usable(length)) return Refuse(why, "the known length is not positive");
   const double size = Distance(a, b);
   const double sd = std::sqrt(2 * error.point_sd * error.point_sd + 4 * error.shared_sd * error.shared_sd);
   if (!(size > 0) || !std::isfinite(size)) return Refuse(why, "the two points of the known length coincide");
-  if (size < 4 * sd) return Refuse(why, "the known length is no longer on the picture than the marking error allows");
+  if (size < 4 * sd)
+    return Refuse(why, "the known length is no longer on the picture than the marking error allows");
   return Uniform(length.mm / size, plane, RelativeSd(size, sd, length));
 }
 

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/draws.hpp"
 
+#include "metrics/series/descriptive.hpp"
+#include "metrics/series/quantiles.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <random>
-
-#include "metrics/series/descriptive.hpp"
-#include "metrics/series/quantiles.hpp"
 
 namespace afterscope {
 
@@ -16,7 +16,8 @@ Estimate EstimateFromDraws(std::vector<double> draws, double level) {
   return {Mean(draws).value(), SortedQuantile(draws, tail), SortedQuantile(draws, 1 - tail), level};
 }
 
-Estimate EstimateScaled(std::vector<double> draws, double factor, double relative_sd, int power, unsigned seed) {
+Estimate EstimateScaled(std::vector<double> draws, double factor, double relative_sd, int power,
+                        unsigned seed) {
   std::mt19937_64 random(seed);
   std::normal_distribution<double> normal;
   const double unscaled = Mean(draws).value();

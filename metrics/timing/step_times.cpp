@@ -10,11 +10,11 @@ namespace {
 
 constexpr double kNormal975 = 1.959964;
 
-// A boundary is set on the first frame that shows it: it lies evenly within one frame interval, whose standard
-// deviation is the interval's by the root of 12. Limits of a sum of boundaries; those of a single difference of two
-// evenly spread boundaries are those of the triangular distribution.
+// A boundary is set on the first frame that shows it: it lies evenly within one frame interval, whose
+// standard deviation is the interval's by the root of 12. Limits of a sum of boundaries; those of a single
+// difference of two evenly spread boundaries are those of the triangular distribution.
 Estimate WithBoundaries(double value, double frame, int boundaries) {
-  constexpr double kUniform = 0.475;             // of the interval: half-width that holds 95 % of one boundary
+  constexpr double kUniform = 0.475;  // of the interval: half-width that holds 95 % of one boundary
   const double triangular = 1 - std::sqrt(0.05);  // of two
   double half = kNormal975 * std::sqrt(boundaries / 12.0);
   if (boundaries == 1) half = kUniform;
@@ -24,7 +24,8 @@ Estimate WithBoundaries(double value, double frame, int boundaries) {
 
 double Length(const TimedVisit& visit) { return std::max(0.0, visit.seconds.end - visit.seconds.start); }
 
-// Boundaries of a set of visits that do not cancel: where one ends as the next starts, the shared boundary drops out.
+// Boundaries of a set of visits that do not cancel: where one ends as the next starts, the shared boundary
+// drops out.
 int OpenBoundaries(const std::vector<const TimedVisit*>& visits) {
   std::multiset<double> starts, ends;
   for (const TimedVisit* v : visits) {
@@ -65,8 +66,8 @@ std::optional<StepTimes> MeasureStep(const std::vector<TimedVisit>& visits, cons
   StepTimes out;
   out.visits = static_cast<int>(chosen.size());
   out.total = Total(chosen);
-  const auto* longest = *std::max_element(chosen.begin(), chosen.end(),
-                                          [](const auto* a, const auto* b) { return Length(*a) < Length(*b); });
+  const auto* longest = *std::max_element(
+      chosen.begin(), chosen.end(), [](const auto* a, const auto* b) { return Length(*a) < Length(*b); });
   const auto* first = *std::min_element(chosen.begin(), chosen.end(), [](const auto* a, const auto* b) {
     return a->seconds.start < b->seconds.start;
   });
@@ -75,7 +76,8 @@ std::optional<StepTimes> MeasureStep(const std::vector<TimedVisit>& visits, cons
   return out;
 }
 
-std::optional<OperatorTimes> MeasureOperator(const std::vector<TimedVisit>& visits, const std::string& operator_code) {
+std::optional<OperatorTimes> MeasureOperator(const std::vector<TimedVisit>& visits,
+                                             const std::string& operator_code) {
   const auto own = Select(visits, [&](const TimedVisit& v) { return v.operator_code == operator_code; });
   const auto all = Select(visits, [](const TimedVisit&) { return true; });
   if (own.empty()) return std::nullopt;

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/estimate.hpp"
+#include "metrics/base/time.hpp"
+
 #include <optional>
 #include <string>
 #include <vector>
-
-#include "metrics/base/estimate.hpp"
-#include "metrics/base/time.hpp"
 
 namespace afterscope {
 
@@ -15,7 +15,7 @@ struct TimedVisit {
   std::string step;
   std::string operator_code;
   HalfOpen<double> seconds;
-  double frame = 0;         // length of a frame there: a boundary set on a frame lies anywhere within it
+  double frame = 0;  // length of a frame there: a boundary set on a frame lies anywhere within it
   bool taken_over = false;
 };
 
@@ -31,14 +31,15 @@ struct OperatorTimes {
   Estimate total;
   Estimate share;  // of all step time, 0 to 1
 };
-std::optional<OperatorTimes> MeasureOperator(const std::vector<TimedVisit>& visits, const std::string& operator_code);
+std::optional<OperatorTimes> MeasureOperator(const std::vector<TimedVisit>& visits,
+                                             const std::string& operator_code);
 
 struct WholeTimes {
   Estimate whole;       // first start to last end
   Estimate gaps_total;  // of it, what no step covers
   std::optional<Estimate> gap_longest;
   int gaps = 0;
-  int take_overs = 0;   // runs of visits, in order of time, in which the supervisor has the instruments
+  int take_overs = 0;  // runs of visits, in order of time, in which the supervisor has the instruments
 };
 std::optional<WholeTimes> MeasureWhole(std::vector<TimedVisit> visits);
 

@@ -1,17 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 // The whole chain by commands on a recording that nobody here made: open, tag, mark, measure, report, check.
+#include "tests/support/places.hpp"
+#include "tests/support/run_program.hpp"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
 #include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <numbers>
 #include <random>
 #include <string>
-
-#include <catch2/catch.hpp>
-#include <fmt/format.h>
-#include <nlohmann/json.hpp>
-
-#include "tests/support/run_program.hpp"
 
 namespace afterscope {
 namespace {
@@ -24,7 +25,7 @@ const std::string kRecording = "/usr/share/doc/opencv-doc/examples/data/vtest.av
 
 std::string Run(const std::string& arguments, int expected_status = 0) {
   int status = -1;
-  const std::string out = OutputOf(fmt::format("2>&1 \"{}\" {}", AFTERSCOPE_PROGRAM, arguments), &status);
+  const std::string out = OutputOf(fmt::format("2>&1 \"{}\" {}", places::kProgram, arguments), &status);
   INFO(arguments << "\n" << out);
   REQUIRE(status == expected_status);
   return out;
@@ -48,7 +49,8 @@ json FindingNamed(const json& findings, const std::string& name, const std::stri
 }
 
 fs::path FreshFolder() {
-  const fs::path folder = fs::temp_directory_path() / fmt::format("afterscope-chain-{}", std::random_device{}());
+  const fs::path folder =
+      fs::temp_directory_path() / fmt::format("afterscope-chain-{}", std::random_device{}());
   fs::create_directories(folder);
   return folder;
 }
@@ -62,9 +64,10 @@ TEST_CASE("From a recording that nobody here made to its report, by commands alo
   }
   const fs::path folder = FreshFolder();
   const std::string kase = (folder / "case").string();
-  Run(fmt::format("new {} --recording {} --set code=C-1 --set eye=right --set operator_code=T1 "
-                  "--set step_list=phacoemulsification --set seat_clock_hour=12 --set corneal_diameter_mm=12.0",
-                  kase, kRecording));
+  Run(fmt::format(
+      "new {} --recording {} --set code=C-1 --set eye=right --set operator_code=T1 "
+      "--set step_list=phacoemulsification --set seat_clock_hour=12 --set corneal_diameter_mm=12.0",
+      kase, kRecording));
   Run(fmt::format("tag {} --reviewer M1 --step rhexis --at 5.0 --to 12.5", kase));
   Run(fmt::format("tag {} --step lens --at f300 --to 0:450", kase));
   Run(fmt::format("tag {} --take-over f350", kase));
@@ -76,13 +79,17 @@ TEST_CASE("From a recording that nobody here made to its report, by commands alo
   SECTION("what was tagged is measured by arithmetic that needs no program") {
     const json findings = json::parse(Run(fmt::format("measure {} --json -", kase)));
     // 10 frames a second: 5.0 to 12.5 s; frames 300 to 450.
-    CHECK(FindingNamed(findings, "time.step_total", "rhexis").at("value").get<double>() == Approx(7.5).margin(1e-9));
-    CHECK(FindingNamed(findings, "time.step_total", "lens").at("value").get<double>() == Approx(15.0).margin(1e-9));
+    CHECK(FindingNamed(findings, "time.step_total", "rhexis").at("value").get<double>() ==
+          Approx(7.5).margin(1e-9));
+    CHECK(FindingNamed(findings, "time.step_total", "lens").at("value").get<double>() ==
+          Approx(15.0).margin(1e-9));
     // The limbus is 480 px wide and 12 mm: 0.025 mm a pixel; the rhexis 220 px across, 5.5 mm as seen.
     CHECK(FindingNamed(findings, "rhexis.diameter_largest.as_seen").at("value").get<double>() ==
           Approx(5.5).epsilon(0.015));
-    // Ellipse with axes 1 : 0.9: 4 pi A / P^2 = 0.9958499, by the complete elliptic integral of the second kind.
-    CHECK(FindingNamed(findings, "rhexis.circularity").at("value").get<double>() == Approx(0.99585).margin(0.004));
+    // Ellipse with axes 1 : 0.9: 4 pi A / P^2 = 0.9958499, by the complete elliptic integral of the second
+    // kind.
+    CHECK(FindingNamed(findings, "rhexis.circularity").at("value").get<double>() ==
+          Approx(0.99585).margin(0.004));
     CHECK(FindingNamed(findings, "rhexis.off_limbus").at("value").get<double>() == Approx(0.0).margin(0.03));
     for (const json& finding : findings)  // null has a reason, a value has its limits round it
       if (finding.at("value").is_null()) {
@@ -99,7 +106,8 @@ TEST_CASE("From a recording that nobody here made to its report, by commands alo
     CHECK(text.find("Well centred") != std::string::npos);
     CHECK(text.find("Rhexis") != std::string::npos);
     CHECK(text.find("7.5") != std::string::npos);
-    CHECK(OutputOf("pdffonts " + pdf + " | tail -n +3 | awk '{print $(NF-4)}' | sort -u") == "yes\n");  // embedded
+    CHECK(OutputOf("pdffonts " + pdf + " | tail -n +3 | awk '{print $(NF-4)}' | sort -u") ==
+          "yes\n");  // embedded
     Run(fmt::format("report {} -o {}/report.html", kase, folder.string()));
     Run(fmt::format("report {} -o {}/report.json", kase, folder.string()));
     CHECK(json::parse(std::ifstream(folder / "report.json")).is_object());
@@ -117,7 +125,8 @@ TEST_CASE("From a recording that nobody here made to its report, by commands alo
     CHECK(Run(fmt::format("tag {} --list --json", kase)) == before);
   }
   SECTION("output that can't be written is said, with its own exit status") {
-    CHECK(Run(fmt::format("measure {} --json - > /dev/full", kase), 5).find("can't be printed") != std::string::npos);
+    CHECK(Run(fmt::format("measure {} --json - > /dev/full", kase), 5).find("can't be printed") !=
+          std::string::npos);
     Run(fmt::format("info {} --frames > /dev/full", kRecording), 5);
     Run(fmt::format("tag {} --list --json > /dev/full", kase), 5);
   }

@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <catch2/catch.hpp>
-
+#include "tests/support/places.hpp"
 #include "tests/support/run_program.hpp"
 #include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
 
 using namespace afterscope;
 
 namespace {
 
-const std::string kProgram = AFTERSCOPE_PROGRAM;
+const std::string kProgram = places::kProgram;
 
 int StatusOf(const std::string& arguments) {
   int status = -1;
@@ -18,8 +19,8 @@ int StatusOf(const std::string& arguments) {
 
 // A case with one recording of a second, made by Debian's ffmpeg; the step is tagged at its times in frames.
 void MakeCase(const std::string& folder, const std::string& movie, const std::string& date, double seconds) {
-  REQUIRE(StatusOf("new '" + folder + "' --recording '" + movie + "' --set code=C --set operator_code=T7 --set date=" +
-                   date) == 0);
+  REQUIRE(StatusOf("new '" + folder + "' --recording '" + movie +
+                   "' --set code=C --set operator_code=T7 --set date=" + date) == 0);
   REQUIRE(StatusOf("tag '" + folder + "' --step rhexis --at 0.2 --to " + std::to_string(seconds)) == 0);
 }
 
@@ -48,5 +49,6 @@ TEST_CASE("report says by its status what is wrong") {
   CHECK(StatusOf("report '" + folder / "none" + "' -o '" + folder / "r.pdf" + "'") == 3);
   CHECK(StatusOf("report '" + folder / "c" + "' -o '" + folder / "r.csv" + "'") == 4);
   CHECK(StatusOf("report '" + folder / "c" + "' -o '" + folder / "no/r.pdf" + "'") == 5);
-  CHECK(StatusOf("report '" + folder / "c" + "' -o '" + folder / "r.pdf" + "'") == 0);  // nothing tagged is a report too
+  CHECK(StatusOf("report '" + folder / "c" + "' -o '" + folder / "r.pdf" + "'") ==
+        0);  // nothing tagged is a report too
 }

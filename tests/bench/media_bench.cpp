@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-// Times of recordings' access, printed one a line; the script beside this one compares them with other programs.
-// Usage: media_bench WHAT FILE      (sweep, table, first, play, jumps)
-#include <unistd.h>
+// Times of recordings' access, printed one a line; the script beside this one compares them with other
+// programs. Usage: media_bench WHAT FILE      (sweep, table, first, play, jumps)
+#include "annotate/media/recording.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <chrono>
@@ -12,12 +15,8 @@
 #include <sstream>
 #include <string>
 #include <thread>
+#include <unistd.h>
 #include <vector>
-
-#include <fmt/format.h>
-
-#include "annotate/media/recording.hpp"
-#include "tests/support/temporary_folder.hpp"
 
 using namespace afterscope;
 
@@ -36,8 +35,11 @@ std::unique_ptr<Recording> OpenOrDie(const std::string& file, const Recording::O
 
 void Percentiles(const char* what, std::vector<double> seconds) {
   std::sort(seconds.begin(), seconds.end());
-  const auto at = [&](double share) { return 1000 * seconds[static_cast<std::size_t>(share * static_cast<double>(seconds.size() - 1))]; };
-  fmt::print("{}: median {:.1f} ms, 95 % {:.1f} ms, most {:.1f} ms of {}\n", what, at(0.5), at(0.95), at(1), seconds.size());
+  const auto at = [&](double share) {
+    return 1000 * seconds[static_cast<std::size_t>(share * static_cast<double>(seconds.size() - 1))];
+  };
+  fmt::print("{}: median {:.1f} ms, 95 % {:.1f} ms, most {:.1f} ms of {}\n", what, at(0.5), at(0.95), at(1),
+             seconds.size());
 }
 
 void Sweep(const std::string& file) {
@@ -47,7 +49,8 @@ void Sweep(const std::string& file) {
   const auto recording = OpenOrDie(file, options);
   std::int64_t frames = 0;
   const Status done = recording->Sweep({INT64_MIN / 4}, [&](const Picture&) { return ++frames > 0; }, {});
-  fmt::print("sweep: {} frames in {:.2f} s{}\n", frames, Since(start), done.ok() ? "" : ": " + done.error().message);
+  fmt::print("sweep: {} frames in {:.2f} s{}\n", frames, Since(start),
+             done.ok() ? "" : ": " + done.error().message);
 }
 
 void Table(const std::string& file, const std::string& cache) {
@@ -72,8 +75,9 @@ void First(const std::string& file) {
   const double shown = Since(start);
   const auto middle_start = Clock::now();
   const auto middle = recording->Frame(Pts{(shape.first.ticks + shape.end.ticks) / 2}, {});
-  fmt::print("first: opened {:.3f} s, first picture {:.3f} s, {} frames known; then one in the middle {:.3f} s{}\n", opened,
-             shown, table->size(), Since(middle_start), first.ok() && middle.ok() ? "" : " FAILED");
+  fmt::print(
+      "first: opened {:.3f} s, first picture {:.3f} s, {} frames known; then one in the middle {:.3f} s{}\n",
+      opened, shown, table->size(), Since(middle_start), first.ok() && middle.ok() ? "" : " FAILED");
 }
 
 std::int64_t PssKib(const std::string& pid) {
@@ -115,7 +119,8 @@ void Play(const std::string& file, const std::string& cache) {
     if (frames % 15 == 0) most = std::max(most, FamilyPssKib());
     std::this_thread::sleep_for(std::chrono::milliseconds(15));
   }
-  fmt::print("play: {} looks, {} late, most memory of all processes {} MiB with a cache of 512 MiB\n", frames, late, most / 1024);
+  fmt::print("play: {} looks, {} late, most memory of all processes {} MiB with a cache of 512 MiB\n", frames,
+             late, most / 1024);
 }
 
 void Jumps(const std::string& file, const std::string& cache) {

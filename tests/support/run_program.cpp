@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tests/support/run_program.hpp"
 
-#include <sys/wait.h>
-
 #include <array>
 #include <cstdio>
+#include <sys/wait.h>
 
 namespace afterscope {
 

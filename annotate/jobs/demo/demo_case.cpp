@@ -1,17 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/demo/demo_case.hpp"
 
-#include <memory>
-#include <utility>
-
-#include <fmt/format.h>
-#include <nlohmann/json.hpp>
-
 #include "annotate/jobs/measure.hpp"
 #include "annotate/jobs/phantom/ideal_reviewer.hpp"
 #include "annotate/jobs/phantom/phantom_truth.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/fingerprint.hpp"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <memory>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -20,12 +20,14 @@ std::vector<std::string> RecordingPaths(const DemoCase& demo, const DemoPlaces& 
   const char* ending = demo.format.container == WrittenContainer::kMp4 ? "mp4" : "ts";
   std::vector<std::string> paths;
   for (int i = 0; i < demo.files; ++i)
-    paths.push_back(demo.files == 1 ? fmt::format("{}/{}.{}", places.Recordings(), demo.record.code, ending)
-                                    : fmt::format("{}/{}_{}.{}", places.Recordings(), demo.record.code, i + 1, ending));
+    paths.push_back(demo.files == 1
+                        ? fmt::format("{}/{}.{}", places.Recordings(), demo.record.code, ending)
+                        : fmt::format("{}/{}_{}.{}", places.Recordings(), demo.record.code, i + 1, ending));
   return paths;
 }
 
-Result<CaseRecord> RecordWith(const DemoCase& demo, const PhantomFrames& frames, const std::string& case_folder) {
+Result<CaseRecord> RecordWith(const DemoCase& demo, const PhantomFrames& frames,
+                              const std::string& case_folder) {
   CaseRecord record = demo.record;
   for (const RecordingRef& recording : frames.recordings) {
     RecordingRef ref = recording;
@@ -61,17 +63,19 @@ EditGroup SayWhatWasSeen(const DemoCase& demo) {
 
 Result<std::vector<Finding>> ReviewAndMeasure(const DemoCase& demo, const phantom::Phantom& phantom,
                                               const PhantomFrames& frames, const std::string& case_folder,
-                                              const std::string& reviewer, const StepList& steps, FileSystem& files) {
+                                              const std::string& reviewer, const StepList& steps,
+                                              FileSystem& files) {
   AFTERSCOPE_ASSIGN(const CaseRecord record, RecordWith(demo, frames, case_folder));
   AFTERSCOPE_TRY(CaseSession::Create(case_folder, record, files));
   OpenCaseOptions options;
   options.reviewer_code = reviewer;
-  AFTERSCOPE_ASSIGN(const std::unique_ptr<CaseSession> session, CaseSession::Open(case_folder, options, files));
+  AFTERSCOPE_ASSIGN(const std::unique_ptr<CaseSession> session,
+                    CaseSession::Open(case_folder, options, files));
   ReviewerOptions marking;
   marking.seed = demo.scene.seed;
-  for (const EditGroup& group :
-       {TagSteps(phantom.script(), frames, demo.record.supervisor_code), MarkOutlines(phantom, frames, marking),
-        MarkTrail(phantom, frames, marking), NoteMoments(demo, phantom.script(), frames), SayWhatWasSeen(demo)})
+  for (const EditGroup& group : {TagSteps(phantom.script(), frames, demo.record.supervisor_code),
+                                 MarkOutlines(phantom, frames, marking), MarkTrail(phantom, frames, marking),
+                                 NoteMoments(demo, phantom.script(), frames), SayWhatWasSeen(demo)})
     if (!group.edits.empty()) AFTERSCOPE_TRY(session->Commit(group));
   return MeasureReview(session->record(), session->review(), steps, MeasureOptions{});
 }
@@ -96,9 +100,11 @@ Result<DemoOutcome> MakeDemoCase(const DemoCase& demo, const DemoPlaces& places,
   AFTERSCOPE_ASSIGN(outcome.findings,
                     ReviewAndMeasure(demo, phantom, frames, outcome.case_folder, reviewer, steps, files));
   const PathBand band;
-  const auto truth = TrueValues(phantom, frames, {demo.record.operator_code, demo.record.supervisor_code}, band);
+  const auto truth =
+      TrueValues(phantom, frames, {demo.record.operator_code, demo.record.supervisor_code}, band);
   outcome.comparisons = CompareWithTruth(truth, outcome.findings);
-  AFTERSCOPE_TRY(ReplaceFile(files, places.Truth(outcome.code), CompactText(TruthJson(phantom, frames, truth, band)) + "\n"));
+  AFTERSCOPE_TRY(ReplaceFile(files, places.Truth(outcome.code),
+                             CompactText(TruthJson(phantom, frames, truth, band)) + "\n"));
   return outcome;
 }
 

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "annotate/case/finding.hpp"
 #include "annotate/case/step_list.hpp"
 #include "annotate/jobs/demo/demo_series.hpp"
 #include "annotate/jobs/phantom/truth_compare.hpp"
 #include "metrics/base/result.hpp"
+
+#include <string>
+#include <vector>
 
 namespace afterscope {
 
@@ -33,7 +33,8 @@ struct DemoOutcome {
   std::vector<Comparison> comparisons;
 };
 
-// Renders, encodes, tags, marks and measures one case of the series and writes its truth. The folders above exist.
+// Renders, encodes, tags, marks and measures one case of the series and writes its truth. The folders above
+// exist.
 Result<DemoOutcome> MakeDemoCase(const DemoCase& demo, const DemoPlaces& places, const std::string& reviewer,
                                  const StepList& steps, const Progress& progress, const StopQuery& stop,
                                  FileSystem& files = RealFileSystem());

@@ -12,7 +12,8 @@ Status WriteDemoReport(const std::string& code, const DemoPlaces& places, const 
   ReportCaseOptions options;
   options.assets_folder = assets_folder;
   options.program_version = program_version;
-  AFTERSCOPE_ASSIGN(const ReportModel model, ReportOfCase(places.CaseFolder(code), options, progress, stop, files));
+  AFTERSCOPE_ASSIGN(const ReportModel model,
+                    ReportOfCase(places.CaseFolder(code), options, progress, stop, files));
   const auto written = WriteReport(model, ReportFormat::kPdf, places.Report(code), PdfOptions{}, files);
   return written.ok() ? Status() : Status(written.error());
 }

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/demo/demo_series.hpp"
 
-#include <cmath>
-#include <utility>
+#include "annotate/store/json_reader.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/store/json_reader.hpp"
+#include <cmath>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -26,7 +26,8 @@ void ReadPicture(const Json& json, std::string& problem, phantom::Scene& scene) 
   reader.Read("height", scene.height);
   reader.Read("limbus_px", limbus_px);
   reader.Read("pixel_aspect", scene.pixel_aspect);
-  if (scene.width < 64 || scene.height < 64 || scene.width > 4096 || scene.height > 4096 || limbus_px < 50 || !scene.pixel_aspect.valid())
+  if (scene.width < 64 || scene.height < 64 || scene.width > 4096 || scene.height > 4096 || limbus_px < 50 ||
+      !scene.pixel_aspect.valid())
     reader.Fail("width", "a size out of range");
   scene.px_per_mm = limbus_px / scene.eye.corneal_diameter_mm;
   scene.matrix = scene.height >= 720 ? ColorMatrix::kBt709 : ColorMatrix::kBt601;
@@ -39,7 +40,8 @@ void ReadRecording(const Json& json, std::string& problem, DemoCase& demo) {
   reader.Read("rate", demo.format.frame_rate);
   reader.Read("variable", demo.format.variable_rate);
   reader.Read("files", demo.files);
-  if (!demo.format.frame_rate.valid() || demo.files < 1 || demo.files > 9) reader.Fail("rate", "a number out of range");
+  if (!demo.format.frame_rate.valid() || demo.files < 1 || demo.files > 9)
+    reader.Fail("rate", "a number out of range");
   if (container != "ts") return;
   demo.format.codec = WrittenVideo::kMpeg2;
   demo.format.container = WrittenContainer::kMpegTs;
@@ -48,7 +50,9 @@ void ReadRecording(const Json& json, std::string& problem, DemoCase& demo) {
 }
 
 phantom::IrisColour IrisOf(const std::string& word) {
-  return word == "brown" ? phantom::IrisColour::kBrown : word == "blue-grey" ? phantom::IrisColour::kBlueGrey : phantom::IrisColour::kGreenHazel;
+  return word == "brown"       ? phantom::IrisColour::kBrown
+         : word == "blue-grey" ? phantom::IrisColour::kBlueGrey
+                               : phantom::IrisColour::kGreenHazel;
 }
 
 double Rounded(double value) { return std::round(value * 100) / 100; }
@@ -119,10 +123,13 @@ void ReadRecord(JsonReader& reader, const Common& common, DemoCase& demo) {
   record.seat_clock_hour = hour == 0 ? 12 : hour;
   record.orientation_confirmed = true;
   record.consent = {{"review", true, false, ""}, {"local teaching", true, false, ""}};
-  record.extra = {{"invented", "yes: a phantom, no person"}, {"shortened", "yes"}, {"case_number", std::to_string(number)}};
+  record.extra = {{"invented", "yes: a phantom, no person"},
+                  {"shortened", "yes"},
+                  {"case_number", std::to_string(number)}};
 }
 
-void ReadMoments(JsonReader& reader, const char* list, MomentKind kind, std::string& problem, DemoCase& demo) {
+void ReadMoments(JsonReader& reader, const char* list, MomentKind kind, std::string& problem,
+                 DemoCase& demo) {
   reader.ReadEach(list, [&](const Json& item) {
     JsonReader inner(item, "moment", problem);
     DemoMoment moment;
@@ -142,8 +149,10 @@ void ReadChecks(JsonReader& reader, std::string& problem, DemoCase& demo) {
   reader.Read("checks", words);
   for (const auto& [key, word] : words) {
     const auto state = FromWord<CheckState>(word);
-    if (state) demo.checks[key] = *state;
-    else if (problem.empty()) problem = fmt::format("the check {} has a state that is not known", key);
+    if (state)
+      demo.checks[key] = *state;
+    else if (problem.empty())
+      problem = fmt::format("the check {} has a state that is not known", key);
   }
 }
 
@@ -191,7 +200,8 @@ DemoTables ReadTables(const Json& json, std::string& problem) {
     inner.Read("exponent", step.exponent);
     tables.steps.push_back(std::move(step));
   });
-  if (tables.count < 0 || tables.count > 1000 || !tables.rate.valid()) reader.Fail("count", "a number out of range");
+  if (tables.count < 0 || tables.count > 1000 || !tables.rate.valid())
+    reader.Fail("count", "a number out of range");
   return tables;
 }
 
@@ -208,7 +218,8 @@ Result<DemoSeries> ReadDemoSeries(const std::string& path, FileSystem& files) {
   reader.Read("reviewer", series.reviewer);
   reader.Read("operation", common.operation);
   reader.Read("step_list", common.step_list);
-  reader.ReadEach("cases", [&](const Json& item) { series.cases.push_back(ReadCase(item, common, problem)); });
+  reader.ReadEach("cases",
+                  [&](const Json& item) { series.cases.push_back(ReadCase(item, common, problem)); });
   if (const Json* tables = reader.Member("tables")) series.tables = ReadTables(*tables, problem);
   for (const DemoCase& demo : series.cases)
     if (demo.record.code.empty() && problem.empty()) problem = "a case has no code";

@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <map>
-#include <string>
-#include <vector>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/review.hpp"
 #include "annotate/jobs/phantom/phantom_recording.hpp"
 #include "annotate/store/file_system.hpp"
 #include "metrics/base/result.hpp"
 #include "metrics/phantom/scene.hpp"
+
+#include <map>
+#include <string>
+#include <vector>
 
 namespace afterscope {
 

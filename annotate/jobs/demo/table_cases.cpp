@@ -1,6 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/demo/table_cases.hpp"
 
+#include "annotate/store/case_session.hpp"
+#include "metrics/phantom/random.hpp"
+
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <chrono>
 #include <cmath>
@@ -8,16 +13,12 @@
 #include <memory>
 #include <utility>
 
-#include <fmt/format.h>
-
-#include "annotate/store/case_session.hpp"
-#include "metrics/phantom/random.hpp"
-
 namespace afterscope {
 namespace {
 
 bool Skipped(const DemoTables& tables, int number) {
-  return std::find(tables.skip_numbers.begin(), tables.skip_numbers.end(), number) != tables.skip_numbers.end();
+  return std::find(tables.skip_numbers.begin(), tables.skip_numbers.end(), number) !=
+         tables.skip_numbers.end();
 }
 
 // Steps one after another, in frames.
@@ -27,7 +28,8 @@ EditGroup StepsOf(const DemoTables& tables, int number, phantom::Random& random,
   std::int64_t at = std::llround(tables.lead_s * tables.rate.value());
   int visit = 0;
   for (const DemoTableStep& step : tables.steps) {
-    const double seconds = step.first_s * std::pow(number, step.exponent) * std::exp(day + tables.spread * random.Normal());
+    const double seconds =
+        step.first_s * std::pow(number, step.exponent) * std::exp(day + tables.spread * random.Normal());
     const auto frames = std::max<std::int64_t>(1, std::llround(seconds * tables.rate.value()));
     StepVisit tagged;
     tagged.id = {fmt::format("visit-{}", ++visit)};
@@ -42,7 +44,8 @@ EditGroup StepsOf(const DemoTables& tables, int number, phantom::Random& random,
 }
 
 TableCase CaseOf(const DemoTables& tables, const CaseRecord& like, int number, int place) {
-  phantom::Random random = phantom::Random(static_cast<std::uint64_t>(tables.seed)).Fork(static_cast<std::uint64_t>(number));
+  phantom::Random random =
+      phantom::Random(static_cast<std::uint64_t>(tables.seed)).Fork(static_cast<std::uint64_t>(number));
   TableCase made;
   CaseRecord& record = made.record;
   std::string code = tables.operator_code;
@@ -87,9 +90,10 @@ std::vector<TableCase> TableCasesOf(const DemoTables& tables, const CaseRecord& 
   return cases;
 }
 
-Result<std::vector<std::string>> MakeTableCases(const DemoTables& tables, const CaseRecord& like, const DemoPlaces& places,
-                                                const std::string& reviewer, const Progress& progress,
-                                                const StopQuery& stop, FileSystem& files) {
+Result<std::vector<std::string>> MakeTableCases(const DemoTables& tables, const CaseRecord& like,
+                                                const DemoPlaces& places, const std::string& reviewer,
+                                                const Progress& progress, const StopQuery& stop,
+                                                FileSystem& files) {
   std::vector<std::string> codes;
   const std::vector<TableCase> cases = TableCasesOf(tables, like);
   for (const TableCase& made : cases) {

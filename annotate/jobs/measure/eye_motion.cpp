@@ -10,13 +10,15 @@ constexpr double kReach = 1.0;  // seconds beyond the outermost mark
 
 }  // namespace
 
-std::optional<EyeMotion> EyeMotion::During(const MeasureContext& context, int recording, double from, double to) {
+std::optional<EyeMotion> EyeMotion::During(const MeasureContext& context, int recording, double from,
+                                           double to) {
   for (const MarkKind kind : {MarkKind::kLimbus, MarkKind::kPupil}) {
     std::vector<std::pair<double, const MarkedOutline*>> found;
     for (const MarkedOutline& o : context.outlines)
       if (o.model && o.mark->kind == kind && o.mark->at.recording == recording)
         found.emplace_back(context.clock.Seconds(o.mark->at), &o);
-    std::stable_sort(found.begin(), found.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+    std::stable_sort(found.begin(), found.end(),
+                     [](const auto& a, const auto& b) { return a.first < b.first; });
     EyeMotion out;
     for (const auto& [seconds, outline] : found) {
       if (!out.seconds_.empty() && seconds <= out.seconds_.back()) continue;
@@ -24,14 +26,17 @@ std::optional<EyeMotion> EyeMotion::During(const MeasureContext& context, int re
       out.centre_.push_back(outline->model->Mean().Centroid());
       out.marks_.push_back(outline->mark);
     }
-    if (out.seconds_.size() >= 2 && out.seconds_.front() <= from + kReach && out.seconds_.back() >= to - kReach) return out;
+    if (out.seconds_.size() >= 2 && out.seconds_.front() <= from + kReach &&
+        out.seconds_.back() >= to - kReach)
+      return out;
   }
   return std::nullopt;
 }
 
 PointSq EyeMotion::At(double seconds) const {
   const auto after = std::upper_bound(seconds_.begin(), seconds_.end(), seconds) - seconds_.begin();
-  const auto b = static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(after, 1, static_cast<std::ptrdiff_t>(seconds_.size()) - 1));
+  const auto b = static_cast<std::size_t>(
+      std::clamp<std::ptrdiff_t>(after, 1, static_cast<std::ptrdiff_t>(seconds_.size()) - 1));
   const double share = std::clamp((seconds - seconds_[b - 1]) / (seconds_[b] - seconds_[b - 1]), 0.0, 1.0);
   return Lerp(centre_[b - 1], centre_[b], share);
 }

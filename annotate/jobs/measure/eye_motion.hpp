@@ -1,19 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/jobs/measure/measure_context.hpp"
+
 #include <optional>
 #include <vector>
 
-#include "annotate/jobs/measure/measure_context.hpp"
-
 namespace afterscope {
 
-// Where the eye was, from the limbus outlines (where there are fewer than two: the pupil's) of one recording, by linear
-// interpolation between the frames on which they are marked.
+// Where the eye was, from the limbus outlines (where there are fewer than two: the pupil's) of one recording,
+// by linear interpolation between the frames on which they are marked.
 class EyeMotion {
  public:
   // Empty unless marks on two frames or more surround the stretch [from, to] to within a second.
-  static std::optional<EyeMotion> During(const MeasureContext& context, int recording, double from, double to);
+  static std::optional<EyeMotion> During(const MeasureContext& context, int recording, double from,
+                                         double to);
 
   PointSq At(double seconds) const;
   const std::vector<const Mark*>& marks() const { return marks_; }

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/measure/input_digest.hpp"
 
-#include <algorithm>
-#include <iterator>
+#include "annotate/media/digest.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/media/digest.hpp"
+#include <algorithm>
+#include <iterator>
 
 namespace afterscope {
 namespace {
@@ -57,8 +57,8 @@ void AddNumber(Text& text, const char* name, const std::optional<double>& value)
 }
 
 void AddCase(Text& text, const CaseRecord& r) {
-  Add(text, "case {} {} {} {} {}", static_cast<int>(r.eye), r.operator_code, r.supervisor_code, r.picture_mirrored,
-      r.picture_turned_deg);
+  Add(text, "case {} {} {} {} {}", static_cast<int>(r.eye), r.operator_code, r.supervisor_code,
+      r.picture_mirrored, r.picture_turned_deg);
   AddNumber(text, "planned", r.planned_rhexis_mm);
   Add(text, "kind {}", static_cast<int>(r.planned_rhexis_kind));
   AddNumber(text, "optic", r.optic_diameter_mm);
@@ -68,8 +68,9 @@ void AddCase(Text& text, const CaseRecord& r) {
   AddNumber(text, "seat", r.seat_clock_hour);
   for (const RecordingRef& ref : r.recordings) {
     const RecordingShape& s = ref.shape;
-    Add(text, "recording {} {} {} {} {}/{} {}/{} {}", ref.fingerprint.sampled_sha256, ref.fingerprint.size, s.first.ticks,
-        s.end.ticks, s.time_base.num, s.time_base.den, s.pixel_aspect.num, s.pixel_aspect.den, s.rotation_deg);
+    Add(text, "recording {} {} {} {} {}/{} {}/{} {}", ref.fingerprint.sampled_sha256, ref.fingerprint.size,
+        s.first.ticks, s.end.ticks, s.time_base.num, s.time_base.den, s.pixel_aspect.num, s.pixel_aspect.den,
+        s.rotation_deg);
   }
 }
 

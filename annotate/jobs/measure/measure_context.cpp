@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/measure/measure_context.hpp"
 
-#include <algorithm>
-#include <cmath>
-
-#include <fmt/format.h>
-
 #include "annotate/jobs/geometry_view.hpp"
 #include "annotate/jobs/measure/input_digest.hpp"
 #include "metrics/series/draws.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -16,13 +16,15 @@ namespace {
 constexpr double kUnknownFrame = 1.0 / 25;  // seconds, where neither the recording nor its time base tells
 
 bool IsOutline(MarkKind kind) {
-  return kind == MarkKind::kLimbus || kind == MarkKind::kPupil || kind == MarkKind::kRhexis || kind == MarkKind::kLensEdge;
+  return kind == MarkKind::kLimbus || kind == MarkKind::kPupil || kind == MarkKind::kRhexis ||
+         kind == MarkKind::kLensEdge;
 }
 
-// Whether anything is measured against that outline's size or centre. A limbus that only tells where the eye was needs
-// no draws.
+// Whether anything is measured against that outline's size or centre. A limbus that only tells where the eye
+// was needs no draws.
 bool NeedsDraws(const Review& review, const Mark& mark) {
-  return mark.kind != MarkKind::kLimbus || std::any_of(review.marks.begin(), review.marks.end(), [&](const Mark& other) {
+  return mark.kind != MarkKind::kLimbus ||
+         std::any_of(review.marks.begin(), review.marks.end(), [&](const Mark& other) {
            return other.at == mark.at && other.kind != MarkKind::kLimbus;
          });
 }
@@ -45,19 +47,29 @@ void AddScaleCautions(const ChosenScale& chosen, Measured& out) {
 }
 
 Measured Scaled(const DrawnSize& size, const ChosenScale& chosen, double factor, double relative_sd) {
-  Measured out{EstimateScaled(size.draws, factor, relative_sd, size.power, size.seed), size.power == 2 ? "mm2" : "mm",
-               fmt::format("{}; scale: {}", size.method, chosen.source->method), {}};
+  Measured out{EstimateScaled(size.draws, factor, relative_sd, size.power, size.seed),
+               size.power == 2 ? "mm2" : "mm",
+               fmt::format("{}; scale: {}", size.method, chosen.source->method),
+               {}};
   AddScaleCautions(chosen, out);
   return out;
 }
 
 }  // namespace
 
-const char* const kNoScaleReason = "no scale: mark the limbus by eight or more points, or an object of known size";
+const char* const kNoScaleReason =
+    "no scale: mark the limbus by eight or more points, or an object of known size";
 
-MeasureContext::MeasureContext(const CaseRecord& r, const Review& v, const StepList& s, const MeasureOptions& o)
-    : record(r), review(v), steps(s), options(o), clock(r.recordings), error{o.marking_sd_px, o.marking_bias_px},
-      facts(FactsOf(r)), scales(ResolveScales(r, v, error)) {
+MeasureContext::MeasureContext(const CaseRecord& r, const Review& v, const StepList& s,
+                               const MeasureOptions& o)
+    : record(r),
+      review(v),
+      steps(s),
+      options(o),
+      clock(r.recordings),
+      error{o.marking_sd_px, o.marking_bias_px},
+      facts(FactsOf(r)),
+      scales(ResolveScales(r, v, error)) {
   unsigned number = 100;
   for (const Mark& mark : review.marks)
     if (IsOutline(mark.kind)) outlines.push_back(Model(*this, mark, Seed(number++)));
@@ -74,7 +86,9 @@ const MarkedOutline* MeasureContext::OutlineOn(FrameRef at, MarkKind kind) const
   return found == outlines.rend() ? nullptr : &*found;
 }
 
-std::optional<EyeOrientation> MeasureContext::Orientation(FrameRef at) const { return OrientationOf(record, at.recording); }
+std::optional<EyeOrientation> MeasureContext::Orientation(FrameRef at) const {
+  return OrientationOf(record, at.recording);
+}
 
 double MeasureContext::FrameSeconds(FrameRef at) const {
   const auto i = static_cast<std::size_t>(std::max(at.recording, 0));
@@ -85,7 +99,8 @@ double MeasureContext::FrameSeconds(FrameRef at) const {
   return tick >= 0.005 && tick <= 0.25 ? tick : kUnknownFrame;
 }
 
-Finding MakeFinding(const MeasureContext& context, std::string name, Measured measured, const Origin& origin) {
+Finding MakeFinding(const MeasureContext& context, std::string name, Measured measured,
+                    const Origin& origin) {
   Finding out;
   out.name = std::move(name);
   out.measured = std::move(measured);
@@ -93,7 +108,8 @@ Finding MakeFinding(const MeasureContext& context, std::string name, Measured me
   out.operator_code = origin.operator_code;
   for (const Mark* mark : origin.marks) {
     out.marks.push_back(mark->id);
-    if (std::find(out.frames.begin(), out.frames.end(), mark->at) == out.frames.end()) out.frames.push_back(mark->at);
+    if (std::find(out.frames.begin(), out.frames.end(), mark->at) == out.frames.end())
+      out.frames.push_back(mark->at);
   }
   if (origin.trail) {
     out.trail = origin.trail->id;
@@ -107,31 +123,37 @@ Finding MakeFinding(const MeasureContext& context, std::string name, Measured me
   return out;
 }
 
-Measured InPlane(const MeasureContext& context, const DrawnSize& size, Plane plane, const ResolvedScale** scale) {
+Measured InPlane(const MeasureContext& context, const DrawnSize& size, Plane plane,
+                 const ResolvedScale** scale) {
   const auto chosen = ChooseScale(context.scales, size.at, plane, context.facts);
   if (!chosen) return NotMeasured(size.power == 2 ? "mm2" : "mm", size.method, kNoScaleReason);
   if (scale) *scale = chosen->source;
   return Scaled(size, *chosen, chosen->mm_per_sq, chosen->relative_sd);
 }
 
-Measured AsSeen(const MeasureContext& context, const DrawnSize& size, Plane plane, const ResolvedScale** scale) {
+Measured AsSeen(const MeasureContext& context, const DrawnSize& size, Plane plane,
+                const ResolvedScale** scale) {
   const auto chosen = ChooseScale(context.scales, size.at, plane, context.facts);
   if (chosen) {
     if (scale) *scale = chosen->source;
     return Scaled(size, *chosen, chosen->as_seen_mm_per_sq, chosen->as_seen_relative_sd);
   }
-  return {EstimateFromDraws(size.draws), size.power == 2 ? "px2" : "px", size.method, {"no scale: in pixels"}};
+  return {
+      EstimateFromDraws(size.draws), size.power == 2 ? "px2" : "px", size.method, {"no scale: in pixels"}};
 }
 
-Measured InPlane(const MeasureContext& context, const Estimate& sq, FrameRef at, Plane plane, std::string method,
-                 const ResolvedScale** scale) {
+Measured InPlane(const MeasureContext& context, const Estimate& sq, FrameRef at, Plane plane,
+                 std::string method, const ResolvedScale** scale) {
   const auto chosen = ChooseScale(context.scales, at, plane, context.facts);
   if (!chosen) return NotMeasured("mm", std::move(method), kNoScaleReason);
   if (scale) *scale = chosen->source;
   const double k = chosen->mm_per_sq, by_scale = kNormal95 * chosen->relative_sd * std::abs(sq.value) * k;
-  const double below = std::hypot((sq.value - sq.low) * k, by_scale), above = std::hypot((sq.high - sq.value) * k, by_scale);
-  Measured out{Estimate{sq.value * k, sq.value * k - below, sq.value * k + above, sq.level}, "mm",
-               fmt::format("{}; scale: {}", method, chosen->source->method), {}};
+  const double below = std::hypot((sq.value - sq.low) * k, by_scale),
+               above = std::hypot((sq.high - sq.value) * k, by_scale);
+  Measured out{Estimate{sq.value * k, sq.value * k - below, sq.value * k + above, sq.level},
+               "mm",
+               fmt::format("{}; scale: {}", method, chosen->source->method),
+               {}};
   AddScaleCautions(*chosen, out);
   return out;
 }

@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <map>
-#include <optional>
-#include <string>
-#include <vector>
-
 #include "annotate/case/case_clock.hpp"
 #include "annotate/jobs/measure.hpp"
 #include "annotate/jobs/scale_choice.hpp"
 #include "metrics/eye/orientation.hpp"
 #include "metrics/rhexis/outline_shape.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
 
 namespace afterscope {
 
@@ -24,7 +24,8 @@ struct MarkedOutline {
 
 // What all measures of one review share; lives as long as the record and review it was made of.
 struct MeasureContext {
-  MeasureContext(const CaseRecord& record, const Review& review, const StepList& steps, const MeasureOptions& options);
+  MeasureContext(const CaseRecord& record, const Review& review, const StepList& steps,
+                 const MeasureOptions& options);
 
   const CaseRecord& record;
   const Review& review;
@@ -64,13 +65,15 @@ struct DrawnSize {
   unsigned seed = 0;
   std::string method;
 };
-// In millimetres, true in `plane`, or as seen from outside; as seen without a scale: in pixels. `scale` gets the scale
-// that was used.
-Measured InPlane(const MeasureContext& context, const DrawnSize& size, Plane plane, const ResolvedScale** scale);
-Measured AsSeen(const MeasureContext& context, const DrawnSize& size, Plane plane, const ResolvedScale** scale);
-// An estimate in square pixels, times a length in the plane a pixel, with the scale's error added.
-Measured InPlane(const MeasureContext& context, const Estimate& sq, FrameRef at, Plane plane, std::string method,
+// In millimetres, true in `plane`, or as seen from outside; as seen without a scale: in pixels. `scale` gets
+// the scale that was used.
+Measured InPlane(const MeasureContext& context, const DrawnSize& size, Plane plane,
                  const ResolvedScale** scale);
+Measured AsSeen(const MeasureContext& context, const DrawnSize& size, Plane plane,
+                const ResolvedScale** scale);
+// An estimate in square pixels, times a length in the plane a pixel, with the scale's error added.
+Measured InPlane(const MeasureContext& context, const Estimate& sq, FrameRef at, Plane plane,
+                 std::string method, const ResolvedScale** scale);
 
 extern const char* const kNoScaleReason;
 

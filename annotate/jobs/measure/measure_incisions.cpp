@@ -1,17 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/measure/measure_context.hpp"
+#include "metrics/series/draws.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-
-#include "annotate/jobs/measure/measure_context.hpp"
-#include "metrics/series/draws.hpp"
 
 namespace afterscope {
 namespace {
 
 const char* const kWidthMethod = "distance between the incision's two ends, in the plane of the cornea";
 const char* const kDirectionMethod =
-    "direction of the incision's middle from the centre of the limbus on that frame, dial of ISO 8429; limits may pass the end of the range";
+    "direction of the incision's middle from the centre of the limbus on that frame, dial of ISO 8429; "
+    "limits may pass the end of the range";
 const char* const kBetweenMethod = "between the directions of two incisions from the centre of the limbus";
 
 struct Direction {
@@ -35,7 +36,8 @@ void AddWidth(const MeasureContext& context, const Mark& mark, std::vector<Findi
   if (ends.size() == 2 && Distance(ends[0], ends[1]) > 0) {
     const double width = Distance(ends[0], ends[1]);
     // Each end differs on its own; a reading too far out moves both ends.
-    const Estimate sq = EstimateNormal(width, std::sqrt(2 * std::pow(context.error.point_sd, 2) + 4 * std::pow(context.error.shared_sd, 2)));
+    const Estimate sq = EstimateNormal(
+        width, std::sqrt(2 * std::pow(context.error.point_sd, 2) + 4 * std::pow(context.error.shared_sd, 2)));
     measured = InPlane(context, sq, mark.at, Plane::kCornea, kWidthMethod, &origin.scale);
     if (measured.estimate) measured.estimate->low = std::max(0.0, measured.estimate->low);
   }
@@ -53,7 +55,8 @@ std::optional<Direction> DirectionOf(const MeasureContext& context, const Mark& 
   const Offcentre off = MeasureOffcentre(middle, limbus->draws.centre);
   if (!off.has_direction) return why = "the incision lies at the limbus' centre", std::nullopt;
   const double own = context.error.point_sd / std::sqrt(2.0) / off.offset.Length();
-  return Direction{DialFromPicture(*orientation, off.offset), std::hypot(own, off.direction_half_width / kNormal95),
+  return Direction{DialFromPicture(*orientation, off.offset),
+                   std::hypot(own, off.direction_half_width / kNormal95),
                    {&mark, limbus->mark}};
 }
 
@@ -62,24 +65,28 @@ void AddDirection(const MeasureContext& context, const Mark& mark, std::vector<F
   const auto direction = DirectionOf(context, mark, why);
   Origin origin;
   origin.marks = direction ? direction->marks : std::vector<const Mark*>{&mark};
-  Measured axis = NotMeasured("deg", kDirectionMethod, why), clock = NotMeasured("clock hour", kDirectionMethod, why);
+  Measured axis = NotMeasured("deg", kDirectionMethod, why),
+           clock = NotMeasured("clock hour", kDirectionMethod, why);
   if (direction) {
     const double sd_deg = Angle::Radians(direction->sd).degrees();
     axis = {EstimateNormal(MeridianOf(direction->dial).degrees(), sd_deg), "deg", kDirectionMethod, {}};
-    clock = {EstimateNormal(ClockHourFromDial(direction->dial), sd_deg / 30), "clock hour", kDirectionMethod, {}};
+    clock = {
+        EstimateNormal(ClockHourFromDial(direction->dial), sd_deg / 30), "clock hour", kDirectionMethod, {}};
   }
   out.push_back(MakeFinding(context, "incision.axis", std::move(axis), origin));
   out.push_back(MakeFinding(context, "incision.clock", std::move(clock), origin));
 }
 
-void AddBetween(const MeasureContext& context, const Mark& main, const Mark& side, std::vector<Finding>& out) {
+void AddBetween(const MeasureContext& context, const Mark& main, const Mark& side,
+                std::vector<Finding>& out) {
   std::string why;
   const auto a = DirectionOf(context, main, why), b = DirectionOf(context, side, why);
   Origin origin;
   origin.marks = {&main, &side};
   Measured measured = NotMeasured("deg", kBetweenMethod, why);
   if (a && b) {
-    Estimate e = EstimateNormal(DirectionDifference(a->dial, b->dial).degrees(), Angle::Radians(std::hypot(a->sd, b->sd)).degrees());
+    Estimate e = EstimateNormal(DirectionDifference(a->dial, b->dial).degrees(),
+                                Angle::Radians(std::hypot(a->sd, b->sd)).degrees());
     e.low = std::max(0.0, e.low);
     e.high = std::min(180.0, e.high);
     measured = {e, "deg", kBetweenMethod, {}};
@@ -100,13 +107,17 @@ void MeasureIncisions(const MeasureContext& context, std::vector<Finding>& out) 
   if (mains.empty() && sides.empty())
     for (const char* name : {"incision.width", "incision.axis", "incision.clock"})
       out.push_back(MakeFinding(context, name,
-                                NotMeasured(name == std::string("incision.width") ? "mm" : name == std::string("incision.axis") ? "deg" : "clock hour",
-                                            kDirectionMethod, "no incision is marked"), {}));
+                                NotMeasured(name == std::string("incision.width")  ? "mm"
+                                            : name == std::string("incision.axis") ? "deg"
+                                                                                   : "clock hour",
+                                            kDirectionMethod, "no incision is marked"),
+                                {}));
   for (const Mark* main : mains)
     for (const Mark* side : sides) AddBetween(context, *main, *side, out);
   if (mains.empty() || sides.empty())
-    out.push_back(MakeFinding(context, "incision.angle_between",
-                              NotMeasured("deg", kBetweenMethod, "main incision and side port are not both marked"), {}));
+    out.push_back(MakeFinding(
+        context, "incision.angle_between",
+        NotMeasured("deg", kBetweenMethod, "main incision and side port are not both marked"), {}));
 }
 
 }  // namespace afterscope

@@ -1,18 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/measure/measure_overlap.hpp"
 
-#include <cmath>
-#include <numbers>
+#include "metrics/rhexis/overlap.hpp"
 
 #include <fmt/format.h>
 
-#include "metrics/rhexis/overlap.hpp"
+#include <cmath>
+#include <numbers>
 
 namespace afterscope {
 namespace {
 
 constexpr int kDirections = 72;
-const char* const kMethod = "edge of the optic minus edge of the rhexis, in 72 directions from the optic's centre";
+const char* const kMethod =
+    "edge of the optic minus edge of the rhexis, in 72 directions from the optic's centre";
 
 struct OverlapFindings {
   const MeasureContext& context;
@@ -79,7 +80,8 @@ void MeasureOverlap(const MeasureContext& context, const std::string& prefix, co
     for (const char* name : {"overlap_least", "overlap_most"}) add.Length(name, std::nullopt, reason.c_str());
     for (const char* name : {"overlap_share", "bare_share", "uncertain_share", "hidden_share"})
       add.Put(name, NotMeasured("1", kMethod, reason));
-    for (int hour = 1; hour <= 12; ++hour) add.Length(fmt::format("overlap_clock_{}", hour), std::nullopt, reason.c_str());
+    for (int hour = 1; hour <= 12; ++hour)
+      add.Length(fmt::format("overlap_clock_{}", hour), std::nullopt, reason.c_str());
     return;
   }
   add.Length("overlap_least", map->least, "the iris hides both edges all round");

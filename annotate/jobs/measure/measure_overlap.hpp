@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/jobs/measure/measure_context.hpp"
+
 #include <string>
 #include <vector>
-
-#include "annotate/jobs/measure/measure_context.hpp"
 
 namespace afterscope {
 

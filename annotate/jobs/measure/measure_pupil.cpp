@@ -1,19 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
 #include "annotate/jobs/measure/measure_context.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 namespace {
 
-const char* const kMethod = "diameter of the circle of the pupil outline's area, in the plane of the front capsule";
+const char* const kMethod =
+    "diameter of the circle of the pupil outline's area, in the plane of the front capsule";
 
 struct PupilSize {
   Measured measured;
   Origin origin;
 };
 
-PupilSize AddDiameter(const MeasureContext& context, const MarkedOutline& outline, unsigned seed, std::vector<Finding>& out) {
+PupilSize AddDiameter(const MeasureContext& context, const MarkedOutline& outline, unsigned seed,
+                      std::vector<Finding>& out) {
   PupilSize size;
   size.origin.marks = {outline.mark};
   if (!outline.model) {
@@ -35,7 +37,8 @@ void AddOffLimbus(const MeasureContext& context, const MarkedOutline& pupil, std
   Origin origin;
   origin.marks = {pupil.mark};
   const MarkedOutline* limbus = context.OutlineOn(pupil.mark->at, MarkKind::kLimbus);
-  Measured measured = NotMeasured("mm", method, pupil.model ? "no limbus outline on the frame of the pupil" : pupil.reason);
+  Measured measured =
+      NotMeasured("mm", method, pupil.model ? "no limbus outline on the frame of the pupil" : pupil.reason);
   if (limbus && pupil.model) {
     origin.marks.push_back(limbus->mark);
     const Offcentre off = MeasureOffcentre(pupil.draws.centre, limbus->draws.centre);
@@ -45,16 +48,20 @@ void AddOffLimbus(const MeasureContext& context, const MarkedOutline& pupil, std
   out.push_back(MakeFinding(context, "pupil.off_limbus", std::move(measured), origin));
 }
 
-void AddExtremes(const MeasureContext& context, const std::vector<PupilSize>& sizes, std::vector<Finding>& out) {
+void AddExtremes(const MeasureContext& context, const std::vector<PupilSize>& sizes,
+                 std::vector<Finding>& out) {
   const PupilSize *least = nullptr, *most = nullptr;
   for (const PupilSize& s : sizes) {
     if (!s.measured.estimate) continue;
     if (!least || s.measured.estimate->value < least->measured.estimate->value) least = &s;
     if (!most || s.measured.estimate->value > most->measured.estimate->value) most = &s;
   }
-  const Measured none = NotMeasured("mm", kMethod, sizes.empty() ? "no pupil outline is marked" : kNoScaleReason);
-  out.push_back(MakeFinding(context, "pupil.diameter_least", least ? least->measured : none, least ? least->origin : Origin{}));
-  out.push_back(MakeFinding(context, "pupil.diameter_most", most ? most->measured : none, most ? most->origin : Origin{}));
+  const Measured none =
+      NotMeasured("mm", kMethod, sizes.empty() ? "no pupil outline is marked" : kNoScaleReason);
+  out.push_back(MakeFinding(context, "pupil.diameter_least", least ? least->measured : none,
+                            least ? least->origin : Origin{}));
+  out.push_back(MakeFinding(context, "pupil.diameter_most", most ? most->measured : none,
+                            most ? most->origin : Origin{}));
 }
 
 }  // namespace

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/measure/measure_context.hpp"
+#include "annotate/jobs/measure/measure_overlap.hpp"
+#include "metrics/series/draws.hpp"
+
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
-
-#include <fmt/format.h>
-
-#include "annotate/jobs/measure/measure_context.hpp"
-#include "annotate/jobs/measure/measure_overlap.hpp"
-#include "metrics/series/draws.hpp"
 
 namespace afterscope {
 namespace {
@@ -30,13 +30,15 @@ Stage StageOf(const Mark& mark) {
 // Adds findings of one outline under its stage's names.
 class RhexisFindings {
  public:
-  RhexisFindings(const MeasureContext& context, Stage stage, const MarkedOutline* outline, std::vector<Finding>& out)
+  RhexisFindings(const MeasureContext& context, Stage stage, const MarkedOutline* outline,
+                 std::vector<Finding>& out)
       : context_(context), stage_(stage), outline_(outline), out_(out) {
     if (outline) origin_.marks = {outline->mark};
   }
 
   void Size(const char* name, const std::vector<double> ShapeDraws::*draws, int power, unsigned seed) {
-    const DrawnSize size{outline_->draws.*draws, power, outline_->mark->at, context_.Seed(seed), kOutlineMethod};
+    const DrawnSize size{outline_->draws.*draws, power, outline_->mark->at, context_.Seed(seed),
+                         kOutlineMethod};
     Origin origin = origin_;
     Measured measured = InPlane(context_, size, stage_.plane, &origin.scale);
     Put(name, std::move(measured), origin);
@@ -67,14 +69,16 @@ class RhexisFindings {
   Origin origin_;
 };
 
-// Centres of a reference outline on the rhexis' own frame, or carried over from another frame by the limbus on both.
+// Centres of a reference outline on the rhexis' own frame, or carried over from another frame by the limbus
+// on both.
 struct Reference {
   std::vector<PointSq> centre;
   std::vector<const Mark*> marks;
 };
 
 std::optional<Reference> FindReference(const MeasureContext& context, const Mark& rhexis, MarkKind kind) {
-  if (const MarkedOutline* same = context.OutlineOn(rhexis.at, kind)) return Reference{same->draws.centre, {same->mark}};
+  if (const MarkedOutline* same = context.OutlineOn(rhexis.at, kind))
+    return Reference{same->draws.centre, {same->mark}};
   const MarkedOutline* limbus = context.OutlineOn(rhexis.at, MarkKind::kLimbus);
   if (!limbus || kind == MarkKind::kLimbus) return std::nullopt;
   for (const MarkedOutline& other : context.outlines) {
@@ -90,9 +94,12 @@ std::optional<Reference> FindReference(const MeasureContext& context, const Mark
 }
 
 void AddClock(RhexisFindings& add, const std::string& name, const Offcentre& off, const Origin& origin) {
-  const char* method = "direction of that offset on the clock face as seen facing the patient; limits may pass 12";
+  const char* method =
+      "direction of that offset on the clock face as seen facing the patient; limits may pass 12";
   const auto orientation = add.context().Orientation(origin.marks.front()->at);
-  const auto none = [&](const char* reason) { add.Put(name, NotMeasured("clock hour", method, reason), origin); };
+  const auto none = [&](const char* reason) {
+    add.Put(name, NotMeasured("clock hour", method, reason), origin);
+  };
   if (!orientation) return none("the surgeon's seat is not known");
   if (!off.has_direction) return none("the centres can't be told apart, so there is no direction");
   const double hour = ClockHourFromDial(DialFromPicture(*orientation, off.offset));
@@ -112,11 +119,14 @@ void AddOffcentre(RhexisFindings& add, const char* name, MarkKind kind, const ch
   Origin origin = add.origin();
   origin.marks.insert(origin.marks.end(), reference->marks.begin(), reference->marks.end());
   const Offcentre off = MeasureOffcentre(add.outline().draws.centre, reference->centre);
-  const std::string method = fmt::format("distance between the centres of the enclosed areas of rhexis and {}", what);
-  Measured measured = InPlane(add.context(), off.distance, add.outline().mark->at, add.plane(), method, &origin.scale);
+  const std::string method =
+      fmt::format("distance between the centres of the enclosed areas of rhexis and {}", what);
+  Measured measured =
+      InPlane(add.context(), off.distance, add.outline().mark->at, add.plane(), method, &origin.scale);
   if (measured.estimate && measured.estimate->low < 0) measured.estimate->low = 0;
   if (kind == MarkKind::kLimbus)
-    measured.cautions.push_back("the limbus lies in front of the capsule: a tilted view shifts one against the other");
+    measured.cautions.push_back(
+        "the limbus lies in front of the capsule: a tilted view shifts one against the other");
   add.Put(name, std::move(measured), origin);
   AddClock(add, clock, off, origin);
 }
@@ -127,8 +137,8 @@ void AddPlanDifference(RhexisFindings& add) {
   if (!record.planned_rhexis_mm) return add.None("plan_difference", "mm", "no diameter was planned");
   const MarkedOutline& o = add.outline();
   const DrawnSize size{o.draws.equivalent, 1, o.mark->at, add.context().Seed(5),
-                       fmt::format("equivalent diameter minus the planned {} mm, {}", *record.planned_rhexis_mm,
-                                   true_size ? "both true" : "both as seen")};
+                       fmt::format("equivalent diameter minus the planned {} mm, {}",
+                                   *record.planned_rhexis_mm, true_size ? "both true" : "both as seen")};
   Origin origin = add.origin();
   Measured measured = true_size ? InPlane(add.context(), size, add.plane(), &origin.scale)
                                 : AsSeen(add.context(), size, add.plane(), &origin.scale);
@@ -156,13 +166,18 @@ void AddAll(RhexisFindings& add) {
 }
 
 void AddNone(RhexisFindings& add, const std::string& reason) {
-  struct Row { const char* name; const char* unit; bool as_seen; };
-  constexpr std::array kRows{Row{"diameter_largest", "mm", true}, Row{"diameter_smallest", "mm", true},
-                             Row{"off_pupil", "mm", false}, Row{"off_pupil_clock", "clock hour", false},
-                             Row{"off_limbus", "mm", false}, Row{"off_limbus_clock", "clock hour", false},
-                             Row{"plan_difference", "mm", false}, Row{"area", "mm2", true},
-                             Row{"diameter_equivalent", "mm", true}, Row{"departure_largest", "mm", true},
-                             Row{"circularity", "1", false}, Row{"axis_ratio", "1", false}};
+  struct Row {
+    const char* name;
+    const char* unit;
+    bool as_seen;
+  };
+  constexpr std::array kRows{
+      Row{"diameter_largest", "mm", true},    Row{"diameter_smallest", "mm", true},
+      Row{"off_pupil", "mm", false},          Row{"off_pupil_clock", "clock hour", false},
+      Row{"off_limbus", "mm", false},         Row{"off_limbus_clock", "clock hour", false},
+      Row{"plan_difference", "mm", false},    Row{"area", "mm2", true},
+      Row{"diameter_equivalent", "mm", true}, Row{"departure_largest", "mm", true},
+      Row{"circularity", "1", false},         Row{"axis_ratio", "1", false}};
   for (const Row& row : kRows) {
     add.None(row.name, row.unit, reason);
     if (row.as_seen) add.None(fmt::format("{}.as_seen", row.name), row.unit, reason);

@@ -1,35 +1,43 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <set>
+#include "annotate/jobs/measure/measure_context.hpp"
+#include "metrics/timing/step_times.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/jobs/measure/measure_context.hpp"
-#include "metrics/timing/step_times.hpp"
+#include <algorithm>
+#include <set>
 
 namespace afterscope {
 namespace {
 
-const char* const kTimeMethod = "frame timestamps on the case clock, visits [start, end) of the first lane; limits from the frame interval";
+const char* const kTimeMethod =
+    "frame timestamps on the case clock, visits [start, end) of the first lane; limits from the frame "
+    "interval";
 
 std::string OperatorOf(const CaseRecord& record, const StepVisit& visit) {
-  const auto or_word = [](const std::string& code, const char* word) { return code.empty() ? std::string(word) : code; };
+  const auto or_word = [](const std::string& code, const char* word) {
+    return code.empty() ? std::string(word) : code;
+  };
   if (!visit.operator_code.empty()) return visit.operator_code;
-  return visit.taken_over ? or_word(record.supervisor_code, "supervisor") : or_word(record.operator_code, "operator");
+  return visit.taken_over ? or_word(record.supervisor_code, "supervisor")
+                          : or_word(record.operator_code, "operator");
 }
 
 std::vector<TimedVisit> TimedVisits(const MeasureContext& context) {
   std::vector<const StepVisit*> lane;
   for (const StepVisit& v : context.review.visits)
     if (v.lane == 0) lane.push_back(&v);
-  std::sort(lane.begin(), lane.end(), [](const StepVisit* a, const StepVisit* b) { return a->start < b->start; });
+  std::sort(lane.begin(), lane.end(),
+            [](const StepVisit* a, const StepVisit* b) { return a->start < b->start; });
   std::vector<TimedVisit> out;
   for (std::size_t i = 0; i < lane.size(); ++i) {
     const StepVisit& v = *lane[i];
     const FrameRef open_end = i + 1 < lane.size() ? lane[i + 1]->start : context.clock.end();
-    out.push_back({v.step, OperatorOf(context.record, v),
+    out.push_back({v.step,
+                   OperatorOf(context.record, v),
                    {context.clock.Seconds(v.start), context.clock.Seconds(v.end.value_or(open_end))},
-                   context.FrameSeconds(v.start), v.taken_over});
+                   context.FrameSeconds(v.start),
+                   v.taken_over});
   }
   return out;
 }
@@ -38,12 +46,16 @@ class TimeFindings {
  public:
   TimeFindings(const MeasureContext& context, std::vector<Finding>& out) : context_(context), out_(out) {}
 
-  void Seconds(const char* name, const Estimate& estimate, const Origin& origin) { Add(name, estimate, "s", origin); }
+  void Seconds(const char* name, const Estimate& estimate, const Origin& origin) {
+    Add(name, estimate, "s", origin);
+  }
   void Count(const char* name, int count, const Origin& origin) {
     const double v = count;
     Add(name, Estimate{v, v, v}, "count", origin);
   }
-  void Share(const char* name, const Estimate& estimate, const Origin& origin) { Add(name, estimate, "1", origin); }
+  void Share(const char* name, const Estimate& estimate, const Origin& origin) {
+    Add(name, estimate, "1", origin);
+  }
   void None(const char* name, const char* unit, const char* reason) {
     out_.push_back(MakeFinding(context_, name, NotMeasured(unit, kTimeMethod, reason), {}));
   }
@@ -56,8 +68,8 @@ class TimeFindings {
   std::vector<Finding>& out_;
 };
 
-void AddStep(const std::vector<TimedVisit>& visits, const std::string& step, const std::optional<std::string>& who,
-             TimeFindings& add) {
+void AddStep(const std::vector<TimedVisit>& visits, const std::string& step,
+             const std::optional<std::string>& who, TimeFindings& add) {
   const auto times = MeasureStep(visits, step, who);
   if (!times) return;
   Origin origin;
@@ -82,7 +94,8 @@ std::vector<std::string> StepsInOrder(const MeasureContext& context, const std::
   return out;
 }
 
-void AddOperators(const std::vector<TimedVisit>& visits, const std::set<std::string>& operators, TimeFindings& add) {
+void AddOperators(const std::vector<TimedVisit>& visits, const std::set<std::string>& operators,
+                  TimeFindings& add) {
   for (const std::string& who : operators) {
     const auto times = MeasureOperator(visits, who);
     if (!times) continue;
@@ -96,7 +109,8 @@ void AddOperators(const std::vector<TimedVisit>& visits, const std::set<std::str
 void AddWhole(const std::vector<TimedVisit>& visits, TimeFindings& add) {
   const auto whole = MeasureWhole(visits);
   if (!whole) {
-    for (const char* name : {"time.whole", "time.gaps_total", "time.gap_longest"}) add.None(name, "s", "no step is tagged");
+    for (const char* name : {"time.whole", "time.gaps_total", "time.gap_longest"})
+      add.None(name, "s", "no step is tagged");
     for (const char* name : {"time.gaps", "time.take_overs"}) add.None(name, "count", "no step is tagged");
     return;
   }
@@ -126,7 +140,9 @@ void MeasureTimes(const MeasureContext& context, std::vector<Finding>& out) {
   if (context.record.recordings.empty())
     add.None("time.recorded", "s", "the case has no recording");
   else
-    add.Seconds("time.recorded", {context.clock.TotalSeconds(), context.clock.TotalSeconds(), context.clock.TotalSeconds()}, {});
+    add.Seconds("time.recorded",
+                {context.clock.TotalSeconds(), context.clock.TotalSeconds(), context.clock.TotalSeconds()},
+                {});
 }
 
 }  // namespace afterscope

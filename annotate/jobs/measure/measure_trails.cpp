@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <cmath>
-
-#include <fmt/format.h>
-
 #include "annotate/jobs/geometry_view.hpp"
 #include "annotate/jobs/measure/eye_motion.hpp"
 #include "annotate/jobs/measure/measure_context.hpp"
 #include "metrics/path/tip_path.hpp"
 #include "metrics/series/draws.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -29,12 +29,14 @@ struct PreparedTrail {
 };
 
 bool InGap(const Trail& trail, FrameRef at) {
-  return std::any_of(trail.gaps.begin(), trail.gaps.end(), [&](const TrailGap& g) { return g.range.Contains(at); });
+  return std::any_of(trail.gaps.begin(), trail.gaps.end(),
+                     [&](const TrailGap& g) { return g.range.Contains(at); });
 }
 
 bool GapBetween(const Trail& trail, FrameRef a, FrameRef b) {
-  return std::any_of(trail.gaps.begin(), trail.gaps.end(),
-                     [&](const TrailGap& g) { return !g.range.empty() && g.range.start < b && a < g.range.end; });
+  return std::any_of(trail.gaps.begin(), trail.gaps.end(), [&](const TrailGap& g) {
+    return !g.range.empty() && g.range.start < b && a < g.range.end;
+  });
 }
 
 // Consecutive points without a marked gap or a change of recording between them.
@@ -42,7 +44,8 @@ std::vector<std::vector<TrailPoint>> Runs(const Trail& trail) {
   std::vector<std::vector<TrailPoint>> out;
   for (const TrailPoint& p : trail.points) {
     if (InGap(trail, p.at)) continue;
-    if (out.empty() || out.back().back().at.recording != p.at.recording || GapBetween(trail, out.back().back().at, p.at))
+    if (out.empty() || out.back().back().at.recording != p.at.recording ||
+        GapBetween(trail, out.back().back().at, p.at))
       out.emplace_back();
     out.back().push_back(p);
   }
@@ -58,7 +61,8 @@ PreparedTrail Prepare(const MeasureContext& context, const Trail& trail) {
       if (!samples.empty() && seconds <= samples.back().seconds) continue;
       samples.push_back({seconds, SqFromPx(p.tip, PixelAspectOf(context.record, p.at.recording))});
     }
-    const auto motion = EyeMotion::During(context, run.front().at.recording, samples.front().seconds, samples.back().seconds);
+    const auto motion =
+        EyeMotion::During(context, run.front().at.recording, samples.front().seconds, samples.back().seconds);
     if (motion) {
       const PointSq origin = motion->At(samples.front().seconds);
       for (TipSample& s : samples) s.at = s.at - (motion->At(s.seconds) - origin);
@@ -77,7 +81,8 @@ TrailTimes TimesOf(const MeasureContext& context, const Trail& trail, const Prep
   bool in_eye = false;
   std::vector<std::pair<double, int>> events;  // 0: a position, 1: out of the eye
   for (const TrailGap& gap : trail.gaps) {
-    const double length = std::max(0.0, context.clock.Seconds(gap.range.end) - context.clock.Seconds(gap.range.start));
+    const double length =
+        std::max(0.0, context.clock.Seconds(gap.range.end) - context.clock.Seconds(gap.range.start));
     (gap.out_of_eye ? out.eye_empty : out.not_visible) += length;
     if (gap.out_of_eye) events.emplace_back(context.clock.Seconds(gap.range.start), 1);
   }
@@ -92,16 +97,19 @@ TrailTimes TimesOf(const MeasureContext& context, const Trail& trail, const Prep
 
 class TrailFindings {
  public:
-  TrailFindings(const MeasureContext& context, const Trail* trail, const PreparedTrail& prepared, std::vector<Finding>& out)
+  TrailFindings(const MeasureContext& context, const Trail* trail, const PreparedTrail& prepared,
+                std::vector<Finding>& out)
       : context_(context), out_(out) {
     origin_.trail = trail;
     origin_.marks = prepared.eye_marks;
     if (!prepared.eye_frame)
-      cautions_.push_back("eye and microscope motion is in it: mark the limbus at the start and the end of the trail");
+      cautions_.push_back(
+          "eye and microscope motion is in it: mark the limbus at the start and the end of the trail");
   }
 
   void Put(const std::string& name, Measured measured, bool of_motion = true) {
-    if (of_motion && measured.estimate) measured.cautions.insert(measured.cautions.end(), cautions_.begin(), cautions_.end());
+    if (of_motion && measured.estimate)
+      measured.cautions.insert(measured.cautions.end(), cautions_.begin(), cautions_.end());
     out_.push_back(MakeFinding(context_, name, std::move(measured), origin_));
   }
   void UseScale(const ResolvedScale* scale) { origin_.scale = scale; }
@@ -122,39 +130,46 @@ struct TipScale {
   std::vector<std::string> cautions;
 };
 
-std::optional<TipScale> ScaleOfTip(const MeasureContext& context, FrameRef first, FrameRef last, TrailFindings& add) {
+std::optional<TipScale> ScaleOfTip(const MeasureContext& context, FrameRef first, FrameRef last,
+                                   TrailFindings& add) {
   const auto chosen = ChooseScale(context.scales, first, Plane::kCapsule, context.facts);
   if (!chosen) return std::nullopt;
   add.UseScale(chosen->source);
   const PlaneFactor tip = FactorOfTip(context.facts);
-  TipScale out{chosen->mm_per_sq, std::hypot(chosen->relative_sd, tip.sd / tip.value), chosen->as_seen_mm_per_sq,
-               chosen->as_seen_relative_sd, chosen->source->method, chosen->source->scale->cautions};
+  TipScale out{chosen->mm_per_sq,         std::hypot(chosen->relative_sd, tip.sd / tip.value),
+               chosen->as_seen_mm_per_sq, chosen->as_seen_relative_sd,
+               chosen->source->method,    chosen->source->scale->cautions};
   if (chosen->outside_stretch || !chosen->source->HoldsAt(last))
     out.cautions.push_back("the scale was taken outside the stretch it holds for; the zoom may have changed");
   return out;
 }
 
 Estimate ScaledBy(const Estimate& e, double factor, double relative_sd, int power) {
-  const double f = std::pow(factor, power), by_scale = kNormal95 * power * relative_sd * std::abs(e.value) * f;
-  const double below = std::hypot((e.value - e.low) * f, by_scale), above = std::hypot((e.high - e.value) * f, by_scale);
+  const double f = std::pow(factor, power),
+               by_scale = kNormal95 * power * relative_sd * std::abs(e.value) * f;
+  const double below = std::hypot((e.value - e.low) * f, by_scale),
+               above = std::hypot((e.high - e.value) * f, by_scale);
   return {e.value * f, std::max(0.0, e.value * f - below), e.value * f + above, e.level};
 }
 
 void AddScaled(TrailFindings& add, const char* name, const Estimate& sq, const char* unit, int power,
                const std::optional<TipScale>& scale, const std::string& method) {
   if (scale)
-    add.Put(name, {ScaledBy(sq, scale->k, scale->sd, power), unit, fmt::format("{}; scale: {}", method, scale->said), scale->cautions});
+    add.Put(name, {ScaledBy(sq, scale->k, scale->sd, power), unit,
+                   fmt::format("{}; scale: {}", method, scale->said), scale->cautions});
   else
     add.Put(name, NotMeasured(unit, method, kNoScaleReason));
 }
 
 std::string PathMethod(const TipPath& path, const char* what) {
-  return fmt::format("{} from positions at {:.4g} a second, zero-phase second-order Butterworth low-pass at {:.2g} Hz, "
-                     "lengthening by marking noise estimated and removed",
-                     what, path.rate_hz, path.cutoff_hz);
+  return fmt::format(
+      "{} from positions at {:.4g} a second, zero-phase second-order Butterworth low-pass at {:.2g} Hz, "
+      "lengthening by marking noise estimated and removed",
+      what, path.rate_hz, path.cutoff_hz);
 }
 
-void AddPlain(TrailFindings& add, const char* name, const std::optional<Estimate>& estimate, const std::string& method) {
+void AddPlain(TrailFindings& add, const char* name, const std::optional<Estimate>& estimate,
+              const std::string& method) {
   if (estimate)
     add.Put(name, {*estimate, "1", method, {}});
   else
@@ -172,52 +187,78 @@ void AddPath(const TipPath& path, const std::optional<TipScale>& scale, TrailFin
     add.Put("path.length.as_seen", {path.length, "px", seen, {"no scale: in pixels"}});
   const double to_mm = scale ? scale->seen_k : 1;
   const char* speed_unit = scale ? "mm/s" : "px/s";
-  add.Put("path.movements", {path.movements, "count",
-                             fmt::format("runs of speed above {:.2g} {} as seen, {:.2g} Hz low-pass", path.movement_speed * to_mm,
-                                         speed_unit, path.cutoff_hz), {}});
-  AddScaled(add, "path.speed_mean", path.mean_speed, "mm/s", 1, scale, PathMethod(path, "path length by time marked"));
+  add.Put("path.movements", {path.movements,
+                             "count",
+                             fmt::format("runs of speed above {:.2g} {} as seen, {:.2g} Hz low-pass",
+                                         path.movement_speed * to_mm, speed_unit, path.cutoff_hz),
+                             {}});
+  AddScaled(add, "path.speed_mean", path.mean_speed, "mm/s", 1, scale,
+            PathMethod(path, "path length by time marked"));
   AddScaled(add, "path.speed_peak", path.peak_speed, "mm/s", 1, scale, PathMethod(path, "largest speed"));
   const bool moved = path.length.value > 0;
   if (moved)
-    add.Put("path.economy", {path.economy, "1", PathMethod(path, "straight line from first to last position by path length"), {}});
+    add.Put("path.economy", {path.economy,
+                             "1",
+                             PathMethod(path, "straight line from first to last position by path length"),
+                             {}});
   else
     add.Put("path.economy", NotMeasured("1", "straight line by path length", "the tip did not move"));
   AddScaled(add, "path.area", path.area, "mm2", 2, scale, PathMethod(path, "convex hull of the path"));
-  add.Put("path.tip_still", {path.still_seconds, "s",
-                             fmt::format("time slower than {:.2g} {} as seen, over a third of a second", path.still_speed * to_mm, speed_unit), {}});
-  AddPlain(add, "path.sparc", path.sparc, "spectral arc length of speed up to 10 Hz, threshold 0.05, longest stretch");
-  AddPlain(add, "path.ldlj_scalar", path.log_jerk_speed, "log dimensionless jerk, second difference of scalar speed, T = N dt, longest stretch");
-  AddPlain(add, "path.ldlj_vector", path.log_jerk_motion, "log dimensionless jerk, length of the jerk vector, T = N dt, longest stretch");
+  add.Put("path.tip_still", {path.still_seconds,
+                             "s",
+                             fmt::format("time slower than {:.2g} {} as seen, over a third of a second",
+                                         path.still_speed * to_mm, speed_unit),
+                             {}});
+  AddPlain(add, "path.sparc", path.sparc,
+           "spectral arc length of speed up to 10 Hz, threshold 0.05, longest stretch");
+  AddPlain(add, "path.ldlj_scalar", path.log_jerk_speed,
+           "log dimensionless jerk, second difference of scalar speed, T = N dt, longest stretch");
+  AddPlain(add, "path.ldlj_vector", path.log_jerk_motion,
+           "log dimensionless jerk, length of the jerk vector, T = N dt, longest stretch");
 }
 
 void AddNoPath(const std::string& reason, TrailFindings& add) {
   const std::pair<const char*, const char*> rows[] = {
-      {"path.length", "mm"}, {"path.length.as_seen", "mm"}, {"path.movements", "count"}, {"path.speed_mean", "mm/s"},
-      {"path.speed_peak", "mm/s"}, {"path.economy", "1"}, {"path.area", "mm2"}, {"path.tip_still", "s"},
-      {"path.sparc", "1"}, {"path.ldlj_scalar", "1"}, {"path.ldlj_vector", "1"}};
+      {"path.length", "mm"},       {"path.length.as_seen", "mm"}, {"path.movements", "count"},
+      {"path.speed_mean", "mm/s"}, {"path.speed_peak", "mm/s"},   {"path.economy", "1"},
+      {"path.area", "mm2"},        {"path.tip_still", "s"},       {"path.sparc", "1"},
+      {"path.ldlj_scalar", "1"},   {"path.ldlj_vector", "1"}};
   for (const auto& [name, unit] : rows) add.Put(name, NotMeasured(unit, "positions of the tip", reason));
 }
 
-void AddTimes(const MeasureContext& context, const Trail& trail, const PreparedTrail& prepared, TrailFindings& add) {
+void AddTimes(const MeasureContext& context, const Trail& trail, const PreparedTrail& prepared,
+              TrailFindings& add) {
   const TrailTimes times = TimesOf(context, trail, prepared);
   const double frame = trail.points.empty() ? 0 : context.FrameSeconds(trail.points.front().at);
   const auto seconds = [&](double s, double boundaries) {
-    return Measured{Estimate{s, std::max(0.0, s - 0.8 * frame * std::sqrt(boundaries)), s + 0.8 * frame * std::sqrt(boundaries)},
-                    "s", "frame timestamps of the trail", {}};
+    return Measured{Estimate{s, std::max(0.0, s - 0.8 * frame * std::sqrt(boundaries)),
+                             s + 0.8 * frame * std::sqrt(boundaries)},
+                    "s",
+                    "frame timestamps of the trail",
+                    {}};
   };
   const auto gaps = static_cast<double>(std::max<std::size_t>(trail.gaps.size(), 1));
-  add.Put("path.time_marked", seconds(times.marked, static_cast<double>(std::max<std::size_t>(prepared.stretches.size(), 1))), false);
+  add.Put("path.time_marked",
+          seconds(times.marked, static_cast<double>(std::max<std::size_t>(prepared.stretches.size(), 1))),
+          false);
   add.Put("path.eye_empty", seconds(times.eye_empty, gaps), false);
   add.Put("path.not_visible", seconds(times.not_visible, gaps), false);
   const double n = times.entries;
-  add.Put("path.entries", {Estimate{n, n, n}, "count", "stretches of the trail that follow its start or a gap out of the eye", {}}, false);
+  add.Put("path.entries",
+          {Estimate{n, n, n},
+           "count",
+           "stretches of the trail that follow its start or a gap out of the eye",
+           {}},
+          false);
 }
 
-void MeasureTrail(const MeasureContext& context, const Trail& trail, unsigned seed, std::vector<Finding>& out) {
+void MeasureTrail(const MeasureContext& context, const Trail& trail, unsigned seed,
+                  std::vector<Finding>& out) {
   const PreparedTrail prepared = Prepare(context, trail);
   TrailFindings add(context, &trail, prepared, out);
   std::optional<TipScale> scale;
-  if (!trail.points.empty()) scale = ScaleOfTip(context, trail.points.front().at, trail.points.back().at, add);
+  if (!trail.points.empty())
+    scale = ScaleOfTip(context, trail.points.front().at, trail.points.back().at, add);
   TipPathOptions options;
   options.point_sd = context.error.point_sd;
   options.simulations = std::clamp(context.options.simulations / 30, 10, 100);
@@ -231,7 +272,8 @@ void MeasureTrail(const MeasureContext& context, const Trail& trail, unsigned se
   if (path && path->stretches_left_out > 0)
     add.Caution(fmt::format("{} stretches of fewer than 8 positions are left out", path->stretches_left_out));
   if (path && path->cutoff_hz < options.cutoff_hz)
-    add.Caution(fmt::format("positions were marked too seldom to see motion above {:.2g} Hz", path->cutoff_hz));
+    add.Caution(
+        fmt::format("positions were marked too seldom to see motion above {:.2g} Hz", path->cutoff_hz));
   if (path)
     AddPath(*path, scale, add);
   else

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/phantom/ideal_reviewer.hpp"
 
+#include "metrics/phantom/random.hpp"
+
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <utility>
-
-#include <fmt/format.h>
-
-#include "metrics/phantom/random.hpp"
 
 namespace afterscope {
 namespace {
@@ -125,14 +125,16 @@ const phantom::ToolUse* ForcepsOf(const phantom::Script& script) {
 double CompletionInstant(const phantom::Script& script) { return script.Step("rhexis")->end_s + 0.2; }
 double FinalInstant(const phantom::Script& script) { return script.seconds - 0.5; }
 
-EditGroup TagSteps(const phantom::Script& script, const PhantomFrames& frames, const std::string& supervisor) {
+EditGroup TagSteps(const phantom::Script& script, const PhantomFrames& frames,
+                   const std::string& supervisor) {
   EditGroup group{"Tag the steps", {}};
   int number = 0;
   for (const phantom::StepSpan& step : script.steps) {
     const FrameRef start = frames.At(step.start_s);
     const FrameRef end = frames.At(step.end_s);
     const FrameRef taken_over = step.taken_over_s ? frames.At(*step.taken_over_s) : end;
-    if (start < taken_over) group.edits.push_back(Put<StepVisit>{VisitOf(step.key, ++number, start, taken_over)});
+    if (start < taken_over)
+      group.edits.push_back(Put<StepVisit>{VisitOf(step.key, ++number, start, taken_over)});
     if (!(taken_over < end)) continue;
     StepVisit visit = VisitOf(step.key, ++number, taken_over, end);
     visit.taken_over = true;
@@ -151,29 +153,36 @@ EditGroup MarkOutlines(const Phantom& phantom, const PhantomFrames& frames, cons
   const PolarShape limbus = scene.eye.Limbus();
   const double capsule = scene.eye.CapsuleMagnification();
   const double optic = scene.eye.OpticMagnification();
-  const auto pupil_at = [&](std::size_t frame) { return PupilShape(scene, phantom.Truth(frames.seconds[frame]).pupil_mm); };
+  const auto pupil_at = [&](std::size_t frame) {
+    return PupilShape(scene, phantom.Truth(frames.seconds[frame]).pupil_mm);
+  };
   EditGroup group{"Mark the outlines", {}};
   const auto add = [&](Mark mark) { group.edits.push_back(Put<Mark>{std::move(mark)}); };
   add(hand.Outline(marked::kLimbus, MarkKind::kLimbus, limbus, 1, options.limbus_points, complete));
-  add(hand.Outline(marked::kPupil, MarkKind::kPupil, pupil_at(complete), capsule, options.pupil_points, complete));
-  Mark rhexis = hand.Outline(marked::kRhexis, MarkKind::kRhexis, scene.rhexis, capsule, options.rhexis_points, complete);
+  add(hand.Outline(marked::kPupil, MarkKind::kPupil, pupil_at(complete), capsule, options.pupil_points,
+                   complete));
+  Mark rhexis = hand.Outline(marked::kRhexis, MarkKind::kRhexis, scene.rhexis, capsule, options.rhexis_points,
+                             complete);
   rhexis.fields["stage"] = "completion";
   add(rhexis);
   add(hand.Ends(marked::kMainIncision, true, complete));
   add(hand.Ends(marked::kSidePort, false, complete));
   add(hand.Outline(marked::kLimbusAtEnd, MarkKind::kLimbus, limbus, 1, options.limbus_points, final));
-  add(hand.Outline(marked::kPupilAtEnd, MarkKind::kPupil, pupil_at(final), capsule, options.pupil_points, final));
-  rhexis = hand.Outline(marked::kRhexisOverOptic, MarkKind::kRhexis, scene.rhexis, optic, options.rhexis_points, final);
+  add(hand.Outline(marked::kPupilAtEnd, MarkKind::kPupil, pupil_at(final), capsule, options.pupil_points,
+                   final));
+  rhexis = hand.Outline(marked::kRhexisOverOptic, MarkKind::kRhexis, scene.rhexis, optic,
+                        options.rhexis_points, final);
   rhexis.fields["stage"] = "over optic";
   add(rhexis);
-  add(hand.Outline(marked::kLensEdge, MarkKind::kLensEdge, OpticShape(scene, script, frames.seconds[final]), optic,
-                   options.lens_points, final));
+  add(hand.Outline(marked::kLensEdge, MarkKind::kLensEdge, OpticShape(scene, script, frames.seconds[final]),
+                   optic, options.lens_points, final));
   const FrameRef begin = frames.refs.front();
   const FrameRef change = ZoomChange(script, frames);
   const FrameRef end = frames.At(frames.seconds.back() + 1);
   group.edits.push_back(Put<ScaleDef>{ScaleFrom(marked::kScale, marked::kLimbus, {begin, change})});
   const bool changed = change < end;
-  group.edits.push_back(Put<ScaleDef>{ScaleFrom(marked::kScaleAtEnd, marked::kLimbusAtEnd, {changed ? change : begin, end})});
+  group.edits.push_back(
+      Put<ScaleDef>{ScaleFrom(marked::kScaleAtEnd, marked::kLimbusAtEnd, {changed ? change : begin, end})});
   return group;
 }
 
@@ -195,7 +204,8 @@ EditGroup MarkTrail(const Phantom& phantom, const PhantomFrames& frames, const R
     const InstantTruth truth = phantom.Truth(frames.seconds[i]);
     for (const phantom::ToolTruth& tool : truth.tools)
       if (tool.tool == phantom::Tool::kForceps)
-        trail.points.push_back({frames.refs[i], hand.Off(SqOf(phantom.scene(), tool.tip), 1), TrailSource::kHand, 1});
+        trail.points.push_back(
+            {frames.refs[i], hand.Off(SqOf(phantom.scene(), tool.tip), 1), TrailSource::kHand, 1});
     const bool jerk = i > first && EyeJerks(phantom.script(), frames.seconds[i - 1], frames.seconds[i]);
     if (frames.seconds[i] - tracked < options.track_seconds && i + 1 < last && !jerk) continue;
     tracked = frames.seconds[i];

@@ -1,27 +1,27 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <optional>
-#include <string>
-#include <vector>
-
 #include "annotate/case/edit.hpp"
 #include "annotate/jobs/phantom/phantom_recording.hpp"
 #include "metrics/phantom/phantom.hpp"
 
+#include <optional>
+#include <string>
+#include <vector>
+
 namespace afterscope {
 
 struct ReviewerOptions {
-  double marking_sd_px = 1.5;   // of each marked point, in x and in y, square pixels
-  double hidden_factor = 2.5;   // what is guessed under a lid is that much worse
-  // A careful reviewer who wants a rhexis to 1.5 % sets a point every nine degrees: with few points the marking error
-  // alone is more than that.
+  double marking_sd_px = 1.5;  // of each marked point, in x and in y, square pixels
+  double hidden_factor = 2.5;  // what is guessed under a lid is that much worse
+  // A careful reviewer who wants a rhexis to 1.5 % sets a point every nine degrees: with few points the
+  // marking error alone is more than that.
   int limbus_points = 40;
   int pupil_points = 24;
   int rhexis_points = 40;
   int lens_points = 24;
-  // While a tip is followed, the eye moves too, and what is not known of it would count as path: the limbus is marked
-  // five times a second and where the eye jerks, with as many points as for a scale.
+  // While a tip is followed, the eye moves too, and what is not known of it would count as path: the limbus
+  // is marked five times a second and where the eye jerks, with as many points as for a scale.
   double track_seconds = 0.2;
   int track_points = 40;
   std::uint64_t seed = 1;
@@ -50,8 +50,10 @@ double FinalInstant(const phantom::Script& script);
 // Steps and take-overs at the true frames. `supervisor` is the code of who takes over.
 EditGroup TagSteps(const phantom::Script& script, const PhantomFrames& frames, const std::string& supervisor);
 // Outlines, incisions and scales, each point off by the marking error.
-EditGroup MarkOutlines(const phantom::Phantom& phantom, const PhantomFrames& frames, const ReviewerOptions& options);
+EditGroup MarkOutlines(const phantom::Phantom& phantom, const PhantomFrames& frames,
+                       const ReviewerOptions& options);
 // The forceps' tip on every frame of the rhexis in which it is in the eye, and the limbus to go with it.
-EditGroup MarkTrail(const phantom::Phantom& phantom, const PhantomFrames& frames, const ReviewerOptions& options);
+EditGroup MarkTrail(const phantom::Phantom& phantom, const PhantomFrames& frames,
+                    const ReviewerOptions& options);
 
 }  // namespace afterscope

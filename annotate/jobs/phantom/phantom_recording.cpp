@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/phantom/phantom_recording.hpp"
 
+#include "annotate/jobs/phantom/phantom_sound.hpp"
+#include "annotate/media/recording.hpp"
+#include "metrics/phantom/random.hpp"
+
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <memory>
 #include <utility>
-
-#include <fmt/format.h>
-
-#include "annotate/jobs/phantom/phantom_sound.hpp"
-#include "annotate/media/recording.hpp"
-#include "metrics/phantom/random.hpp"
 
 namespace afterscope {
 namespace {
@@ -44,8 +44,11 @@ SoundSettings SoundOf() { return {kSampleRate, 1, 48000}; }
 // One file: frames [first, last).
 class FileRecorder {
  public:
-  FileRecorder(const phantom::Phantom& phantom, const PhantomFormat& format, const std::vector<double>& seconds)
-      : phantom_(phantom), format_(format), seconds_(seconds),
+  FileRecorder(const phantom::Phantom& phantom, const PhantomFormat& format,
+               const std::vector<double>& seconds)
+      : phantom_(phantom),
+        format_(format),
+        seconds_(seconds),
         sound_(phantom.script(), kSampleRate, phantom.scene().seed) {}
 
   Status Record(const std::string& path, std::size_t first, std::size_t last, const Progress& progress,
@@ -86,8 +89,8 @@ class FileRecorder {
   phantom::Phantom::Brush brush_;
 };
 
-Result<RecordingRef> ReadBack(const std::string& path, int number, std::size_t frames, std::vector<FrameRef>& refs,
-                              const StopQuery& stop) {
+Result<RecordingRef> ReadBack(const std::string& path, int number, std::size_t frames,
+                              std::vector<FrameRef>& refs, const StopQuery& stop) {
   Recording::Options options;
   options.recording_number = number;
   options.limits.decode_threads = 1;
@@ -95,8 +98,9 @@ Result<RecordingRef> ReadBack(const std::string& path, int number, std::size_t f
   AFTERSCOPE_ASSIGN(const std::shared_ptr<const FrameTable> table,
                     recording->WaitForTable(TableState::kFromPackets, {}, stop));
   if (table->size() != static_cast<std::int64_t>(frames))
-    return Error{ErrorCode::kUnreadable, fmt::format("The recording {} holds {} frames instead of the {} that were written.",
-                                                     path, table->size(), frames)};
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("The recording {} holds {} frames instead of the {} that were written.", path,
+                             table->size(), frames)};
   for (const FrameEntry& entry : table->frames()) refs.push_back({number, entry.pts});
   RecordingRef ref;
   ref.path = path;
@@ -123,10 +127,12 @@ std::vector<double> PhantomFrameTimes(double seconds, const PhantomFormat& forma
 
 Result<std::vector<std::size_t>> RecordPhantom(const phantom::Phantom& phantom, const PhantomFormat& format,
                                                const std::vector<double>& frame_seconds,
-                                               const std::vector<std::string>& paths, const Progress& progress,
-                                               const StopQuery& stop, FileSystem& files) {
+                                               const std::vector<std::string>& paths,
+                                               const Progress& progress, const StopQuery& stop,
+                                               FileSystem& files) {
   if (paths.empty() || frame_seconds.size() < 2 * paths.size())
-    return Error{ErrorCode::kBadCall, "A recording of a phantom needs at least two frames and a file to write them to."};
+    return Error{ErrorCode::kBadCall,
+                 "A recording of a phantom needs at least two frames and a file to write them to."};
   std::vector<std::size_t> starts;
   for (std::size_t i = 0; i < paths.size(); ++i) starts.push_back(i * frame_seconds.size() / paths.size());
   for (std::size_t i = 0; i < paths.size(); ++i) {
@@ -148,7 +154,8 @@ FrameRef PhantomFrames::At(double instant) const {
   return {static_cast<int>(recordings.size()) - 1, recordings.back().shape.end};
 }
 
-Result<PhantomFrames> ReadBackPhantom(const std::vector<double>& frame_seconds, const std::vector<std::size_t>& starts,
+Result<PhantomFrames> ReadBackPhantom(const std::vector<double>& frame_seconds,
+                                      const std::vector<std::size_t>& starts,
                                       const std::vector<std::string>& paths, const StopQuery& stop) {
   PhantomFrames frames;
   frames.seconds = frame_seconds;

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/media/video_writer.hpp"
 #include "annotate/store/file_system.hpp"
 #include "metrics/base/result.hpp"
 #include "metrics/base/time.hpp"
 #include "metrics/phantom/phantom.hpp"
+
+#include <string>
+#include <vector>
 
 namespace afterscope {
 
@@ -27,16 +27,17 @@ struct PhantomFormat {
 // The instants of all frames in seconds, from 0 on; the last one's duration is that of the one before.
 std::vector<double> PhantomFrameTimes(double seconds, const PhantomFormat& format, std::uint64_t seed);
 
-// Renders and encodes the phantom into as many files as there are paths, cut at even shares of its frames; every file's
-// timestamps start anew. `frame_seconds` as PhantomFrameTimes gives them. Returns where each file starts in
-// `frame_seconds`. Stopped, it leaves no unfinished file.
+// Renders and encodes the phantom into as many files as there are paths, cut at even shares of its frames;
+// every file's timestamps start anew. `frame_seconds` as PhantomFrameTimes gives them. Returns where each
+// file starts in `frame_seconds`. Stopped, it leaves no unfinished file.
 Result<std::vector<std::size_t>> RecordPhantom(const phantom::Phantom& phantom, const PhantomFormat& format,
                                                const std::vector<double>& frame_seconds,
-                                               const std::vector<std::string>& paths, const Progress& progress,
-                                               const StopQuery& stop, FileSystem& files = RealFileSystem());
+                                               const std::vector<std::string>& paths,
+                                               const Progress& progress, const StopQuery& stop,
+                                               FileSystem& files = RealFileSystem());
 
-// Which frame of the written files each instant became, from the files themselves: opens every one, and fails if it does
-// not hold as many frames as were written. Also gives what the case record keeps of each.
+// Which frame of the written files each instant became, from the files themselves: opens every one, and fails
+// if it does not hold as many frames as were written. Also gives what the case record keeps of each.
 struct PhantomFrames {
   std::vector<double> seconds;           // of each frame
   std::vector<FrameRef> refs;            // its identity
@@ -45,7 +46,8 @@ struct PhantomFrames {
   FrameRef At(double instant) const;
   std::size_t IndexAt(double instant) const;
 };
-Result<PhantomFrames> ReadBackPhantom(const std::vector<double>& frame_seconds, const std::vector<std::size_t>& starts,
+Result<PhantomFrames> ReadBackPhantom(const std::vector<double>& frame_seconds,
+                                      const std::vector<std::size_t>& starts,
                                       const std::vector<std::string>& paths, const StopQuery& stop);
 
 }  // namespace afterscope

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/phantom/phantom_sound.hpp"
 
+#include "metrics/phantom/random.hpp"
+
 #include <cmath>
 #include <numbers>
-
-#include "metrics/phantom/random.hpp"
 
 namespace afterscope {
 namespace {
@@ -12,7 +12,9 @@ namespace {
 constexpr std::size_t kNoiseSamples = 1 << 15;
 constexpr int kControlSamples = 64;  // powers are looked up that often
 
-double Sine(double hz, double seconds) { return std::sin(2 * std::numbers::pi * std::fmod(hz * seconds, 1.0)); }
+double Sine(double hz, double seconds) {
+  return std::sin(2 * std::numbers::pi * std::fmod(hz * seconds, 1.0));
+}
 
 }  // namespace
 
@@ -36,10 +38,12 @@ float PhantomSound::At(std::int64_t sample, double ultrasound, double aspiration
     const double hz = 380 + 40 * std::floor(8 * ultrasound);
     sound += 0.11 * Sine(hz, t) + 0.05 * Sine(2 * hz, t) + 0.02 * ultrasound * noise;
   }
-  if (aspiration > 0.01) sound += aspiration * (0.03 * Sine(118, t) + 0.012 * noise * (0.6 + 0.4 * Sine(7, t)));
+  if (aspiration > 0.01)
+    sound += aspiration * (0.03 * Sine(118, t) + 0.012 * noise * (0.6 + 0.4 * Sine(7, t)));
   for (const double click : clicks_s_) {
     const double since = t - click;
-    if (since >= 0 && since < 0.06) sound += 0.35 * std::exp(-since / 0.009) * (0.6 * Sine(2300, t) + 0.3 * noise);
+    if (since >= 0 && since < 0.06)
+      sound += 0.35 * std::exp(-since / 0.009) * (0.6 * Sine(2300, t) + 0.3 * noise);
   }
   return static_cast<float>(sound);
 }

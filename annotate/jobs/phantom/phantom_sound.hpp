@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <vector>
-
 #include "metrics/phantom/script.hpp"
+
+#include <vector>
 
 namespace afterscope {
 
-// Mono sound of a phantom's operation: the handpiece's tone while ultrasound is on, the pump's hum, an instrument put
-// down at each change, the room. The same stretch sounds the same however it is cut.
+// Mono sound of a phantom's operation: the handpiece's tone while ultrasound is on, the pump's hum, an
+// instrument put down at each change, the room. The same stretch sounds the same however it is cut.
 class PhantomSound {
  public:
   PhantomSound(const phantom::Script& script, int sample_rate, std::uint64_t seed);

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/phantom/phantom_truth.hpp"
 
+#include "annotate/jobs/phantom/ideal_reviewer.hpp"
+#include "metrics/phantom/true_shape.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <map>
 #include <utility>
-
-#include "annotate/jobs/phantom/ideal_reviewer.hpp"
-#include "metrics/phantom/true_shape.hpp"
 
 namespace afterscope {
 namespace {
@@ -23,7 +23,8 @@ class ValueList {
     values_.push_back({name, value, unit, {}, {}, {}, {}, {}});
     return values_.back();
   }
-  void AtMark(const std::string& name, double value, const std::string& unit, const std::string& plane, const MarkId& mark) {
+  void AtMark(const std::string& name, double value, const std::string& unit, const std::string& plane,
+              const MarkId& mark) {
     TrueValue& added = Add(name, value, unit);
     added.plane = plane;
     added.mark = mark;
@@ -34,8 +35,8 @@ class ValueList {
   std::vector<TrueValue> values_;
 };
 
-// Seconds on the case clock of the first frame at or after an instant: the sum of the durations of the frames before it,
-// each file's last frame lasting as the file says.
+// Seconds on the case clock of the first frame at or after an instant: the sum of the durations of the frames
+// before it, each file's last frame lasting as the file says.
 double CaseSeconds(const PhantomFrames& frames, double instant) {
   const FrameRef at = frames.At(instant);
   double before = 0;
@@ -47,7 +48,8 @@ double CaseSeconds(const PhantomFrames& frames, double instant) {
   return before + (at.pts - shape.first).Seconds(shape.time_base);
 }
 
-void AddTimes(const phantom::Script& script, const PhantomFrames& frames, const WhoOperates& who, ValueList& list) {
+void AddTimes(const phantom::Script& script, const PhantomFrames& frames, const WhoOperates& who,
+              ValueList& list) {
   std::map<std::string, double> by_operator;
   int take_overs = 0;
   bool taken = false;
@@ -57,7 +59,8 @@ void AddTimes(const phantom::Script& script, const PhantomFrames& frames, const 
     const double change = step.taken_over_s ? CaseSeconds(frames, *step.taken_over_s) : end;
     list.Add("time.step_total", end - start, "s").step = step.key;
     list.Add("time.step_first_start", start, "s").step = step.key;
-    for (const auto& [code, seconds] : {std::pair{who.operator_code, change - start}, std::pair{who.supervisor_code, end - change}}) {
+    for (const auto& [code, seconds] :
+         {std::pair{who.operator_code, change - start}, std::pair{who.supervisor_code, end - change}}) {
       if (seconds <= 0) continue;
       TrueValue& value = list.Add("time.step_total", seconds, "s");
       value.step = step.key;
@@ -78,8 +81,8 @@ void AddTimes(const phantom::Script& script, const PhantomFrames& frames, const 
   }
 }
 
-void AddOutline(const std::string& prefix, const ShapeFacts& facts, double magnification, const std::string& plane,
-                const MarkId& mark, ValueList& list) {
+void AddOutline(const std::string& prefix, const ShapeFacts& facts, double magnification,
+                const std::string& plane, const MarkId& mark, ValueList& list) {
   const auto length = [&](const std::string& name, double mm) {
     list.AtMark(prefix + name, mm, "mm", plane, mark);
     list.AtMark(prefix + name + ".as_seen", mm * magnification, "mm", plane, mark);
@@ -90,13 +93,15 @@ void AddOutline(const std::string& prefix, const ShapeFacts& facts, double magni
   list.AtMark(prefix + "area", facts.area_mm2, "mm2", plane, mark);
   list.AtMark(prefix + "area.as_seen", facts.area_mm2 * magnification * magnification, "mm2", plane, mark);
   list.AtMark(prefix + "circularity", facts.circularity, "1", plane, mark);
-  list.AtMark(prefix + "axis_ratio", facts.smallest_diameter_mm / facts.largest_diameter_mm, "1", plane, mark);
+  list.AtMark(prefix + "axis_ratio", facts.smallest_diameter_mm / facts.largest_diameter_mm, "1", plane,
+              mark);
 }
 
-// The centre of another outline, given in true mm of its own plane, from the rhexis' centre: both as seen, then in the
-// rhexis' plane.
-void AddCentration(const std::string& name, PointMm rhexis, double magnification, PointMm other, double other_magnification,
-                   const std::string& plane, const MarkId& mark, ValueList& list) {
+// The centre of another outline, given in true mm of its own plane, from the rhexis' centre: both as seen,
+// then in the rhexis' plane.
+void AddCentration(const std::string& name, PointMm rhexis, double magnification, PointMm other,
+                   double other_magnification, const std::string& plane, const MarkId& mark,
+                   ValueList& list) {
   const double share = other_magnification / magnification;
   list.AtMark(name, Distance(rhexis, {other.x * share, other.y * share}), "mm", plane, mark);
 }
@@ -115,11 +120,14 @@ void AddRhexis(const phantom::Phantom& phantom, ValueList& list) {
   const ShapeFacts pupil_then = pupil(CompletionInstant(script));
   const ShapeFacts pupil_at_end = pupil(FinalInstant(script));
   AddOutline("rhexis.", facts, capsule, "capsule", marked::kRhexis, list);
-  AddCentration("rhexis.off_pupil", facts.centroid, capsule, pupil_then.centroid, capsule, "capsule", marked::kRhexis, list);
+  AddCentration("rhexis.off_pupil", facts.centroid, capsule, pupil_then.centroid, capsule, "capsule",
+                marked::kRhexis, list);
   AddCentration("rhexis.off_limbus", facts.centroid, capsule, limbus, 1, "capsule", marked::kRhexis, list);
   AddOutline("rhexis.over_optic.", facts, optic, "lens", marked::kRhexisOverOptic, list);
-  AddCentration("rhexis.over_optic.off_pupil", facts.centroid, optic, pupil_at_end.centroid, capsule, "lens", marked::kRhexisOverOptic, list);
-  AddCentration("rhexis.over_optic.off_limbus", facts.centroid, optic, limbus, 1, "lens", marked::kRhexisOverOptic, list);
+  AddCentration("rhexis.over_optic.off_pupil", facts.centroid, optic, pupil_at_end.centroid, capsule, "lens",
+                marked::kRhexisOverOptic, list);
+  AddCentration("rhexis.over_optic.off_limbus", facts.centroid, optic, limbus, 1, "lens",
+                marked::kRhexisOverOptic, list);
   // Overlap of the optic's edge by the capsule in each direction from the middle of the optic.
   const PointMm centre = script.lens_centre.At(FinalInstant(script));
   double least = 1e9;
@@ -132,7 +140,8 @@ void AddRhexis(const phantom::Phantom& phantom, ValueList& list) {
   list.AtMark("rhexis.over_optic.overlap_least", least, "mm", "lens", marked::kRhexisOverOptic);
   list.AtMark("rhexis.over_optic.overlap_most", most, "mm", "lens", marked::kRhexisOverOptic);
   list.AtMark("pupil.diameter", pupil_then.equivalent_diameter_mm, "mm", "capsule", marked::kPupil);
-  list.AtMark("pupil.diameter.as_seen", pupil_then.equivalent_diameter_mm * capsule, "mm", "capsule", marked::kPupil);
+  list.AtMark("pupil.diameter.as_seen", pupil_then.equivalent_diameter_mm * capsule, "mm", "capsule",
+              marked::kPupil);
 }
 
 void AddIncisions(const phantom::Phantom& phantom, ValueList& list) {
@@ -163,14 +172,15 @@ void AddScales(const phantom::Phantom& phantom, ValueList& list) {
   list.Add("scale.factor_lens", phantom.scene().eye.OpticMagnification(), "1");
 }
 
-void AddPath(const phantom::Phantom& phantom, const PhantomFrames& frames, const PathBand& band, ValueList& list) {
+void AddPath(const phantom::Phantom& phantom, const PhantomFrames& frames, const PathBand& band,
+             ValueList& list) {
   for (const phantom::ToolUse& use : phantom.script().tools) {
     if (use.tool != phantom::Tool::kForceps) continue;
     const std::size_t first = frames.IndexAt(use.enter_s);
     const std::size_t last = frames.IndexAt(use.leave_s) - 1;
     const double seconds = frames.seconds[last] - frames.seconds[first];
-    const auto path = FilteredPath(phantom.scene(), use, frames.seconds[first], frames.seconds[last], kPathStep,
-                                   band.cutoff_hz(), 2);
+    const auto path = FilteredPath(phantom.scene(), use, frames.seconds[first], frames.seconds[last],
+                                   kPathStep, band.cutoff_hz(), 2);
     const double length = phantom::PathLength(path);
     const auto add = [&](const std::string& name, double value, const std::string& unit) {
       TrueValue& added = list.Add(name, value, unit);
@@ -188,8 +198,8 @@ void AddPath(const phantom::Phantom& phantom, const PhantomFrames& frames, const
 
 double PathBand::cutoff_hz() const { return half_power_hz / std::pow(std::sqrt(2.0) - 1, 0.25); }
 
-std::vector<TrueValue> TrueValues(const phantom::Phantom& phantom, const PhantomFrames& frames, const WhoOperates& who,
-                                  const PathBand& band) {
+std::vector<TrueValue> TrueValues(const phantom::Phantom& phantom, const PhantomFrames& frames,
+                                  const WhoOperates& who, const PathBand& band) {
   ValueList list;
   AddTimes(phantom.script(), frames, who, list);
   AddScales(phantom, list);

@@ -10,7 +10,9 @@ namespace {
 constexpr double kEqual = 1e-6;
 
 bool Speaks(const Finding& finding, const TrueValue& truth) {
-  if (finding.name != truth.name || finding.step != truth.step || finding.operator_code != truth.operator_code) return false;
+  if (finding.name != truth.name || finding.step != truth.step ||
+      finding.operator_code != truth.operator_code)
+    return false;
   if (truth.mark && (finding.marks.empty() || finding.marks.front() != *truth.mark)) return false;
   return !truth.trail || finding.trail == truth.trail;
 }
@@ -22,11 +24,13 @@ bool Holds(const Estimate& estimate, double truth) {
 
 }  // namespace
 
-std::vector<Comparison> CompareWithTruth(const std::vector<TrueValue>& truth, const std::vector<Finding>& findings) {
+std::vector<Comparison> CompareWithTruth(const std::vector<TrueValue>& truth,
+                                         const std::vector<Finding>& findings) {
   std::vector<Comparison> out;
   for (const TrueValue& value : truth) {
     Comparison row{value, std::nullopt, {}, false};
-    const auto found = std::find_if(findings.begin(), findings.end(), [&](const Finding& f) { return Speaks(f, value); });
+    const auto found =
+        std::find_if(findings.begin(), findings.end(), [&](const Finding& f) { return Speaks(f, value); });
     if (found == findings.end()) {
       row.why = "no such finding";
     } else if (!found->measured.estimate) {

@@ -1,35 +1,46 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/phantom/truth_table.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <functional>
 #include <iterator>
-
-#include <fmt/format.h>
 
 namespace afterscope {
 namespace {
 
 // What a table for people shows; everything is in the truth files.
 constexpr const char* kMain[] = {
-    "time.whole",        "rhexis.diameter_largest", "rhexis.diameter_smallest", "rhexis.diameter_equivalent",
-    "rhexis.circularity", "rhexis.off_pupil",       "rhexis.off_limbus",        "rhexis.over_optic.diameter_equivalent",
-    "rhexis.over_optic.overlap_least", "pupil.diameter", "incision.width", "path.length",
+    "time.whole",
+    "rhexis.diameter_largest",
+    "rhexis.diameter_smallest",
+    "rhexis.diameter_equivalent",
+    "rhexis.circularity",
+    "rhexis.off_pupil",
+    "rhexis.off_limbus",
+    "rhexis.over_optic.diameter_equivalent",
+    "rhexis.over_optic.overlap_least",
+    "pupil.diameter",
+    "incision.width",
+    "path.length",
 };
 
 bool IsMain(const TrueValue& truth) {
   if (truth.name == "time.step_total") return truth.step == "rhexis" && !truth.operator_code;
-  return std::any_of(std::begin(kMain), std::end(kMain), [&](const char* name) { return truth.name == name; });
+  return std::any_of(std::begin(kMain), std::end(kMain),
+                     [&](const char* name) { return truth.name == name; });
 }
 
 std::string Row(const std::string& code, const Comparison& row) {
   const std::string name = NameOf(row);
   if (!row.measured)
-    return fmt::format("{:<9} {:<42} {:>9.3f} {:>9} {:>19}  {:<5} {}\n", code, name, row.truth.value, "-", "", row.truth.unit, row.why);
+    return fmt::format("{:<9} {:<42} {:>9.3f} {:>9} {:>19}  {:<5} {}\n", code, name, row.truth.value, "-", "",
+                       row.truth.unit, row.why);
   const Estimate& m = *row.measured;
-  return fmt::format("{:<9} {:<42} {:>9.3f} {:>9.3f} {:>9.3f} {:>9.3f}  {:<5} {}\n", code, name, row.truth.value, m.value, m.low,
-                     m.high, row.truth.unit, row.holds ? "holds" : "MISSES");
+  return fmt::format("{:<9} {:<42} {:>9.3f} {:>9.3f} {:>9.3f} {:>9.3f}  {:<5} {}\n", code, name,
+                     row.truth.value, m.value, m.low, m.high, row.truth.unit, row.holds ? "holds" : "MISSES");
 }
 
 // The worst over all cases of the findings that `which` takes, by `off`.
@@ -50,7 +61,8 @@ bool StartsWith(const TrueValue& truth, const char* start) { return truth.name.r
 }  // namespace
 
 std::string MainFindingsTable(const std::vector<ComparedCase>& cases) {
-  std::string table = fmt::format("{:<9} {:<42} {:>9} {:>9} {:>19}  {:<5} {}\n", "case", "finding", "true", "measured", "95 % limits", "unit", "");
+  std::string table = fmt::format("{:<9} {:<42} {:>9} {:>9} {:>19}  {:<5} {}\n", "case", "finding", "true",
+                                  "measured", "95 % limits", "unit", "");
   for (const ComparedCase& one : cases)
     for (const Comparison& row : one.comparisons)
       if (IsMain(row.truth)) table += Row(one.code, row);
@@ -75,14 +87,24 @@ std::string TruthSummary(const std::vector<ComparedCase>& cases) {
   text += fmt::format("Largest departure from the truth, over {} cases:\n", cases.size());
   text += fmt::format("  step times            {:.4f} s\n", Worst(cases, times, Absolute));
   for (const char* which : {"equivalent", "largest", "smallest"})
-    text += fmt::format("  rhexis, {:<13} {:.2f} %\n", which, Worst(cases, [&](const TrueValue& t) {
-                          return t.name == std::string("rhexis.diameter_") + which;
-                        }, Percent));
-  text += fmt::format("  circularity           {:.4f}\n", Worst(cases, [](const TrueValue& t) { return t.name == "rhexis.circularity"; }, Absolute));
-  text += fmt::format("  centration            {:.3f} mm\n", Worst(cases, [](const TrueValue& t) { return StartsWith(t, "rhexis.off_"); }, Absolute));
-  text += fmt::format("  path length           {:.2f} %\n", Worst(cases, [](const TrueValue& t) { return t.name == "path.length"; }, Percent));
-  text += fmt::format("Limits that hold the truth: {} of {} ({:.1f} %); of those with a width, {} of {} ({:.1f} %).\n", all.held,
-                      all.all, 100 * all.share(), continuous.held, continuous.all, 100 * continuous.share());
+    text += fmt::format(
+        "  rhexis, {:<13} {:.2f} %\n", which,
+        Worst(
+            cases, [&](const TrueValue& t) { return t.name == std::string("rhexis.diameter_") + which; },
+            Percent));
+  text +=
+      fmt::format("  circularity           {:.4f}\n",
+                  Worst(
+                      cases, [](const TrueValue& t) { return t.name == "rhexis.circularity"; }, Absolute));
+  text += fmt::format("  centration            {:.3f} mm\n",
+                      Worst(
+                          cases, [](const TrueValue& t) { return StartsWith(t, "rhexis.off_"); }, Absolute));
+  text += fmt::format("  path length           {:.2f} %\n",
+                      Worst(
+                          cases, [](const TrueValue& t) { return t.name == "path.length"; }, Percent));
+  text += fmt::format(
+      "Limits that hold the truth: {} of {} ({:.1f} %); of those with a width, {} of {} ({:.1f} %).\n",
+      all.held, all.all, 100 * all.share(), continuous.held, continuous.all, 100 * continuous.share());
   return text;
 }
 

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/jobs/phantom/truth_compare.hpp"
+
 #include <string>
 #include <vector>
-
-#include "annotate/jobs/phantom/truth_compare.hpp"
 
 namespace afterscope {
 
@@ -13,8 +13,8 @@ struct ComparedCase {
   std::vector<Comparison> comparisons;
 };
 
-// A plain text table of the main findings, measured against true: one line a finding and case, with the limits and whether
-// they hold the truth.
+// A plain text table of the main findings, measured against true: one line a finding and case, with the
+// limits and whether they hold the truth.
 std::string MainFindingsTable(const std::vector<ComparedCase>& cases);
 
 // How far off the main findings are at worst, and how many of all limits hold the truth: lines of text.

@@ -37,9 +37,7 @@ std::vector<PacketRecord> ContainerIndex(AVStream& stream) {
 }
 
 // Only in these does the index that is there after opening hold every packet.
-bool IndexIsWhole(const std::string& container) {
-  return container.starts_with("mov") || container == "avi";
-}
+bool IndexIsWhole(const std::string& container) { return container.starts_with("mov") || container == "avi"; }
 
 std::optional<double> DeclaredSeconds(const AVFormatContext& format, const AVStream& stream) {
   if (stream.duration != AV_NOPTS_VALUE && stream.duration > 0)

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/helper/frame_decoder.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <atomic>
 #include <cstdarg>
 #include <cstring>
 #include <utility>
-
-#include <fmt/format.h>
 
 namespace afterscope {
 namespace {
@@ -46,8 +46,8 @@ Status FrameDecoder::OpenDecoder() {
   const AVStream& stream = file_->stream();
   const AVCodec* codec = avcodec_find_decoder(stream.codecpar->codec_id);
   if (codec == nullptr)
-    return Error{ErrorCode::kUnreadable,
-                 fmt::format("there is no decoder for its pictures ({})", avcodec_get_name(stream.codecpar->codec_id))};
+    return Error{ErrorCode::kUnreadable, fmt::format("there is no decoder for its pictures ({})",
+                                                     avcodec_get_name(stream.codecpar->codec_id))};
   decoder_.reset(avcodec_alloc_context3(codec));
   if (!decoder_ || avcodec_parameters_to_context(decoder_.get(), stream.codecpar) < 0)
     return Error{ErrorCode::kUnreadable, "its decoder can't be set up"};

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <memory>
-#include <string>
-
 #include "annotate/media/helper/media_file.hpp"
 #include "annotate/media/helper/shared_frames.hpp"
+
+#include <memory>
+#include <string>
 
 namespace afterscope {
 
@@ -13,8 +13,8 @@ namespace afterscope {
 class FrameDecoder {
  public:
   // `threads` 0: as many as there are processors and one more, as the ffmpeg program does.
-  static Result<std::unique_ptr<FrameDecoder>> Open(const std::string& path, const MediaLimits& limits, int threads,
-                                                    SharedArena& arena);
+  static Result<std::unique_ptr<FrameDecoder>> Open(const std::string& path, const MediaLimits& limits,
+                                                    int threads, SharedArena& arena);
 
   // Goes to a start point. False: it was not found there; go to another before going on.
   Result<bool> Start(const StartPoint& start);
@@ -40,16 +40,16 @@ class FrameDecoder {
   std::unique_ptr<MediaFile> file_;
   AvPtr<AVCodecContext> decoder_;
   AvPtr<AVPacket> packet_{av_packet_alloc()};
-  std::int64_t ordinal_ = 0;      // of the next packet
+  std::int64_t ordinal_ = 0;  // of the next packet
   bool ordinals_known_ = true;
-  bool untouched_ = true;         // freshly opened
+  bool untouched_ = true;  // freshly opened
   bool draining_ = false;
   std::int64_t bad_ordinal_ = -1;  // of the first packet since the last frame that was not decoded cleanly
   std::int64_t errors_seen_ = 0;   // by CountDecoderErrors
 };
 
-// From now on counts the errors that decoders log, in any thread: with several threads that is the only sign of some
-// kinds of damage. Nothing is printed.
+// From now on counts the errors that decoders log, in any thread: with several threads that is the only sign
+// of some kinds of damage. Nothing is printed.
 void CountDecoderErrors();
 
 }  // namespace afterscope

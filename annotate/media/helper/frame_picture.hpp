@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <cstdint>
-#include <memory>
-#include <string>
-
 #include "annotate/media/helper/av.hpp"
 #include "annotate/media/helper/shared_frames.hpp"
 #include "annotate/media/helper_messages.hpp"
+
+#include <cstdint>
+#include <memory>
+#include <string>
 
 namespace afterscope {
 
@@ -16,8 +16,8 @@ Rational ValidAspect(AVRational aspect);
 // 0, 90, 180 or 270: how far to turn clockwise for display, by a display matrix of the library; null: 0.
 int ClockwiseRotation(const std::int32_t* matrix);
 
-// A decoded frame that can be shown through the arena: the frame itself where it lies there in one of our formats, else
-// a copy or the nearest of our formats. Thread-compatible.
+// A decoded frame that can be shown through the arena: the frame itself where it lies there in one of our
+// formats, else a copy or the nearest of our formats. Thread-compatible.
 class FramePictures {
  public:
   explicit FramePictures(SharedArena& arena) : arena_(arena) {}

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <atomic>
-#include <chrono>
-#include <cstring>
-#include <thread>
-
 #include "annotate/media/helper/picture_server.hpp"
 #include "annotate/media/helper/sound_reader.hpp"
 #include "annotate/media/helper_word.hpp"
 #include "annotate/media/recording.hpp"
+
+#include <atomic>
+#include <chrono>
+#include <cstring>
+#include <thread>
 
 namespace afterscope {
 namespace {
@@ -42,8 +42,8 @@ class Commands {
 
 HelperMessage KindOf(WireReader& reader) { return static_cast<HelperMessage>(reader.Int()); }
 
-// Takes what the parent says: answers at once what needs no decoding, puts the rest in line. Ends the process with the
-// parent.
+// Takes what the parent says: answers at once what needs no decoding, puts the rest in line. Ends the process
+// with the parent.
 void Listen(HelperChannel& channel, LentPictures& lent, Commands& commands) {
   while (auto message = channel.Receive()) {
     WireReader reader(*message);

@@ -24,8 +24,9 @@ Error Why(std::string text) { return {ErrorCode::kUnreadable, std::move(text)}; 
 Error WhyNotOpened(int error) {
   if (error == AVERROR_EXIT) return Why("it took too long");
   if (error == AVERROR(EINVAL) || error == AVERROR_INVALIDDATA)
-    return Why("it is none of the kinds of video file that recorders, phones and editors write, or its beginning or "
-               "index is damaged");
+    return Why(
+        "it is none of the kinds of video file that recorders, phones and editors write, or its beginning or "
+        "index is damaged");
   return Why(AvText(error));
 }
 
@@ -53,11 +54,12 @@ Status CheckSize(const AVCodecParameters& parameters, const MediaLimits& limits)
 }  // namespace
 
 void Patience::Begin(double seconds) {
-  until_ = std::chrono::steady_clock::now() +
-           std::chrono::duration_cast<std::chrono::steady_clock::duration>(std::chrono::duration<double>(seconds));
+  until_ = std::chrono::steady_clock::now() + std::chrono::duration_cast<std::chrono::steady_clock::duration>(
+                                                  std::chrono::duration<double>(seconds));
 }
 
-Result<std::unique_ptr<MediaFile>> MediaFile::Open(const std::string& path, const MediaLimits& limits, Want want) {
+Result<std::unique_ptr<MediaFile>> MediaFile::Open(const std::string& path, const MediaLimits& limits,
+                                                   Want want) {
   std::unique_ptr<MediaFile> file(new MediaFile);
   file->limits_ = limits;
   file->patience_->Begin(limits.open_seconds);
@@ -132,13 +134,15 @@ bool MediaFile::SeekByTime(std::int64_t pts) {
 bool MediaFile::SeekToPacket(const StartPoint& start) {
   constexpr int kMostPacketsPassed = 2000;
   const PacketRecord& wanted = start.packet;
-  const bool jumped = start.by_position ? Jump(wanted.position, AVSEEK_FLAG_BYTE)
-                                        : Jump(wanted.dts != kNoTicks ? wanted.dts : wanted.pts, AVSEEK_FLAG_BACKWARD);
+  const bool jumped = start.by_position
+                          ? Jump(wanted.position, AVSEEK_FLAG_BYTE)
+                          : Jump(wanted.dts != kNoTicks ? wanted.dts : wanted.pts, AVSEEK_FLAG_BACKWARD);
   if (!jumped) return false;
   AvPtr<AVPacket> packet(av_packet_alloc());
   for (int passed = 0; packet && passed < kMostPacketsPassed && Next(*packet); ++passed) {
     const PacketRecord here = Describe(*packet);
-    if (here.position == wanted.position && here.pts == wanted.pts && (here.dts == wanted.dts || start.by_position)) {
+    if (here.position == wanted.position && here.pts == wanted.pts &&
+        (here.dts == wanted.dts || start.by_position)) {
       held_ = std::move(packet);
       return true;
     }

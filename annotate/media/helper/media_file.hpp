@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <chrono>
-#include <atomic>
-#include <memory>
-#include <string>
-
 #include "annotate/media/helper/av.hpp"
 #include "annotate/media/helper_messages.hpp"
 #include "metrics/base/result.hpp"
+
+#include <atomic>
+#include <chrono>
+#include <memory>
+#include <string>
 
 namespace afterscope {
 
@@ -28,15 +28,17 @@ class MediaFile {
   enum class Want { kPictures, kSound };
 
   // An error is the end of a sentence: why it can't be opened.
-  static Result<std::unique_ptr<MediaFile>> Open(const std::string& path, const MediaLimits& limits, Want want);
+  static Result<std::unique_ptr<MediaFile>> Open(const std::string& path, const MediaLimits& limits,
+                                                 Want want);
 
   AVFormatContext& format() { return *format_; }
   AVStream& stream() { return *stream_; }
 
-  // Goes to a start point, so that the next packet is its; false if that packet is not found. The beginning is reached
-  // by a fresh MediaFile, not by this.
+  // Goes to a start point, so that the next packet is its; false if that packet is not found. The beginning
+  // is reached by a fresh MediaFile, not by this.
   bool Seek(const StartPoint& start);
-  // The next packet of the wanted stream; false at the end. read_errors() counts what the container could not deliver.
+  // The next packet of the wanted stream; false at the end. read_errors() counts what the container could not
+  // deliver.
   bool Next(AVPacket& packet);
   int read_errors() const { return read_errors_; }
 

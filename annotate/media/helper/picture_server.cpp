@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/helper/picture_server.hpp"
 
-#include <algorithm>
-
 #include "annotate/media/picture_check.hpp"
 #include "annotate/media/shared_picture.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 namespace {
 
-constexpr std::size_t kBatch = 1024;                 // records in a message
-constexpr std::int64_t kLentBytes = 96LL << 20;      // of decoded pictures on their way
+constexpr std::size_t kBatch = 1024;             // records in a message
+constexpr std::int64_t kLentBytes = 96LL << 20;  // of decoded pictures on their way
 constexpr auto kSignOfLife = std::chrono::milliseconds(200);
 
 std::size_t MostLent(const AVFrame& frame) {
@@ -137,7 +137,8 @@ void PictureServer::Verify() {
     av_frame_unref(frame.get());
   }
   batches.Flush();
-  channel.Send(Message(HelperMessage::kDone).Int(decoder->file().read_errors()).Int(decoder->bad_ordinal()).bytes());
+  channel.Send(
+      Message(HelperMessage::kDone).Int(decoder->file().read_errors()).Int(decoder->bad_ordinal()).bytes());
 }
 
 }  // namespace afterscope

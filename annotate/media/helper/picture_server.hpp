@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/media/helper/frame_decoder.hpp"
+#include "annotate/media/helper/frame_picture.hpp"
+#include "annotate/platform/helper_process.hpp"
+
 #include <condition_variable>
 #include <deque>
 #include <functional>
@@ -8,14 +12,10 @@
 #include <mutex>
 #include <string>
 
-#include "annotate/media/helper/frame_decoder.hpp"
-#include "annotate/media/helper/frame_picture.hpp"
-#include "annotate/platform/helper_process.hpp"
-
 namespace afterscope {
 
-// The pictures that were sent and not yet given back. Thread-safe: sent by the working thread, given back and hashed by
-// the listening one.
+// The pictures that were sent and not yet given back. Thread-safe: sent by the working thread, given back and
+// hashed by the listening one.
 class LentPictures {
  public:
   // Waits until fewer than `most` are lent; false if `interrupted` says so first.

@@ -13,8 +13,9 @@ namespace afterscope {
 namespace {
 
 constexpr std::size_t kPage = 4096;
-constexpr std::size_t kPlaneGap = 128;   // readable bytes behind a plane, for vector code
-constexpr int kWidthStep = 128;          // every plane's rows start at a multiple of 64 bytes; rows of 2048 would share cache sets
+constexpr std::size_t kPlaneGap = 128;  // readable bytes behind a plane, for vector code
+constexpr int kWidthStep =
+    128;  // every plane's rows start at a multiple of 64 bytes; rows of 2048 would share cache sets
 
 constexpr std::array<std::pair<AVPixelFormat, PixelFormat>, 10> kSame{{
     {AV_PIX_FMT_YUV420P, PixelFormat::kYuv420},
@@ -28,7 +29,6 @@ constexpr std::array<std::pair<AVPixelFormat, PixelFormat>, 10> kSame{{
     {AV_PIX_FMT_YUV422P10LE, PixelFormat::kYuv422P10},
     {AV_PIX_FMT_YUV444P10LE, PixelFormat::kYuv444P10},
 }};
-
 
 void GiveBack(void* opaque, std::uint8_t* data) { static_cast<SharedArena*>(opaque)->Give(data); }
 
@@ -74,7 +74,8 @@ int GetBuffer(AVCodecContext* decoder, AVFrame* frame, int flags) {
 
 }  // namespace
 
-SharedArena::SharedArena(std::uint8_t* base, std::size_t bytes) : base_(base), bytes_(bytes), free_{{0, bytes}} {}
+SharedArena::SharedArena(std::uint8_t* base, std::size_t bytes)
+    : base_(base), bytes_(bytes), free_{{0, bytes}} {}
 
 std::uint8_t* SharedArena::Take(std::size_t bytes) {
   const std::size_t size = (bytes + kPage - 1) / kPage * kPage;
@@ -133,7 +134,8 @@ void UseArena(AVCodecContext& decoder, DecodeBuffers& buffers) {
   decoder.get_buffer2 = GetBuffer;
 #pragma GCC diagnostic push
 #pragma GCC diagnostic ignored "-Wdeprecated-declarations"
-  decoder.thread_safe_callbacks = 1;  // else buffers are asked for by one thread only, which slows decoding down
+  decoder.thread_safe_callbacks =
+      1;  // else buffers are asked for by one thread only, which slows decoding down
 #pragma GCC diagnostic pop
 }
 

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/media/helper/av.hpp"
+#include "metrics/base/picture.hpp"
+
 #include <cstddef>
 #include <cstdint>
 #include <map>
 #include <mutex>
 #include <optional>
-
-#include "annotate/media/helper/av.hpp"
-#include "metrics/base/picture.hpp"
 
 namespace afterscope {
 
@@ -37,8 +37,9 @@ AVPixelFormat LibraryFormat(PixelFormat format);
 // A frame whose planes lie in the arena; null if it is full.
 AvPtr<AVFrame> MakeSharedFrame(SharedArena& arena, AVPixelFormat format, int width, int height);
 
-// Makes the decoder write its pictures into the arena, where it can. `clear` zeroes each picture first, so that what a
-// damaged one leaves unwritten is always the same. The arena must outlive the context and its frames.
+// Makes the decoder write its pictures into the arena, where it can. `clear` zeroes each picture first, so
+// that what a damaged one leaves unwritten is always the same. The arena must outlive the context and its
+// frames.
 struct DecodeBuffers {
   SharedArena* arena = nullptr;
   bool clear = false;

@@ -1,19 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/helper/sound_reader.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
-
-#include <fmt/format.h>
 
 namespace afterscope {
 namespace {
 
-constexpr double kRunInSeconds = 0.3;    // decoded before what is wanted: the first packets after a jump are incomplete
-constexpr double kReadOnSeconds = 2.0;   // further ahead than this, jumping is quicker
-constexpr double kSlackSeconds = 0.02;   // timestamps of following packets may be off by so much without a gap
-constexpr double kKeepSeconds = 1.0;     // kept behind what was read
-constexpr double kMostGapSeconds = 30.0; // a larger hole between packets is a jump of the clock
+constexpr double kRunInSeconds =
+    0.3;  // decoded before what is wanted: the first packets after a jump are incomplete
+constexpr double kReadOnSeconds = 2.0;  // further ahead than this, jumping is quicker
+constexpr double kSlackSeconds = 0.02;  // timestamps of following packets may be off by so much without a gap
+constexpr double kKeepSeconds = 1.0;    // kept behind what was read
+constexpr double kMostGapSeconds = 30.0;  // a larger hole between packets is a jump of the clock
 
 }  // namespace
 
@@ -33,9 +34,12 @@ Status SoundReader::OpenDecoder() {
     return Error{ErrorCode::kUnreadable, "its sound decoder can't be set up"};
   decoder_->pkt_timebase = stream.time_base;
   const int opened = avcodec_open2(decoder_.get(), codec, nullptr);
-  if (opened < 0) return Error{ErrorCode::kUnreadable, fmt::format("its sound decoder can't be opened: {}", AvText(opened))};
+  if (opened < 0)
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("its sound decoder can't be opened: {}", AvText(opened))};
   rate_ = stream.codecpar->sample_rate;
-  if (rate_ < 1000 || rate_ > 768000) return Error{ErrorCode::kUnreadable, "its sound has no usable sample rate"};
+  if (rate_ < 1000 || rate_ > 768000)
+    return Error{ErrorCode::kUnreadable, "its sound has no usable sample rate"};
   return {};
 }
 
@@ -59,8 +63,8 @@ std::vector<float> SoundReader::Resampled(const AVFrame& frame) {
     AVChannelLayout from = frame.ch_layout;
     if (from.order == AV_CHANNEL_ORDER_UNSPEC) av_channel_layout_default(&from, frame.ch_layout.nb_channels);
     SwrContext* context = nullptr;
-    swr_alloc_set_opts2(&context, &stereo, AV_SAMPLE_FMT_FLT, rate_, &from, static_cast<AVSampleFormat>(frame.format),
-                        frame.sample_rate, 0, nullptr);
+    swr_alloc_set_opts2(&context, &stereo, AV_SAMPLE_FMT_FLT, rate_, &from,
+                        static_cast<AVSampleFormat>(frame.format), frame.sample_rate, 0, nullptr);
     resampler_.reset(context);
     if (!context || swr_init(context) < 0) {
       resampler_.reset();
@@ -70,8 +74,8 @@ std::vector<float> SoundReader::Resampled(const AVFrame& frame) {
   const int room = swr_get_out_samples(resampler_.get(), frame.nb_samples);
   std::vector<float> samples(static_cast<std::size_t>(std::max(room, 0)) * kChannels);
   auto* out = reinterpret_cast<std::uint8_t*>(samples.data());
-  const int got = swr_convert(resampler_.get(), &out, room, const_cast<const std::uint8_t**>(frame.extended_data),
-                              frame.nb_samples);
+  const int got = swr_convert(resampler_.get(), &out, room,
+                              const_cast<const std::uint8_t**>(frame.extended_data), frame.nb_samples);
   samples.resize(static_cast<std::size_t>(std::max(got, 0)) * kChannels);
   return samples;
 }
@@ -82,7 +86,8 @@ void SoundReader::Append(const AVFrame& frame) {
   const bool timed = frame.best_effort_timestamp != AV_NOPTS_VALUE;
   std::int64_t at = buffer_end();
   if (timed) {
-    const double seconds = static_cast<double>(frame.best_effort_timestamp) * av_q2d(file_->stream().time_base);
+    const double seconds =
+        static_cast<double>(frame.best_effort_timestamp) * av_q2d(file_->stream().time_base);
     const std::int64_t exact = std::llround(seconds * rate_);
     if (!placed_ || std::abs(exact - at) > std::llround(kSlackSeconds * rate_)) at = exact;
   }
@@ -127,8 +132,8 @@ std::vector<float> SoundReader::Read(double from, double to) {
   const std::int64_t begin = std::max(first, buffer_start_);
   const std::int64_t end = std::min(last, buffer_end());
   if (placed_ && begin < end)
-    std::copy(buffer_.begin() + (begin - buffer_start_) * kChannels, buffer_.begin() + (end - buffer_start_) * kChannels,
-              out.begin() + (begin - first) * kChannels);
+    std::copy(buffer_.begin() + (begin - buffer_start_) * kChannels,
+              buffer_.begin() + (end - buffer_start_) * kChannels, out.begin() + (begin - first) * kChannels);
   const std::int64_t old = std::min(last, buffer_end()) - std::llround(kKeepSeconds * rate_) - buffer_start_;
   if (placed_ && old > 0) {
     buffer_.erase(buffer_.begin(), buffer_.begin() + old * kChannels);

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/media/helper/media_file.hpp"
+
 #include <cstdint>
 #include <memory>
 #include <string>
 #include <vector>
-
-#include "annotate/media/helper/media_file.hpp"
 
 namespace afterscope {
 
@@ -28,7 +28,9 @@ class SoundReader {
   bool DecodeMore();
   void Append(const AVFrame& frame);
   std::vector<float> Resampled(const AVFrame& frame);
-  std::int64_t buffer_end() const { return buffer_start_ + static_cast<std::int64_t>(buffer_.size()) / kChannels; }
+  std::int64_t buffer_end() const {
+    return buffer_start_ + static_cast<std::int64_t>(buffer_.size()) / kChannels;
+  }
 
   std::unique_ptr<MediaFile> file_;
   AvPtr<AVCodecContext> decoder_;
@@ -37,8 +39,8 @@ class SoundReader {
   AvPtr<AVFrame> frame_{av_frame_alloc()};
   int rate_ = 0;
   bool ended_ = false;
-  bool placed_ = false;             // buffer_start_ is known
-  std::int64_t buffer_start_ = 0;   // in samples since time 0 of the file's clock
+  bool placed_ = false;            // buffer_start_ is known
+  std::int64_t buffer_start_ = 0;  // in samples since time 0 of the file's clock
   std::vector<float> buffer_;
 };
 

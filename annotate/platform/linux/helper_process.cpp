@@ -1,6 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/platform/helper_process.hpp"
 
+#include "annotate/platform/linux/file_descriptor.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <csignal>
+#include <cstring>
 #include <fcntl.h>
 #include <poll.h>
 #include <spawn.h>
@@ -10,16 +19,6 @@
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
-
-#include <algorithm>
-#include <array>
-#include <cerrno>
-#include <csignal>
-#include <cstring>
-
-#include <fmt/format.h>
-
-#include "annotate/platform/linux/file_descriptor.hpp"
 
 extern char** environ;
 
@@ -62,10 +61,12 @@ bool ReceiveAll(int fd, char* bytes, std::size_t count) {
 }
 
 Error CannotStart(const char* what) {
-  return {ErrorCode::kUnreadable, fmt::format("The decoding helper can't be started: {}: {}.", what, std::strerror(errno))};
+  return {ErrorCode::kUnreadable,
+          fmt::format("The decoding helper can't be started: {}: {}.", what, std::strerror(errno))};
 }
 
-// Starts this program again with the two descriptors in their places; returns the process id or -1 with errno set.
+// Starts this program again with the two descriptors in their places; returns the process id or -1 with errno
+// set.
 int SpawnSelf(const std::string& word, int channel, int shared) {
   posix_spawn_file_actions_t actions;
   posix_spawn_file_actions_init(&actions);
@@ -94,12 +95,14 @@ FileDescriptor Raised(FileDescriptor fd) { return FileDescriptor(fcntl(fd.get(),
 
 }  // namespace
 
-Result<std::unique_ptr<HelperProcess>> HelperProcess::Start(const std::string& word, std::size_t shared_bytes) {
+Result<std::unique_ptr<HelperProcess>> HelperProcess::Start(const std::string& word,
+                                                            std::size_t shared_bytes) {
   std::array<int, 2> pair{};
   if (socketpair(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0, pair.data()) != 0) return CannotStart("channel");
   FileDescriptor ours(pair[0]);
   const FileDescriptor theirs = Raised(FileDescriptor(pair[1]));
-  const FileDescriptor memory = Raised(FileDescriptor(memfd_create("pictures", MFD_CLOEXEC | MFD_ALLOW_SEALING)));
+  const FileDescriptor memory =
+      Raised(FileDescriptor(memfd_create("pictures", MFD_CLOEXEC | MFD_ALLOW_SEALING)));
   if (!theirs.valid() || !memory.valid() || ftruncate(memory.get(), static_cast<off_t>(shared_bytes)) != 0 ||
       fcntl(memory.get(), F_ADD_SEALS, F_SEAL_SHRINK | F_SEAL_GROW | F_SEAL_SEAL) != 0)
     return CannotStart("shared memory");

@@ -1,16 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/platform/machine.hpp"
 
-#include <fcntl.h>
-#include <sys/stat.h>
-#include <unistd.h>
+#include <fmt/format.h>
 
 #include <cerrno>
 #include <cstdlib>
 #include <cstring>
+#include <fcntl.h>
 #include <memory>
-
-#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 namespace afterscope {
 

@@ -1,9 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/platform/terminal.hpp"
 
-#include <unistd.h>
-
 #include <csignal>
+#include <unistd.h>
 
 namespace afterscope {
 namespace {

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
 #include "annotate/report/build/parts.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 
@@ -9,10 +9,14 @@ namespace {
 
 std::string StateKey(CheckState state) {
   switch (state) {
-    case CheckState::kNotReviewed: return "check.not_reviewed";
-    case CheckState::kSeenDone: return "check.seen_done";
-    case CheckState::kSeenNotDone: return "check.seen_not_done";
-    case CheckState::kNotVisible: return "check.not_visible";
+    case CheckState::kNotReviewed:
+      return "check.not_reviewed";
+    case CheckState::kSeenDone:
+      return "check.seen_done";
+    case CheckState::kSeenNotDone:
+      return "check.seen_not_done";
+    case CheckState::kNotVisible:
+      return "check.not_visible";
   }
   return "check.not_reviewed";
 }
@@ -30,7 +34,8 @@ void FillChecks(ReportBuild& build) {
   for (const CheckKind& check : listed) build.model.checks.push_back(RowOf(build, check.key, check.name));
   // A state for a check that this list does not have is not lost.
   for (const auto& [key, state] : build.in.review.checks)
-    if (std::none_of(listed.begin(), listed.end(), [&, k = key](const CheckKind& check) { return check.key == k; }))
+    if (std::none_of(listed.begin(), listed.end(),
+                     [&, k = key](const CheckKind& check) { return check.key == k; }))
       build.model.checks.push_back(RowOf(build, key, build.NameOf(key)));
 }
 

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
 #include "annotate/report/build/parts.hpp"
 #include "metrics/picture/yuv_to_rgb.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 
@@ -45,8 +45,9 @@ const Finding* ReportBuild::Find(const std::string& name, const std::optional<st
   return found == in.findings.end() ? nullptr : &*found;
 }
 
-std::optional<PictureIndex> ReportBuild::AddPicture(FrameRef at, const Review& shown, const OverlayOptions& options,
-                                                    std::string caption, int most_px) {
+std::optional<PictureIndex> ReportBuild::AddPicture(FrameRef at, const Review& shown,
+                                                    const OverlayOptions& options, std::string caption,
+                                                    int most_px) {
   if (!in.frames) return std::nullopt;
   ReportPicture out;
   out.frame = FrameOf(at);
@@ -66,13 +67,16 @@ std::optional<PictureIndex> ReportBuild::AddPicture(FrameRef at, const Review& s
 
 std::size_t StepOrder(const ReportBuild& build, const std::string& step) {
   const auto& known = build.in.steps.steps;
-  const auto found = std::find_if(known.begin(), known.end(), [&](const StepKind& k) { return k.key == step; });
+  const auto found =
+      std::find_if(known.begin(), known.end(), [&](const StepKind& k) { return k.key == step; });
   if (found != known.end()) return static_cast<std::size_t>(found - known.begin());
   std::vector<std::string> others;
   for (const StepVisit& visit : build.in.review.visits)
-    if (!build.in.steps.Find(visit.step) && std::find(others.begin(), others.end(), visit.step) == others.end())
+    if (!build.in.steps.Find(visit.step) &&
+        std::find(others.begin(), others.end(), visit.step) == others.end())
       others.push_back(visit.step);
-  return known.size() + static_cast<std::size_t>(std::find(others.begin(), others.end(), step) - others.begin());
+  return known.size() +
+         static_cast<std::size_t>(std::find(others.begin(), others.end(), step) - others.begin());
 }
 
 }  // namespace afterscope

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/build/parts.hpp"
+
 #include <algorithm>
 #include <map>
 #include <set>
-
-#include "annotate/report/build/parts.hpp"
 
 namespace afterscope {
 
@@ -50,10 +50,12 @@ void FillKeyFindings(ReportBuild& build) {
 void FillOtherFindings(ReportBuild& build) {
   std::map<std::string, std::vector<const Finding*>> groups;
   for (const Finding& finding : build.in.findings)
-    if (const std::string group = GroupOf(build, finding); !StandsElsewhere(group)) groups[group].push_back(&finding);
+    if (const std::string group = GroupOf(build, finding); !StandsElsewhere(group))
+      groups[group].push_back(&finding);
   for (auto& [group, findings] : groups)
-    std::stable_sort(findings.begin(), findings.end(),
-                     [&](const Finding* a, const Finding* b) { return OrderOf(build, *a) < OrderOf(build, *b); });
+    std::stable_sort(findings.begin(), findings.end(), [&](const Finding* a, const Finding* b) {
+      return OrderOf(build, *a) < OrderOf(build, *b);
+    });
   for (const std::string group : {"time", "pupil", "incision", "scale", "appendix", ""}) {
     const auto found = groups.find(group);
     if (found == groups.end()) continue;

@@ -1,19 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <array>
-#include <set>
+#include "annotate/report/build/parts.hpp"
+#include "annotate/report/format.hpp"
 
 #include <fmt/format.h>
 
-#include "annotate/report/build/parts.hpp"
-#include "annotate/report/format.hpp"
+#include <algorithm>
+#include <array>
+#include <set>
 
 namespace afterscope {
 
 namespace {
 
 const Mark* MarkOf(const Review& review, const MarkId& id) {
-  const auto found = std::find_if(review.marks.begin(), review.marks.end(), [&](const Mark& m) { return m.id == id; });
+  const auto found =
+      std::find_if(review.marks.begin(), review.marks.end(), [&](const Mark& m) { return m.id == id; });
   return found == review.marks.end() ? nullptr : &*found;
 }
 
@@ -22,8 +23,8 @@ std::string Millimetres(double mm) { return fmt::format("{:g}", mm); }
 std::string SourceText(const ReportBuild& build, const ScaleDef& scale) {
   if (scale.source == ScaleSource::kLimbus) {
     const auto mm = scale.known_mm ? scale.known_mm : build.in.record.corneal_diameter_mm;
-    return build.Filled("scale.limbus",
-                        mm ? build.Filled("scale.limbus.eye", Millimetres(*mm)) : build.Text("scale.limbus.population"));
+    return build.Filled("scale.limbus", mm ? build.Filled("scale.limbus.eye", Millimetres(*mm))
+                                           : build.Text("scale.limbus.population"));
   }
   if (!scale.known_mm) return build.Text("scale.object.unknown");
   return build.Filled(scale.source == ScaleSource::kRuler ? "scale.ruler" : "scale.object",
@@ -51,9 +52,10 @@ void AddRecordings(ReportBuild& build) {
     ReportRecording out;
     out.path = ref.path;
     const Fingerprint& print = ref.fingerprint;
-    out.fingerprint = !print.full_sha256.empty()      ? build.Filled("recording.verified", print.full_sha256)
-                      : !print.sampled_sha256.empty() ? build.Filled("recording.sampled", print.sampled_sha256)
-                                                      : build.Text("recording.unknown");
+    out.fingerprint = !print.full_sha256.empty() ? build.Filled("recording.verified", print.full_sha256)
+                      : !print.sampled_sha256.empty()
+                          ? build.Filled("recording.sampled", print.sampled_sha256)
+                          : build.Text("recording.unknown");
     const RecordingShape& shape = ref.shape;
     const double length = (shape.end - shape.first).Seconds(shape.time_base);
     if (ref.path.empty())
@@ -81,8 +83,8 @@ bool IsLine(MarkKind kind) {
 std::string MarksText(const ReportBuild& build) {
   const Review& review = build.in.review;
   const auto count = [&](auto wanted) {
-    return std::to_string(
-        std::count_if(review.marks.begin(), review.marks.end(), [&](const Mark& m) { return wanted(m.kind); }));
+    return std::to_string(std::count_if(review.marks.begin(), review.marks.end(),
+                                        [&](const Mark& m) { return wanted(m.kind); }));
   };
   std::set<FrameRef> frames;
   for (const Mark& mark : review.marks) frames.insert(mark.at);
@@ -94,8 +96,9 @@ std::string MarksText(const ReportBuild& build) {
       ++points;
       frames.insert(point.at);
     }
-  return build.Filled("method.marks.value", count(IsOutline), count(IsLine), std::to_string(review.trails.size()),
-                      std::to_string(points), std::to_string(by_source[0]), std::to_string(by_source[1]),
+  return build.Filled("method.marks.value", count(IsOutline), count(IsLine),
+                      std::to_string(review.trails.size()), std::to_string(points),
+                      std::to_string(by_source[0]), std::to_string(by_source[1]),
                       std::to_string(by_source[2]), std::to_string(frames.size()));
 }
 
@@ -105,7 +108,8 @@ void AddMethods(ReportBuild& build) {
   for (const Finding& finding : build.in.findings) {
     const std::string& method = finding.measured.method;
     if (method.empty() || !finding.measured.estimate) continue;
-    auto found = std::find_if(methods.begin(), methods.end(), [&](const auto& m) { return m.first == method; });
+    auto found =
+        std::find_if(methods.begin(), methods.end(), [&](const auto& m) { return m.first == method; });
     if (found == methods.end()) found = methods.insert(methods.end(), {method, {}});
     if (std::find(found->second.begin(), found->second.end(), finding.name) == found->second.end())
       found->second.push_back(finding.name);
@@ -125,8 +129,9 @@ void FillMethod(ReportBuild& build) {
   method.emplace_back(build.Text("method.planes"), build.Text("method.planes.value"));
   method.emplace_back(build.Text("method.version"), build.in.program_version);
   method.emplace_back(build.Text("method.journal"),
-                      build.in.journal_head.empty() ? build.Text("method.journal.none")
-                                                    : build.Filled("method.journal.value", build.in.journal_head));
+                      build.in.journal_head.empty()
+                          ? build.Text("method.journal.none")
+                          : build.Filled("method.journal.value", build.in.journal_head));
   AddMethods(build);
 }
 

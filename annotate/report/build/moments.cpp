@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
 #include "annotate/case/visits.hpp"
 #include "annotate/report/build/parts.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 
@@ -12,11 +12,16 @@ constexpr int kMostPx = 720;
 
 std::string KindKey(MomentKind kind) {
   switch (kind) {
-    case MomentKind::kRemark: return "kind.remark";
-    case MomentKind::kTeachingPoint: return "kind.teaching_point";
-    case MomentKind::kComplication: return "kind.complication";
-    case MomentKind::kSettings: return "kind.settings";
-    case MomentKind::kCheck: return "kind.check";
+    case MomentKind::kRemark:
+      return "kind.remark";
+    case MomentKind::kTeachingPoint:
+      return "kind.teaching_point";
+    case MomentKind::kComplication:
+      return "kind.complication";
+    case MomentKind::kSettings:
+      return "kind.settings";
+    case MomentKind::kCheck:
+      return "kind.check";
   }
   return "kind.remark";
 }

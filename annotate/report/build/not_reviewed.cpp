@@ -1,23 +1,24 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
 #include "annotate/case/text.hpp"
 #include "annotate/report/build/parts.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 
 namespace {
 
 bool HasMark(const Review& review, MarkKind kind) {
-  return std::any_of(review.marks.begin(), review.marks.end(), [&](const Mark& mark) { return mark.kind == kind; });
+  return std::any_of(review.marks.begin(), review.marks.end(),
+                     [&](const Mark& mark) { return mark.kind == kind; });
 }
 
 std::vector<std::string> StepsWithoutTag(const ReportBuild& build) {
   std::vector<std::string> names;
   for (const StepKind& step : build.in.steps.steps) {
     const auto& visits = build.in.review.visits;
-    const bool tagged =
-        std::any_of(visits.begin(), visits.end(), [&](const StepVisit& visit) { return visit.step == step.key; });
+    const bool tagged = std::any_of(visits.begin(), visits.end(),
+                                    [&](const StepVisit& visit) { return visit.step == step.key; });
     if (!tagged && !step.add_on) names.push_back(step.name);
   }
   return names;

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <functional>
-#include <optional>
-#include <string>
-#include <vector>
-
 #include "annotate/case/case_clock.hpp"
 #include "annotate/overlay/build_shapes.hpp"
 #include "annotate/report/build_report.hpp"
 #include "annotate/report/report_model.hpp"
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
 
 namespace afterscope {
 
@@ -44,7 +44,8 @@ std::string ReportBuild::Filled(const std::string& key, const Values&... values)
   return FillBraces(Text(key), {std::string(values)...});
 }
 
-// Where a step stands in the step list; steps that the list lacks come after it, in order of their first visit.
+// Where a step stands in the step list; steps that the list lacks come after it, in order of their first
+// visit.
 std::size_t StepOrder(const ReportBuild& build, const std::string& step);
 
 void FillHeading(ReportBuild& build);

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
 #include "annotate/jobs/geometry_view.hpp"
 #include "annotate/overlay/dial_shapes.hpp"
 #include "annotate/report/build/parts.hpp"
 
 #include <fmt/format.h>
+
+#include <algorithm>
 
 namespace afterscope {
 
@@ -44,8 +44,10 @@ std::optional<ReportPicture::Part> PartAround(const FrameGeometry& geometry, con
   }
   const double side = std::max(x1 - x0, y1 - y0) * (geometry.dial ? 1.0 : 1.25);
   if (!(side > 1)) return std::nullopt;
-  const double left = std::max(0.0, (x0 + x1 - side) / 2), right = std::min(shown.Width(), (x0 + x1 + side) / 2);
-  const double top = std::max(0.0, (y0 + y1 - side) / 2), bottom = std::min(shown.Height(), (y0 + y1 + side) / 2);
+  const double left = std::max(0.0, (x0 + x1 - side) / 2),
+               right = std::min(shown.Width(), (x0 + x1 + side) / 2);
+  const double top = std::max(0.0, (y0 + y1 - side) / 2),
+               bottom = std::min(shown.Height(), (y0 + y1 + side) / 2);
   if (!(right - left > 1 && bottom - top > 1)) return std::nullopt;
   return ReportPicture::Part{left, top, right - left, bottom - top};
 }
@@ -66,9 +68,10 @@ void AddCover(const ReportBuild& build, const FrameGeometry& geometry, const Mar
     panel.cover.push_back({ClockHourFromDial(DialFromPicture(*orientation, sector.direction)), sector.kind});
   std::sort(panel.cover.begin(), panel.cover.end(),
             [](const CoverSector& a, const CoverSector& b) { return a.clock_hour < b.clock_hour; });
-  const std::string prefix = panel.findings.empty() || !panel.findings.front().finding.name.starts_with("rhexis.over_optic.")
-                                 ? "rhexis."
-                                 : "rhexis.over_optic.";
+  const std::string prefix =
+      panel.findings.empty() || !panel.findings.front().finding.name.starts_with("rhexis.over_optic.")
+          ? "rhexis."
+          : "rhexis.over_optic.";
   std::vector<std::optional<Estimate>> hours(12);
   for (const Finding& finding : build.in.findings)
     for (int hour = 1; hour <= 12 && IsOf(finding, mark); ++hour)

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/build/parts.hpp"
+
 #include <algorithm>
 #include <set>
-
-#include "annotate/report/build/parts.hpp"
 
 namespace afterscope {
 
@@ -24,8 +24,9 @@ std::optional<EarlierTimes> EarlierOf(const ReportBuild& build, const std::strin
   std::vector<double> times;
   for (const EarlierCase& earlier : build.in.earlier)
     for (const Finding& finding : earlier.findings)
-      if (finding.name == "time.step_total" && finding.step == step && finding.operator_code == build.OwnCode() &&
-          finding.measured.estimate && finding.measured.estimate->value > 0)
+      if (finding.name == "time.step_total" && finding.step == step &&
+          finding.operator_code == build.OwnCode() && finding.measured.estimate &&
+          finding.measured.estimate->value > 0)
         times.push_back(finding.measured.estimate->value);
   if (times.empty()) return std::nullopt;
   const auto [low, high] = std::minmax_element(times.begin(), times.end());
@@ -40,7 +41,8 @@ StepRow RowOf(const ReportBuild& build, const std::string& step) {
   const Finding* own = build.Find("time.step_total", step, build.OwnCode());
   row.own_seconds = ValueOr(own, 0);
   if (own) row.own_limits = own->measured.estimate;
-  row.others_seconds = std::max(0.0, ValueOr(build.Find("time.step_total", step), row.own_seconds) - row.own_seconds);
+  row.others_seconds =
+      std::max(0.0, ValueOr(build.Find("time.step_total", step), row.own_seconds) - row.own_seconds);
   row.longest_seconds = ValueOr(build.Find("time.step_longest", step, build.OwnCode()), row.own_seconds);
   for (const StepVisit& visit : build.in.review.visits)
     if (visit.lane == 0 && visit.step == step) row.starts.push_back(build.FrameOf(visit.start));
@@ -52,11 +54,12 @@ StepRow RowOf(const ReportBuild& build, const std::string& step) {
 
 // How many earlier cases have any step of this operator.
 int CasesWithSteps(const ReportBuild& build) {
-  return static_cast<int>(std::count_if(build.in.earlier.begin(), build.in.earlier.end(), [&](const EarlierCase& c) {
-    return std::any_of(c.findings.begin(), c.findings.end(), [&](const Finding& f) {
-      return f.name == "time.step_total" && f.operator_code == build.OwnCode() && f.measured.estimate;
-    });
-  }));
+  return static_cast<int>(
+      std::count_if(build.in.earlier.begin(), build.in.earlier.end(), [&](const EarlierCase& c) {
+        return std::any_of(c.findings.begin(), c.findings.end(), [&](const Finding& f) {
+          return f.name == "time.step_total" && f.operator_code == build.OwnCode() && f.measured.estimate;
+        });
+      }));
 }
 
 void AddNotes(ReportBuild& build) {
@@ -64,7 +67,8 @@ void AddNotes(ReportBuild& build) {
   const int cases = build.model.earlier_cases;
   if (cases == 0) notes.push_back(build.Text("steps.earlier.none"));
   if (cases == 1) notes.push_back(build.Text("steps.earlier.one_only"));
-  if (cases > 1 && cases < kFewCases) notes.push_back(build.Filled("steps.earlier.few", std::to_string(cases)));
+  if (cases > 1 && cases < kFewCases)
+    notes.push_back(build.Filled("steps.earlier.few", std::to_string(cases)));
   notes.push_back(build.Text("steps.own_only"));
 }
 
@@ -73,7 +77,8 @@ void AddNotes(ReportBuild& build) {
 void FillSteps(ReportBuild& build) {
   std::set<std::string> done;
   for (const StepVisit& visit : build.in.review.visits)
-    if (visit.lane == 0 && done.insert(visit.step).second) build.model.steps.push_back(RowOf(build, visit.step));
+    if (visit.lane == 0 && done.insert(visit.step).second)
+      build.model.steps.push_back(RowOf(build, visit.step));
   build.model.earlier_cases = CasesWithSteps(build);
   if (!build.model.steps.empty()) AddNotes(build);
 }

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
 #include "annotate/case/visits.hpp"
 #include "annotate/report/build/parts.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 

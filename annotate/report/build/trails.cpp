@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
 #include "annotate/report/build/parts.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/html/html_text.hpp"
 
-#include <cstdint>
-
 #include "annotate/report/safe_text.hpp"
+
+#include <cstdint>
 
 namespace afterscope {
 
@@ -11,12 +11,23 @@ std::string EscapeHtml(std::string_view text) {
   std::string out;
   for (const char c : SafeText(text)) {
     switch (c) {
-      case '&': out += "&amp;"; break;
-      case '<': out += "&lt;"; break;
-      case '>': out += "&gt;"; break;
-      case '"': out += "&quot;"; break;
-      case '\'': out += "&#39;"; break;
-      default: out += c;
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
+      case '\'':
+        out += "&#39;";
+        break;
+      default:
+        out += c;
     }
   }
   return out;
@@ -31,8 +42,7 @@ std::string Base64(std::string_view bytes) {
     std::uint32_t word = 0;
     for (std::size_t k = 0; k < 3; ++k)
       word = (word << 8) | (k < count ? static_cast<std::uint8_t>(bytes[i + k]) : 0u);
-    for (std::size_t k = 0; k < 4; ++k)
-      out += k <= count ? kDigits[(word >> (18 - 6 * k)) & 63] : '=';
+    for (std::size_t k = 0; k < 4; ++k) out += k <= count ? kDigits[(word >> (18 - 6 * k)) & 63] : '=';
   }
   return out;
 }

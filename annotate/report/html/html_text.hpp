@@ -6,8 +6,8 @@
 
 namespace afterscope {
 
-// Text for HTML content and for attribute values in double quotes: made safe (see SafeText), then & < > " ' written as
-// character references.
+// Text for HTML content and for attribute values in double quotes: made safe (see SafeText), then & < > " '
+// written as character references.
 std::string EscapeHtml(std::string_view text);
 
 // RFC 4648, with padding.

@@ -1,24 +1,23 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/pdf/cover_map.hpp"
 
+#include "annotate/report/sections/cover_look.hpp"
+
 #include <cairo.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-
-#include <fmt/format.h>
-
-#include "annotate/report/sections/cover_look.hpp"
 
 namespace afterscope {
 
 namespace {
 
-constexpr double kBars = 64;     // room of the millimetres
-constexpr double kBand = 7;      // room of the states
+constexpr double kBars = 64;  // room of the millimetres
+constexpr double kBand = 7;   // room of the states
 constexpr double kHours = 13;
 constexpr double kLegendRow = 10;
-constexpr double kAxis = 22;     // left of the bars
+constexpr double kAxis = 22;  // left of the bars
 
 // Hour 12 lies at both ends.
 double ShareOfHour(double hour) { return std::fmod(hour, 12.0) / 12.0; }
@@ -26,7 +25,9 @@ double ShareOfHour(double hour) { return std::fmod(hour, 12.0) / 12.0; }
 // The dark ink on paper where the role's colour is too light for a line.
 Rgb OnPaper(Role role) {
   const Rgb color = ColorOf(role);
-  return role == Role::kHiddenByIris ? Rgb{150, 150, 150} : role == Role::kUncertain ? okabe_ito::kOrange : color;
+  return role == Role::kHiddenByIris ? Rgb{150, 150, 150}
+         : role == Role::kUncertain  ? okabe_ito::kOrange
+                                     : color;
 }
 
 void StateLine(cairo_t* cairo, Overlap kind, double x0, double x1, double y) {
@@ -36,8 +37,9 @@ void StateLine(cairo_t* cairo, Overlap kind, double x0, double x1, double y) {
   static constexpr double kDashDot[] = {6, 3, 0.01, 3};
   const bool thin = look.style == LineStyle::kDashDot;
   cairo_set_line_width(cairo, thin ? 1.6 : 3);
-  cairo_set_line_cap(cairo, look.style == LineStyle::kSolid || look.style == LineStyle::kDashed ? CAIRO_LINE_CAP_BUTT
-                                                                                                  : CAIRO_LINE_CAP_ROUND);
+  cairo_set_line_cap(cairo, look.style == LineStyle::kSolid || look.style == LineStyle::kDashed
+                                ? CAIRO_LINE_CAP_BUTT
+                                : CAIRO_LINE_CAP_ROUND);
   if (look.style == LineStyle::kDashed) cairo_set_dash(cairo, kDashed, 2, 0);
   if (look.style == LineStyle::kDotted) cairo_set_dash(cairo, kDotted, 2, 0);
   if (look.style == LineStyle::kDashDot) cairo_set_dash(cairo, kDashDot, 4, 0);
@@ -121,7 +123,8 @@ struct Drawing {
     if (bars) DrawBars(cairo, left, inner, y);
     const double band = y + (bars ? kBars : 0) + kBand / 2 + 2;
     DrawStates(cairo, panel.cover, left, inner, band);
-    for (const auto& [share, text] : hours) text.Draw(cairo, left + share * inner - text.width() / 2, band + kBand / 2);
+    for (const auto& [share, text] : hours)
+      text.Draw(cairo, left + share * inner - text.width() / 2, band + kBand / 2);
     double row = band + kBand / 2 + kHours;
     for (const Legend& entry : legend) {
       StateLine(cairo, entry.kind, left, left + 22, row + 5);
@@ -157,7 +160,8 @@ CoverMap MakeCoverMap(PdfBook& book, const RhexisPanel& panel, double width) {
   drawing.bars = !panel.cover_mm.empty();
   drawing.scale = ScaleOf(panel.cover_mm);
   for (int hour = 0; hour <= 12; hour += 1)
-    drawing.hours.emplace_back(hour / 12.0, book.Set(fmt::format("{}", hour == 0 ? 12 : hour), styles::kTiny));
+    drawing.hours.emplace_back(hour / 12.0,
+                               book.Set(fmt::format("{}", hour == 0 ? 12 : hour), styles::kTiny));
   const double step = drawing.scale.high - drawing.scale.low > 1 ? 0.5 : 0.25;
   for (double mm = drawing.scale.low; mm <= drawing.scale.high + 1e-9; mm += step) {
     const double round = std::abs(mm) < 1e-9 ? 0 : mm;
@@ -166,7 +170,8 @@ CoverMap MakeCoverMap(PdfBook& book, const RhexisPanel& panel, double width) {
         round, book.Set(fmt::format("{}{:g}{}", round < 0 ? "\u2212" : "", std::abs(round), top ? " mm" : ""),
                         styles::kTiny));
   }
-  for (const Overlap kind : {Overlap::kOverlapped, Overlap::kBare, Overlap::kUncertain, Overlap::kHiddenByIris})
+  for (const Overlap kind :
+       {Overlap::kOverlapped, Overlap::kBare, Overlap::kUncertain, Overlap::kHiddenByIris})
     drawing.legend.push_back({kind, book.Set(book.Text(LookOfCover(kind).text_key), styles::kTiny)});
   const double height = (drawing.bars ? kBars : 0) + kBand + 2 + kHours + 4 * kLegendRow;
   return {height, std::move(drawing)};

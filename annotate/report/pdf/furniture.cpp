@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/pdf/furniture.hpp"
 
+#include "annotate/report/finding_rows.hpp"
+
 #include <cairo.h>
 
 #include <algorithm>
-
-#include "annotate/report/finding_rows.hpp"
 
 namespace afterscope {
 
@@ -47,10 +47,11 @@ void FindingRow(PdfBook& book, const FindingRows::Row& row) {
   const Columns columns = ColumnsFor(book.pages.width());
   const std::vector<ReportFrame>& frames = row.finding->frames;
   const std::string place = frames.empty() ? std::string() : PlaceOf(frames.front().ref);
-  book.pages.Row({{columns.label, book.Set(row.label, styles::kBody, columns.value - 10), {}},
-                  {columns.value, book.Set(row.text.value, styles::kStrong, columns.limits - columns.value - 6), {}},
-                  {columns.limits, book.Set(row.text.limits, styles::kSmall, columns.frames - columns.limits - 6), {}},
-                  {columns.frames, book.Set(row.text.frames, styles::kTiny, columns.frames_width), place}});
+  book.pages.Row(
+      {{columns.label, book.Set(row.label, styles::kBody, columns.value - 10), {}},
+       {columns.value, book.Set(row.text.value, styles::kStrong, columns.limits - columns.value - 6), {}},
+       {columns.limits, book.Set(row.text.limits, styles::kSmall, columns.frames - columns.limits - 6), {}},
+       {columns.frames, book.Set(row.text.frames, styles::kTiny, columns.frames_width), place}});
   book.pages.Take(1.5);
 }
 

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "annotate/report/pdf/pages.hpp"
 #include "annotate/report/report_model.hpp"
+
+#include <string>
+#include <vector>
 
 namespace afterscope {
 

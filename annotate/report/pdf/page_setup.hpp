@@ -9,9 +9,9 @@ enum class Paper { kA4, kLetter };
 struct PageSetup {
   double width = 595.276;  // ISO 216 A4: 210 x 297 mm
   double height = 841.890;
-  double side = 50;        // margins
+  double side = 50;  // margins
   double top = 50;
-  double bottom = 58;      // the footer stands in it
+  double bottom = 58;  // the footer stands in it
 
   double TextWidth() const { return width - 2 * side; }
   double TextBottom() const { return height - bottom; }

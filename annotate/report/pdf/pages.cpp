@@ -3,11 +3,10 @@
 
 #include <cairo-pdf.h>
 #include <cairo.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <utility>
-
-#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -23,7 +22,8 @@ double BaselineOf(const std::vector<Cell>& cells) {
 double HeightOf(const std::vector<Cell>& cells, double baseline) {
   double height = 0;
   for (const Cell& cell : cells)
-    if (cell.text.lines() > 0) height = std::max(height, baseline - cell.text.baseline() + cell.text.height());
+    if (cell.text.lines() > 0)
+      height = std::max(height, baseline - cell.text.baseline() + cell.text.height());
   return height;
 }
 
@@ -74,7 +74,8 @@ void Pages::Paragraph(const std::string& text, const TextStyle& style, double x,
 
 void Pages::DrawCellLines(const Cell& cell, double y, std::size_t first, std::size_t last) {
   const double x = left() + cell.x;
-  PutLinked(cell.destination, [text = cell.text, x, y, first, last](cairo_t* cairo) { text.Draw(cairo, x, y, first, last); });
+  PutLinked(cell.destination,
+            [text = cell.text, x, y, first, last](cairo_t* cairo) { text.Draw(cairo, x, y, first, last); });
 }
 
 void Pages::PutLinked(const std::string& destination, Draw draw) {

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/overlay/placement.hpp"
+#include "annotate/report/pdf/page_setup.hpp"
+#include "annotate/report/pdf/typesetter.hpp"
+
 #include <functional>
 #include <memory>
 #include <set>
 #include <string>
 #include <vector>
-
-#include "annotate/overlay/placement.hpp"
-#include "annotate/report/pdf/page_setup.hpp"
-#include "annotate/report/pdf/typesetter.hpp"
 
 typedef struct _cairo_surface cairo_surface_t;
 
@@ -22,9 +22,9 @@ struct Cell {
   std::string destination;  // a place of this document that the text leads to; empty: none
 };
 
-// Pages being filled from top to bottom. Everything is measured before it is placed: what does not fit goes to the next
-// page, and a row higher than a page is continued line by line, so nothing overlaps and nothing is cut off. Drawing is
-// kept and done at the end, when the number of pages is known.
+// Pages being filled from top to bottom. Everything is measured before it is placed: what does not fit goes
+// to the next page, and a row higher than a page is continued line by line, so nothing overlaps and nothing
+// is cut off. Drawing is kept and done at the end, when the number of pages is known.
 class Pages {
  public:
   using Draw = std::function<void(cairo_t*)>;
@@ -56,7 +56,8 @@ class Pages {
   // Cells beside each other on one first base line; kept in one piece where a page can hold it.
   void Row(const std::vector<Cell>& cells);
   void Rule(double width_pt = 0.5);
-  // A name for this place (or for a height of this page), for links and bookmarks; the first place of a name counts.
+  // A name for this place (or for a height of this page), for links and bookmarks; the first place of a name
+  // counts.
   void Destination(const std::string& name);
   void DestinationAt(const std::string& name, double y);
   // Draws inside a link to a place; without the link if the document has no such place in the end.
@@ -64,7 +65,8 @@ class Pages {
   void Bookmark(const std::string& title, const std::string& destination);
 
   // Draws everything: calls `footer` for each page with its number and their count.
-  void Emit(cairo_t* cairo, cairo_surface_t* surface, const std::function<void(cairo_t*, int, int)>& footer) const;
+  void Emit(cairo_t* cairo, cairo_surface_t* surface,
+            const std::function<void(cairo_t*, int, int)>& footer) const;
 
  private:
   struct BookmarkEntry {

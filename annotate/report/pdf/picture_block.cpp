@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/pdf/picture_block.hpp"
 
+#include "annotate/report/frame_text.hpp"
+#include "annotate/report/picture_painter.hpp"
+
 #include <cairo.h>
 
 #include <algorithm>
-
-#include "annotate/report/frame_text.hpp"
-#include "annotate/report/picture_painter.hpp"
 
 namespace afterscope {
 

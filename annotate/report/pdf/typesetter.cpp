@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/pdf/typesetter.hpp"
 
+#include "annotate/report/safe_text.hpp"
+
 #include <pango/pangocairo.h>
 
 #include <algorithm>
 #include <utility>
-
-#include "annotate/report/safe_text.hpp"
 
 namespace afterscope {
 
@@ -30,7 +30,8 @@ std::shared_ptr<PangoContext> MakeContext() {
 
 void SetFont(PangoLayout* layout, const TextStyle& style) {
   PangoFontDescription* font = pango_font_description_new();
-  pango_font_description_set_family(font, style.face == Face::kSerif ? "Noto Serif, serif" : "Noto Sans, sans-serif");
+  pango_font_description_set_family(
+      font, style.face == Face::kSerif ? "Noto Serif, serif" : "Noto Sans, sans-serif");
   pango_font_description_set_weight(font, style.bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
   pango_font_description_set_style(font, style.italic ? PANGO_STYLE_ITALIC : PANGO_STYLE_NORMAL);
   pango_font_description_set_absolute_size(font, style.size_pt * kUnit);
@@ -82,7 +83,8 @@ void TextBlock::Draw(cairo_t* cairo, double x, double y, std::size_t first, std:
       PangoRectangle own;  // relative to its baseline
       pango_layout_line_get_extents(pango_layout_iter_get_line_readonly(at), nullptr, &own);
       const double extra = (line_tops_[i + 1] - line_tops_[i] - own.height / kUnit) / 2;
-      cairo_move_to(cairo, x + logical.x / kUnit, y + line_tops_[i] - line_tops_[first] + extra - own.y / kUnit);
+      cairo_move_to(cairo, x + logical.x / kUnit,
+                    y + line_tops_[i] - line_tops_[first] + extra - own.y / kUnit);
       pango_cairo_show_layout_line(cairo, pango_layout_iter_get_line_readonly(at));
     }
     if (!pango_layout_iter_next_line(at)) break;

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/overlay/theme.hpp"
+
 #include <memory>
 #include <string>
 #include <vector>
-
-#include "annotate/overlay/theme.hpp"
 
 typedef struct _cairo cairo_t;
 typedef struct _PangoContext PangoContext;
@@ -37,7 +37,7 @@ struct TextStyle {
 class TextBlock {
  public:
   TextBlock() = default;
-  double width() const { return width_; }    // of the widest line
+  double width() const { return width_; }  // of the widest line
   double height() const { return height_; }
   double baseline() const { return baseline_; }  // of the first line, from the top
   std::size_t lines() const { return line_tops_.empty() ? 0 : line_tops_.size() - 1; }

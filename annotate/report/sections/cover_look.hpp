@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-
 #include "annotate/overlay/theme.hpp"
 #include "metrics/rhexis/overlap.hpp"
+
+#include <string>
 
 namespace afterscope {
 
@@ -17,10 +17,14 @@ struct CoverLook {
 
 constexpr CoverLook LookOfCover(Overlap kind) {
   switch (kind) {
-    case Overlap::kOverlapped: return {Role::kOverlapped, LineStyle::kSolid, "cover.overlapped"};
-    case Overlap::kBare: return {Role::kBare, LineStyle::kDashed, "cover.bare"};
-    case Overlap::kUncertain: return {Role::kUncertain, LineStyle::kDotted, "cover.uncertain"};
-    case Overlap::kHiddenByIris: return {Role::kHiddenByIris, LineStyle::kDashDot, "cover.hidden"};
+    case Overlap::kOverlapped:
+      return {Role::kOverlapped, LineStyle::kSolid, "cover.overlapped"};
+    case Overlap::kBare:
+      return {Role::kBare, LineStyle::kDashed, "cover.bare"};
+    case Overlap::kUncertain:
+      return {Role::kUncertain, LineStyle::kDotted, "cover.uncertain"};
+    case Overlap::kHiddenByIris:
+      return {Role::kHiddenByIris, LineStyle::kDashDot, "cover.hidden"};
   }
   return {Role::kUncertain, LineStyle::kDotted, "cover.uncertain"};
 }

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/sections/earlier_text.hpp"
 
-#include <fmt/format.h>
-
 #include "annotate/report/build/parts.hpp"
 #include "annotate/report/format.hpp"
+
+#include <fmt/format.h>
 
 namespace afterscope {
 

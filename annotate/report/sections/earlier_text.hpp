@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-
 #include "annotate/report/report_model.hpp"
+
+#include <string>
 
 namespace afterscope {
 

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/sections/facts.hpp"
 
-#include <fmt/format.h>
-
 #include "annotate/case/text.hpp"
 #include "annotate/report/build/parts.hpp"
 #include "annotate/report/format.hpp"
+
+#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -40,8 +40,8 @@ std::vector<Fact> FactsOf(const ReportModel& model) {
   const auto or_not_stated = [&](const std::string& text) {
     return text.empty() ? model.words.Text("not_stated") : text;
   };
-  const std::string review = heading.review_kind + ", " +
-                             model.words.Text(heading.is_signed ? "review.signed" : "review.unsigned");
+  const std::string review =
+      heading.review_kind + ", " + model.words.Text(heading.is_signed ? "review.signed" : "review.unsigned");
   std::string who = or_not_stated(heading.operator_code);
   if (!heading.operator_role.empty()) who += ", " + heading.operator_role;
   return {{model.words.Text("operator"), who},

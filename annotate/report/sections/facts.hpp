@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/report/report_model.hpp"
+
 #include <string>
 #include <vector>
-
-#include "annotate/report/report_model.hpp"
 
 namespace afterscope {
 
@@ -16,7 +16,8 @@ struct Fact {
 
 // Date, eye, operation.
 std::string SubtitleOf(const ReportModel& model);
-// Operator, role, supervision, own share, the eye's difficulty, review. What is not known is said to be not stated.
+// Operator, role, supervision, own share, the eye's difficulty, review. What is not known is said to be not
+// stated.
 std::vector<Fact> FactsOf(const ReportModel& model);
 
 }  // namespace afterscope

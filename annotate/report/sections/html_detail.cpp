@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <fmt/format.h>
-
 #include "annotate/report/format.hpp"
 #include "annotate/report/frame_text.hpp"
 #include "annotate/report/sections/html_sections.hpp"
+
+#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -19,8 +19,9 @@ void WriteMoment(HtmlPage& page, const MomentRow& row) {
   page.out += "<div class=\"beside moment\">\n";
   if (row.picture) page.PictureFigure(page.model.pictures[*row.picture], 480, "thumb");
   page.out += "<div" + page.PlaceAttribute(row.at.ref) + ">\n";
-  page.Element("h3", "", FormatClock(row.at.case_seconds) + "   " + row.kind_name +
-                             (row.title.empty() ? "" : ": " + row.title));
+  page.Element(
+      "h3", "",
+      FormatClock(row.at.case_seconds) + "   " + row.kind_name + (row.title.empty() ? "" : ": " + row.title));
   if (!row.step_name.empty()) page.Element("p", "small", row.step_name);
   if (!row.text.empty()) page.Element("p", "voice", row.text);
   if (!row.fields.empty()) page.Element("p", "small", FieldsText(row));
@@ -30,10 +31,14 @@ void WriteMoment(HtmlPage& page, const MomentRow& row) {
 
 std::string CheckClass(CheckState state) {
   switch (state) {
-    case CheckState::kNotReviewed: return "not-reviewed";
-    case CheckState::kSeenDone: return "seen-done";
-    case CheckState::kSeenNotDone: return "seen-not-done";
-    case CheckState::kNotVisible: return "not-visible";
+    case CheckState::kNotReviewed:
+      return "not-reviewed";
+    case CheckState::kSeenDone:
+      return "seen-done";
+    case CheckState::kSeenNotDone:
+      return "seen-not-done";
+    case CheckState::kNotVisible:
+      return "not-visible";
   }
   return "not-reviewed";
 }
@@ -77,8 +82,9 @@ void WriteChecks(HtmlPage& page) {
   page.OpenSection("checks");
   page.out += "<table class=\"checks\">\n";
   for (const CheckRow& check : page.model.checks)
-    page.out += fmt::format("<tr><th scope=\"row\" dir=\"auto\"><i class=\"{}\"></i>{}</th><td>{}</td></tr>\n",
-                            CheckClass(check.state), EscapeHtml(check.name), EscapeHtml(check.state_name));
+    page.out +=
+        fmt::format("<tr><th scope=\"row\" dir=\"auto\"><i class=\"{}\"></i>{}</th><td>{}</td></tr>\n",
+                    CheckClass(check.state), EscapeHtml(check.name), EscapeHtml(check.state_name));
   page.out += "</table>\n";
   page.CloseSection();
 }

@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <fmt/format.h>
-
 #include "annotate/report/sections/facts.hpp"
 #include "annotate/report/sections/html_sections.hpp"
+
+#include <fmt/format.h>
 
 namespace afterscope {
 
 namespace {
 
-void WriteSaid(HtmlPage& page, const std::string& key, const std::vector<std::string>& words, int blank_lines) {
+void WriteSaid(HtmlPage& page, const std::string& key, const std::vector<std::string>& words,
+               int blank_lines) {
   page.Element("dt", "", page.Text(key));
   page.out += "<dd>\n";
   bool any = false;
@@ -46,7 +47,8 @@ void WriteWords(HtmlPage& page) {
   WriteSaid(page, "strengths", said.strengths, 2);
   WriteSaid(page, "change", {said.change}, 1);
   std::string drill = said.drill;
-  if (!drill.empty() && !said.drill_date.empty()) drill += " (" + page.Text("drill.date") + " " + said.drill_date + ")";
+  if (!drill.empty() && !said.drill_date.empty())
+    drill += " (" + page.Text("drill.date") + " " + said.drill_date + ")";
   WriteSaid(page, "drill", {drill}, 1);
   page.out += "</dl>\n";
 }

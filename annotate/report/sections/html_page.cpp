@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <fmt/format.h>
-
 #include "annotate/report/finding_rows.hpp"
 #include "annotate/report/picture_painter.hpp"
 #include "annotate/report/sections/html_sections.hpp"
+
+#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -32,12 +32,14 @@ std::string HtmlPage::PlaceAttribute(FrameRef frame) {
 void HtmlPage::Findings(const std::vector<ReportFinding>& findings, bool with_notes) {
   const FindingRows table = RowsOf(model, findings, with_notes);
   if (!table.rows.empty())
-    out += fmt::format("<table class=\"findings\"><thead><tr><th></th><th></th><th>{}</th><th>{}</th></tr></thead>\n",
-                       EscapeHtml(Text("findings.limits")), EscapeHtml(Text("findings.from")));
+    out += fmt::format(
+        "<table class=\"findings\"><thead><tr><th></th><th></th><th>{}</th><th>{}</th></tr></thead>\n",
+        EscapeHtml(Text("findings.limits")), EscapeHtml(Text("findings.from")));
   for (const FindingRows::Row& row : table.rows)
     out += fmt::format(
         "<tr><th scope=\"row\" dir=\"auto\">{}</th><td class=\"value\">{}</td><td>{}</td><td>{}</td></tr>\n",
-        EscapeHtml(row.label), EscapeHtml(row.text.value), EscapeHtml(row.text.limits), FrameLink(row.finding->frames));
+        EscapeHtml(row.label), EscapeHtml(row.text.value), EscapeHtml(row.text.limits),
+        FrameLink(row.finding->frames));
   if (!table.rows.empty()) out += "</table>\n";
   for (const std::string& line : table.missing) Element("p", "small", line);
   for (const std::string& note : table.notes) Element("p", "note", note);
@@ -46,7 +48,8 @@ void HtmlPage::Findings(const std::vector<ReportFinding>& findings, bool with_no
 void HtmlPage::PictureFigure(const ReportPicture& picture, int width_px, const std::string& css_class) {
   out += fmt::format("<figure class=\"{}\"{}>\n", css_class, PlaceAttribute(picture.frame.ref));
   constexpr double kPointsAcross = 300;
-  const std::string jpeg = PictureAsJpeg(picture, width_px, width_px < 600 ? 0.6 * kPointsAcross : kPointsAcross);
+  const std::string jpeg =
+      PictureAsJpeg(picture, width_px, width_px < 600 ? 0.6 * kPointsAcross : kPointsAcross);
   std::string caption = picture.caption;
   if (jpeg.empty()) {
     Element("p", "none", picture.missing);
@@ -56,7 +59,8 @@ void HtmlPage::PictureFigure(const ReportPicture& picture, int width_px, const s
   }
   if (picture.damaged) caption += (caption.empty() ? "" : " ") + Text("picture.damaged");
   out += fmt::format("<figcaption dir=\"auto\">{}{}<span class=\"frame\">{}</span></figcaption>\n</figure>\n",
-                     EscapeHtml(caption), caption.empty() ? "" : "<br>", EscapeHtml(FrameText(model, picture.frame)));
+                     EscapeHtml(caption), caption.empty() ? "" : "<br>",
+                     EscapeHtml(FrameText(model, picture.frame)));
 }
 
 std::set<std::string> PlacesOf(const ReportModel& model) {

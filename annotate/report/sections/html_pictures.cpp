@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <fmt/format.h>
-
 #include "annotate/report/format.hpp"
 #include "annotate/report/sections/cover_look.hpp"
 #include "annotate/report/sections/html_sections.hpp"
+
+#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -35,8 +35,9 @@ void WriteCover(HtmlPage& page, const RhexisPanel& panel) {
       limits = text.limits;
     }
     page.out += fmt::format(
-        "<tr><th scope=\"row\">{}</th><td class=\"n value\">{}</td><td>{}</td><td><i class=\"{}\"></i>{}</td></tr>\n", hour,
-        EscapeHtml(millimetres), EscapeHtml(limits), std::string(look.text_key).substr(6),
+        "<tr><th scope=\"row\">{}</th><td class=\"n value\">{}</td><td>{}</td><td><i "
+        "class=\"{}\"></i>{}</td></tr>\n",
+        hour, EscapeHtml(millimetres), EscapeHtml(limits), std::string(look.text_key).substr(6),
         EscapeHtml(page.Text(look.text_key)));
   }
   page.out += "</tbody></table>\n";

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/report/html/html_text.hpp"
+#include "annotate/report/report_model.hpp"
+
 #include <set>
 #include <string>
 #include <vector>
-
-#include "annotate/report/html/html_text.hpp"
-#include "annotate/report/report_model.hpp"
 
 namespace afterscope {
 

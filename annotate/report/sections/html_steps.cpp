@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
-#include <fmt/format.h>
-
 #include "annotate/report/format.hpp"
 #include "annotate/report/sections/earlier_text.hpp"
 #include "annotate/report/sections/html_sections.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
 
 namespace afterscope {
 
@@ -20,7 +20,8 @@ std::string EarlierDrawing(const EarlierTimes& earlier, double own) {
   return fmt::format(
       "<svg class=\"range\" viewBox=\"0 0 150 12\" aria-hidden=\"true\"><path class=\"thin\" d=\"M0 6H150\"/>"
       "<rect x=\"{:.2f}\" y=\"2\" width=\"{:.2f}\" height=\"8\" fill=\"#90cdf1\"/>"
-      "<path d=\"M{:.2f} 0V12\" stroke=\"#1d2125\" stroke-width=\"1.5\"/><circle cx=\"{:.2f}\" cy=\"6\" r=\"3.2\"/></svg>",
+      "<path d=\"M{:.2f} 0V12\" stroke=\"#1d2125\" stroke-width=\"1.5\"/><circle cx=\"{:.2f}\" cy=\"6\" "
+      "r=\"3.2\"/></svg>",
       at(earlier.low_seconds), std::max(1.0, at(earlier.high_seconds) - at(earlier.low_seconds)),
       at(earlier.median_seconds), at(own));
 }
@@ -33,7 +34,8 @@ void WriteRow(HtmlPage& page, const StepRow& row) {
     earlier = EarlierDrawing(*row.earlier, row.own_seconds) + "<br><span class=\"frame\">" +
               EscapeHtml(EarlierText(page.model, *row.earlier)) + "</span>";
   page.out += fmt::format(
-      "<tr><th scope=\"row\" dir=\"auto\">{}</th><td class=\"n\">{}</td><td class=\"n value\">{}</td><td class=\"n\">{}</td>"
+      "<tr><th scope=\"row\" dir=\"auto\">{}</th><td class=\"n\">{}</td><td class=\"n value\">{}</td><td "
+      "class=\"n\">{}</td>"
       "<td class=\"n\">{}</td><td>{}</td><td>{}</td></tr>\n",
       EscapeHtml(row.name), row.visits, LengthOrDash(row.own_seconds),
       row.own_seconds > 0 ? FormatLength(row.longest_seconds) : "–", LengthOrDash(row.others_seconds),
@@ -46,8 +48,8 @@ void WriteSteps(HtmlPage& page) {
   if (page.model.steps.empty()) return;
   page.OpenSection("steps");
   page.out += "<table class=\"steps\"><thead><tr>";
-  for (const char* key : {"steps.name", "steps.visits", "steps.own", "steps.longest", "steps.others", "steps.first",
-                          "steps.earlier"})
+  for (const char* key : {"steps.name", "steps.visits", "steps.own", "steps.longest", "steps.others",
+                          "steps.first", "steps.earlier"})
     page.out += "<th>" + EscapeHtml(page.Text(key)) + "</th>";
   page.out += "</tr></thead>\n";
   for (const StepRow& row : page.model.steps) WriteRow(page, row);

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <fmt/format.h>
-
 #include "annotate/overlay/theme.hpp"
 #include "annotate/report/format.hpp"
 #include "annotate/report/pdf/typesetter.hpp"
 #include "annotate/report/sections/html_sections.hpp"
 #include "annotate/report/strip_layout.hpp"
+
+#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -20,28 +20,31 @@ void WriteBoxes(HtmlPage& page, const StripLayout& layout, const OperationStrip&
   for (std::size_t i = 0; i < layout.boxes.size(); ++i) {
     const StripBox& box = layout.boxes[i];
     const StripVisit& visit = strip.visits[i];
-    const std::string place = fmt::format("x=\"{:.2f}\" y=\"{:.2f}\" width=\"{:.2f}\" height=\"{:.2f}\"", box.x, band,
-                                          box.width, kBand);
-    page.out += fmt::format("<rect {} fill=\"{}\" stroke=\"#fff\" stroke-width=\"{}\"><title>{}</title></rect>\n", place,
-                            Hex(StepTint(box.order)), box.width > 4 ? 1 : 0.2,
-                            EscapeHtml(visit.step_name + ", " +
-                                       FormatLength(visit.end_seconds - visit.start_seconds)));
+    const std::string place = fmt::format("x=\"{:.2f}\" y=\"{:.2f}\" width=\"{:.2f}\" height=\"{:.2f}\"",
+                                          box.x, band, box.width, kBand);
+    page.out += fmt::format(
+        "<rect {} fill=\"{}\" stroke=\"#fff\" stroke-width=\"{}\"><title>{}</title></rect>\n", place,
+        Hex(StepTint(box.order)), box.width > 4 ? 1 : 0.2,
+        EscapeHtml(visit.step_name + ", " + FormatLength(visit.end_seconds - visit.start_seconds)));
     if (box.taken_over) page.out += fmt::format("<rect {} fill=\"url(#hatch)\"/>\n", place);
     if (!box.inside.empty())
-      page.out += fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" text-anchor=\"middle\"{}>{}</text>\n",
-                              box.x + box.width / 2, band + kBand / 2 + 4,
-                              box.taken_over ? fmt::format(" class=\"over\" stroke=\"{}\"", Hex(StepTint(box.order))) : "",
-                              EscapeHtml(box.inside));
+      page.out += fmt::format(
+          "<text x=\"{:.2f}\" y=\"{:.2f}\" text-anchor=\"middle\"{}>{}</text>\n", box.x + box.width / 2,
+          band + kBand / 2 + 4,
+          box.taken_over ? fmt::format(" class=\"over\" stroke=\"{}\"", Hex(StepTint(box.order))) : "",
+          EscapeHtml(box.inside));
   }
 }
 
 void WriteLabels(HtmlPage& page, const StripLayout& layout, double band) {
   for (const StripLabel& label : layout.labels) {
     const double from = label.above ? band : band + kBand;
-    const double to = label.above ? band - kMomentRoom - label.row * kRow : band + kBand + 4 + label.row * kRow;
+    const double to =
+        label.above ? band - kMomentRoom - label.row * kRow : band + kBand + 4 + label.row * kRow;
     const double base = label.above ? to - 5 : to + 12;
     page.out += fmt::format(
-        "<path class=\"thin\" d=\"M{0:.2f} {1:.2f}V{2:.2f}\"/><text x=\"{3:.2f}\" y=\"{4:.2f}\" text-anchor=\"{5}\">{6}"
+        "<path class=\"thin\" d=\"M{0:.2f} {1:.2f}V{2:.2f}\"/><text x=\"{3:.2f}\" y=\"{4:.2f}\" "
+        "text-anchor=\"{5}\">{6}"
         "</text>\n",
         label.line_x, from, label.above ? to - 14 : base, label.line_x + (label.above ? -4 : 4), base,
         label.above ? "end" : "start", EscapeHtml(label.text));
@@ -55,9 +58,10 @@ void WriteAxis(HtmlPage& page, const StripLayout& layout, const OperationStrip& 
     text.resize(text.size() - 3);  // whole seconds
     const double x = layout.XOf(strip.start_seconds + time);
     const char* anchor = x < 15 ? "start" : x > kWidth - 15 ? "end" : "middle";
-    page.out += fmt::format("<path class=\"thin\" d=\"M{0:.2f} {1:.2f}v4\"/><text class=\"tick\" x=\"{0:.2f}\" "
-                            "y=\"{2:.2f}\" text-anchor=\"{3}\">{4}</text>\n",
-                            x, y, y + 16, anchor, text);
+    page.out += fmt::format(
+        "<path class=\"thin\" d=\"M{0:.2f} {1:.2f}v4\"/><text class=\"tick\" x=\"{0:.2f}\" "
+        "y=\"{2:.2f}\" text-anchor=\"{3}\">{4}</text>\n",
+        x, y, y + 16, anchor, text);
   }
 }
 
@@ -75,11 +79,12 @@ void WriteStrip(HtmlPage& page) {
       strip, kWidth, [&](const std::string& text) { return 1.06 * typesetter.Set(text, kName).width() + 4; });
   const double band = layout.rows_above * kRow + kMomentRoom;
   const double axis = band + kBand + 8 + layout.rows_below * kRow;
-  page.out += fmt::format("<svg class=\"strip\" viewBox=\"0 0 {} {:.0f}\" role=\"img\" aria-label=\"{}\">\n", kWidth,
-                          axis + kAxisRoom, EscapeHtml(page.Text("strip")));
+  page.out += fmt::format("<svg class=\"strip\" viewBox=\"0 0 {} {:.0f}\" role=\"img\" aria-label=\"{}\">\n",
+                          kWidth, axis + kAxisRoom, EscapeHtml(page.Text("strip")));
   page.out +=
       "<defs><pattern id=\"hatch\" width=\"6\" height=\"6\" patternTransform=\"rotate(45)\" "
-      "patternUnits=\"userSpaceOnUse\"><path d=\"M0 0V6\" stroke=\"#1d2125\" stroke-width=\"2.2\"/></pattern></defs>\n";
+      "patternUnits=\"userSpaceOnUse\"><path d=\"M0 0V6\" stroke=\"#1d2125\" "
+      "stroke-width=\"2.2\"/></pattern></defs>\n";
   WriteLabels(page, layout, band);
   for (const double x : layout.moments)
     page.out += fmt::format("<path d=\"M{:.2f} {:.2f}l5 5-5 5-5-5z\" fill=\"#1d2125\"/>\n", x, band - 13);

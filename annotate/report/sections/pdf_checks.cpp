@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cairo.h>
-
 #include "annotate/report/sections/pdf_sections.hpp"
+
+#include <cairo.h>
 
 namespace afterscope {
 
@@ -47,8 +47,9 @@ void SetChecks(PdfBook& book) {
     book.pages.Put([state = check.state, x = book.pages.left(), top](cairo_t* cairo) {
       DrawSign(cairo, state, x + 0.5, top + 3);
     });
-    book.pages.Row({{kIndent, name, {}},
-                    {state_at, book.Set(check.state_name, styles::kSmall, book.pages.width() - state_at), {}}});
+    book.pages.Row(
+        {{kIndent, name, {}},
+         {state_at, book.Set(check.state_name, styles::kSmall, book.pages.width() - state_at), {}}});
     book.pages.Take(2);
   }
 }

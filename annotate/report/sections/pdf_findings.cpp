@@ -11,7 +11,8 @@ void SetKeyFindings(PdfBook& book) {
 
 void SetNotReviewed(PdfBook& book) {
   SectionHeading(book, "not_reviewed", 40);
-  if (book.model.not_reviewed.empty()) return book.pages.Paragraph(book.Text("not_reviewed.none"), styles::kBody);
+  if (book.model.not_reviewed.empty())
+    return book.pages.Paragraph(book.Text("not_reviewed.none"), styles::kBody);
   for (const std::string& line : book.model.not_reviewed) {
     book.pages.Paragraph(line, styles::kBody);
     book.pages.Take(1.5);

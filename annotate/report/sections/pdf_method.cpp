@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <fmt/format.h>
-
 #include "annotate/report/frame_text.hpp"
 #include "annotate/report/sections/pdf_sections.hpp"
+
+#include <fmt/format.h>
 
 namespace afterscope {
 

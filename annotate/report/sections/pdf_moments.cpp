@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
 #include "annotate/case/text.hpp"
 #include "annotate/report/format.hpp"
 #include "annotate/report/frame_text.hpp"
 #include "annotate/report/pdf/picture_block.hpp"
 #include "annotate/report/sections/pdf_sections.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 
@@ -80,9 +80,10 @@ void SetSettings(PdfBook& book) {
     if (!row.title.empty()) set += row.title + (row.fields.empty() ? "" : "  ·  ");
     set += FieldsText(row);
     if (!row.text.empty()) set += "\n" + row.text;
-    book.pages.Row({{0, book.Set(FrameText(book.model, row.at), styles::kTiny, kFrames - 8), PlaceOf(row.at.ref)},
-                    {kFrames, book.Set(row.step_name, styles::kSmall, kStep - kFrames - 10), {}},
-                    {kStep, book.Set(set, styles::kBody, book.pages.width() - kStep), {}}});
+    book.pages.Row(
+        {{0, book.Set(FrameText(book.model, row.at), styles::kTiny, kFrames - 8), PlaceOf(row.at.ref)},
+         {kFrames, book.Set(row.step_name, styles::kSmall, kStep - kFrames - 10), {}},
+         {kStep, book.Set(set, styles::kBody, book.pages.width() - kStep), {}}});
     book.pages.Take(3);
   }
 }

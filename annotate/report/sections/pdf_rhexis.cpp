@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-
 #include "annotate/report/frame_text.hpp"
 #include "annotate/report/pdf/cover_map.hpp"
 #include "annotate/report/pdf/picture_block.hpp"
 #include "annotate/report/sections/pdf_sections.hpp"
+
+#include <algorithm>
 
 namespace afterscope {
 

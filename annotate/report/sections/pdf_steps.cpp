@@ -1,14 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cairo.h>
-
-#include <algorithm>
-
-#include <fmt/format.h>
-
 #include "annotate/report/format.hpp"
 #include "annotate/report/frame_text.hpp"
 #include "annotate/report/sections/earlier_text.hpp"
 #include "annotate/report/sections/pdf_sections.hpp"
+
+#include <cairo.h>
+#include <fmt/format.h>
+
+#include <algorithm>
 
 namespace afterscope {
 
@@ -21,8 +20,8 @@ struct Columns {
 
 Columns ColumnsFor(double width) {
   const double left_over = width - 495;  // the layout below is made for A4
-  return {112 + left_over / 2, 140 + left_over / 2, 192 + left_over / 2, 236 + left_over / 2, 284 + left_over / 2,
-          292 + left_over / 2, 370 + left_over / 2, 125 + left_over / 2};
+  return {112 + left_over / 2, 140 + left_over / 2, 192 + left_over / 2, 236 + left_over / 2,
+          284 + left_over / 2, 292 + left_over / 2, 370 + left_over / 2, 125 + left_over / 2};
 }
 
 constexpr TextStyle kFigure{.size_pt = 9, .align = Align::kEnd};
@@ -35,7 +34,8 @@ Cell RightCell(PdfBook& book, double right_edge, const std::string& text, TextSt
 
 constexpr double kPlotHeight = 7;
 
-// Shortest to longest of the earlier cases as a bar, their median as a line, this case as a dot; from zero on.
+// Shortest to longest of the earlier cases as a bar, their median as a line, this case as a dot; from zero
+// on.
 void DrawEarlier(cairo_t* cairo, double x, double y, double width, const EarlierTimes& earlier, double own) {
   const double most = std::max(earlier.high_seconds, own) * 1.04;
   if (!(most > 0)) return;
@@ -60,13 +60,14 @@ void DrawEarlier(cairo_t* cairo, double x, double y, double width, const Earlier
 }
 
 void HeaderRow(PdfBook& book, const Columns& columns) {
-  book.pages.Row({{0, book.Set(book.Text("steps.name"), styles::kTiny), {}},
-                  RightCell(book, columns.visits, book.Text("steps.visits"), styles::kTiny),
-                  RightCell(book, columns.own, book.Text("steps.own"), styles::kTiny),
-                  RightCell(book, columns.longest, book.Text("steps.longest"), styles::kTiny),
-                  RightCell(book, columns.others, book.Text("steps.others"), styles::kTiny),
-                  {columns.first, book.Set(book.Text("steps.first"), styles::kTiny), {}},
-                  {columns.earlier, book.Set(book.Text("steps.earlier"), styles::kTiny, columns.earlier_width), {}}});
+  book.pages.Row(
+      {{0, book.Set(book.Text("steps.name"), styles::kTiny), {}},
+       RightCell(book, columns.visits, book.Text("steps.visits"), styles::kTiny),
+       RightCell(book, columns.own, book.Text("steps.own"), styles::kTiny),
+       RightCell(book, columns.longest, book.Text("steps.longest"), styles::kTiny),
+       RightCell(book, columns.others, book.Text("steps.others"), styles::kTiny),
+       {columns.first, book.Set(book.Text("steps.first"), styles::kTiny), {}},
+       {columns.earlier, book.Set(book.Text("steps.earlier"), styles::kTiny, columns.earlier_width), {}}});
   book.pages.Take(2);
   book.pages.Rule();
   book.pages.Take(3);
@@ -75,18 +76,24 @@ void HeaderRow(PdfBook& book, const Columns& columns) {
 void Row(PdfBook& book, const StepRow& row, const Columns& columns) {
   const TextBlock name = book.Set(row.name, styles::kBody, columns.name_width);
   const std::string place = row.starts.empty() ? std::string() : PlaceOf(row.starts.front().ref);
-  const TextBlock first = book.Set(FramesText(book.model, row.starts, 1), styles::kTiny, columns.earlier - columns.first - 6);
+  const TextBlock first =
+      book.Set(FramesText(book.model, row.starts, 1), styles::kTiny, columns.earlier - columns.first - 6);
   TextBlock earlier;
-  if (row.earlier) earlier = book.Set(EarlierText(book.model, *row.earlier), styles::kTiny, columns.earlier_width);
+  if (row.earlier)
+    earlier = book.Set(EarlierText(book.model, *row.earlier), styles::kTiny, columns.earlier_width);
   const double plot = row.earlier ? kPlotHeight + 2 : 0;
   book.pages.Need(std::max({name.height(), first.height(), plot + earlier.height()}) + 6);
   const double top = book.pages.y();
-  std::vector<Cell> cells{{0, name, {}},
-                          RightCell(book, columns.visits, fmt::format("{}", row.visits), kFigure),
-                          RightCell(book, columns.own, row.own_seconds > 0 ? FormatLength(row.own_seconds) : "–", styles::kStrong),
-                          RightCell(book, columns.longest, row.own_seconds > 0 ? FormatLength(row.longest_seconds) : "–", kFigure),
-                          RightCell(book, columns.others, row.others_seconds > 0 ? FormatLength(row.others_seconds) : "–", kFigure),
-                          {columns.first, first, place}};
+  std::vector<Cell> cells{
+      {0, name, {}},
+      RightCell(book, columns.visits, fmt::format("{}", row.visits), kFigure),
+      RightCell(book, columns.own, row.own_seconds > 0 ? FormatLength(row.own_seconds) : "–",
+                styles::kStrong),
+      RightCell(book, columns.longest, row.own_seconds > 0 ? FormatLength(row.longest_seconds) : "–",
+                kFigure),
+      RightCell(book, columns.others, row.others_seconds > 0 ? FormatLength(row.others_seconds) : "–",
+                kFigure),
+      {columns.first, first, place}};
   book.pages.Row(cells);
   double bottom = book.pages.y();
   if (row.earlier) {

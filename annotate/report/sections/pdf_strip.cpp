@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cairo.h>
-
-#include <algorithm>
-
 #include "annotate/report/build/parts.hpp"
 #include "annotate/report/format.hpp"
 #include "annotate/report/pdf/hatching.hpp"
 #include "annotate/report/sections/pdf_sections.hpp"
 #include "annotate/report/strip_layout.hpp"
+
+#include <cairo.h>
+
+#include <algorithm>
 
 namespace afterscope {
 
@@ -15,8 +15,8 @@ namespace {
 
 constexpr double kMomentRoom = 9;  // above the band
 constexpr double kBand = 24;
-constexpr double kAxisRoom = 15;   // under the names
-constexpr double kRow = 11;        // of names
+constexpr double kAxisRoom = 15;  // under the names
+constexpr double kRow = 11;       // of names
 
 constexpr TextStyle kName{.size_pt = 7};
 
@@ -120,11 +120,12 @@ struct StripDrawing {
 StripDrawing DrawingOf(PdfBook& book, const OperationStrip& strip) {
   StripDrawing drawing;
   drawing.width = book.pages.width();
-  drawing.layout =
-      LayOutStrip(strip, drawing.width, [&](const std::string& text) { return book.Set(text, kName).width() + 2; });
+  drawing.layout = LayOutStrip(strip, drawing.width,
+                               [&](const std::string& text) { return book.Set(text, kName).width() + 2; });
   for (const StripBox& box : drawing.layout.boxes)
     drawing.inside.push_back(box.inside.empty() ? TextBlock{} : book.Set(box.inside, kName));
-  for (const StripLabel& label : drawing.layout.labels) drawing.labels.push_back({label, book.Set(label.text, kName)});
+  for (const StripLabel& label : drawing.layout.labels)
+    drawing.labels.push_back({label, book.Set(label.text, kName)});
   for (const double time : AxisTimes(strip)) {
     std::string text = FormatClock(time);
     text.resize(text.size() - 3);  // whole seconds

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cairo.h>
-
 #include "annotate/report/sections/pdf_sections.hpp"
+
+#include <cairo.h>
 
 namespace afterscope {
 
@@ -25,8 +25,8 @@ void DottedLine(PdfBook& book, double x, double width) {
 }
 
 // A label, and under it the words, or lines to write on.
-void SetSaid(PdfBook& book, const std::string& label, const std::vector<std::string>& words, std::size_t most_lines,
-             bool numbered) {
+void SetSaid(PdfBook& book, const std::string& label, const std::vector<std::string>& words,
+             std::size_t most_lines, bool numbered) {
   constexpr double kIndent = 104;
   book.pages.Need(20);
   const double width = book.pages.width() - kIndent;
@@ -61,7 +61,8 @@ void SetWords(PdfBook& book) {
   SetSaid(book, book.Text("strengths"), said.strengths, 2, true);
   SetSaid(book, book.Text("change"), {said.change}, 1, false);
   std::string drill = said.drill;
-  if (!drill.empty() && !said.drill_date.empty()) drill += " (" + book.Text("drill.date") + " " + said.drill_date + ")";
+  if (!drill.empty() && !said.drill_date.empty())
+    drill += " (" + book.Text("drill.date") + " " + said.drill_date + ")";
   SetSaid(book, book.Text("drill"), {drill}, 1, false);
 }
 

@@ -39,7 +39,8 @@ std::string& PartOf(Assessment& assessment, AssessmentPart part) {
 
 }  // namespace
 
-Result<EditGroup> SetFieldOfCase(const CaseRecord& record, const std::string& field, const std::string& text) {
+Result<EditGroup> SetFieldOfCase(const CaseRecord& record, const std::string& field,
+                                 const std::string& text) {
   EditGroup group{"Case field", {SetCaseField{field, text}}};
   if (record.orientation_confirmed && DecidesOrientation(field))
     group.edits.emplace_back(SetCaseField{"orientation_confirmed", ""});

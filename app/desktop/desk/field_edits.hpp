@@ -7,10 +7,11 @@
 
 namespace afterscope {
 
-// What the fields of the sheets do to case and review, as groups of edits to commit. Nothing here changes either.
+// What the fields of the sheets do to case and review, as groups of edits to commit. Nothing here changes
+// either.
 
-// Sets a field from text. A confirmed orientation is taken back in the same group where the field decides how the
-// picture lies: it was confirmed for another one.
+// Sets a field from text. A confirmed orientation is taken back in the same group where the field decides how
+// the picture lies: it was confirmed for another one.
 Result<EditGroup> SetFieldOfCase(const CaseRecord& record, const std::string& field, const std::string& text);
 // Adds a difficulty, or takes it away.
 Result<EditGroup> ToggleDifficulty(const CaseRecord& record, const std::string& key);

@@ -15,12 +15,14 @@ namespace {
 constexpr double kBeside = 0.35;  // of a line's length: how far beside it a point still belongs to it
 
 const Mark* FindMark(const Review& review, const MarkId& id) {
-  const auto found = std::find_if(review.marks.begin(), review.marks.end(), [&](const Mark& m) { return m.id == id; });
+  const auto found =
+      std::find_if(review.marks.begin(), review.marks.end(), [&](const Mark& m) { return m.id == id; });
   return found == review.marks.end() ? nullptr : &*found;
 }
 
 Error NoSuchMark(const MarkId& id) {
-  return {ErrorCode::kBadCall, fmt::format("There is no mark '{}' any more; it was removed meanwhile.", id.value)};
+  return {ErrorCode::kBadCall,
+          fmt::format("There is no mark '{}' any more; it was removed meanwhile.", id.value)};
 }
 
 // How far beside the line from a to b the point lies, if it lies beside it at all.
@@ -62,8 +64,10 @@ std::size_t PlaceOnOutline(const std::vector<PointPx>& outline, PointPx point) {
   return place;
 }
 
-Result<EditGroup> AddOutlinePoint(const Review& review, MarkKind kind, FrameRef at, PointPx point, const MarkIdSource& new_id) {
-  const auto found = std::find_if(review.marks.begin(), review.marks.end(), [&](const Mark& m) { return m.kind == kind && m.at == at; });
+Result<EditGroup> AddOutlinePoint(const Review& review, MarkKind kind, FrameRef at, PointPx point,
+                                  const MarkIdSource& new_id) {
+  const auto found = std::find_if(review.marks.begin(), review.marks.end(),
+                                  [&](const Mark& m) { return m.kind == kind && m.at == at; });
   Mark mark;
   if (found != review.marks.end()) {
     mark = *found;
@@ -73,7 +77,8 @@ Result<EditGroup> AddOutlinePoint(const Review& review, MarkKind kind, FrameRef 
     mark.kind = kind;
     if (kind == MarkKind::kRhexis) mark.fields["stage"] = "completion";
   }
-  mark.points.insert(mark.points.begin() + static_cast<std::ptrdiff_t>(PlaceOnOutline(mark.points, point)), point);
+  mark.points.insert(mark.points.begin() + static_cast<std::ptrdiff_t>(PlaceOnOutline(mark.points, point)),
+                     point);
   return EditGroup{"Mark point", {Put<Mark>{mark}}};
 }
 
@@ -88,15 +93,18 @@ Result<EditGroup> MoveMarkPoint(const Review& review, const MarkId& id, std::siz
 Result<EditGroup> RemoveMarkPoint(const Review& review, const MarkId& id, std::size_t index) {
   const Mark* found = FindMark(review, id);
   if (found == nullptr || index >= found->points.size()) return NoSuchMark(id);
-  const bool fixed_count = found->kind == MarkKind::kRuler || found->kind == MarkKind::kIncision || found->kind == MarkKind::kObject;
+  const bool fixed_count = found->kind == MarkKind::kRuler || found->kind == MarkKind::kIncision ||
+                           found->kind == MarkKind::kObject;
   if (fixed_count || found->points.size() == 1) return RemoveMark(review, id);
   Mark mark = *found;
   mark.points.erase(mark.points.begin() + static_cast<std::ptrdiff_t>(index));
   return EditGroup{"Remove point", {Put<Mark>{mark}}};
 }
 
-Result<EditGroup> AddTwoPointMark(const Review&, MarkKind kind, FrameRef at, PointPx from, PointPx to, const MarkIdSource& new_id) {
-  if (from == to) return Error{ErrorCode::kBadCall, "The two points are the same; click the second one somewhere else."};
+Result<EditGroup> AddTwoPointMark(const Review&, MarkKind kind, FrameRef at, PointPx from, PointPx to,
+                                  const MarkIdSource& new_id) {
+  if (from == to)
+    return Error{ErrorCode::kBadCall, "The two points are the same; click the second one somewhere else."};
   Mark mark;
   mark.id = new_id();
   mark.at = at;
@@ -105,7 +113,8 @@ Result<EditGroup> AddTwoPointMark(const Review&, MarkKind kind, FrameRef at, Poi
   return EditGroup{kind == MarkKind::kIncision ? "Mark incision" : "Mark ruler", {Put<Mark>{mark}}};
 }
 
-Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::int64_t reach_ticks, const TrailIdSource& new_id) {
+Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::int64_t reach_ticks,
+                         const TrailIdSource& new_id) {
   const TrailPoint point{at, tip, TrailSource::kHand, 1};
   if (const Trail* trail = NearestTrail(review, at, reach_ticks))
     return EditGroup{"Mark tip", {SetTrailPoints{trail->id, {point}, {}}}};
@@ -117,18 +126,24 @@ Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::in
 }
 
 Result<EditGroup> RemoveTip(const Review& review, const TrailId& id, FrameRef at) {
-  const auto found = std::find_if(review.trails.begin(), review.trails.end(), [&](const Trail& t) { return t.id == id; });
+  const auto found =
+      std::find_if(review.trails.begin(), review.trails.end(), [&](const Trail& t) { return t.id == id; });
   if (found == review.trails.end())
-    return Error{ErrorCode::kBadCall, fmt::format("There is no trail '{}' any more; it was removed meanwhile.", id.value)};
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("There is no trail '{}' any more; it was removed meanwhile.", id.value)};
   if (found->points.size() == 1) return EditGroup{"Remove trail", {Remove<TrailId>{id}}};
   return EditGroup{"Remove tip", {SetTrailPoints{id, {}, {at}}}};
 }
 
-Result<EditGroup> SetRulerLength(const Review& review, const MarkId& ruler, double mm, const std::function<ScaleId()>& new_id) {
+Result<EditGroup> SetRulerLength(const Review& review, const MarkId& ruler, double mm,
+                                 const std::function<ScaleId()>& new_id) {
   if (FindMark(review, ruler) == nullptr) return NoSuchMark(ruler);
-  const auto found = std::find_if(review.scales.begin(), review.scales.end(), [&](const ScaleDef& s) { return s.mark == ruler; });
+  const auto found = std::find_if(review.scales.begin(), review.scales.end(),
+                                  [&](const ScaleDef& s) { return s.mark == ruler; });
   const bool known = found != review.scales.end();
-  if (!(mm > 0)) return EditGroup{"Ruler length", known ? std::vector<Edit>{Remove<ScaleId>{found->id}} : std::vector<Edit>{}};
+  if (!(mm > 0))
+    return EditGroup{"Ruler length",
+                     known ? std::vector<Edit>{Remove<ScaleId>{found->id}} : std::vector<Edit>{}};
   ScaleDef scale = known ? *found : ScaleDef{};
   if (!known) {
     scale.id = new_id();

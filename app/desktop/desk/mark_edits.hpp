@@ -10,29 +10,35 @@
 
 namespace afterscope {
 
-// What clicks on the picture do to marks and trails, as groups of edits to commit. Nothing here changes the review.
+// What clicks on the picture do to marks and trails, as groups of edits to commit. Nothing here changes the
+// review.
 
 using MarkIdSource = std::function<MarkId()>;
 using TrailIdSource = std::function<TrailId()>;
 
-// Where a new point belongs among those of a closed outline: between two neighbours if it lies beside the line between
-// them, else after the last (which is also before the first).
+// Where a new point belongs among those of a closed outline: between two neighbours if it lies beside the
+// line between them, else after the last (which is also before the first).
 std::size_t PlaceOnOutline(const std::vector<PointPx>& outline, PointPx point);
 
 // Adds a point to the outline of that kind on that frame; makes the outline if there is none.
-Result<EditGroup> AddOutlinePoint(const Review& review, MarkKind kind, FrameRef at, PointPx point, const MarkIdSource& new_id);
+Result<EditGroup> AddOutlinePoint(const Review& review, MarkKind kind, FrameRef at, PointPx point,
+                                  const MarkIdSource& new_id);
 Result<EditGroup> MoveMarkPoint(const Review& review, const MarkId& mark, std::size_t index, PointPx to);
-// Removes a point; of a ruler or incision, or the last one of an outline, the whole mark and what was made from it.
+// Removes a point; of a ruler or incision, or the last one of an outline, the whole mark and what was made
+// from it.
 Result<EditGroup> RemoveMarkPoint(const Review& review, const MarkId& mark, std::size_t index);
 // A ruler, incision or arrow from two points.
-Result<EditGroup> AddTwoPointMark(const Review& review, MarkKind kind, FrameRef at, PointPx from, PointPx to, const MarkIdSource& new_id);
+Result<EditGroup> AddTwoPointMark(const Review& review, MarkKind kind, FrameRef at, PointPx from, PointPx to,
+                                  const MarkIdSource& new_id);
 
-// Puts the tip at that frame: into the trail whose points lie nearest in time, within `reach_ticks` of the frame, else into
-// a new one.
-Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::int64_t reach_ticks, const TrailIdSource& new_id);
+// Puts the tip at that frame: into the trail whose points lie nearest in time, within `reach_ticks` of the
+// frame, else into a new one.
+Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::int64_t reach_ticks,
+                         const TrailIdSource& new_id);
 Result<EditGroup> RemoveTip(const Review& review, const TrailId& trail, FrameRef at);
 
 // The known length of a ruler, in mm: makes or changes the scale that is made from it; 0 takes it away.
-Result<EditGroup> SetRulerLength(const Review& review, const MarkId& ruler, double mm, const std::function<ScaleId()>& new_id);
+Result<EditGroup> SetRulerLength(const Review& review, const MarkId& ruler, double mm,
+                                 const std::function<ScaleId()>& new_id);
 
 }  // namespace afterscope

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/gl/picture_painter.hpp"
-#include "app/common/assets.hpp"
 
+#include "app/common/assets.hpp"
 #include "metrics/picture/yuv_to_rgb.hpp"
 
 #include <algorithm>

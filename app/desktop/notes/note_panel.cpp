@@ -191,7 +191,8 @@ void DrawInside(NoteState& state, const Scene& scene, EditQueue& edits) {
   ImGui::SameLine();
   Say(look, "Enter keeps it, Esc leaves it", look.colours.quiet, look.fonts.small);
   // The key that opened the note may be Enter: it does not close it again.
-  const bool enter = !std::exchange(state.just_opened, false) && (Pressed(ImGuiKey_Enter) || Pressed(ImGuiKey_KeyPadEnter));
+  const bool enter =
+      !std::exchange(state.just_opened, false) && (Pressed(ImGuiKey_Enter) || Pressed(ImGuiKey_KeyPadEnter));
   if (Pressed(ImGuiKey_Escape)) {
     state.kind.reset();
     return;

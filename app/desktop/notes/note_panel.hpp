@@ -2,9 +2,9 @@
 #pragma once
 
 #include "annotate/case/review.hpp"
+#include "app/desktop/desk/word_list.hpp"
 #include "app/desktop/picture/picture_view.hpp"
 #include "app/desktop/scene.hpp"
-#include "app/desktop/desk/word_list.hpp"
 
 #include <map>
 #include <optional>

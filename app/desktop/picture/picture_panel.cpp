@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/picture/picture_panel.hpp"
 
+#include "app/desktop/desk/mark_edits.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/picture/handles.hpp"
 #include "app/desktop/picture/shape_painter.hpp"
 #include "app/desktop/picture/side_labels.hpp"
-#include "app/desktop/desk/mark_edits.hpp"
 
 #include <fmt/format.h>
 
@@ -280,8 +280,7 @@ void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, cons
     PaintHelp(state, scene, list, now);
   }
   if (scene.wishes.side_labels && !picture.empty())
-    PaintSideLabels(scene.look, list,
-                    SideLabels(scene.view.record, scene.player.playhead().recording, shown),
+    PaintSideLabels(scene.look, list, SideLabels(scene.view.record, scene.player.playhead().recording, shown),
                     state.view.Placed(shown, area), area);
   PaintTool(state, scene, list, area);
   list->PopClipRect();

@@ -7,8 +7,8 @@
 
 namespace afterscope {
 
-// Paints the shapes of a frame over the picture, in order: the window's counterpart of the Cairo painter, same colours,
-// widths and line styles.
+// Paints the shapes of a frame over the picture, in order: the window's counterpart of the Cairo painter,
+// same colours, widths and line styles.
 void PaintShapes(const Look& look, ImDrawList* list, const ShapeList& shapes, const ShownPicture& shown,
                  const ScreenFromShown& placed);
 

@@ -56,8 +56,8 @@ void PaintSideLabels(const Look& look, ImDrawList* list, const std::vector<SideL
     const ImVec2 at{within(placed.X(label.at), size.x, area.left, area.right),
                     within(placed.Y(label.at), size.y, area.top, area.bottom)};
     list->AddRectFilled({at.x - look.Px(8), at.y - look.Px(4)},
-                        {at.x + size.x + look.Px(8), at.y + size.y + look.Px(4)}, Ink(look.colours.sheet, 0.88),
-                        look.Px(4));
+                        {at.x + size.x + look.Px(8), at.y + size.y + look.Px(4)},
+                        Ink(look.colours.sheet, 0.88), look.Px(4));
     look.script->Draw(list, look.fonts.strong, at, Ink(look.colours.text), label.word);
   }
 }

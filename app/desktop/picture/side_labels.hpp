@@ -16,8 +16,8 @@ struct SideLabel {
   ShownPicture::Spot at;
 };
 
-// Superior and inferior, and nasal and temporal where the eye is known, as the case says the recording shows them, to
-// be confirmed by looking. None where the surgeon's seat is not known.
+// Superior and inferior, and nasal and temporal where the eye is known, as the case says the recording shows
+// them, to be confirmed by looking. None where the surgeon's seat is not known.
 std::vector<SideLabel> SideLabels(const CaseRecord& record, int recording, const ShownPicture& shown);
 
 void PaintSideLabels(const Look& look, ImDrawList* list, const std::vector<SideLabel>& labels,

@@ -3,8 +3,8 @@
 
 #include "annotate/case/case_fields.hpp"
 #include "annotate/case/text.hpp"
-#include "app/desktop/look/widgets.hpp"
 #include "app/desktop/desk/field_edits.hpp"
+#include "app/desktop/look/widgets.hpp"
 
 #include <algorithm>
 #include <array>
@@ -45,8 +45,8 @@ struct Panel {
     edits.Push([field, text](CaseSession& session) { return SetFieldOfCase(session.record(), field, text); });
   }
   void Text(const FieldLine& line) const {
-    if (const auto typed =
-            DrawTextField(scene.look, state.typed, {line.field, line.words, line.hint, false}, Kept(line.field)))
+    if (const auto typed = DrawTextField(scene.look, state.typed, {line.field, line.words, line.hint, false},
+                                         Kept(line.field)))
       Set(line.field, *typed);
   }
 };
@@ -68,7 +68,8 @@ void DrawChoice(const Panel& panel, const std::string& field, const char* words,
 // A list that opens below its words; `held`: what is chosen.
 template <class Press>
 void DrawFoldedList(const Panel& panel, const char* words, const std::string& held,
-                    const std::vector<WordList::Item>& items, const std::vector<std::string>& chosen, const Press& press) {
+                    const std::vector<WordList::Item>& items, const std::vector<std::string>& chosen,
+                    const Press& press) {
   const Look& look = panel.scene.look;
   FieldWords(look, words);
   const std::string shown = Fitted(look, look.fonts.body, held.empty() ? "choose" : held,
@@ -89,7 +90,8 @@ void DrawFoldedList(const Panel& panel, const char* words, const std::string& he
 }
 
 std::string NameIn(const std::vector<WordList::Item>& items, const std::string& key) {
-  const auto found = std::find_if(items.begin(), items.end(), [&](const auto& item) { return item.key == key; });
+  const auto found =
+      std::find_if(items.begin(), items.end(), [&](const auto& item) { return item.key == key; });
   return found == items.end() ? key : found->name;
 }
 
@@ -98,9 +100,11 @@ void DrawDifficulty(const Panel& panel) {
   const auto& items = panel.state.difficulties.items;
   std::vector<std::string> names;
   for (const std::string& key : chosen) names.push_back(NameIn(items, key));
-  DrawFoldedList(panel, "Difficulty", JoinText(names, ", "), items, chosen, [&](const WordList::Item& item, bool) {
-    panel.edits.Push([key = item.key](CaseSession& session) { return ToggleDifficulty(session.record(), key); });
-  });
+  DrawFoldedList(
+      panel, "Difficulty", JoinText(names, ", "), items, chosen, [&](const WordList::Item& item, bool) {
+        panel.edits.Push(
+            [key = item.key](CaseSession& session) { return ToggleDifficulty(session.record(), key); });
+      });
 }
 
 void DrawStepList(const Panel& panel) {
@@ -111,9 +115,10 @@ void DrawStepList(const Panel& panel) {
     items.push_back({id, name, {}, {}, {}});
   }
   const std::string& id = panel.scene.steps.id;
-  DrawFoldedList(panel, "Step list", NameIn(items, id), items, {id}, [&](const WordList::Item& item, bool is) {
-    if (!is) panel.Set("step_list", item.key);
-  });
+  DrawFoldedList(panel, "Step list", NameIn(items, id), items, {id},
+                 [&](const WordList::Item& item, bool is) {
+                   if (!is) panel.Set("step_list", item.key);
+                 });
 }
 
 void DrawConsent(const Panel& panel) {
@@ -121,7 +126,10 @@ void DrawConsent(const Panel& panel) {
   Heading(look, "Consent");
   for (const char* purpose : {"review", "local teaching", "publication"}) {
     const Consent held = ConsentFor(panel.scene.view.record, purpose);
-    const std::string state = held.withdrawn ? "withdrawn" : held.given ? "given" : held.purpose.empty() ? "" : "not given";
+    const std::string state = held.withdrawn         ? "withdrawn"
+                              : held.given           ? "given"
+                              : held.purpose.empty() ? ""
+                                                     : "not given";
     const auto push = [&](const std::string& word, const std::string& until) {
       panel.Set(std::string("consent.") + purpose, ConsentText(word, until));
     };
@@ -133,7 +141,8 @@ void DrawConsent(const Panel& panel) {
     }
     const TextField until{std::string("consent until ") + purpose, "Delete by", "YYYY-MM-DD", false};
     if (!state.empty())
-      if (const auto typed = DrawTextField(look, panel.state.typed, until, held.delete_by)) push(state, *typed);
+      if (const auto typed = DrawTextField(look, panel.state.typed, until, held.delete_by))
+        push(state, *typed);
     ImGui::PopID();
   }
 }
@@ -148,11 +157,13 @@ void DrawOrientation(const Panel& panel) {
   panel.Text({"picture_turned_deg", "Turned clockwise, °", "0"});
   panel.scene.wishes.side_labels = true;
   if (!record.seat_clock_hour || record.eye == Eye::kUnknown)
-    return SayQuietly(look, "Give the eye and the seat: the picture then says where nasal, temporal, superior and "
-                            "inferior are, to be confirmed.");
-  SayQuietly(look, record.orientation_confirmed
-                       ? "Confirmed: the labels on the picture are right."
-                       : "Look at the labels on the picture. Are nasal, temporal, superior and inferior there?");
+    return SayQuietly(look,
+                      "Give the eye and the seat: the picture then says where nasal, temporal, superior and "
+                      "inferior are, to be confirmed.");
+  SayQuietly(look,
+             record.orientation_confirmed
+                 ? "Confirmed: the labels on the picture are right."
+                 : "Look at the labels on the picture. Are nasal, temporal, superior and inferior there?");
   if (WordButton(look, record.orientation_confirmed ? "Take it back" : "The labels are right",
                  record.orientation_confirmed))
     panel.Set("orientation_confirmed", record.orientation_confirmed ? "" : "yes");

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include "app/desktop/sheets/text_field.hpp"
 #include "app/desktop/desk/case_shelf.hpp"
 #include "app/desktop/desk/word_list.hpp"
+#include "app/desktop/sheets/text_field.hpp"
 
 #include <string>
 #include <vector>
@@ -18,10 +18,10 @@ struct CasesState {
   bool browsing = false;
   FolderListing listing;  // what the browser shows
   bool listing_loading = false;
-  std::string wanted_folder;                 // to be listed next; empty: none
+  std::string wanted_folder;  // to be listed next; empty: none
   TypedTexts typed;
   bool fields_open = false;
-  std::string open_list;                // the field whose list is open; empty: none
+  std::string open_list;  // the field whose list is open; empty: none
   WordList difficulties;
   std::vector<std::string> step_lists;  // ids of those that come with the program
 };

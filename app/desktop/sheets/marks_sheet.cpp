@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/tagging.hpp"
 #include "annotate/case/words.hpp"
+#include "app/desktop/desk/mark_edits.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/sheets/sheet.hpp"
-#include "app/desktop/desk/mark_edits.hpp"
 
 #include <fmt/format.h>
 

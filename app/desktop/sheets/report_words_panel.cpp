@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/sheets/report_words_panel.hpp"
 
-#include "app/desktop/look/widgets.hpp"
 #include "app/desktop/desk/field_edits.hpp"
+#include "app/desktop/look/widgets.hpp"
 
 #include <array>
 
@@ -15,12 +15,13 @@ struct WordsLine {
   const char* hint;
 };
 
-constexpr std::array kLines{WordsLine{AssessmentPart::kOwnView, "The trainee's own view", "in the trainee's words"},
-                            WordsLine{AssessmentPart::kFirstStrength, "A strength", ""},
-                            WordsLine{AssessmentPart::kSecondStrength, "Another strength", ""},
-                            WordsLine{AssessmentPart::kChange, "One thing to change", ""},
-                            WordsLine{AssessmentPart::kDrill, "One drill that was agreed", ""},
-                            WordsLine{AssessmentPart::kDrillDate, "To be done by", "YYYY-MM-DD"}};
+constexpr std::array kLines{
+    WordsLine{AssessmentPart::kOwnView, "The trainee's own view", "in the trainee's words"},
+    WordsLine{AssessmentPart::kFirstStrength, "A strength", ""},
+    WordsLine{AssessmentPart::kSecondStrength, "Another strength", ""},
+    WordsLine{AssessmentPart::kChange, "One thing to change", ""},
+    WordsLine{AssessmentPart::kDrill, "One drill that was agreed", ""},
+    WordsLine{AssessmentPart::kDrillDate, "To be done by", "YYYY-MM-DD"}};
 
 }  // namespace
 

@@ -12,7 +12,8 @@ namespace afterscope {
 void FieldWords(const Look& look, const std::string& words) {
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const float down = std::round((ImGui::GetFrameHeight() - look.fonts.small->FontSize) / 2);
-  look.script->Draw(ImGui::GetWindowDrawList(), look.fonts.small, {at.x, at.y + down}, Ink(look.colours.quiet), words);
+  look.script->Draw(ImGui::GetWindowDrawList(), look.fonts.small, {at.x, at.y + down},
+                    Ink(look.colours.quiet), words);
   ImGui::SetCursorPosX(look.Px(150));
 }
 

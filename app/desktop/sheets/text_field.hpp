@@ -12,8 +12,8 @@ namespace afterscope {
 // Fields of a sheet while they are being typed, by a name of their own.
 using TypedTexts = std::map<std::string, std::string>;
 
-// Words at the left and a field beside them (over it where `words_above`). `kept` is what the case holds. Returns what
-// was typed, once, when the field is left after a change; Escape leaves it as it was.
+// Words at the left and a field beside them (over it where `words_above`). `kept` is what the case holds.
+// Returns what was typed, once, when the field is left after a change; Escape leaves it as it was.
 struct TextField {
   std::string name;
   std::string words;

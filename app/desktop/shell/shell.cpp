@@ -30,7 +30,8 @@ std::array<int, 2> StartSize(const ViewSettings& settings) {
   int y = 0;
   int width = 0;
   int height = 0;
-  if (GLFWmonitor* monitor = glfwGetPrimaryMonitor()) glfwGetMonitorWorkarea(monitor, &x, &y, &width, &height);
+  if (GLFWmonitor* monitor = glfwGetPrimaryMonitor())
+    glfwGetMonitorWorkarea(monitor, &x, &y, &width, &height);
   if (width <= 0 || height <= 0) return {settings.width, settings.height};
   return {std::min(settings.width, width), std::min(settings.height, height)};
 }

@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/exchange/csv.hpp"
-
-#include <catch2/catch.hpp>
-
 #include "tests/support/run_program.hpp"
 #include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
 
 #include <fstream>
 
@@ -34,7 +33,8 @@ TEST_CASE("Python's csv module reads the cells back") {
   std::ofstream(folder / "t.csv", std::ios::binary) << CsvLine(cells);
   const std::string read = OutputOf(
       "python3 -c 'import csv,sys; r=next(csv.reader(open(sys.argv[1],newline=\"\",encoding=\"utf-8\"))); "
-      "sys.stdout.write(\"|\".join(r))' " + folder / "t.csv");
+      "sys.stdout.write(\"|\".join(r))' " +
+      folder / "t.csv");
   std::string wanted;
   for (const std::string& cell : cells) wanted += (wanted.empty() ? "" : "|") + cell;
   CHECK(read == wanted);

@@ -11,8 +11,8 @@ TEST_CASE("WebVTT timestamps are read by the letter of the specification", "[exc
   CHECK(*ParseWebVttTimestamp("59:59.999") == Approx(3599.999));
   CHECK(ParseWebVttTimestamp("01:00:00.000") == 3600.0);
   CHECK(ParseWebVttTimestamp("100:00:00.000") == 360000.0);
-  for (const char* wrong : {"60:00.000", "0:00.000", "1:00:00.000", "00:00,000", "00:00.00", "00:60.000", "", ":",
-                            "00:00", "aa:bb.ccc", "00:00:00:00.000"})
+  for (const char* wrong : {"60:00.000", "0:00.000", "1:00:00.000", "00:00,000", "00:00.00", "00:60.000", "",
+                            ":", "00:00", "aa:bb.ccc", "00:00:00:00.000"})
     CHECK_FALSE(ParseWebVttTimestamp(wrong).has_value());
 }
 
@@ -26,7 +26,8 @@ TEST_CASE("Timestamps are written", "[exchange]") {
 
 TEST_CASE("WebVTT with notes, settings, tags and escapes is read", "[exchange]") {
   const auto timed = ReadTimedText(
-      "\xEF\xBB\xBFWEBVTT title\r\n\r\nNOTE\r\nnothing\r\n\r\nfirst\r\n00:01.000 --> 00:04.500 align:start\r\n"
+      "\xEF\xBB\xBFWEBVTT title\r\n\r\nNOTE\r\nnothing\r\n\r\nfirst\r\n00:01.000 --> 00:04.500 "
+      "align:start\r\n"
       "<v Her>The &lt;rhexis&gt;\r\nis <i>round</i> &amp; large\r\n\r\n00:05.000 --> 00:06.000\r\nnext\r\n");
   REQUIRE(timed.ok());
   REQUIRE(timed->cues.size() == 2);
@@ -45,8 +46,8 @@ TEST_CASE("SubRip is read", "[exchange]") {
 }
 
 TEST_CASE("Lines that start with a time are read", "[exchange]") {
-  const auto timed =
-      ReadTimedText("notes\n[1:02:03] chop\n12:34 - the rhexis\nand more\n(0:05) side port\n0:10 - 0:20 main\n");
+  const auto timed = ReadTimedText(
+      "notes\n[1:02:03] chop\n12:34 - the rhexis\nand more\n(0:05) side port\n0:10 - 0:20 main\n");
   REQUIRE(timed.ok());
   REQUIRE(timed->cues.size() == 4);
   CHECK(timed->cues[0] == Cue{5.0, std::nullopt, "side port"});
@@ -71,7 +72,8 @@ TEST_CASE("What has no times, or is no text, is refused with a sentence", "[exch
 }
 
 TEST_CASE("What is written is read back", "[exchange]") {
-  const std::vector<Cue> cues{{0, 1.5, "a & b <c>"}, {2, std::nullopt, "one\n\ntwo"}, {9, std::nullopt, "last"}};
+  const std::vector<Cue> cues{
+      {0, 1.5, "a & b <c>"}, {2, std::nullopt, "one\n\ntwo"}, {9, std::nullopt, "last"}};
   const auto vtt = ReadTimedText(WriteWebVtt(cues));
   REQUIRE(vtt.ok());
   REQUIRE(vtt->cues.size() == 3);

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/measure.hpp"
+#include "metrics/scale/corneal_factor.hpp"
+#include "metrics/scale/scale.hpp"
+
+#include <catch2/catch.hpp>
+
 #include <cmath>
 #include <map>
 #include <numbers>
 #include <random>
-
-#include <catch2/catch.hpp>
-
-#include "annotate/jobs/measure.hpp"
-#include "metrics/scale/corneal_factor.hpp"
-#include "metrics/scale/scale.hpp"
 
 namespace afterscope {
 namespace {
@@ -18,8 +18,12 @@ using Random = std::mt19937_64;
 
 constexpr int kReviews = 2000;
 
-double Normal(Random& random, double mean, double sd) { return std::normal_distribution<double>(mean, sd)(random); }
-double Even(Random& random, double low, double high) { return std::uniform_real_distribution<double>(low, high)(random); }
+double Normal(Random& random, double mean, double sd) {
+  return std::normal_distribution<double>(mean, sd)(random);
+}
+double Even(Random& random, double low, double high) {
+  return std::uniform_real_distribution<double>(low, high)(random);
+}
 
 // A true outline round its own centre, in millimetres: r(t) = R (1 + waves of order 2 to 6).
 struct TrueOutline {
@@ -58,7 +62,8 @@ TrueMeasures MeasuresOf(const TrueOutline& outline) {
   std::vector<PointMm> points;
   for (int i = 0; i < kSteps; ++i) points.push_back(outline.At(2 * pi * i / kSteps));
   for (int i = 0; i < kSteps; ++i) {
-    const PointMm a = points[static_cast<std::size_t>(i)], b = points[static_cast<std::size_t>((i + 1) % kSteps)];
+    const PointMm a = points[static_cast<std::size_t>(i)],
+                  b = points[static_cast<std::size_t>((i + 1) % kSteps)];
     const double cross = Cross(a - outline.centre, b - outline.centre);
     out.area += cross / 2;
     moment = moment + cross / 6 * ((a - outline.centre) + (b - outline.centre));
@@ -80,7 +85,8 @@ TrueMeasures MeasuresOf(const TrueOutline& outline) {
 }
 
 // What a reviewer marks of it: every point with an error of its own, all with a shared one.
-Mark Marked(Random& random, const std::string& id, MarkKind kind, FrameRef at, const TrueOutline& outline, double px_per_mm, int count) {
+Mark Marked(Random& random, const std::string& id, MarkKind kind, FrameRef at, const TrueOutline& outline,
+            double px_per_mm, int count) {
   const double shared = Normal(random, 0, 1.0);
   const double turn = Even(random, 0, 2 * pi);
   Mark out{MarkId{id}, at, kind, {}, {}, {}};
@@ -90,7 +96,8 @@ Mark Marked(Random& random, const std::string& id, MarkKind kind, FrameRef at, c
     const OffsetMm u = from_centre / from_centre.Length();
     const PointMm p = outline.At(a);
     const double dx = Normal(random, 0, 1.5), dy = Normal(random, 0, 1.5);
-    out.points.push_back({640 + p.x * px_per_mm + shared * u.x + dx, 360 + p.y * px_per_mm + shared * u.y + dy});
+    out.points.push_back(
+        {640 + p.x * px_per_mm + shared * u.x + dx, 360 + p.y * px_per_mm + shared * u.y + dy});
   }
   return out;
 }
@@ -103,7 +110,8 @@ class Tally {
     ++row.count;
     if (e && e->low <= truth && truth <= e->high) ++row.held;
   }
-  // Share of reviews whose limits hold the truth, and whether it is enough: 93 to 97 %, for extremes 93 % or more.
+  // Share of reviews whose limits hold the truth, and whether it is enough: 93 to 97 %, for extremes 93 % or
+  // more.
   void Check(const std::string& name, bool extreme) const {
     const Row& row = rows_.at(name);
     const double share = 100.0 * row.held / row.count;
@@ -139,13 +147,15 @@ CaseRecord RecordOfEye() {
 void SimulateReview(Random& random, const CaseRecord& record, unsigned seed, Tally& tally) {
   const double cornea = Normal(random, 11.71, 0.42), px = Even(random, 40, 60);
   const PlaneFactor factor = FactorAt(Plane::kCapsule, {}), lens_factor = FactorAt(Plane::kLens, {});
-  const double m = Normal(random, factor.value, factor.sd), m_lens = Normal(random, lens_factor.value, lens_factor.sd);
+  const double m = Normal(random, factor.value, factor.sd),
+               m_lens = Normal(random, lens_factor.value, lens_factor.sd);
 
   TrueOutline limbus{{0, 0}, cornea / 2, {}, {}};
-  limbus.cosine[2] = 0.03;                        // wider than high
-  limbus.radius = cornea / 2 / 1.03;              // horizontal diameter stays
+  limbus.cosine[2] = 0.03;            // wider than high
+  limbus.radius = cornea / 2 / 1.03;  // horizontal diameter stays
   const double off = Even(random, 0.1, 0.5), where = Even(random, 0, 2 * pi);
-  const TrueOutline rhexis = Wavy(random, {off * std::cos(where), off * std::sin(where)}, Even(random, 2.3, 2.9), 0.12);
+  const TrueOutline rhexis =
+      Wavy(random, {off * std::cos(where), off * std::sin(where)}, Even(random, 2.3, 2.9), 0.12);
   const TrueOutline pupil = Wavy(random, {0.1, 0.05}, Even(random, 3.3, 3.9), 0.05);
   const TrueOutline optic{{0.1, -0.1}, 3.0, {}, {}};
 
@@ -197,11 +207,13 @@ TEST_CASE("Limits hold the truth in 93 to 97 of 100 simulated reviews", "[jobs][
   const CaseRecord record = RecordOfEye();
   Tally tally;
   for (unsigned i = 0; i < kReviews; ++i) SimulateReview(random, record, i + 1, tally);
-  for (const char* name : {"scale.mm_per_px", "rhexis.area", "rhexis.area.as_seen", "rhexis.diameter_equivalent",
-                           "rhexis.diameter_equivalent.as_seen", "rhexis.circularity", "rhexis.axis_ratio", "rhexis.off_pupil",
-                           "rhexis.over_optic.diameter_equivalent", "pupil.diameter"})
+  for (const char* name :
+       {"scale.mm_per_px", "rhexis.area", "rhexis.area.as_seen", "rhexis.diameter_equivalent",
+        "rhexis.diameter_equivalent.as_seen", "rhexis.circularity", "rhexis.axis_ratio", "rhexis.off_pupil",
+        "rhexis.over_optic.diameter_equivalent", "pupil.diameter"})
     tally.Check(name, false);
-  for (const char* name : {"rhexis.diameter_largest", "rhexis.diameter_smallest", "rhexis.over_optic.overlap_least"})
+  for (const char* name :
+       {"rhexis.diameter_largest", "rhexis.diameter_smallest", "rhexis.over_optic.overlap_least"})
     tally.Check(name, true);
 }
 

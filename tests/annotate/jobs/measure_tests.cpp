@@ -1,13 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/exchange/finding_csv.hpp"
+#include "annotate/jobs/geometry_view.hpp"
 #include "annotate/jobs/measure.hpp"
-
-#include <cmath>
-#include <numbers>
 
 #include <catch2/catch.hpp>
 
-#include "annotate/exchange/finding_csv.hpp"
-#include "annotate/jobs/geometry_view.hpp"
+#include <cmath>
+#include <numbers>
 
 namespace afterscope {
 namespace {
@@ -31,7 +30,8 @@ CaseRecord Record() {
 Mark Ring(const char* id, MarkKind kind, FrameRef at, double radius, double x, int n) {
   Mark out{MarkId{id}, at, kind, {}, {}, {}};
   for (int i = 0; i < n; ++i)
-    out.points.push_back({x + radius * std::cos(2 * std::numbers::pi * i / n), 360 + radius * std::sin(2 * std::numbers::pi * i / n)});
+    out.points.push_back({x + radius * std::cos(2 * std::numbers::pi * i / n),
+                          360 + radius * std::sin(2 * std::numbers::pi * i / n)});
   return out;
 }
 
@@ -43,8 +43,8 @@ MeasureOptions Quick() {
 
 TEST_CASE("An empty review has every finding, all but what holds for any eye null with a reason", "[jobs]") {
   const std::vector<Finding> findings = MeasureReview({}, {}, {}, Quick());
-  for (const char* name : {"time.whole", "time.recorded", "scale.mm_per_px", "rhexis.diameter_largest", "rhexis.circularity",
-                           "pupil.diameter", "incision.width", "path.length"}) {
+  for (const char* name : {"time.whole", "time.recorded", "scale.mm_per_px", "rhexis.diameter_largest",
+                           "rhexis.circularity", "pupil.diameter", "incision.width", "path.length"}) {
     const Finding* f = Find(findings, name);
     INFO(name);
     REQUIRE(f);
@@ -65,7 +65,8 @@ TEST_CASE("A rhexis without a scale stays in pixels", "[jobs]") {
   CHECK(Find(findings, "rhexis.circularity")->measured.estimate->value > 0.995);
 }
 
-// As seen divided by M; the centres 25 pixels apart to the right are at 9 o'clock of an eye seen from its 12 o'clock.
+// As seen divided by M; the centres 25 pixels apart to the right are at 9 o'clock of an eye seen from its 12
+// o'clock.
 TEST_CASE("With a limbus, lengths are as seen and true, offsets have a clock hour", "[jobs]") {
   CaseRecord record = Record();
   record.corneal_diameter_mm = 12;
@@ -80,8 +81,10 @@ TEST_CASE("With a limbus, lengths are as seen and true, offsets have a clock hou
   const double corrected = Find(findings, "rhexis.diameter_equivalent")->measured.estimate->value;
   CHECK(seen == Approx(276 * 0.02).epsilon(0.01));
   CHECK(seen / corrected == Approx(1.1069).margin(2e-4));  // paraxial factor at 43 D, 3 mm
-  CHECK(Find(findings, "rhexis.plan_difference")->measured.estimate->value == Approx(corrected - 5).margin(1e-9));
-  CHECK(Find(findings, "rhexis.off_limbus")->measured.estimate->value == Approx(25 * 0.02 / 1.1069).epsilon(0.06));
+  CHECK(Find(findings, "rhexis.plan_difference")->measured.estimate->value ==
+        Approx(corrected - 5).margin(1e-9));
+  CHECK(Find(findings, "rhexis.off_limbus")->measured.estimate->value ==
+        Approx(25 * 0.02 / 1.1069).epsilon(0.06));
   CHECK(Find(findings, "rhexis.off_limbus_clock")->measured.estimate->value == Approx(9).margin(0.4));
   CHECK_FALSE(Find(findings, "rhexis.off_pupil")->measured.estimate);
 }
@@ -102,7 +105,8 @@ TEST_CASE("A take-over's time goes to the supervisor, an open visit ends with th
 TEST_CASE("The same input gives the same findings, another mark another digest", "[jobs]") {
   Review review;
   review.marks.push_back(Ring("m1", MarkKind::kRhexis, {0, {10}}, 130, 640, 16));
-  const auto one = MeasureReview(Record(), review, {}, Quick()), two = MeasureReview(Record(), review, {}, Quick());
+  const auto one = MeasureReview(Record(), review, {}, Quick()),
+             two = MeasureReview(Record(), review, {}, Quick());
   REQUIRE(one.size() == two.size());
   for (std::size_t i = 0; i < one.size(); ++i) {
     CHECK(one[i].measured.estimate == two[i].measured.estimate);
@@ -117,7 +121,9 @@ TEST_CASE("Degenerate: marks that can't be measured give reasons, never a crash"
   Review review;
   Mark bow = Ring("m1", MarkKind::kRhexis, {0, {10}}, 100, 640, 6);
   std::swap(bow.points[1], bow.points[4]);
-  review.marks = {bow, {MarkId{"m2"}, {0, {10}}, MarkKind::kPupil, {}, {}, {}}, {MarkId{"m3"}, {7, {10}}, MarkKind::kIncision, {{1, 1}}, {}, {}}};
+  review.marks = {bow,
+                  {MarkId{"m2"}, {0, {10}}, MarkKind::kPupil, {}, {}, {}},
+                  {MarkId{"m3"}, {7, {10}}, MarkKind::kIncision, {{1, 1}}, {}, {}}};
   review.scales.push_back({ScaleId{"s1"}, ScaleSource::kRuler, MarkId{"gone"}, Plane::kCornea, 1.0, {}, {}});
   review.trails.push_back({TrailId{"t1"}, "forceps", "main", {}, {}});
   for (const Finding& f : MeasureReview(Record(), review, {}, Quick()))

@@ -1,13 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/phantom/phantom_recording.hpp"
-
-#include <filesystem>
-
-#include <catch2/catch.hpp>
-
 #include "metrics/phantom/scene.hpp"
 #include "tests/support/run_program.hpp"
 #include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <filesystem>
 
 using namespace afterscope;
 
@@ -22,7 +21,9 @@ phantom::Scene SmallScene() {
 }
 
 int FramesByFfprobe(const std::string& file) {
-  return std::stoi(OutputOf("ffprobe -v error -select_streams v:0 -count_frames -show_entries stream=nb_read_frames -of csv=p=0 '" + file + "'"));
+  return std::stoi(OutputOf(
+      "ffprobe -v error -select_streams v:0 -count_frames -show_entries stream=nb_read_frames -of csv=p=0 '" +
+      file + "'"));
 }
 
 }  // namespace
@@ -78,7 +79,8 @@ TEST_CASE("stopping a recording leaves no file") {
   const phantom::Phantom phantom(SmallScene());
   const std::vector<double> seconds = PhantomFrameTimes(3.0, {}, 7);
   int asked = 0;
-  const auto starts = RecordPhantom(phantom, {}, seconds, {folder / "a.mp4"}, {}, [&] { return ++asked > 20; });
+  const auto starts =
+      RecordPhantom(phantom, {}, seconds, {folder / "a.mp4"}, {}, [&] { return ++asked > 20; });
   REQUIRE(!starts.ok());
   CHECK(starts.error().code == ErrorCode::kStopped);
   CHECK(std::filesystem::is_empty(folder.path()));

@@ -1,11 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/case_recordings.hpp"
-
-#include <catch2/catch.hpp>
-
 #include "annotate/media/picture_check.hpp"
 #include "tests/annotate/media/media_support.hpp"
 #include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
 
 using namespace afterscope;
 
@@ -14,7 +13,8 @@ TEST_CASE("Several recordings are one clock, and a missing one is said and passe
   Recording::Options options;
   options.cache_folder = cache.path();
   CaseRecord record;
-  for (const char* path : {"files/vfr.mp4", "files/absent.mp4", "files/starts_late.mp4", ""}) record.recordings.push_back({path, {}, {}});
+  for (const char* path : {"files/vfr.mp4", "files/absent.mp4", "files/starts_late.mp4", ""})
+    record.recordings.push_back({path, {}, {}});
   record.recordings[1].shape = {{1, 1000}, {500}, {2500}, 160, 120, {1, 1}, 0, true};
   const CaseRecordings all = CaseRecordings::Open(MediaFolder(), record, options);
   REQUIRE(all.size() == 4);

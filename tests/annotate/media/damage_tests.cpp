@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
-// Damaged recordings against the ffmpeg program on the same damaged file: equal before the damage and from the next
-// clean key frame on; in between the same picture by every way of getting there, and the damage said.
-#include <random>
+// Damaged recordings against the ffmpeg program on the same damaged file: equal before the damage and from
+// the next clean key frame on; in between the same picture by every way of getting there, and the damage
+// said.
+#include "annotate/media/picture_check.hpp"
+#include "tests/annotate/media/media_support.hpp"
+#include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
 
-#include "annotate/media/picture_check.hpp"
-#include "tests/annotate/media/media_support.hpp"
-#include "tests/support/temporary_folder.hpp"
+#include <random>
 
 using namespace afterscope;
 
@@ -27,10 +28,12 @@ std::size_t WrongWhereClean(const Opened& opened, const std::vector<std::string>
 
 std::size_t DifferentByOtherWays(const Opened& opened) {
   std::vector<std::uint64_t> played;
-  const Status swept = opened.recording->Sweep(opened.table->begin(), [&](const Picture& picture) {
-    played.push_back(PictureCheck(picture));
-    return true;
-  }, {});
+  const Status swept = opened.recording->Sweep(opened.table->begin(),
+                                               [&](const Picture& picture) {
+                                                 played.push_back(PictureCheck(picture));
+                                                 return true;
+                                               },
+                                               {});
   REQUIRE(swept.ok());
   REQUIRE(static_cast<std::int64_t>(played.size()) == opened.table->size());
   std::mt19937 random(2);
@@ -45,12 +48,14 @@ std::size_t DifferentByOtherWays(const Opened& opened) {
 }
 
 std::int64_t Damaged(const FrameTable& table) {
-  return std::count_if(table.frames().begin(), table.frames().end(), [](const FrameEntry& f) { return f.damaged; });
+  return std::count_if(table.frames().begin(), table.frames().end(),
+                       [](const FrameEntry& f) { return f.damaged; });
 }
 
 }  // namespace
 
-TEST_CASE("Damaged recordings are read as far as they go, exactly where they are clean, and the damage is said") {
+TEST_CASE(
+    "Damaged recordings are read as far as they go, exactly where they are clean, and the damage is said") {
   const TemporaryFolder cache;
   const auto files = FilesIn(MediaFolder() + "/damaged");
   REQUIRE(files.size() >= 9);
@@ -63,13 +68,15 @@ TEST_CASE("Damaged recordings are read as far as they go, exactly where they are
     CHECK(Says(*opened.table, "last good frame"));
     CHECK(WrongWhereClean(opened, expected) == 0);
     CHECK(DifferentByOtherWays(opened) == 0);
-    WARN(fmt::format("{}: {} frames, {} of them marked as damaged", NameOf(file), expected.size(), Damaged(*opened.table)));
+    WARN(fmt::format("{}: {} frames, {} of them marked as damaged", NameOf(file), expected.size(),
+                     Damaged(*opened.table)));
   }
 }
 
 TEST_CASE("A whole recording earns no caution about damage") {
   const TemporaryFolder cache;
-  for (const char* name : {"bframes.mp4", "bframes.mkv", "bframes.ts", "with_sound.mp4", "every_frame_key.avi"}) {
+  for (const char* name :
+       {"bframes.mp4", "bframes.mkv", "bframes.ts", "with_sound.mp4", "every_frame_key.avi"}) {
     const Opened opened = OpenVerified(MediaFolder() + "/files/" + name, cache.path());
     INFO(name);
     CHECK(Damaged(*opened.table) == 0);

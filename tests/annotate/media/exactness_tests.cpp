@@ -1,23 +1,24 @@
 // SPDX-License-Identifier: Apache-2.0
 // Every frame of every recording against the ffmpeg and ffprobe programs of the same Debian (framehash muxer,
 // best_effort_timestamp). Not generated here, so untested: field-coded (PAFF) pictures, encrypted recordings.
-#include <algorithm>
-#include <random>
-
-#include <catch2/catch.hpp>
-#include <fmt/format.h>
-
 #include "annotate/media/picture_check.hpp"
 #include "annotate/media/recording.hpp"
 #include "tests/annotate/media/media_support.hpp"
 #include "tests/support/temporary_folder.hpp"
 
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <random>
+
 using namespace afterscope;
 
 namespace {
 
-// Timestamps are ffprobe's. Where it has none, they are made up; behind a jump back they are moved by one amount; one
-// that is not after its predecessor's by less than a second is put one tick after it. Each of these is said.
+// Timestamps are ffprobe's. Where it has none, they are made up; behind a jump back they are moved by one
+// amount; one that is not after its predecessor's by less than a second is put one tick after it. Each of
+// these is said.
 void CheckTicks(const FrameTable& table, const std::vector<std::optional<std::int64_t>>& expected) {
   constexpr double kJumpSeconds = 1;
   REQUIRE(table.size() == static_cast<std::int64_t>(expected.size()));
@@ -70,16 +71,21 @@ std::size_t WrongByJumps(Recording& recording, const std::vector<std::string>& e
 // Playing, stepping back and jumping give the same pictures.
 std::size_t WrongPictures(Recording& recording, const FrameTable& table) {
   std::vector<std::uint64_t> played;
-  const Status swept = recording.Sweep(table.begin(), [&](const Picture& picture) {
-    if (picture.frame.pts != table[{static_cast<std::int64_t>(played.size())}].pts) return false;
-    played.push_back(PictureCheck(picture));
-    return true;
-  }, {});
+  const Status swept =
+      recording.Sweep(table.begin(),
+                      [&](const Picture& picture) {
+                        if (picture.frame.pts != table[{static_cast<std::int64_t>(played.size())}].pts)
+                          return false;
+                        played.push_back(PictureCheck(picture));
+                        return true;
+                      },
+                      {});
   if (!swept.ok() || static_cast<std::int64_t>(played.size()) != table.size()) return played.size() + 1;
   std::size_t wrong = 0;
   for (std::int64_t i = table.size() - 1; i >= 0; --i) {
     const auto picture = recording.Frame(FrameIndex{i}, {});
-    if (!picture.ok() || picture->frame.pts != table[{i}].pts || PictureCheck(*picture) != played[static_cast<std::size_t>(i)])
+    if (!picture.ok() || picture->frame.pts != table[{i}].pts ||
+        PictureCheck(*picture) != played[static_cast<std::size_t>(i)])
       ++wrong;
   }
   return wrong;
@@ -100,7 +106,8 @@ void CheckExact(const std::vector<std::string>& files, const std::string& kind) 
     CHECK(WrongPictures(*opened.recording, *opened.table) == 0);
     frames += expected.size();
   }
-  WARN(fmt::format("{}: {} files, {} frames, {} random jumps", kind, files.size(), frames, files.size() * kJumps));
+  WARN(fmt::format("{}: {} files, {} frames, {} random jumps", kind, files.size(), frames,
+                   files.size() * kJumps));
 }
 
 }  // namespace

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/media/recording.hpp"
+
 #include <cstdint>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
-
-#include "annotate/media/recording.hpp"
 
 namespace afterscope {
 
@@ -21,8 +21,8 @@ std::string NameOf(const std::string& path);
 // For a shell command line.
 std::string Quoted(const std::string& path);
 
-// MD5 of every frame by the ffmpeg program, in its order; -autoscale 0: it would scale frames whose size differs from the
-// first one's, and it is the decoded planes that are meant.
+// MD5 of every frame by the ffmpeg program, in its order; -autoscale 0: it would scale frames whose size
+// differs from the first one's, and it is the decoded planes that are meant.
 std::vector<std::string> ReferenceHashes(const std::string& file);
 // best_effort_timestamp of every frame by the ffprobe program; empty where it says N/A.
 std::vector<std::optional<std::int64_t>> ReferenceTicks(const std::string& file);

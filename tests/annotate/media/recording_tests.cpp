@@ -1,22 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/media/digest.hpp"
+#include "annotate/media/picture_check.hpp"
 #include "annotate/media/recording.hpp"
+#include "tests/annotate/media/media_support.hpp"
+#include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
 
-#include <sys/stat.h>
+#include <catch2/catch.hpp>
 
 #include <atomic>
 #include <chrono>
 #include <csignal>
 #include <filesystem>
 #include <fstream>
+#include <sys/stat.h>
 #include <thread>
-
-#include <catch2/catch.hpp>
-
-#include "annotate/media/digest.hpp"
-#include "annotate/media/picture_check.hpp"
-#include "tests/annotate/media/media_support.hpp"
-#include "tests/support/run_program.hpp"
-#include "tests/support/temporary_folder.hpp"
 
 using namespace afterscope;
 
@@ -54,9 +52,11 @@ TEST_CASE("What is no recording is refused with one sentence") {
   const TemporaryFolder folder;
   const std::string real = MediaFolder() + "/files/bframes.mp4";
   const std::string segment = MediaFolder() + "/files/bframes.ts";
-  CheckRefused(WithText(folder, "playlist.mp4", "#EXTM3U\n#EXT-X-TARGETDURATION:4\n#EXTINF:4,\n" + segment + "\n#EXT-X-ENDLIST\n"));
+  CheckRefused(WithText(folder, "playlist.mp4",
+                        "#EXTM3U\n#EXT-X-TARGETDURATION:4\n#EXTINF:4,\n" + segment + "\n#EXT-X-ENDLIST\n"));
   CheckRefused(WithText(folder, "script.mp4", "ffconcat version 1.0\nfile '" + real + "'\n"));
-  CheckRefused(WithText(folder, "session.mp4", "v=0\no=- 0 0 IN IP4 127.0.0.1\ns=x\nm=video 5004 RTP/AVP 96\n"));
+  CheckRefused(
+      WithText(folder, "session.mp4", "v=0\no=- 0 0 IN IP4 127.0.0.1\ns=x\nm=video 5004 RTP/AVP 96\n"));
   CheckRefused(WithText(folder, "text.mp4", "nothing but words"));
   CheckRefused(WithText(folder, "empty.mp4", ""));
   CheckRefused("/etc/passwd");
@@ -86,10 +86,14 @@ TEST_CASE("A helper killed again and again costs no frame") {
   const Opened opened = OpenVerified(MediaFolder() + "/files/long_gop.mp4", cache.path());
   const auto expected = ReferenceHashes(MediaFolder() + "/files/long_gop.mp4");
   std::vector<std::uint64_t> played;
-  REQUIRE(opened.recording->Sweep(opened.table->begin(), [&](const Picture& picture) {
-    played.push_back(PictureCheck(picture));
-    return true;
-  }, {}).ok());
+  REQUIRE(opened.recording
+              ->Sweep(opened.table->begin(),
+                      [&](const Picture& picture) {
+                        played.push_back(PictureCheck(picture));
+                        return true;
+                      },
+                      {})
+              .ok());
   REQUIRE(static_cast<std::int64_t>(played.size()) == opened.table->size());
   Recording::Options small;
   small.cache_folder = cache.path();
@@ -179,7 +183,8 @@ TEST_CASE("A request is overtaken by the next of its priority, and each is answe
       ++answers;
     });
   }
-  for (int waited = 0; answers < kRequests && waited < 1000; ++waited) std::this_thread::sleep_for(std::chrono::milliseconds(10));
+  for (int waited = 0; answers < kRequests && waited < 1000; ++waited)
+    std::this_thread::sleep_for(std::chrono::milliseconds(10));
   CHECK(answers == kRequests);
   CHECK(pictures >= 1);
   CHECK(last_came);
@@ -197,14 +202,18 @@ TEST_CASE("A recording that is read stays as it was") {
 
 TEST_CASE("The shape tells rotation, pixel aspect and where it starts and ends") {
   const TemporaryFolder cache;
-  const auto shape = [&](const std::string& name) { return OpenVerified(MediaFolder() + "/files/" + name, cache.path()).recording->Shape(); };
+  const auto shape = [&](const std::string& name) {
+    return OpenVerified(MediaFolder() + "/files/" + name, cache.path()).recording->Shape();
+  };
   // ffprobe's "rotation" is anticlockwise.
-  const int anticlockwise = std::stoi(OutputOf("ffprobe -v quiet -show_entries stream_side_data=rotation -of default=nw=1:nk=1 " +
-                                               Quoted(MediaFolder() + "/files/rotated.mp4")));
+  const int anticlockwise =
+      std::stoi(OutputOf("ffprobe -v quiet -show_entries stream_side_data=rotation -of default=nw=1:nk=1 " +
+                         Quoted(MediaFolder() + "/files/rotated.mp4")));
   CHECK(anticlockwise != 0);
   CHECK(shape("rotated.mp4").rotation_deg == (360 - anticlockwise) % 360);
-  const std::string aspect = OutputOf("ffprobe -v quiet -show_entries stream=sample_aspect_ratio -of default=nw=1:nk=1 " +
-                                      Quoted(MediaFolder() + "/files/wide_pixels.mpg") + " | head -1");
+  const std::string aspect =
+      OutputOf("ffprobe -v quiet -show_entries stream=sample_aspect_ratio -of default=nw=1:nk=1 " +
+               Quoted(MediaFolder() + "/files/wide_pixels.mpg") + " | head -1");
   const Rational wide = shape("wide_pixels.mpg").pixel_aspect;
   CHECK(std::to_string(wide.num) + ":" + std::to_string(wide.den) + "\n" == aspect);
   const RecordingShape late = shape("starts_late.mp4");

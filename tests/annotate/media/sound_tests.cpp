@@ -1,29 +1,32 @@
 // SPDX-License-Identifier: Apache-2.0
 // Sound against the ffmpeg program's own decoding and resampling to stereo, placed by ffprobe's times.
-#include <cmath>
-#include <cstring>
-#include <random>
-
-#include <catch2/catch.hpp>
-
 #include "tests/annotate/media/media_support.hpp"
 #include "tests/support/run_program.hpp"
 #include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <cmath>
+#include <cstring>
+#include <random>
 
 using namespace afterscope;
 
 namespace {
 
 std::vector<float> ReferenceSound(const std::string& file) {
-  const std::string bytes = OutputOf("ffmpeg -nostdin -v quiet -i " + Quoted(file) + " -map 0:a:0 -ac 2 -f f32le -");
+  const std::string bytes =
+      OutputOf("ffmpeg -nostdin -v quiet -i " + Quoted(file) + " -map 0:a:0 -ac 2 -f f32le -");
   std::vector<float> samples(bytes.size() / sizeof(float));
   std::memcpy(samples.data(), bytes.data(), samples.size() * sizeof(float));
   return samples;
 }
 
 double FirstSeconds(const std::string& file, const std::string& stream) {
-  return std::stod(OutputOf("ffprobe -v quiet -select_streams " + stream + " -show_entries frame=best_effort_timestamp_time "
-                            "-of default=nw=1:nk=1 " + Quoted(file) + " | head -1"));
+  return std::stod(OutputOf("ffprobe -v quiet -select_streams " + stream +
+                            " -show_entries frame=best_effort_timestamp_time "
+                            "-of default=nw=1:nk=1 " +
+                            Quoted(file) + " | head -1"));
 }
 
 void CheckSound(const std::string& name, int rate) {

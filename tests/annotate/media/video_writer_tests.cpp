@@ -1,26 +1,27 @@
 // SPDX-License-Identifier: Apache-2.0
 // What was written is read back by ffprobe and ffmpeg of Debian, which share no code of ours.
 #include "annotate/media/video_writer.hpp"
+#include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
 
 #include <cmath>
 #include <filesystem>
 #include <sstream>
 #include <vector>
 
-#include <catch2/catch.hpp>
-
-#include "tests/support/run_program.hpp"
-#include "tests/support/temporary_folder.hpp"
-
 using namespace afterscope;
 
 namespace {
 
 Picture MovingPicture(int width, int height, int number, FieldOrder fields = FieldOrder::kProgressive) {
-  auto bytes = std::make_shared<std::vector<std::uint8_t>>(static_cast<std::size_t>(width) * static_cast<std::size_t>(height) * 3 / 2, 128);
+  auto bytes = std::make_shared<std::vector<std::uint8_t>>(
+      static_cast<std::size_t>(width) * static_cast<std::size_t>(height) * 3 / 2, 128);
   for (int y = 0; y < height; ++y)
     for (int x = 0; x < width; ++x)
-      (*bytes)[static_cast<std::size_t>(y * width + x)] = static_cast<std::uint8_t>(40 + (x + 3 * y + 5 * number) % 160);
+      (*bytes)[static_cast<std::size_t>(y * width + x)] =
+          static_cast<std::uint8_t>(40 + (x + 3 * y + 5 * number) % 160);
   Picture picture;
   picture.width = width;
   picture.height = height;
@@ -34,7 +35,9 @@ Picture MovingPicture(int width, int height, int number, FieldOrder fields = Fie
 }
 
 std::vector<std::int64_t> TimestampsOf(const std::string& file) {
-  std::istringstream lines(OutputOf("ffprobe -v error -select_streams v:0 -show_entries frame=best_effort_timestamp -of csv=p=0 '" + file + "'"));
+  std::istringstream lines(OutputOf(
+      "ffprobe -v error -select_streams v:0 -show_entries frame=best_effort_timestamp -of csv=p=0 '" + file +
+      "'"));
   std::vector<std::int64_t> out;
   for (std::string line; std::getline(lines, line);)
     if (!line.empty() && line[0] != 'N') out.push_back(std::stoll(line));
@@ -42,7 +45,8 @@ std::vector<std::int64_t> TimestampsOf(const std::string& file) {
 }
 
 std::string StreamEntry(const std::string& file, const std::string& which, const std::string& entry) {
-  std::string text = OutputOf("ffprobe -v error -select_streams " + which + " -show_entries stream=" + entry + " -of csv=p=0 '" + file + "'");
+  std::string text = OutputOf("ffprobe -v error -select_streams " + which + " -show_entries stream=" + entry +
+                              " -of csv=p=0 '" + file + "'");
   return text.substr(0, text.find_first_of("\n,"));
 }
 
@@ -83,8 +87,8 @@ TEST_CASE("a variable frame rate keeps every timestamp") {
   }
   CHECK(StreamEntry(file, "v:0", "time_base") == "1/90000");
   CHECK(TimestampsOf(file) == written);
-  // The last picture's own duration counts too: (59 * 7) % 5 == 3. With B-pictures the container, which counts durations
-  // in order of decoding, can't say it.
+  // The last picture's own duration counts too: (59 * 7) % 5 == 3. With B-pictures the container, which
+  // counts durations in order of decoding, can't say it.
   if (settings.b_pictures == 0)
     CHECK(StreamEntry(file, "v:0", "duration_ts") == std::to_string(written.back() + 3000 + 750 * 3));
   CHECK(FilesIn(folder.path()) == 1);
@@ -98,7 +102,8 @@ TEST_CASE("sound and picture in an MP4, tagged, and nothing that identifies anyo
   auto writer = VideoWriter::Create(file, settings, SoundSettings{});
   REQUIRE(writer.ok());
   std::vector<float> second(48000);
-  for (std::size_t i = 0; i < second.size(); ++i) second[i] = 0.3f * static_cast<float>(std::sin(0.0576 * static_cast<double>(i)));
+  for (std::size_t i = 0; i < second.size(); ++i)
+    second[i] = 0.3f * static_cast<float>(std::sin(0.0576 * static_cast<double>(i)));
   for (int i = 0; i < 50; ++i) {
     REQUIRE((*writer)->WritePicture(MovingPicture(160, 120, i), {i * 3600}, {3600}).ok());
     if (i % 25 == 0) REQUIRE((*writer)->WriteSound(second).ok());
@@ -117,7 +122,8 @@ TEST_CASE("sound and picture in an MP4, tagged, and nothing that identifies anyo
 
 TEST_CASE("interlaced MPEG-2 says so, with its field order and pixel aspect") {
   const TemporaryFolder folder;
-  for (const auto& [name, container] : {std::pair{"a.ts", WrittenContainer::kMpegTs}, std::pair{"a.mpg", WrittenContainer::kMpegPs}}) {
+  for (const auto& [name, container] :
+       {std::pair{"a.ts", WrittenContainer::kMpegTs}, std::pair{"a.mpg", WrittenContainer::kMpegPs}}) {
     const std::string file = folder / name;
     VideoSettings settings;
     settings.codec = WrittenVideo::kMpeg2;
@@ -145,7 +151,9 @@ TEST_CASE("interlaced MPEG-2 says so, with its field order and pixel aspect") {
     if (container == WrittenContainer::kMpegPs) continue;
     REQUIRE(at.size() == 30);
     for (std::size_t i = 1; i < at.size(); ++i) CHECK(at[i] - at[i - 1] == 3600);
-    const std::string flags = OutputOf("ffprobe -v error -select_streams v:0 -show_entries frame=interlaced_frame -of csv=p=0 '" + file + "' | grep . | sort -u");
+    const std::string flags =
+        OutputOf("ffprobe -v error -select_streams v:0 -show_entries frame=interlaced_frame -of csv=p=0 '" +
+                 file + "' | grep . | sort -u");
     CHECK(flags[0] == '1');
     CHECK(flags.find('0') == std::string::npos);
   }
@@ -163,7 +171,8 @@ TEST_CASE("stopped in the middle it leaves nothing, and what was there stays") {
     }
     auto writer = VideoWriter::Create(file, SmallH264(), SoundSettings{});
     REQUIRE(writer.ok());
-    for (int i = 0; i < 40; ++i) REQUIRE((*writer)->WritePicture(MovingPicture(160, 120, i), {i * 3600}, {3600}).ok());
+    for (int i = 0; i < 40; ++i)
+      REQUIRE((*writer)->WritePicture(MovingPicture(160, 120, i), {i * 3600}, {3600}).ok());
     CHECK(FilesIn(folder.path()) == (before ? 2 : 1));
     *writer = nullptr;
     CHECK(FilesIn(folder.path()) == (before ? 1 : 0));
@@ -176,9 +185,11 @@ TEST_CASE("a wrong size, a step back in time, a folder that is not there: one se
   auto writer = VideoWriter::Create(folder / "a.mp4", SmallH264(), std::nullopt);
   REQUIRE(writer.ok());
   REQUIRE((*writer)->WritePicture(MovingPicture(160, 120, 0), {100}, {100}).ok());
-  CHECK((*writer)->WritePicture(MovingPicture(160, 120, 1), {100}, {100}).error().code == ErrorCode::kBadCall);
+  CHECK((*writer)->WritePicture(MovingPicture(160, 120, 1), {100}, {100}).error().code ==
+        ErrorCode::kBadCall);
   CHECK((*writer)->WritePicture(MovingPicture(80, 60, 1), {200}, {100}).error().code == ErrorCode::kBadCall);
-  CHECK(VideoWriter::Create(folder / "none/a.mp4", SmallH264(), std::nullopt).error().code == ErrorCode::kUnwritable);
+  CHECK(VideoWriter::Create(folder / "none/a.mp4", SmallH264(), std::nullopt).error().code ==
+        ErrorCode::kUnwritable);
   VideoSettings odd = SmallH264();
   odd.width = 161;
   CHECK(VideoWriter::Create(folder / "b.mp4", odd, std::nullopt).error().code == ErrorCode::kBadCall);

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <limits>
-
-#include <catch2/catch.hpp>
-
 #include "annotate/overlay/build_shapes.hpp"
 #include "annotate/overlay/dial_shapes.hpp"
 #include "annotate/overlay/placement.hpp"
 #include "annotate/overlay/theme.hpp"
 #include "tests/annotate/report/report_support.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <limits>
 
 using namespace afterscope;
 
@@ -21,7 +21,8 @@ ShapeList ShapesAt(const InventedCase& made, double seconds, OverlayOptions opti
 std::vector<PolylineShape> LinesOf(const ShapeList& shapes, Role role) {
   std::vector<PolylineShape> out;
   for (const Shape& shape : shapes)
-    if (const auto* line = std::get_if<PolylineShape>(&shape); line && line->role == role) out.push_back(*line);
+    if (const auto* line = std::get_if<PolylineShape>(&shape); line && line->role == role)
+      out.push_back(*line);
   return out;
 }
 
@@ -48,7 +49,8 @@ TEST_CASE("A mark of too few points, or a frame that is not there, draws nothing
   CHECK(BuildShapes(made.record, made.review, InventedFrame(1, -1), {}).empty());
 }
 
-// ISO 8429 and the clock as seen facing the patient; from a seat at 12 o'clock the picture shows 12 at the bottom.
+// ISO 8429 and the clock as seen facing the patient; from a seat at 12 o'clock the picture shows 12 at the
+// bottom.
 TEST_CASE("From a seat at 12 o'clock, 12 lies at the bottom and a right eye's temporal side at the right") {
   const ShapeList shapes = ShapesAt(FullCase(), 213.4);
   const TextShape* twelve = TextOf(shapes, "12");

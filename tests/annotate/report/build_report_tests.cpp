@@ -1,19 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/build_report.hpp"
-
-#include <algorithm>
+#include "tests/annotate/report/report_support.hpp"
 
 #include <catch2/catch.hpp>
 
-#include "tests/annotate/report/report_support.hpp"
+#include <algorithm>
 
 using namespace afterscope;
 
 namespace {
 
 const StepRow& RowOf(const ReportModel& model, const std::string& key) {
-  const auto found =
-      std::find_if(model.steps.begin(), model.steps.end(), [&](const StepRow& row) { return row.key == key; });
+  const auto found = std::find_if(model.steps.begin(), model.steps.end(),
+                                  [&](const StepRow& row) { return row.key == key; });
   REQUIRE(found != model.steps.end());
   return *found;
 }
@@ -113,7 +112,8 @@ TEST_CASE("Findings that can't be computed stay, with their reason") {
 
 TEST_CASE("Pictures carry their frame, and a missing one says why") {
   InventedCase made = FullCase();
-  ReportInput input{made.record, made.review, made.steps, made.findings, {}, ShippedWords(), {}, {}, "", "", {}, 60};
+  ReportInput input{made.record, made.review, made.steps, made.findings, {}, ShippedWords(), {}, {}, "",
+                    "",          {},          60};
   input.frames = [](FrameRef frame) -> Result<Picture> {
     if (frame == InventedFrame(402)) return Error{ErrorCode::kUnreadable, "The frame can't be decoded."};
     return GreyPicture(frame);
@@ -132,7 +132,8 @@ TEST_CASE("Pictures carry their frame, and a missing one says why") {
 
 TEST_CASE("Building a report can be stopped") {
   InventedCase made = FullCase();
-  const ReportInput input{made.record, made.review, made.steps, {}, {}, ShippedWords(), {}, {}, "", "", {}, 60};
+  const ReportInput input{made.record, made.review, made.steps, {}, {}, ShippedWords(),
+                          {},          {},          "",         "", {}, 60};
   const auto model = BuildReport(input, {}, [] { return true; });
   REQUIRE_FALSE(model.ok());
   CHECK(model.error().code == ErrorCode::kStopped);

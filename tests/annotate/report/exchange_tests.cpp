@@ -1,13 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
-#include <catch2/catch.hpp>
-#include <nlohmann/json.hpp>
-
 #include "annotate/report/json_report.hpp"
 #include "annotate/report/step_table.hpp"
 #include "annotate/report/write_report.hpp"
 #include "tests/annotate/report/report_support.hpp"
 #include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
 
 using namespace afterscope;
 
@@ -40,7 +41,8 @@ TEST_CASE("The step table has a line a step and guards names") {
   InventedCase made = ThreeSteps();
   made.steps.steps[3].name = "=HYPERLINK(\"x\")";
   CHECK(MakeStepTable(ModelOf(made)) ==
-        "step,name,visits,own_s,own_low_s,own_high_s,others_s,longest_s,first_start_s,recording,ticks,earlier_cases,"
+        "step,name,visits,own_s,own_low_s,own_high_s,others_s,longest_s,first_start_s,recording,ticks,"
+        "earlier_cases,"
         "earlier_median_s,earlier_shortest_s,earlier_longest_s\r\n"
         "side_port,Side port,1,14.000,13.960,14.040,0.000,14.000,10.000,0,10000,,,,\r\n"
         "rhexis,\"'=HYPERLINK(\"\"x\"\")\",1,91.000,90.960,91.040,0.000,91.000,40.000,0,40000,,,,\r\n"

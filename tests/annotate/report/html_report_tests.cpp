@@ -1,15 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/html_report.hpp"
+#include "tests/annotate/report/report_support.hpp"
+#include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
 
 #include <algorithm>
 #include <fstream>
 #include <regex>
-
-#include <catch2/catch.hpp>
-
-#include "tests/annotate/report/report_support.hpp"
-#include "tests/support/run_program.hpp"
-#include "tests/support/temporary_folder.hpp"
 
 using namespace afterscope;
 
@@ -20,15 +19,17 @@ int Count(const std::string& text, const std::string& pattern) {
   return static_cast<int>(std::distance(std::sregex_iterator(text.begin(), text.end(), wanted), {}));
 }
 
-// What Python's HTML parser finds: the names of all elements, then all attributes whose name begins with "on".
+// What Python's HTML parser finds: the names of all elements, then all attributes whose name begins with
+// "on".
 std::string ParsedElements(const std::string& html) {
   const TemporaryFolder folder;
   std::ofstream(folder / "r.html", std::ios::binary) << html;
-  std::ofstream(folder / "p.py") << "import sys\nfrom html.parser import HTMLParser\n"
-                                    "class P(HTMLParser):\n"
-                                    "  def __init__(s): super().__init__(); s.t=set()\n"
-                                    "  def handle_starttag(s,t,a): s.t.add(t); s.t.update('!'+k for k,v in a if k.startswith('on'))\n"
-                                    "p=P(); p.feed(open(sys.argv[1],encoding='utf-8').read()); print(' '.join(sorted(p.t)))\n";
+  std::ofstream(folder / "p.py")
+      << "import sys\nfrom html.parser import HTMLParser\n"
+         "class P(HTMLParser):\n"
+         "  def __init__(s): super().__init__(); s.t=set()\n"
+         "  def handle_starttag(s,t,a): s.t.add(t); s.t.update('!'+k for k,v in a if k.startswith('on'))\n"
+         "p=P(); p.feed(open(sys.argv[1],encoding='utf-8').read()); print(' '.join(sorted(p.t)))\n";
   return OutputOf("python3 '" + folder / "p.py" + "' '" + folder / "r.html" + "'");
 }
 
@@ -45,7 +46,8 @@ TEST_CASE("The page needs nothing from elsewhere and runs nothing") {
 }
 
 TEST_CASE("No text of the case becomes markup") {
-  const std::string hostile = "<script>alert(1)</script><img src=x onerror=alert(1)>\" onload=\"x' \u202E\x01\xff";
+  const std::string hostile =
+      "<script>alert(1)</script><img src=x onerror=alert(1)>\" onload=\"x' \u202E\x01\xff";
   InventedCase made = FullCase();
   made.record.code = made.record.operation = made.record.operator_code = made.record.operator_role = hostile;
   made.record.supervision_level = made.record.date = hostile;
@@ -61,7 +63,8 @@ TEST_CASE("No text of the case becomes markup") {
   const auto renamed = [&](Finding& finding) {
     if (finding.operator_code == "T7") finding.operator_code = hostile;
   };
-  for (EarlierCase& earlier : made.earlier) std::for_each(earlier.findings.begin(), earlier.findings.end(), renamed);
+  for (EarlierCase& earlier : made.earlier)
+    std::for_each(earlier.findings.begin(), earlier.findings.end(), renamed);
   for (Finding& finding : made.findings) {
     renamed(finding);
     finding.measured.method = hostile;

@@ -1,16 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/pdf/typesetter.hpp"
 #include "annotate/report/pdf_report.hpp"
+#include "tests/annotate/report/report_support.hpp"
+#include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
 
 #include <algorithm>
 #include <fstream>
 #include <sstream>
-
-#include <catch2/catch.hpp>
-
-#include "annotate/report/pdf/typesetter.hpp"
-#include "tests/annotate/report/report_support.hpp"
-#include "tests/support/run_program.hpp"
-#include "tests/support/temporary_folder.hpp"
 
 using namespace afterscope;
 
@@ -42,12 +41,28 @@ bool Has(const std::string& text, const std::string& words) { return text.find(w
 
 TEST_CASE("The text of the PDF is text, with limits, frames and four states of checks") {
   const auto made = Make(ModelOf(FullCase(), true));
-  for (const char* words :
-       {"C-0042", "Phacoemulsification with lens", "T7, trainee, second year", "supervisor scrubbed",
-        "Calm, round start of the tear", "Let the flap go", "2026-04-02", "5.31", "5.12 to 5.50", "tick 213400",
-        "Not computed: Equivalent diameter against plan", "No planned diameter is stated", "seen done", "seen not done", "not reviewed",
-        "not visible in this recording", "What the machine was set to", "iris prolapse", "11.71 mm",
-        "never for decisions during one", "Cautions", "and leak check"})
+  for (const char* words : {"C-0042",
+                            "Phacoemulsification with lens",
+                            "T7, trainee, second year",
+                            "supervisor scrubbed",
+                            "Calm, round start of the tear",
+                            "Let the flap go",
+                            "2026-04-02",
+                            "5.31",
+                            "5.12 to 5.50",
+                            "tick 213400",
+                            "Not computed: Equivalent diameter against plan",
+                            "No planned diameter is stated",
+                            "seen done",
+                            "seen not done",
+                            "not reviewed",
+                            "not visible in this recording",
+                            "What the machine was set to",
+                            "iris prolapse",
+                            "11.71 mm",
+                            "never for decisions during one",
+                            "Cautions",
+                            "and leak check"})
     CHECK((Has(made->text, words) ? std::string(words) : "missing: " + std::string(words)) == words);
 }
 
@@ -119,7 +134,8 @@ TEST_CASE("Any amount of text is set without being cut off") {
   double most_x = 0, most_y = 0;
   while (std::getline(lines, line)) {
     double x0 = 0, y0 = 0, x1 = 0, y1 = 0;
-    if (std::sscanf(line.c_str(), " <word xMin=\"%lf\" yMin=\"%lf\" xMax=\"%lf\" yMax=\"%lf\"", &x0, &y0, &x1, &y1) != 4)
+    if (std::sscanf(line.c_str(), " <word xMin=\"%lf\" yMin=\"%lf\" xMax=\"%lf\" yMax=\"%lf\"", &x0, &y0, &x1,
+                    &y1) != 4)
       continue;
     most_x = std::max(most_x, x1);
     most_y = std::max(most_y, y1);
@@ -149,6 +165,7 @@ TEST_CASE("Of a remark of 60 000 letters without a space only the first ones are
   InventedCase made = ThreeSteps();
   made.review.assessment.change = std::string(60000, 'Q');
   const auto pdf = Make(ModelOf(made));
-  CHECK(std::count(pdf->text.begin(), pdf->text.end(), 'Q') == static_cast<std::ptrdiff_t>(Typesetter::kMostCharacters));
+  CHECK(std::count(pdf->text.begin(), pdf->text.end(), 'Q') ==
+        static_cast<std::ptrdiff_t>(Typesetter::kMostCharacters));
   CHECK(Has(pdf->text, "shortened"));
 }

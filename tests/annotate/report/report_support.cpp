@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tests/annotate/report/report_support.hpp"
 
+#include "tests/support/places.hpp"
+
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -8,8 +12,6 @@
 #include <numbers>
 #include <stdexcept>
 #include <tuple>
-
-#include <fmt/format.h>
 
 namespace afterscope {
 
@@ -54,7 +56,8 @@ void AddTimes(InventedCase& made) {
   int take_overs = 0;
   bool before = false;
   for (const StepVisit& visit : made.review.visits) {
-    const double length = static_cast<double>(visit.end->pts.ticks - visit.start.pts.ticks) / kInventedTicksPerSecond;
+    const double length =
+        static_cast<double>(visit.end->pts.ticks - visit.start.pts.ticks) / kInventedTicksPerSecond;
     auto& sums = by_step[visit.step];
     sums[1] += length;
     if (!visit.taken_over) sums[0] += length, sums[2] = std::max(sums[2], length);
@@ -75,11 +78,13 @@ void AddTimes(InventedCase& made) {
   }
   made.findings.push_back(InventedFinding("time.take_overs", "count", take_overs, 0));
   const double whole = static_cast<double>(made.review.visits.back().end->pts.ticks -
-                                           made.review.visits.front().start.pts.ticks) / kInventedTicksPerSecond;
+                                           made.review.visits.front().start.pts.ticks) /
+                       kInventedTicksPerSecond;
   made.findings.push_back(InventedFinding("time.whole", "s", whole, 0.04));
 }
 
-Mark Round(const std::string& id, MarkKind kind, double at, PointPx centre, double radius_x, double radius_y, int count) {
+Mark Round(const std::string& id, MarkKind kind, double at, PointPx centre, double radius_x, double radius_y,
+           int count) {
   Mark mark{{id}, InventedFrame(at), kind, {}, "", {}};
   for (int i = 0; i < count; ++i) {
     const double angle = 2 * std::numbers::pi * i / count;
@@ -96,16 +101,30 @@ InventedCase Bare() {
   made.review.id = {"r1"};
   made.steps.id = "phaco";
   made.steps.name = "Phacoemulsification";
-  const std::array<std::pair<const char*, const char*>, 17> names{{
-      {"side_port", "Side port"}, {"viscoelastic", "Viscoelastic"}, {"main_incision", "Main incision"},
-      {"rhexis", "Rhexis"}, {"hydrodissection", "Hydrodissection and rotation"}, {"division", "Nucleus division"},
-      {"fragments", "Fragment removal"}, {"epinucleus", "Epinucleus"}, {"cortex", "Cortex"},
-      {"polishing", "Polishing"}, {"refill", "Bag refill"}, {"lens", "Lens"}, {"positioning", "Positioning"},
-      {"visco_removal", "Viscoelastic removal"}, {"hydration", "Hydration and leak check"},
-      {"antibiotic", "Antibiotic"}, {"stain", "Stain"}}};
-  for (const auto& [key, name] : names) made.steps.steps.push_back({key, name, "", std::string(key) == "stain"});
-  made.steps.checks = {{"rhexis_complete", "Rhexis complete", ""}, {"nucleus_rotates", "Nucleus rotates", ""},
-                       {"capsule_intact", "Capsule intact", ""},   {"lens_in_bag", "Lens in the bag", ""},
+  const std::array<std::pair<const char*, const char*>, 17> names{
+      {{"side_port", "Side port"},
+       {"viscoelastic", "Viscoelastic"},
+       {"main_incision", "Main incision"},
+       {"rhexis", "Rhexis"},
+       {"hydrodissection", "Hydrodissection and rotation"},
+       {"division", "Nucleus division"},
+       {"fragments", "Fragment removal"},
+       {"epinucleus", "Epinucleus"},
+       {"cortex", "Cortex"},
+       {"polishing", "Polishing"},
+       {"refill", "Bag refill"},
+       {"lens", "Lens"},
+       {"positioning", "Positioning"},
+       {"visco_removal", "Viscoelastic removal"},
+       {"hydration", "Hydration and leak check"},
+       {"antibiotic", "Antibiotic"},
+       {"stain", "Stain"}}};
+  for (const auto& [key, name] : names)
+    made.steps.steps.push_back({key, name, "", std::string(key) == "stain"});
+  made.steps.checks = {{"rhexis_complete", "Rhexis complete", ""},
+                       {"nucleus_rotates", "Nucleus rotates", ""},
+                       {"capsule_intact", "Capsule intact", ""},
+                       {"lens_in_bag", "Lens in the bag", ""},
                        {"wound_tight", "Wound tight", ""}};
   return made;
 }
@@ -123,7 +142,8 @@ void AddRhexisFindings(InventedCase& made) {
   add(InventedFinding("rhexis.circularity", "1", 0.962, 0.011));
   add(InventedFinding("rhexis.overlap_least", "mm", 0.12, 0.16));
   Finding none = InventedFinding("rhexis.plan_difference", "mm", 0, 0);
-  none.measured = NotMeasured("mm", "Equivalent diameter minus the planned one.", "No planned diameter is stated.");
+  none.measured =
+      NotMeasured("mm", "Equivalent diameter minus the planned one.", "No planned diameter is stated.");
   add(std::move(none));
   for (int hour = 1; hour <= 12; ++hour)
     add(InventedFinding(fmt::format("rhexis.overlap_clock_{}", hour), "mm",
@@ -135,14 +155,18 @@ void AddMarks(InventedCase& made) {
                        Round("m2", MarkKind::kPupil, 213.4, {322, 238}, 138, 134, 10),
                        Round("m3", MarkKind::kRhexis, 213.4, {328, 236}, 92, 86, 12),
                        Round("m4", MarkKind::kLensEdge, 213.4, {316, 241}, 105, 105, 8)};
-  made.review.marks.push_back({{"m5"}, InventedFrame(213.4), MarkKind::kIncision, {{130, 190}, {148, 150}}, "", {}});
-  made.review.scales = {{{"s1"}, ScaleSource::kLimbus, {"m1"}, Plane::kCornea, std::nullopt, std::nullopt, std::nullopt}};
+  made.review.marks.push_back(
+      {{"m5"}, InventedFrame(213.4), MarkKind::kIncision, {{130, 190}, {148, 150}}, "", {}});
+  made.review.scales = {
+      {{"s1"}, ScaleSource::kLimbus, {"m1"}, Plane::kCornea, std::nullopt, std::nullopt, std::nullopt}};
   Trail trail{{"t1"}, "forceps", "main", {}, {}};
   for (int i = 0; i < 80; ++i) {
     const double angle = 2 * std::numbers::pi * i / 70;
-    trail.points.push_back({InventedFrame(180 + 0.4 * i),
-                            {320 + (80 + 12 * std::sin(5 * angle)) * std::cos(angle), 240 + 78 * std::sin(angle)},
-                            TrailSource::kHand, 1});
+    trail.points.push_back(
+        {InventedFrame(180 + 0.4 * i),
+         {320 + (80 + 12 * std::sin(5 * angle)) * std::cos(angle), 240 + 78 * std::sin(angle)},
+         TrailSource::kHand,
+         1});
   }
   made.review.trails = {trail};
   for (const auto& [name, unit, value, half] :
@@ -157,12 +181,38 @@ void AddMarks(InventedCase& made) {
 
 void AddMoments(InventedCase& made) {
   made.review.moments = {
-      {{"n1"}, InventedFrame(60), MomentKind::kSettings, "sculpt", "", {{"power_pct", "60"}, {"vacuum_mmhg", "80"}}},
-      {{"n2"}, InventedFrame(196), MomentKind::kTeachingPoint, "", "The flap is let go too late here; grasp again nearer to the tearing edge.", {}},
-      {{"n3"}, InventedFrame(402), MomentKind::kComplication, "iris_prolapse", "Iris comes to the main incision after hydrodissection.", {{"action", "pressure lowered"}, {"step_arisen", "hydrodissection"}}},
-      {{"n4"}, InventedFrame(520), MomentKind::kSettings, "fragments", "", {{"power_pct", "70"}, {"vacuum_mmhg", "420"}}},
-      {{"n5"}, InventedFrame(640), MomentKind::kRemark, "", "দ্বিতীয় যন্ত্রটি ভালোভাবে ধরা হয়েছে।\nالقرنية صافية في نهاية العملية.\nCafé, naïve, Łódź.", {}}};
-  made.review.checks = {{"rhexis_complete", CheckState::kSeenDone}, {"nucleus_rotates", CheckState::kSeenNotDone},
+      {{"n1"},
+       InventedFrame(60),
+       MomentKind::kSettings,
+       "sculpt",
+       "",
+       {{"power_pct", "60"}, {"vacuum_mmhg", "80"}}},
+      {{"n2"},
+       InventedFrame(196),
+       MomentKind::kTeachingPoint,
+       "",
+       "The flap is let go too late here; grasp again nearer to the tearing edge.",
+       {}},
+      {{"n3"},
+       InventedFrame(402),
+       MomentKind::kComplication,
+       "iris_prolapse",
+       "Iris comes to the main incision after hydrodissection.",
+       {{"action", "pressure lowered"}, {"step_arisen", "hydrodissection"}}},
+      {{"n4"},
+       InventedFrame(520),
+       MomentKind::kSettings,
+       "fragments",
+       "",
+       {{"power_pct", "70"}, {"vacuum_mmhg", "420"}}},
+      {{"n5"},
+       InventedFrame(640),
+       MomentKind::kRemark,
+       "",
+       "দ্বিতীয় যন্ত্রটি ভালোভাবে ধরা হয়েছে।\nالقرنية صافية في نهاية العملية.\nCafé, naïve, Łódź.",
+       {}}};
+  made.review.checks = {{"rhexis_complete", CheckState::kSeenDone},
+                        {"nucleus_rotates", CheckState::kSeenNotDone},
                         {"wound_tight", CheckState::kNotVisible}};
 }
 
@@ -199,7 +249,8 @@ InventedCase FullCase() {
   made.record.seat_clock_hour = 12;
   made.review.reviewer_code = "M2";
   made.review.assessment = {"I felt sure until the nucleus would not turn; then I hurried.",
-                            {"Calm, round start of the tear with few grasps.", "Kept the eye in the centre of the picture throughout."},
+                            {"Calm, round start of the tear with few grasps.",
+                             "Kept the eye in the centre of the picture throughout."},
                             "Let the flap go and grasp again every three clock hours.",
                             "Ten tears in the model eye, flap re-grasped at 3, 6 and 9 o’clock",
                             "2026-04-02"};
@@ -240,7 +291,9 @@ InventedCase ManyVisits(int visits) {
   InventedCase made = FullCase();
   made.review.visits.clear();
   made.findings.clear();
-  made.record.code = "Case with an unusually long code that somebody typed as a whole sentence, 2026-03-14, second of the list";
+  made.record.code =
+      "Case with an unusually long code that somebody typed as a whole sentence, 2026-03-14, second of the "
+      "list";
   for (StepKind& step : made.steps.steps)
     if (step.key.size() > 8) step.name += " as the department calls it in its own long words";
   double at = 3;
@@ -255,7 +308,7 @@ InventedCase ManyVisits(int visits) {
 }
 
 ReportWords ShippedWords() {
-  auto words = LoadReportWords(std::string(AFTERSCOPE_ASSETS) + "/reports/words.json");
+  auto words = LoadReportWords(std::string(places::kAssets) + "/reports/words.json");
   if (!words.ok()) throw std::runtime_error(words.error().message);
   return *words;
 }
@@ -274,7 +327,9 @@ Picture GreyPicture(FrameRef frame) {
 }
 
 ReportModel ModelOf(const InventedCase& made, bool pictures) {
-  ReportInput input{made.record, made.review, made.steps, made.findings, made.earlier, ShippedWords(), {}, {}, "0.0.0", "", {}, 60};
+  ReportInput input{
+      made.record, made.review, made.steps, made.findings, made.earlier, ShippedWords(), {}, {}, "0.0.0",
+      "",          {},          60};
   if (pictures) input.frames = [](FrameRef frame) -> Result<Picture> { return GreyPicture(frame); };
   auto model = BuildReport(input, {}, {});
   if (!model.ok()) throw std::runtime_error(model.error().message);

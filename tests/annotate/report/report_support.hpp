@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/review.hpp"
 #include "annotate/case/step_list.hpp"
 #include "annotate/report/build_report.hpp"
+
+#include <string>
+#include <vector>
 
 namespace afterscope {
 
@@ -27,7 +27,8 @@ Finding InventedFinding(const std::string& name, const std::string& unit, double
 
 // Three steps, one visit each, nothing else.
 InventedCase ThreeSteps();
-// Everything that a report can hold: steps with returns and a take-over, outlines, trail, moments, settings, checks.
+// Everything that a report can hold: steps with returns and a take-over, outlines, trail, moments, settings,
+// checks.
 InventedCase FullCase();
 // `visits` visits of 17 steps in turn, and long names.
 InventedCase ManyVisits(int visits);

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/html/html_text.hpp"
 #include "annotate/report/safe_text.hpp"
 
 #include <catch2/catch.hpp>
 
-#include "annotate/report/html/html_text.hpp"
-
 using namespace afterscope;
 
-// The bidirectional controls are those of Unicode Standard Annex #9, section 2; RFC 3629 gives the malformed forms.
+// The bidirectional controls are those of Unicode Standard Annex #9, section 2; RFC 3629 gives the malformed
+// forms.
 
 TEST_CASE("Controls that reorder or hide text become visible") {
   CHECK(SafeText("a\u202Eb") == "a[U+202E]b");
@@ -19,10 +19,10 @@ TEST_CASE("Controls that reorder or hide text become visible") {
 }
 
 TEST_CASE("What is not UTF-8 becomes the replacement character") {
-  CHECK(SafeText("\xC0\xAF") == "\uFFFD\uFFFD");          // overlong
+  CHECK(SafeText("\xC0\xAF") == "\uFFFD\uFFFD");            // overlong
   CHECK(SafeText("\xED\xA0\x80") == "\uFFFD\uFFFD\uFFFD");  // a surrogate
   CHECK(SafeText("\xF5\x80\x80\x80") == "\uFFFD\uFFFD\uFFFD\uFFFD");
-  CHECK(SafeText("caf\xC3") == "caf\uFFFD");              // cut short
+  CHECK(SafeText("caf\xC3") == "caf\uFFFD");  // cut short
 }
 
 TEST_CASE("Words of any script pass unchanged") {

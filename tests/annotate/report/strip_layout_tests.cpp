@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/strip_layout.hpp"
-
-#include <algorithm>
-#include <set>
+#include "tests/annotate/report/report_support.hpp"
 
 #include <catch2/catch.hpp>
 
-#include "tests/annotate/report/report_support.hpp"
+#include <algorithm>
+#include <set>
 
 using namespace afterscope;
 
@@ -35,7 +34,8 @@ void CheckReadable(const OperationStrip& strip) {
       const bool overlap = label.x < other.x + other.width && other.x < label.x + label.width;
       CHECK_FALSE((same_row && overlap));
       // A line to a row farther out does not run through a name on its way.
-      if (other.row < label.row) CHECK_FALSE((label.line_x > other.x && label.line_x < other.x + other.width));
+      if (other.row < label.row)
+        CHECK_FALSE((label.line_x > other.x && label.line_x < other.x + other.width));
     }
   }
   std::set<std::string> steps;
@@ -56,7 +56,8 @@ TEST_CASE("Short steps crowded at one end are all named") {
     OperationStrip strip{0, 1000, {}, {}};
     for (int i = 0; i < 20; ++i) {
       const double at = at_start ? i : 979 + i;
-      strip.visits.push_back({"Step number " + std::to_string(i), static_cast<std::size_t>(i), at, at + 1, false});
+      strip.visits.push_back(
+          {"Step number " + std::to_string(i), static_cast<std::size_t>(i), at, at + 1, false});
     }
     strip.visits.push_back({"Other", 20, at_start ? 500.0 : 0.0, at_start ? 1000.0 : 400.0, false});
     CheckReadable(strip);

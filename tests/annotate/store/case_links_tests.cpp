@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/case_links.hpp"
-
 #include "annotate/store/case_session.hpp"
 #include "tests/support/temporary_folder.hpp"
 
@@ -74,7 +73,8 @@ TEST_CASE("Somebody else's file among the trails is not removed", "[store]") {
   REQUIRE((*session)->Commit({"Trail", {Put<Trail>{trail}}}).ok());
   REQUIRE((*session)->SaveCheckpoint().ok());
   CHECK(RealFileSystem().ReadAll(mine, 100).value() == "mine");
-  CHECK(std::distance(fs::directory_iterator(ReviewFolder(folder) / "trails"), fs::directory_iterator()) == 2);
+  CHECK(std::distance(fs::directory_iterator(ReviewFolder(folder) / "trails"), fs::directory_iterator()) ==
+        2);
 }
 
 TEST_CASE("A device or a folder is never replaced by a file", "[store]") {

@@ -5,7 +5,6 @@
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
-
 #include <fmt/format.h>
 
 #include <chrono>

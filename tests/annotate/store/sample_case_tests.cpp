@@ -2,6 +2,7 @@
 #include "annotate/case/visits.hpp"
 #include "annotate/store/case_check.hpp"
 #include "annotate/store/case_session.hpp"
+#include "tests/support/places.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
@@ -14,7 +15,7 @@ namespace afterscope {
 TEST_CASE("The case of format 1.0 opens, says what it said, and can be undone", "[store]") {
   const TemporaryFolder folder;
   const std::string path = folder / "case";
-  std::filesystem::copy(std::string(AFTERSCOPE_TEST_DATA) + "/cases/format-1.0", path,
+  std::filesystem::copy(std::string(places::kTestData) + "/cases/format-1.0", path,
                         std::filesystem::copy_options::recursive);
   CHECK(CheckCase(path, true, {}, {}).wrong.empty());
   auto opened = CaseSession::Open(path, {});

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/step_list_file.hpp"
+#include "tests/support/places.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
@@ -7,28 +8,28 @@
 namespace afterscope {
 
 TEST_CASE("Every step list of the assets loads, add-ons with it", "[store]") {
-  const std::vector<std::string> ids = StepListIds(AFTERSCOPE_ASSETS);
+  const std::vector<std::string> ids = StepListIds(places::kAssets);
   CHECK(ids == std::vector<std::string>{"empty", "manual_small_incision", "phacoemulsification",
                                         "vitrectomised_eye"});
   for (const std::string& id : ids) {
     CaseRecord record;
     record.step_list = id;
-    const auto list = LoadStepList(record, "/nowhere", AFTERSCOPE_ASSETS);
+    const auto list = LoadStepList(record, "/nowhere", places::kAssets);
     INFO((list.ok() ? id : list.error().message));
     REQUIRE(list.ok());
     CHECK(list->id == id);
     CHECK(list->NameOf("stain") == "Stain");
     for (const CheckKind& check : list->checks) CHECK((check.step.empty() || list->Find(check.step)));
   }
-  CHECK(LoadStepList({}, "/nowhere", AFTERSCOPE_ASSETS)->steps.front().key == "side_port");
+  CHECK(LoadStepList({}, "/nowhere", places::kAssets)->steps.front().key == "side_port");
   CaseRecord record;
   record.step_list = "vitrectomised_eye";
-  const auto list = LoadStepList(record, "/nowhere", AFTERSCOPE_ASSETS);
+  const auto list = LoadStepList(record, "/nowhere", places::kAssets);
   CHECK(list->Find("rhexis"));
   CHECK(list->Find("plaque"));
   for (const auto& [file, member] :
        {std::pair{"difficulty", "difficulties"}, {"complications", "complications"}})
-    CHECK(LoadNamedKeys(std::string(AFTERSCOPE_ASSETS) + "/" + file + ".json", member)->size() > 10);
+    CHECK(LoadNamedKeys(std::string(places::kAssets) + "/" + file + ".json", member)->size() > 10);
 }
 
 TEST_CASE("A step list that contradicts itself is refused", "[store]") {
@@ -53,7 +54,7 @@ TEST_CASE("A step list that contradicts itself is refused", "[store]") {
   }
   CaseRecord record;
   record.step_list = "../../etc/passwd";
-  CHECK_FALSE(LoadStepList(record, folder.path(), AFTERSCOPE_ASSETS).ok());
+  CHECK_FALSE(LoadStepList(record, folder.path(), places::kAssets).ok());
 }
 
 TEST_CASE("A list beside the case goes before the one of the assets", "[store]") {
@@ -61,7 +62,7 @@ TEST_CASE("A list beside the case goes before the one of the assets", "[store]")
   REQUIRE(ReplaceFile(RealFileSystem(), folder / "phacoemulsification.json",
                       R"({"id":"phacoemulsification","name":"Ours","steps":[{"key":"a","name":"A"}]})")
               .ok());
-  CHECK(LoadStepList({}, folder.path(), AFTERSCOPE_ASSETS)->name == "Ours");
+  CHECK(LoadStepList({}, folder.path(), places::kAssets)->name == "Ours");
 }
 
 }  // namespace afterscope

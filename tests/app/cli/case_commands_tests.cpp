@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "tests/support/places.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
@@ -19,7 +20,7 @@ struct Ran {
 
 // Runs the program in a folder.
 Ran Run(const TemporaryFolder& folder, const std::string& arguments) {
-  const std::string command = "cd " + folder.path() + " && " + AFTERSCOPE_PROGRAM + " " + arguments + " 2>&1";
+  const std::string command = "cd " + folder.path() + " && " + places::kProgram + " " + arguments + " 2>&1";
   std::FILE* pipe = ::popen(command.c_str(), "r");
   REQUIRE(pipe);
   Ran ran;

@@ -1,17 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 // `info` and `frame` as a user calls them, against the ffmpeg and ffprobe programs.
 
-#include <algorithm>
-#include <cstdlib>
-#include <filesystem>
-#include <sstream>
+#include "tests/support/places.hpp"
+#include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 #include <opencv2/imgcodecs.hpp>
 
-#include "tests/support/run_program.hpp"
-#include "tests/support/temporary_folder.hpp"
+#include <algorithm>
+#include <cstdlib>
+#include <filesystem>
+#include <sstream>
 
 using namespace afterscope;
 
@@ -19,8 +20,11 @@ namespace {
 
 std::string Media(const std::string& name) {
   static const std::string folder = [] {
-    const std::string made = std::filesystem::path(AFTERSCOPE_PROGRAM).parent_path().parent_path() / "test_media";
-    REQUIRE(std::system(("bash " AFTERSCOPE_TEST_SUPPORT "/make_media.sh '" + made + "'").c_str()) == 0);
+    const std::string made =
+        std::filesystem::path(places::kProgram).parent_path().parent_path() / "test_media";
+    REQUIRE(std::system(
+                ("bash " + std::string(places::kTestSupport) + "/make_media.sh '" + made + "'").c_str()) ==
+            0);
     return made;
   }();
   return "'" + folder + "/" + name + "'";
@@ -35,7 +39,8 @@ Ran Afterscope(const std::string& arguments) {
   static const TemporaryFolder cache;
   Ran ran;
   int ended = 0;
-  ran.output = OutputOf("XDG_CACHE_HOME='" + cache.path() + "' '" AFTERSCOPE_PROGRAM "' " + arguments + " 2>&1", &ended);
+  ran.output = OutputOf(
+      "XDG_CACHE_HOME='" + cache.path() + "' '" + places::kProgram + "' " + arguments + " 2>&1", &ended);
   ran.status = ended;
   return ran;
 }
@@ -51,9 +56,10 @@ std::vector<std::string> Lines(const std::string& text) {
 
 TEST_CASE("info --frames prints ffprobe's timestamps and key frames in order") {
   const auto ours = Lines(Afterscope("info --frames " + Media("files/vfr.mp4")).output);
-  const auto theirs = Lines(OutputOf("ffprobe -v quiet -select_streams v:0 -show_entries "
-                                     "frame=best_effort_timestamp,best_effort_timestamp_time,key_frame -of csv=p=0 " +
-                                     Media("files/vfr.mp4") + " | sed 's/,*$//' | grep ,"));
+  const auto theirs =
+      Lines(OutputOf("ffprobe -v quiet -select_streams v:0 -show_entries "
+                     "frame=best_effort_timestamp,best_effort_timestamp_time,key_frame -of csv=p=0 " +
+                     Media("files/vfr.mp4") + " | sed 's/,*$//' | grep ,"));
   REQUIRE(ours.size() == theirs.size() + 1);
   CHECK(ours[0] == "index\tticks\tseconds\tkey");
   for (std::size_t i = 0; i < theirs.size(); ++i) {
@@ -67,25 +73,32 @@ TEST_CASE("info --frames prints ffprobe's timestamps and key frames in order") {
 }
 
 TEST_CASE("frame --hash is framehash's MD5, by index and by ticks") {
-  const std::string hash = OutputOf("ffmpeg -nostdin -v quiet -noautorotate -threads 1 -i " + Media("files/bframes.ts") +
-                                    " -map 0:v:0 -vsync passthrough -f framehash -hash md5 - | grep -v '#' | sed -n 31p | sed 's/.*, //'");
+  const std::string hash = OutputOf(
+      "ffmpeg -nostdin -v quiet -noautorotate -threads 1 -i " + Media("files/bframes.ts") +
+      " -map 0:v:0 -vsync passthrough -f framehash -hash md5 - | grep -v '#' | sed -n 31p | sed 's/.*, //'");
   const Ran by_index = Afterscope("frame " + Media("files/bframes.ts") + " --index 30 --hash");
   CHECK(by_index.status == 0);
   CHECK(by_index.output == hash);
-  const std::string ticks = OutputOf("ffprobe -v quiet -select_streams v:0 -show_entries frame=best_effort_timestamp -of default=nw=1:nk=1 " +
-                                     Media("files/bframes.ts") + " | grep -E '^[0-9]+$' | sed -n 31p | tr -d '\\n'");
+  const std::string ticks = OutputOf(
+      "ffprobe -v quiet -select_streams v:0 -show_entries frame=best_effort_timestamp -of "
+      "default=nw=1:nk=1 " +
+      Media("files/bframes.ts") + " | grep -E '^[0-9]+$' | sed -n 31p | tr -d '\\n'");
   CHECK(Afterscope("frame " + Media("files/bframes.ts") + " --ticks " + ticks + " --hash").output == hash);
 }
 
 TEST_CASE("frame -o writes the picture with the colours that ffmpeg gives it") {
   const TemporaryFolder folder;
-  REQUIRE(Afterscope("frame " + Media("files/bframes.mp4") + " --index 20 -o '" + (folder / "ours.png") + "'").status == 0);
+  REQUIRE(Afterscope("frame " + Media("files/bframes.mp4") + " --index 20 -o '" + (folder / "ours.png") + "'")
+              .status == 0);
   const cv::Mat ours = cv::imread(folder / "ours.png");
   // Share of pixels that differ by more than 5 levels from what ffmpeg converts by this matrix.
   const auto different = [&](const std::string& matrix) {
     const std::string theirs_file = folder / (matrix + ".png");
-    REQUIRE(std::system(("ffmpeg -nostdin -v quiet -i " + Media("files/bframes.mp4") + " -vf \"select=eq(n\\,20),scale=in_color_matrix=" +
-                         matrix + ":flags=bilinear+accurate_rnd+full_chroma_int\" -frames:v 1 -pix_fmt rgb24 '" + theirs_file + "'").c_str()) == 0);
+    REQUIRE(std::system(("ffmpeg -nostdin -v quiet -i " + Media("files/bframes.mp4") +
+                         " -vf \"select=eq(n\\,20),scale=in_color_matrix=" + matrix +
+                         ":flags=bilinear+accurate_rnd+full_chroma_int\" -frames:v 1 -pix_fmt rgb24 '" +
+                         theirs_file + "'")
+                            .c_str()) == 0);
     const cv::Mat theirs = cv::imread(theirs_file);
     REQUIRE(ours.size() == theirs.size());
     cv::Mat difference;
@@ -95,8 +108,8 @@ TEST_CASE("frame -o writes the picture with the colours that ffmpeg gives it") {
       count += std::max({(*pixel)[0], (*pixel)[1], (*pixel)[2]}) > 5 ? 1 : 0;
     return count / static_cast<double>(difference.total());
   };
-  // The file names no matrix; a small picture is then BT.601. Chroma is interpolated in another way at the hard edges of
-  // the test picture, which is a fifth of its pixels; a wrong matrix shows nearly everywhere.
+  // The file names no matrix; a small picture is then BT.601. Chroma is interpolated in another way at the
+  // hard edges of the test picture, which is a fifth of its pixels; a wrong matrix shows nearly everywhere.
   CHECK(different("bt601") < 0.3);
   CHECK(different("bt709") > 0.7);
 }

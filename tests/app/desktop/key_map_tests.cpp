@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/key_map.hpp"
+#include "tests/support/places.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -41,7 +42,7 @@ TEST_CASE("A key map that is not right is refused with a sentence", "[keys]") {
 }
 
 TEST_CASE("The key map that comes with the program is right", "[keys]") {
-  const auto map = KeyMap::Load(std::string(AFTERSCOPE_ASSETS) + "/keys.json");
+  const auto map = KeyMap::Load(std::string(places::kAssets) + "/keys.json");
   REQUIRE(map);
   for (const char* action : {"play", "next frame", "previous frame", "undo", "redo", "remark", "take over"})
     CHECK_FALSE(map->KeyFor(action).empty());

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/base/rational.hpp"
 
-#include <limits>
-
 #include <catch2/catch.hpp>
+
+#include <limits>
 
 namespace afterscope {
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tests/metrics/eye/real_frames_support.hpp"
 
+#include "tests/support/places.hpp"
+
 #include <catch2/catch.hpp>
 #include <opencv2/imgcodecs.hpp>
 
@@ -14,7 +16,7 @@ namespace {
 
 std::filesystem::path Folder() {
   if (const char* named = std::getenv("AFTERSCOPE_REAL_FRAMES")) return named;
-  return std::filesystem::path(AFTERSCOPE_TEST_DATA).parent_path().parent_path().parent_path() / "shared" /
+  return std::filesystem::path(places::kTestData).parent_path().parent_path().parent_path() / "shared" /
          "real_frames";
 }
 

@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/geometry/circle.hpp"
-
-#include <cmath>
-#include <numbers>
+#include "tests/metrics/geometry/shapes_support.hpp"
 
 #include <catch2/catch.hpp>
 
-#include "tests/metrics/geometry/shapes_support.hpp"
+#include <cmath>
+#include <numbers>
 
 namespace afterscope {
 namespace {
@@ -21,9 +20,9 @@ TEST_CASE("A circle is found from its own points", "[geometry]") {
   CHECK(circle->centre.y == Approx(-360));
 }
 
-// The six points of Gander, Golub and Strebel, Least-squares fitting of circles and ellipses, BIT 34 (1994): geometric
-// fit centre (4.7398, 2.9835), radius 4.7142 (published example; values from memory, recomputed by minimising the sum
-// of squared distances with scipy 1.10).
+// The six points of Gander, Golub and Strebel, Least-squares fitting of circles and ellipses, BIT 34 (1994):
+// geometric fit centre (4.7398, 2.9835), radius 4.7142 (published example; values from memory, recomputed by
+// minimising the sum of squared distances with scipy 1.10).
 TEST_CASE("The geometric fit of a published example is met", "[geometry]") {
   const auto circle = FitCircle({{1, 7}, {2, 6}, {5, 8}, {7, 7}, {9, 5}, {3, 7}});
   REQUIRE(circle);
@@ -42,7 +41,8 @@ TEST_CASE("An ellipse is found from its own points", "[geometry]") {
   std::vector<PointSq> points;
   const double tilt = 30 * pi / 180;
   for (const PointSq& p : test::OnEllipse(16, 200, 170))
-    points.push_back({600 + p.x * std::cos(tilt) - p.y * std::sin(tilt), 400 + p.x * std::sin(tilt) + p.y * std::cos(tilt)});
+    points.push_back({600 + p.x * std::cos(tilt) - p.y * std::sin(tilt),
+                      400 + p.x * std::sin(tilt) + p.y * std::cos(tilt)});
   const auto ellipse = FitEllipse(points);
   REQUIRE(ellipse);
   CHECK(ellipse->major == Approx(200).epsilon(1e-3));
@@ -59,7 +59,9 @@ TEST_CASE("Degenerate: an ellipse through four or collinear points", "[geometry]
 
 // Lens-shaped overlap of two circles, closed form evaluated with mpmath.
 TEST_CASE("Circles overlap as the closed form says", "[geometry]") {
-  struct Row { double r, R, d, area, least, most, bare; };
+  struct Row {
+    double r, R, d, area, least, most, bare;
+  };
   const Row row = GENERATE(
       Row{1, 1, 1, 1.22836970, -1, 1, 120}, Row{1, 1, 0.5, 2.15210923, -0.5, 0.5, 151.045},
       Row{1, 2, 2, 1.40306644, -1, 3, 57.910}, Row{2.5, 3, 0, 19.6349541, 0.5, 0.5, 0},
@@ -78,7 +80,8 @@ TEST_CASE("Circles apart, inside each other, and half over each other", "[geomet
   CHECK(OverlapOfCircles(1, 2, 3).area == 0);
   CHECK(OverlapOfCircles(3, 2, 0.5).area == Approx(4 * pi));
   CHECK(OverlapOfCircles(3, 2, 0.5).bare_arc.degrees() == Approx(360));
-  CHECK(OverlapOfCircles(1, 1, 0.807945506599).area == Approx(pi / 2).epsilon(1e-10));  // the goat problem's distance
+  CHECK(OverlapOfCircles(1, 1, 0.807945506599).area ==
+        Approx(pi / 2).epsilon(1e-10));  // the goat problem's distance
 }
 
 }  // namespace

@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/geometry/polygon.hpp"
-
-#include <cmath>
-#include <numbers>
+#include "tests/metrics/geometry/shapes_support.hpp"
 
 #include <catch2/catch.hpp>
 
-#include "tests/metrics/geometry/shapes_support.hpp"
+#include <cmath>
+#include <numbers>
 
 namespace afterscope {
 namespace {
@@ -38,10 +37,13 @@ TEST_CASE("An L-shape has the measures that follow from its squares", "[geometry
   CHECK(MeasureFeret(shape).smallest == Approx(4));
 }
 
-// Closed forms of the regular polygon inscribed in a circle: Q = (pi/n)/tan(pi/n), area n sin(2 pi/n)/(2 pi) and
-// perimeter (n/pi) sin(pi/n) of the circle's; tabulated with mpmath to seven digits.
+// Closed forms of the regular polygon inscribed in a circle: Q = (pi/n)/tan(pi/n), area n sin(2 pi/n)/(2 pi)
+// and perimeter (n/pi) sin(pi/n) of the circle's; tabulated with mpmath to seven digits.
 TEST_CASE("Regular polygons fall short of their circle as the closed forms say", "[geometry]") {
-  struct Row { int n; double q, area, perimeter; };
+  struct Row {
+    int n;
+    double q, area, perimeter;
+  };
   const Row row = GENERATE(Row{3, 0.6045998, 0.4134967, 0.8269933}, Row{4, 0.7853982, 0.6366198, 0.9003163},
                            Row{5, 0.8648063, 0.7568267, 0.9354893}, Row{6, 0.9068997, 0.8269933, 0.9549297},
                            Row{8, 0.9480594, 0.9003163, 0.9744954}, Row{11, 0.9726620, 0.9465022, 0.9864608},
@@ -56,7 +58,8 @@ TEST_CASE("Regular polygons fall short of their circle as the closed forms say",
   const FeretDiameters feret = MeasureFeret(polygon);
   const bool even = row.n % 2 == 0;
   CHECK(feret.largest == Approx(even ? 2 * radius : 2 * radius * std::cos(pi / (2 * row.n))));
-  CHECK(feret.smallest == Approx(even ? 2 * radius * std::cos(pi / row.n) : radius * (1 + std::cos(pi / row.n))));
+  CHECK(feret.smallest ==
+        Approx(even ? 2 * radius * std::cos(pi / row.n) : radius * (1 + std::cos(pi / row.n))));
 }
 
 TEST_CASE("Feret directions are along the long and the short side", "[geometry]") {

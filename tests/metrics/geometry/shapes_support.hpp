@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/point.hpp"
+
 #include <functional>
 #include <random>
 #include <vector>
-
-#include "metrics/base/point.hpp"
 
 namespace afterscope::test {
 
@@ -17,7 +17,8 @@ std::vector<PointSq> OnEllipse(int n, double a, double b, PointSq centre = {});
 // Each point moved by normal numbers along both axes.
 std::vector<PointSq> Jittered(std::vector<PointSq> points, double sd, std::mt19937_64& random);
 
-// r(t) = R (1 + sum over k >= 2 of a_k cos kt + b_k sin kt): a shape whose true measures follow by integration.
+// r(t) = R (1 + sum over k >= 2 of a_k cos kt + b_k sin kt): a shape whose true measures follow by
+// integration.
 struct WavyCircle {
   PointSq centre;
   double radius = 100;

@@ -1,18 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/path/filters.hpp"
 
+#include <catch2/catch.hpp>
+
 #include <cmath>
 #include <numbers>
 #include <random>
 
-#include <catch2/catch.hpp>
-
 namespace afterscope {
 namespace {
 
-void CheckAll(const std::vector<double>& values, std::vector<double> expected, double divisor, double margin) {
+void CheckAll(const std::vector<double>& values, std::vector<double> expected, double divisor,
+              double margin) {
   REQUIRE(values.size() == expected.size());
-  for (std::size_t i = 0; i < values.size(); ++i) CHECK(values[i] == Approx(expected[i] / divisor).margin(margin));
+  for (std::size_t i = 0; i < values.size(); ++i)
+    CHECK(values[i] == Approx(expected[i] / divisor).margin(margin));
 }
 
 // Convolution weights of Savitzky and Golay, Anal Chem 1964;36:1627 (tables in wide use, computed again with

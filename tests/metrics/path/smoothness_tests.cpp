@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/path/smoothness.hpp"
 
+#include <catch2/catch.hpp>
+
 #include <cmath>
 #include <numbers>
-
-#include <catch2/catch.hpp>
 
 namespace afterscope {
 namespace {
@@ -24,10 +24,13 @@ std::vector<double> Movements(double rate, int n, double duration, const std::ve
   return out;
 }
 
-// The first row is the example in the documentation of the SPARC authors' own program (values printed there); the rest
-// was computed with the same algorithm in Python (numpy).
+// The first row is the example in the documentation of the SPARC authors' own program (values printed there);
+// the rest was computed with the same algorithm in Python (numpy).
 TEST_CASE("Spectral arc length and log jerk are the authors' values", "[path]") {
-  struct Row { std::vector<double> speed; double rate, sparc, jerk; };
+  struct Row {
+    std::vector<double> speed;
+    double rate, sparc, jerk;
+  };
   std::vector<double> bell, sine;
   for (int i = 0; i < 200; ++i) bell.push_back(std::exp(-5 * std::pow(-1 + 0.01 * i, 2)));
   for (int i = 0; i < 100; ++i) sine.push_back(std::sin(pi * 0.01 * i));

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/path/speed_profile.hpp"
 
+#include <catch2/catch.hpp>
+
 #include <cmath>
 #include <random>
-
-#include <catch2/catch.hpp>
 
 namespace afterscope {
 namespace {
@@ -16,7 +16,8 @@ std::vector<double> SixBells() {
   std::vector<double> out;
   for (int i = 0; i < 600; ++i) {
     double v = 0;
-    for (int k = 0; k < 6; ++k) v += heights[k] * std::exp(-std::pow(i / 30.0 - (2 + 3 * k), 2) / (2 * 0.25 * 0.25));
+    for (int k = 0; k < 6; ++k)
+      v += heights[k] * std::exp(-std::pow(i / 30.0 - (2 + 3 * k), 2) / (2 * 0.25 * 0.25));
     out.push_back(v);
   }
   return out;

@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cmath>
+#include "metrics/path/tip_path.hpp"
+#include "tests/metrics/path/trails_support.hpp"
 
 #include <catch2/catch.hpp>
 
-#include "metrics/path/tip_path.hpp"
-#include "tests/metrics/path/trails_support.hpp"
+#include <cmath>
 
 namespace afterscope {
 namespace {
 
-// 2000 trails of minimum-jerk strokes with rests, 12 s at 30 frames a second, 3 mm of reach at 30 to 60 pixels a
-// millimetre, 1.5 pixels of marking error.
+// 2000 trails of minimum-jerk strokes with rests, 12 s at 30 frames a second, 3 mm of reach at 30 to 60
+// pixels a millimetre, 1.5 pixels of marking error.
 TEST_CASE("Limits of the path length hold the truth", "[path][coverage]") {
   std::mt19937_64 random(77);
   std::uniform_real_distribution<double> reach(90, 180);

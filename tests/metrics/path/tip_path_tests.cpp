@@ -1,14 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "metrics/path/even_times.hpp"
 #include "metrics/path/tip_path.hpp"
+#include "tests/metrics/path/trails_support.hpp"
+
+#include <catch2/catch.hpp>
 
 #include <cmath>
 #include <limits>
 #include <numbers>
-
-#include <catch2/catch.hpp>
-
-#include "metrics/path/even_times.hpp"
-#include "tests/metrics/path/trails_support.hpp"
 
 namespace afterscope {
 namespace {
@@ -28,8 +27,8 @@ TipPath Measure(const std::vector<TipStretch>& stretches, const TipPathOptions& 
   return *path;
 }
 
-// Truth: minimum-jerk strokes (Flash and Hogan 1985), whose length is known; 25 and 30 frames a second, 1.5 pixels of
-// marking error, reaches of 3 mm at 20 to 60 pixels a millimetre. Demanded: 3 %.
+// Truth: minimum-jerk strokes (Flash and Hogan 1985), whose length is known; 25 and 30 frames a second, 1.5
+// pixels of marking error, reaches of 3 mm at 20 to 60 pixels a millimetre. Demanded: 3 %.
 TEST_CASE("Path length of strokes is within 3 per cent in spite of marking error", "[path]") {
   std::mt19937_64 random(11);
   for (const double rate : {25.0, 30.0})
@@ -37,7 +36,8 @@ TEST_CASE("Path length of strokes is within 3 per cent in spite of marking error
       double worst = 0, sum = 0;
       for (int i = 0; i < 8; ++i) {
         const test::TrueTrail trail = test::Strokes(random, 40, rate, 3 * px_per_mm);
-        const double ratio = Measure({test::Marked(trail.samples, 1.5, random)}, Options(1.5, 2)).length.value / trail.length;
+        const double ratio =
+            Measure({test::Marked(trail.samples, 1.5, random)}, Options(1.5, 2)).length.value / trail.length;
         worst = std::max(worst, std::abs(ratio - 1));
         sum += ratio;
       }
@@ -50,14 +50,15 @@ TEST_CASE("Path length of strokes is within 3 per cent in spite of marking error
 TEST_CASE("Path length round a circle is its circumference", "[path]") {
   std::mt19937_64 random(12);
   const test::TrueTrail trail = test::RoundCircle(24, 30, 120, 2);
-  CHECK(Measure({test::Marked(trail.samples, 1.5, random)}, Options(1.5)).length.value == Approx(trail.length).epsilon(0.02));
+  CHECK(Measure({test::Marked(trail.samples, 1.5, random)}, Options(1.5)).length.value ==
+        Approx(trail.length).epsilon(0.02));
   const TipPath exact = Measure({trail.samples}, Options(0));
   CHECK(exact.length.value == Approx(trail.length).epsilon(2e-3));
   CHECK(exact.economy.value < 0.02);
 }
 
-// A jitter of 1 pixel alone makes 3200 pixels of false path in a minute at 30 frames a second, and still 660 after this
-// filter (simulated independently of this code).
+// A jitter of 1 pixel alone makes 3200 pixels of false path in a minute at 30 frames a second, and still 660
+// after this filter (simulated independently of this code).
 TEST_CASE("A still tip earns no path", "[path]") {
   std::mt19937_64 random(13);
   const TipPath path = Measure({test::Marked(test::Still(60, 30).samples, 1.5, random)}, Options(1.5));
@@ -108,7 +109,8 @@ TEST_CASE("Uneven frame times give the same path as even ones", "[path]") {
   for (std::size_t i = 0; i < trail.samples.size(); ++i)
     if (i == 0 || coin(random) > 0) uneven.push_back(trail.samples[i]);
   CHECK(Measure({uneven}, Options(0)).length.value == Approx(trail.length).epsilon(0.015));
-  CHECK(Measure({test::Marked(uneven, 1.5, random)}, Options(1.5)).length.value == Approx(trail.length).epsilon(0.04));
+  CHECK(Measure({test::Marked(uneven, 1.5, random)}, Options(1.5)).length.value ==
+        Approx(trail.length).epsilon(0.04));
 }
 
 TEST_CASE("Degenerate: a trail of too few, repeated or undefined positions", "[path]") {

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <random>
-
 #include "metrics/path/tip_path.hpp"
+
+#include <random>
 
 namespace afterscope::test {
 
@@ -12,8 +12,8 @@ struct TrueTrail {
   TipStretch samples;
   double length = 0;
 };
-// Minimum-jerk strokes between random places in a square of `reach`, each lasting 0.4 to 1.2 s, with rests of up to a
-// second between; square pixels.
+// Minimum-jerk strokes between random places in a square of `reach`, each lasting 0.4 to 1.2 s, with rests of
+// up to a second between; square pixels.
 TrueTrail Strokes(std::mt19937_64& random, double seconds, double rate, double reach);
 // Evenly round a circle.
 TrueTrail RoundCircle(double seconds, double rate, double radius, double turns);

@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 // What the pictures show, found in their pixels by plain means, against what the truth says.
+#include "metrics/phantom/phantom.hpp"
+
+#include <catch2/catch.hpp>
+#include <opencv2/imgproc.hpp>
+
 #include <algorithm>
 #include <cmath>
 #include <cstring>
 #include <numbers>
 #include <optional>
 #include <vector>
-
-#include <catch2/catch.hpp>
-#include <opencv2/imgproc.hpp>
-
-#include "metrics/phantom/phantom.hpp"
 
 using namespace afterscope;
 using namespace afterscope::phantom;
@@ -33,12 +33,13 @@ double Level(const cv::Mat& gray, PointSq p) {
   return one.at<float>(0, 0);
 }
 
-// Where, in mm from the curve, the grey level along a ray crosses half way between what it is `reach_mm` inside and
-// outside of it; empty where the two hardly differ or it crosses more than once.
-std::optional<double> EdgeAlong(const cv::Mat& gray, const Placement& eye, double magnification, PointMm centre,
-                                double angle, double radius, double reach_mm) {
+// Where, in mm from the curve, the grey level along a ray crosses half way between what it is `reach_mm`
+// inside and outside of it; empty where the two hardly differ or it crosses more than once.
+std::optional<double> EdgeAlong(const cv::Mat& gray, const Placement& eye, double magnification,
+                                PointMm centre, double angle, double radius, double reach_mm) {
   const auto at = [&](double r) {
-    return Level(gray, eye.Of({centre.x + r * std::cos(angle), centre.y + r * std::sin(angle)}, magnification));
+    return Level(gray,
+                 eye.Of({centre.x + r * std::cos(angle), centre.y + r * std::sin(angle)}, magnification));
   };
   const auto mean = [&](double from, double to) {
     double sum = 0;
@@ -61,7 +62,8 @@ std::optional<double> EdgeAlong(const cv::Mat& gray, const Placement& eye, doubl
 }
 
 double Median(std::vector<double> values) {
-  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
+  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2),
+                   values.end());
   return values[values.size() / 2];
 }
 
@@ -119,8 +121,10 @@ TEST_CASE("limbus and pupil lie in the picture where the truth says") {
     const PolarShape pupil = PupilShape(scene, truth.pupil_mm);
     for (int i = 0; i < 180; ++i) {
       const double angle = i * std::numbers::pi / 90;
-      if (const auto d = EdgeAlong(gray, truth.eye, 1, limbus.centre, angle, limbus.RadiusAt(angle), 0.6)) limbus_off.push_back(*d);
-      if (const auto d = EdgeAlong(redness, truth.eye, scene.eye.CapsuleMagnification(), pupil.centre, angle, pupil.RadiusAt(angle), 0.2))
+      if (const auto d = EdgeAlong(gray, truth.eye, 1, limbus.centre, angle, limbus.RadiusAt(angle), 0.6))
+        limbus_off.push_back(*d);
+      if (const auto d = EdgeAlong(redness, truth.eye, scene.eye.CapsuleMagnification(), pupil.centre, angle,
+                                   pupil.RadiusAt(angle), 0.2))
         pupil_off.push_back(*d);
     }
     INFO("seed " << seed << ", rays " << limbus_off.size() << " and " << pupil_off.size());
@@ -138,7 +142,8 @@ TEST_CASE("an instrument's tip lies in the picture where the truth says") {
     const Phantom phantom(scene);
     Phantom::Brush brush;
     const StepSpan& step = *phantom.script().Step("hydrodissection");
-    // Nothing moves between the two but the instrument: eye, microscope and pupil are still, the wave has not begun.
+    // Nothing moves between the two but the instrument: eye, microscope and pupil are still, the wave has not
+    // begun.
     const double with = step.start_s + 1.15;
     const cv::Mat before = Gray(phantom.RenderClean(step.start_s - 0.05, brush));
     const cv::Mat after = Gray(phantom.RenderClean(with, brush));
@@ -174,7 +179,8 @@ TEST_CASE("the completed rhexis is a faint line where the truth says") {
     const double angle = i * std::numbers::pi / 180;
     const auto level = [&](double away) {
       const double r = scene.rhexis.RadiusAt(angle) + away;
-      return Level(changed, truth.eye.Of({scene.rhexis.centre.x + r * std::cos(angle), scene.rhexis.centre.y + r * std::sin(angle)},
+      return Level(changed, truth.eye.Of({scene.rhexis.centre.x + r * std::cos(angle),
+                                          scene.rhexis.centre.y + r * std::sin(angle)},
                                          scene.eye.CapsuleMagnification()));
     };
     on += level(0);
@@ -200,7 +206,8 @@ TEST_CASE("an interlaced picture holds two instants, row by row") {
   CHECK(woven.fields == FieldOrder::kTopFirst);
   for (int y = 0; y < scene.height; ++y) {
     const Picture& from = y % 2 == 0 ? top : bottom;
-    REQUIRE(std::memcmp(woven.planes[0].data + y * woven.planes[0].stride, from.planes[0].data + y * from.planes[0].stride,
+    REQUIRE(std::memcmp(woven.planes[0].data + y * woven.planes[0].stride,
+                        from.planes[0].data + y * from.planes[0].stride,
                         static_cast<std::size_t>(scene.width)) == 0);
   }
 }

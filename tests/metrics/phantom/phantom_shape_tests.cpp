@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <cmath>
-#include <numbers>
-
-#include <catch2/catch.hpp>
-
 #include "metrics/phantom/eye_geometry.hpp"
 #include "metrics/phantom/phantom.hpp"
 #include "metrics/phantom/random.hpp"
 #include "metrics/phantom/true_shape.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <cmath>
+#include <numbers>
 
 using namespace afterscope;
 using namespace afterscope::phantom;
@@ -30,8 +30,11 @@ TEST_CASE("random numbers are those of SplitMix64 and have the moments they clai
 
 TEST_CASE("true shape: perimeter and circularity of ellipses by the complete elliptic integral") {
   // 4 a E(e^2), computed with 30 digits elsewhere: P and 4 pi A / P^2 for half axes 1 and k.
-  struct Row { double k, perimeter, circularity; };
-  for (const Row row : {Row{1, 6.2831853072, 1}, Row{0.9, 5.9731604325, 0.9958499}, Row{0.7, 5.3823689815, 0.9539176}}) {
+  struct Row {
+    double k, perimeter, circularity;
+  };
+  for (const Row row :
+       {Row{1, 6.2831853072, 1}, Row{0.9, 5.9731604325, 0.9958499}, Row{0.7, 5.3823689815, 0.9539176}}) {
     const ShapeFacts facts = FactsOf(RippledEllipse({0.3, -0.2}, 1, row.k, 0.4, {}).Polygon());
     CHECK(facts.perimeter_mm == Approx(row.perimeter).epsilon(1e-4));
     CHECK(facts.circularity == Approx(row.circularity).epsilon(1e-4));
@@ -55,7 +58,8 @@ TEST_CASE("the limbus is as wide as the eye's horizontal corneal diameter, whate
 
 TEST_CASE("corneal magnification by the paraxial formula") {
   // Power, depth, factor: Gullstrand's eye and rows computed elsewhere from 1 / (1 - d F / 1.336).
-  const double rows[][3] = {{43.05, 3.6, 1.1312}, {43.0, 3.0, 1.1069}, {43.0, 4.0, 1.1478}, {48.0, 4.0, 1.1678}};
+  const double rows[][3] = {
+      {43.05, 3.6, 1.1312}, {43.0, 3.0, 1.1069}, {43.0, 4.0, 1.1478}, {48.0, 4.0, 1.1678}};
   for (const auto& row : rows) {
     EyeGeometry eye;
     eye.corneal_power_d = row[0];
@@ -64,12 +68,13 @@ TEST_CASE("corneal magnification by the paraxial formula") {
 }
 
 TEST_CASE("the dial in the picture: the seat is at the bottom") {
-  // ISO 8429 dial, counter-clockwise as seen facing the patient. Right eye, temporal seat (180): superior at the left of
-  // the picture, nasal (0) at the top. Superior seat (90): 180 degrees at the right.
+  // ISO 8429 dial, counter-clockwise as seen facing the patient. Right eye, temporal seat (180): superior at
+  // the left of the picture, nasal (0) at the top. Superior seat (90): 180 degrees at the right.
   const auto points = [](double seat, double dial) {
     EyeGeometry eye;
     eye.seat_deg = seat;
-    return std::pair{std::round(std::cos(eye.PictureAngle(dial))), std::round(std::sin(eye.PictureAngle(dial)))};
+    return std::pair{std::round(std::cos(eye.PictureAngle(dial))),
+                     std::round(std::sin(eye.PictureAngle(dial)))};
   };
   CHECK(points(180, 90) == std::pair{-1.0, 0.0});
   CHECK(points(180, 0) == std::pair{0.0, -1.0});

@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "metrics/geometry/circle.hpp"
 #include "metrics/rhexis/overlap.hpp"
+#include "tests/metrics/geometry/shapes_support.hpp"
 
 #include <catch2/catch.hpp>
-
-#include "metrics/geometry/circle.hpp"
-#include "tests/metrics/geometry/shapes_support.hpp"
 
 namespace afterscope {
 namespace {
@@ -13,11 +12,14 @@ OutlineModel Round(double radius, double off, double sd) {
   return *OutlineModel::Fit(test::RegularPolygon(24, radius, {500 + off, 400}), {sd, 0}, nullptr);
 }
 
-// Closed form of two circles: the margin runs from R - r - d to R - r + d, bare over an arc whose half has the cosine
-// (d^2 + R^2 - r^2) / (2 d R).
+// Closed form of two circles: the margin runs from R - r - d to R - r + d, bare over an arc whose half has
+// the cosine (d^2 + R^2 - r^2) / (2 d R).
 TEST_CASE("The overlap of two circles is the closed form's all round", "[rhexis]") {
-  struct Row { double r, R, d; };
-  const Row row = GENERATE(Row{125, 150, 0}, Row{125, 150, 12.5}, Row{125, 150, 40}, Row{137.5, 150, 20}, Row{155, 150, 10});
+  struct Row {
+    double r, R, d;
+  };
+  const Row row = GENERATE(Row{125, 150, 0}, Row{125, 150, 12.5}, Row{125, 150, 40}, Row{137.5, 150, 20},
+                           Row{155, 150, 10});
   const auto map = MapOverlap(Round(row.r, row.d, 0.2), Round(row.R, 0, 0.2), nullptr, 72, nullptr);
   REQUIRE(map);
   const CircleOverlap exact = OverlapOfCircles(row.r, row.R, row.d);
@@ -40,8 +42,10 @@ TEST_CASE("What lies under the iris is hidden, neither covered nor bare", "[rhex
   const auto map = MapOverlap(Round(125, 0, 1.5), Round(150, 0, 1.5), &pupil, 72, nullptr);
   CHECK(map->Share(Overlap::kHiddenByIris) == 1);
   CHECK_FALSE(map->least);
-  const OutlineModel wide = Round(135, 0, 1.5);  // the rhexis is seen inside the pupil, the optic's edge is behind the iris
-  CHECK(MapOverlap(Round(125, 0, 1.5), Round(150, 0, 1.5), &wide, 72, nullptr)->Share(Overlap::kOverlapped) == 1);
+  const OutlineModel wide =
+      Round(135, 0, 1.5);  // the rhexis is seen inside the pupil, the optic's edge is behind the iris
+  CHECK(MapOverlap(Round(125, 0, 1.5), Round(150, 0, 1.5), &wide, 72, nullptr)->Share(Overlap::kOverlapped) ==
+        1);
 }
 
 TEST_CASE("Degenerate: a rhexis beside the optic has no overlap map", "[rhexis]") {

@@ -6,20 +6,31 @@
 namespace afterscope {
 namespace {
 
-// A published case of an open set of cataract operations (video 269 of 101, 25 frames a second, 14734 frames): starts of
-// phases; a phase ends at the next start, the last at the end. Seconds follow by arithmetic.
+// A published case of an open set of cataract operations (video 269 of 101, 25 frames a second, 14734
+// frames): starts of phases; a phase ends at the next start, the last at the end. Seconds follow by
+// arithmetic.
 std::vector<TimedVisit> PublishedCase() {
-  const std::pair<int, const char*> starts[] = {{68, "1"}, {1043, "2"}, {1228, "3"}, {2118, "4"}, {3478, "5"}, {6864, "6"},
-                                                {7727, "7"}, {8473, "2"}, {8683, "8"}, {9482, "9"}, {14138, "10"}, {14623, "10"}};
+  const std::pair<int, const char*> starts[] = {{68, "1"},   {1043, "2"}, {1228, "3"},   {2118, "4"},
+                                                {3478, "5"}, {6864, "6"}, {7727, "7"},   {8473, "2"},
+                                                {8683, "8"}, {9482, "9"}, {14138, "10"}, {14623, "10"}};
   std::vector<TimedVisit> out;
   for (std::size_t i = 0; i < 12; ++i)
-    out.push_back({starts[i].second, "a", {starts[i].first / 25.0, (i < 11 ? starts[i + 1].first : 14734) / 25.0}, 0.04, false});
+    out.push_back({starts[i].second,
+                   "a",
+                   {starts[i].first / 25.0, (i < 11 ? starts[i + 1].first : 14734) / 25.0},
+                   0.04,
+                   false});
   return out;
 }
 
 TEST_CASE("The published case has its published step times", "[timing]") {
   const std::vector<TimedVisit> visits = PublishedCase();
-  struct Row { const char* step; double total; int visits; double longest; };
+  struct Row {
+    const char* step;
+    double total;
+    int visits;
+    double longest;
+  };
   const Row row = GENERATE(Row{"1", 39.00, 1, 39.00}, Row{"2", 15.80, 2, 8.40}, Row{"3", 35.60, 1, 35.60},
                            Row{"4", 54.40, 1, 54.40}, Row{"5", 135.44, 1, 135.44}, Row{"6", 34.52, 1, 34.52},
                            Row{"7", 29.84, 1, 29.84}, Row{"8", 31.96, 1, 31.96}, Row{"9", 186.24, 1, 186.24},
@@ -37,8 +48,10 @@ TEST_CASE("The published case has its published step times", "[timing]") {
 }
 
 TEST_CASE("A take-over counts for the supervisor", "[timing]") {
-  const std::vector<TimedVisit> visits{{"phaco", "trainee", {0, 100}, 0.04, false}, {"phaco", "senior", {100, 130}, 0.04, true},
-                                       {"cortex", "senior", {130, 150}, 0.04, true}, {"cortex", "trainee", {160, 200}, 0.04, false}};
+  const std::vector<TimedVisit> visits{{"phaco", "trainee", {0, 100}, 0.04, false},
+                                       {"phaco", "senior", {100, 130}, 0.04, true},
+                                       {"cortex", "senior", {130, 150}, 0.04, true},
+                                       {"cortex", "trainee", {160, 200}, 0.04, false}};
   CHECK(MeasureStep(visits, "phaco", "trainee")->total.value == Approx(100));
   CHECK(MeasureStep(visits, "phaco", "senior")->total.value == Approx(30));
   CHECK(MeasureStep(visits, "phaco", std::nullopt)->total.value == Approx(130));

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "app/desktop/desk/field_edits.hpp"
-
 #include "annotate/case/case_fields.hpp"
+#include "app/desktop/desk/field_edits.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -18,8 +17,9 @@ void Commit(const Result<EditGroup>& group, CaseRecord& record, Review& review) 
 TEST_CASE("A confirmed orientation does not outlive what it was confirmed for", "[field_edits]") {
   CaseRecord record;
   Review review;
-  for (const auto& [field, text] : {std::pair{"eye", "left"}, std::pair{"seat_clock_hour", "9"},
-                                    std::pair{"picture_mirrored", "yes"}, std::pair{"picture_turned_deg", "90"}}) {
+  for (const auto& [field, text] :
+       {std::pair{"eye", "left"}, std::pair{"seat_clock_hour", "9"}, std::pair{"picture_mirrored", "yes"},
+        std::pair{"picture_turned_deg", "90"}}) {
     Commit(SetFieldOfCase(record, "orientation_confirmed", "yes"), record, review);
     REQUIRE(record.orientation_confirmed);
     Commit(SetFieldOfCase(record, field, text), record, review);
@@ -43,7 +43,8 @@ TEST_CASE("A difficulty is added and taken away", "[field_edits]") {
 TEST_CASE("Consent is kept by purpose with its date", "[field_edits]") {
   CaseRecord record;
   Review review;
-  Commit(SetFieldOfCase(record, "consent.local teaching", ConsentText("given", "2027-01-31")), record, review);
+  Commit(SetFieldOfCase(record, "consent.local teaching", ConsentText("given", "2027-01-31")), record,
+         review);
   CHECK(ConsentFor(record, "local teaching").given);
   CHECK(ConsentFor(record, "local teaching").delete_by == "2027-01-31");
   CHECK(ConsentFor(record, "publication").purpose.empty());

@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/desk/mark_edits.hpp"
 
+#include <catch2/catch.hpp>
 #include <fmt/format.h>
 
 #include <cmath>
 #include <numbers>
-
-#include <catch2/catch.hpp>
 
 namespace afterscope {
 namespace {
@@ -45,7 +44,8 @@ const FrameRef kAt{0, Pts{500}};
 TEST_CASE("Points clicked one after another round an edge stay in that order", "[marking]") {
   Desk desk;
   for (int i = 0; i < 18; ++i)
-    desk.Do(AddOutlinePoint(desk.review, MarkKind::kRhexis, kAt, OnCircle(20 * i, i % 2 == 0 ? 1.5 : -1.5), desk.mark_ids));
+    desk.Do(AddOutlinePoint(desk.review, MarkKind::kRhexis, kAt, OnCircle(20 * i, i % 2 == 0 ? 1.5 : -1.5),
+                            desk.mark_ids));
   REQUIRE(desk.review.marks.size() == 1);
   const auto& points = desk.review.marks[0].points;
   REQUIRE(points.size() == 18);
@@ -103,7 +103,8 @@ TEST_CASE("A ruler of known length makes one scale, and takes it away again", "[
 
 TEST_CASE("Tips frame after frame make one trail, far away a new one", "[marking]") {
   Desk desk;
-  for (int i = 0; i < 4; ++i) desk.Do(SetTip(desk.review, {0, Pts{100 + 4 * i}}, {10.0 + i, 20}, 200, desk.trail_ids));
+  for (int i = 0; i < 4; ++i)
+    desk.Do(SetTip(desk.review, {0, Pts{100 + 4 * i}}, {10.0 + i, 20}, 200, desk.trail_ids));
   desk.Do(SetTip(desk.review, {0, Pts{104}}, {99, 20}, 200, desk.trail_ids));  // corrected
   REQUIRE(desk.review.trails.size() == 1);
   REQUIRE(desk.review.trails[0].points.size() == 4);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/desk/word_list.hpp"
+#include "tests/support/places.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -7,12 +8,12 @@ namespace afterscope {
 
 TEST_CASE("The words that come with the program are there", "[words]") {
   const auto complications =
-      LoadWordList(std::string(AFTERSCOPE_ASSETS) + "/complications.json", "complications");
+      LoadWordList(std::string(places::kAssets) + "/complications.json", "complications");
   REQUIRE(complications);
   CHECK(complications->Matching("CAPSULE rupture").size() >= 2);
   CHECK(complications->Matching("").size() == complications->items.size());
   CHECK(complications->Matching("no such thing").empty());
-  const auto settings = LoadWordList(std::string(AFTERSCOPE_ASSETS) + "/settings.json", "numbers");
+  const auto settings = LoadWordList(std::string(places::kAssets) + "/settings.json", "numbers");
   REQUIRE(settings);
   CHECK_FALSE(settings->items.empty());
 }
@@ -27,7 +28,7 @@ TEST_CASE("A number outside its range is asked about", "[words]") {
 
 TEST_CASE("A file that holds no such list is refused with a sentence", "[words]") {
   CHECK_FALSE(LoadWordList("/nowhere/at/all.json", "numbers"));
-  CHECK_FALSE(LoadWordList(std::string(AFTERSCOPE_ASSETS) + "/keys.json", "numbers"));
+  CHECK_FALSE(LoadWordList(std::string(places::kAssets) + "/keys.json", "numbers"));
 }
 
 }  // namespace afterscope

@@ -35,9 +35,10 @@ std::map<std::string, std::string> Sides(const CaseRecord& record) {
 
 }  // namespace
 
-// Expected by anatomy alone: the ear of a right eye is at the left of who faces the patient, and what is nearest to the
-// surgeon is at the bottom of what she sees.
-TEST_CASE("A surgeon at the head sees the upper lid below and the ear of a right eye at the right", "[side_labels]") {
+// Expected by anatomy alone: the ear of a right eye is at the left of who faces the patient, and what is
+// nearest to the surgeon is at the bottom of what she sees.
+TEST_CASE("A surgeon at the head sees the upper lid below and the ear of a right eye at the right",
+          "[side_labels]") {
   const auto sides = Sides(CaseWith(Eye::kRight, 12));
   CHECK(sides == std::map<std::string, std::string>{
                      {"superior", "bottom"}, {"inferior", "top"}, {"temporal", "right"}, {"nasal", "left"}});

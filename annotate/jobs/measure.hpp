@@ -3,6 +3,7 @@
 
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/finding.hpp"
+#include "annotate/case/followed.hpp"
 #include "annotate/case/review.hpp"
 #include "annotate/case/step_list.hpp"
 
@@ -17,8 +18,9 @@ struct MeasureOptions {
   double marking_bias_px = 1.0;  // the part shared by a whole outline (an edge read too far in or out), SD
 };
 
-// All findings of a review. Needs no pictures: only marks, times and the case's fields.
+// All findings of a review. Needs no pictures: only marks, times, the case's fields, and what was followed
+// earlier (LoadFollowed), of which only what still holds is used.
 std::vector<Finding> MeasureReview(const CaseRecord& record, const Review& review, const StepList& steps,
-                                   const MeasureOptions& options);
+                                   const MeasureOptions& options, const Followed& followed = {});
 
 }  // namespace afterscope

@@ -5,6 +5,7 @@
 #include "annotate/jobs/earlier_cases.hpp"
 #include "annotate/report/build_report.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/followed_files.hpp"
 #include "annotate/store/journal.hpp"
 #include "annotate/store/step_list_file.hpp"
 
@@ -58,17 +59,18 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
                                    const StopQuery& stop, FileSystem& files) {
   AFTERSCOPE_ASSIGN(ReportWords words, LoadReportWords(options.assets_folder + "/reports/words.json", files));
   AFTERSCOPE_ASSIGN(const StepList steps, LoadStepList(record, case_folder, options.assets_folder, files));
-  ReportInput input{record,
-                    review,
-                    steps,
-                    MeasureReview(record, review, steps, options.measure),
-                    {},
-                    std::move(words),
-                    {},
-                    NamesFrom(options.assets_folder, files),
-                    options.program_version,
-                    JournalHead(case_folder, review, files),
-                    cautions};
+  ReportInput input{
+      record,
+      review,
+      steps,
+      MeasureReview(record, review, steps, options.measure, LoadFollowed(case_folder, review.id, files)),
+      {},
+      std::move(words),
+      {},
+      NamesFrom(options.assets_folder, files),
+      options.program_version,
+      JournalHead(case_folder, review, files),
+      cautions};
   const std::vector<std::string> folders =
       options.earlier_folders.empty() ? std::vector{FolderAround(case_folder)} : options.earlier_folders;
   EarlierCases earlier = FindEarlierCases(record, folders, steps, stop, files);

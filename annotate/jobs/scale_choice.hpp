@@ -40,6 +40,7 @@ struct ChosenScale {
   double as_seen_mm_per_sq = 0;  // as it looks through the cornea
   double as_seen_relative_sd = 0;
   bool outside_stretch = false;  // no scale holds at that frame: the narrowest of the others
+  bool zoom_followed = false;    // brought to the zoom at that frame, as the eye was followed
 };
 // The one with the narrowest limits in that plane. Empty if none was computable.
 std::optional<ChosenScale> ChooseScale(const std::vector<ResolvedScale>& scales, FrameRef at, Plane plane,

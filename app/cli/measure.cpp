@@ -3,7 +3,9 @@
 
 #include "annotate/exchange/finding_csv.hpp"
 #include "annotate/exchange/finding_json.hpp"
+#include "annotate/jobs/follow/followed_digest.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/followed_files.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
@@ -77,8 +79,12 @@ Status Measure(const MeasureCall& call) {
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.folder, open));
   TellCautions(*session);
   AFTERSCOPE_ASSIGN(const StepList steps, LoadStepList(session->record(), call.folder, AssetsFolder()));
+  const Followed followed = LoadFollowed(call.folder, session->review().id);
+  std::vector<std::string> outdated;
+  CurrentOf(followed, session->record(), session->review(), &outdated);
+  for (const std::string& sentence : outdated) fmt::print(stderr, "{}\n", sentence);
   const std::vector<Finding> findings =
-      MeasureReview(session->record(), session->review(), steps, call.options);
+      MeasureReview(session->record(), session->review(), steps, call.options, followed);
   if (!call.json.empty()) AFTERSCOPE_TRY(Write(call.json, JsonText(findings)));
   if (!call.csv.empty()) AFTERSCOPE_TRY(Write(call.csv, CsvFromFindings(findings)));
   if (call.json.empty() && call.csv.empty()) PrintTable(findings);

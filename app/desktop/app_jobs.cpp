@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/measure.hpp"
+#include "annotate/store/followed_files.hpp"
 #include "app/desktop/app.hpp"
 
 namespace afterscope {
@@ -18,7 +19,8 @@ void App::Measure(bool quick) {
   (quick ? state.measuring : state.refining) = jobs_.Start(
       "",
       [record = std::move(record), view = view_, steps = steps_, options](const Progress&, const StopQuery&) {
-        return MeasureReview(record, view->review, steps, options);
+        return MeasureReview(record, view->review, steps, options,
+                             LoadFollowed(view->folder, view->review.id));
       },
       [this, alive = alive_, generation = generation_, revision = view_->revision,
        quick](std::vector<Finding> findings) {

@@ -159,6 +159,15 @@ bool Usable(const cv::Mat& picture) {
 
 }  // namespace
 
+FoundEye Enlarged(const FoundEye& eye, double factor) {
+  FoundEye out = eye;
+  for (EyeOutline* o : {&out.limbus, &out.pupil}) {
+    o->ellipse = Enlarged(o->ellipse, factor);
+    o->center_sd *= factor, o->diameter_sd *= factor;
+  }
+  return out;
+}
+
 Result<FoundEye> FindEye(const cv::Mat& picture, std::optional<PointPx> click,
                          const FindEyeOptions& options) {
   if (!Usable(picture)) return Error{ErrorCode::kBadCall, "The picture is too small to find an eye in."};

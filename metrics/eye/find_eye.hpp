@@ -27,6 +27,9 @@ struct FoundEye {
   EyeOutline pupil;   // the edge of the iris
 };
 
+// The same eye on a picture enlarged by `factor` (pixel centres at whole numbers).
+FoundEye Enlarged(const FoundEye& eye, double factor);
+
 struct FindEyeOptions {
   double least_limbus = 0.22;  // limbus diameter as a share of the picture's shorter side
   double most_limbus = 0.9;

@@ -96,24 +96,25 @@ TipLooks::TipLooks(double px_per_mm, TipLookOptions options)
   filter_shape_ = {patch, tip, likely, at};
 }
 
-void TipLooks::Learn(const cv::Mat& picture, const TipPose& pose, const TipRegion& region) {
-  const cv::Mat smooth = Smoothed(picture, scale_);
+void TipLooks::Learn(const cv::Mat& picture, const TipPose& pose, const TipRegion& region, double zoom) {
+  const double scale = scale_ / zoom;
+  const cv::Mat smooth = Smoothed(picture, scale);
   const auto part = [&](PointPx at, double turned, double around_px) {
-    const int around = std::max(4, static_cast<int>(std::lround(around_px * scale_)));
+    const int around = std::max(4, static_cast<int>(std::lround(around_px * scale)));
     const cv::Size size(2 * around + filter_shape_.patch.width, 2 * around + filter_shape_.patch.height);
     const cv::Point2d center(around + filter_shape_.tip.x, around + filter_shape_.tip.y);
-    return Turned(smooth, at, pose.shaft + Angle::Degrees(turned), scale_, center, size);
+    return Turned(smooth, at, pose.shaft + Angle::Degrees(turned), scale, center, size);
   };
-  const int rim = std::max(4, static_cast<int>(std::lround(region.radius_px * scale_)));
+  const int rim = std::max(4, static_cast<int>(std::lround(region.radius_px * scale)));
   const cv::Point2d middle(rim + filter_shape_.tip.x, rim + filter_shape_.tip.y);
-  const OffsetPx off = scale_ * (pose.tip - region.center);
+  const OffsetPx off = scale * (pose.tip - region.center);
   const double c = std::cos(pose.shaft.radians()), s = std::sin(pose.shaft.radians());
   const cv::Point2d tip(middle.x + c * off.x + s * off.y, middle.y - s * off.x + c * off.y);
   tips_.push_back(LessonOf(part(region.center, 0, region.radius_px), tip, filter_shape_));
   TipLesson others;
   for (const double turned : {-3.0, 3.0}) {
-    TipLesson more =
-        LessonOf(part(pose.tip, turned * options_.angle_step_deg, kLearnMm * px_per_mm_), {}, filter_shape_);
+    TipLesson more = LessonOf(part(pose.tip, turned * options_.angle_step_deg, kLearnMm * px_per_mm_ * zoom),
+                              {}, filter_shape_);
     if (others.together.empty())
       others = std::move(more);
     else
@@ -132,29 +133,30 @@ TipFilter TipLooks::FilterFor(const std::vector<std::size_t>& by) const {
 }
 
 std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion& region,
-                                         const TipFilter& filter) const {
+                                         const TipFilter& filter, double zoom) const {
+  const double scale = scale_ / zoom;
   const double at = px_per_mm_ * scale_;
   const cv::Point tip = options_.shape.TipAt(at);
   const cv::Size patch = options_.shape.SizeAt(at);
-  const int reach = std::max(2, static_cast<int>(std::ceil(region.radius_px * scale_)));
+  const int reach = std::max(2, static_cast<int>(std::ceil(region.radius_px * scale)));
   const cv::Size size(2 * reach + patch.width, 2 * reach + patch.height);
   const cv::Point2d center(reach + tip.x, reach + tip.y);
   cv::Mat smooth;
   // Smoothed only where it will be read.
-  const int wide = static_cast<int>(std::hypot(size.width, size.height) / scale_) + 8;
+  const int wide = static_cast<int>(std::hypot(size.width, size.height) / scale) + 8;
   const cv::Rect frame(0, 0, picture.cols, picture.rows);
   const cv::Rect crop = cv::Rect(static_cast<int>(region.center.x) - wide,
                                  static_cast<int>(region.center.y) - wide, 2 * wide, 2 * wide) &
                         frame;
   if (crop.empty()) return {};
   const PointPx origin{region.center.x - crop.x, region.center.y - crop.y};
-  smooth = Smoothed(picture(crop), scale_);
+  smooth = Smoothed(picture(crop), scale);
   const int steps = std::max(1, static_cast<int>(std::ceil(region.span.degrees() / options_.angle_step_deg)));
   const TipFilter::Ready ready = filter.ReadyFor(size);
   std::vector<Turn> turns;
   for (int k = -steps; k <= steps; ++k) {
     const Angle shaft = region.shaft + Angle::Degrees(k * options_.angle_step_deg);
-    turns.push_back({shaft, filter.Answer(Turned(smooth, origin, shaft, scale_, center, size), ready)});
+    turns.push_back({shaft, filter.Answer(Turned(smooth, origin, shaft, scale, center, size), ready)});
   }
   std::vector<Found> all;
   for (std::size_t k = 0; k < turns.size(); ++k)
@@ -162,11 +164,11 @@ std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion
       const cv::Point2d q(peak.at.x + tip.x, peak.at.y + tip.y);
       if (std::hypot(q.x - center.x, q.y - center.y) > reach) continue;
       all.push_back(
-          {{{FromTurned(region.center, turns[k].shaft, scale_, center, q), turns[k].shaft}, peak.value},
+          {{{FromTurned(region.center, turns[k].shaft, scale, center, q), turns[k].shaft}, peak.value},
            k,
            peak.at});
     }
-  KeepApart(all, kApartMm * px_per_mm_, options_.candidates);
+  KeepApart(all, kApartMm * px_per_mm_ * zoom, options_.candidates);
   std::vector<TipCandidate> out;
   for (Found& f : all) {
     const cv::Mat& answer = turns[f.turn].answer;
@@ -177,11 +179,10 @@ std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion
     if (f.at.y > 0 && f.at.y + 1 < answer.rows)
       q.y += Vertex(answer.at<float>(f.at.y - 1, f.at.x), f.candidate.score,
                     answer.at<float>(f.at.y + 1, f.at.x));
-    f.candidate.pose.tip = FromTurned(region.center, turns[f.turn].shaft, scale_, center, q);
+    f.candidate.pose.tip = FromTurned(region.center, turns[f.turn].shaft, scale, center, q);
     if (f.turn > 0 && f.turn + 1 < turns.size()) {
       const auto beside = [&](std::size_t turn) {  // the answer one turn to the side
-        const cv::Point2d p =
-            ToTurned(region.center, turns[turn].shaft, scale_, center, f.candidate.pose.tip);
+        const cv::Point2d p = ToTurned(region.center, turns[turn].shaft, scale, center, f.candidate.pose.tip);
         return BestNear(turns[turn].answer, {cvRound(p.x) - tip.x, cvRound(p.y) - tip.y});
       };
       f.candidate.pose.shaft =

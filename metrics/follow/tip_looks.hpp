@@ -36,9 +36,9 @@ class TipLooks {
   // px_per_mm: of the pictures, in the plane of the limbus; positive.
   explicit TipLooks(double px_per_mm, TipLookOptions options = {});
 
-  // picture: CV_8UC1, of the size of all others.
+  // picture: CV_8UC1, of the size of all others; zoom: how much larger it shows the eye than px_per_mm says.
   // Learns the tip, and from within `region` what isn't the tip.
-  void Learn(const cv::Mat& picture, const TipPose& pose, const TipRegion& region);
+  void Learn(const cv::Mat& picture, const TipPose& pose, const TipRegion& region, double zoom = 1);
   std::size_t learnt() const { return tips_.size(); }
   // What tells the tip from everything else: the looks given (indices in order of learning) are what it is;
   // what it is not is taken from all that was learnt.
@@ -46,8 +46,8 @@ class TipLooks {
 
   // The places of `picture` that look most like the tip, best first, no two of them closer than a third of a
   // millimetre.
-  std::vector<TipCandidate> Look(const cv::Mat& picture, const TipRegion& region,
-                                 const TipFilter& filter) const;
+  std::vector<TipCandidate> Look(const cv::Mat& picture, const TipRegion& region, const TipFilter& filter,
+                                 double zoom = 1) const;
 
  private:
   double px_per_mm_;

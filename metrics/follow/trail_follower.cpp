@@ -29,11 +29,12 @@ double Confidence(const FollowedPoint& p, double seconds_to_hand) {
 }  // namespace
 
 TrailFollower::TrailFollower(std::vector<double> seconds, double px_per_mm, PointPx eye,
-                             FollowOptions options)
+                             FollowOptions options, std::vector<EyePose> poses)
     : seconds_(std::move(seconds)),
       px_per_mm_(std::max(kLeastPxPerMm, px_per_mm)),
       eye_(eye),
       options_(options),
+      poses_(poses.size() == seconds_.size() ? std::move(poses) : std::vector<EyePose>()),
       looks_(px_per_mm_, options.looks),
       candidates_(seconds_.size()),
       looked_(seconds_.size(), 0) {}
@@ -47,12 +48,14 @@ void TrailFollower::SetByHand(std::size_t index, const cv::Mat& picture, PointPx
   else if (hand_.empty())
     direction = FindShaft(picture, tip, px_per_mm_).shaft;
   else {
-    const Angle expected = RegionOf(index).shaft;
+    const Angle expected = InPicture(index, RegionOf(index)).shaft;
     direction = FindShaftNear(picture, tip, px_per_mm_, expected, Angle::Degrees(25)).shaft;
   }
   const TipPose pose{tip, direction};
-  looks_.Learn(picture, pose, {eye_, options_.most_reach_mm * px_per_mm_, direction, {}});
-  hand_[index] = {pose, looks_.learnt() - 1};
+  const TipPose in_eye = InEye(index, pose);
+  const TipRegion whole = InPicture(index, {eye_, options_.most_reach_mm * px_per_mm_, in_eye.shaft, {}});
+  looks_.Learn(picture, pose, whole, ZoomOf(index));
+  hand_[index] = {in_eye, looks_.learnt() - 1};
   // Everything up to the neighbours set by hand is to be looked at with new eyes.
   const auto here = hand_.find(index);
   const std::size_t from = here == hand_.begin() ? 0 : std::prev(here)->first;
@@ -110,7 +113,46 @@ void TrailFollower::Look(std::size_t index, const cv::Mat& picture) {
   looked_[index] = 1;
   candidates_[index].clear();
   if (picture.empty()) return;
-  candidates_[index] = looks_.Look(picture, RegionOf(index), filters_.at(StretchOf(index)));
+  candidates_[index] =
+      looks_.Look(picture, InPicture(index, RegionOf(index)), filters_.at(StretchOf(index)), ZoomOf(index));
+  for (TipCandidate& c : candidates_[index]) c.pose = InEye(index, c.pose);
+}
+
+TipPose TrailFollower::InEye(std::size_t index, TipPose p) const {
+  if (poses_.empty()) return p;
+  return {ReferenceFromPicture(poses_[index], eye_, p.tip), p.shaft - poses_[index].turn};
+}
+
+TipPose TrailFollower::InPicture(std::size_t index, TipPose p) const {
+  if (poses_.empty()) return p;
+  return {PictureFromReference(poses_[index], eye_, p.tip), p.shaft + poses_[index].turn};
+}
+
+TipRegion TrailFollower::InPicture(std::size_t index, TipRegion region) const {
+  const TipPose pose = InPicture(index, TipPose{region.center, region.shaft});
+  region.center = pose.tip, region.shaft = pose.shaft;
+  region.radius_px *= ZoomOf(index);
+  return region;
+}
+
+std::optional<std::vector<TipCandidate>> TrailFollower::Seen(std::size_t index) const {
+  if (index >= size() || !looked_[index]) return std::nullopt;
+  return candidates_[index];
+}
+
+void TrailFollower::PutBack(std::size_t index, std::vector<TipCandidate> candidates) {
+  if (index >= size() || hand_.empty()) return;
+  candidates_[index] = std::move(candidates);
+  looked_[index] = 1;
+}
+
+std::pair<std::optional<std::size_t>, std::optional<std::size_t>> TrailFollower::HandsAround(
+    std::size_t index) const {
+  const auto after = hand_.lower_bound(index);
+  std::pair<std::optional<std::size_t>, std::optional<std::size_t>> out;
+  if (after != hand_.begin()) out.first = std::prev(after)->first;
+  if (after != hand_.end()) out.second = after->first;
+  return out;
 }
 
 std::vector<FollowedPoint> TrailFollower::Solve() const {
@@ -139,7 +181,7 @@ std::vector<FollowedPoint> TrailFollower::Solve() const {
     if (out[i].pose) places[i] = SmoothedPlace{seconds_[i], out[i].pose->tip, out[i].by_hand};
   places = SmoothTrail(places, options_.noise_mm * px_per_mm_);
   for (std::size_t i = 0; i < size(); ++i)
-    if (out[i].pose) out[i].pose->tip = places[i]->at;
+    if (out[i].pose) out[i].pose = InPicture(i, {places[i]->at, out[i].pose->shaft});
   return out;
 }
 

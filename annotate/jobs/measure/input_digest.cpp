@@ -74,6 +74,11 @@ void AddCase(Text& text, const CaseRecord& r) {
   }
 }
 
+void AddEye(Text& text, const FollowedEye& eye) {
+  Add(text, "eye {} {} {} {} {}", eye.recording, eye.input_digest, eye.range.start.ticks, eye.frames.size(),
+      eye.sights.size());
+}
+
 void AddScale(Text& text, const MeasureContext& context, const ResolvedScale& scale) {
   Add(text, "scale {}", scale.method);
   if (scale.range) {
@@ -96,6 +101,7 @@ std::string InputDigest(const MeasureContext& context, const Finding& finding, c
   for (const Mark* mark : origin.marks) AddMark(text, *mark);
   if (origin.trail) AddTrail(text, *origin.trail);
   if (origin.scale) AddScale(text, context, *origin.scale);
+  if (origin.eye) AddEye(text, *origin.eye);
   return Sha256Hex(text);
 }
 

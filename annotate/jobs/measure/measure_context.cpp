@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/measure/measure_context.hpp"
 
+#include "annotate/jobs/follow/followed_digest.hpp"
 #include "annotate/jobs/geometry_view.hpp"
 #include "annotate/jobs/measure/input_digest.hpp"
 #include "metrics/series/draws.hpp"
@@ -13,6 +14,8 @@
 namespace afterscope {
 namespace {
 
+constexpr double kSameZoom = 0.015;  // of the logarithm: less is error of following, or the eye's own motion
+constexpr double kZoomSd = 0.004;    // relative, of a zoom ratio as followed
 constexpr double kUnknownFrame = 1.0 / 25;  // seconds, where neither the recording nor its time base tells
 
 bool IsOutline(MarkKind kind) {
@@ -44,6 +47,9 @@ void AddScaleCautions(const ChosenScale& chosen, Measured& out) {
     for (const std::string& caution : chosen.source->scale->cautions) out.cautions.push_back(caution);
   if (chosen.outside_stretch)
     out.cautions.push_back("the scale was taken outside the stretch it holds for; the zoom may have changed");
+  if (chosen.zoom_followed)
+    out.cautions.push_back(
+        "the zoom changed since the scale was taken; the change is followed and taken out");
 }
 
 Measured Scaled(const DrawnSize& size, const ChosenScale& chosen, double factor, double relative_sd) {
@@ -61,11 +67,12 @@ const char* const kNoScaleReason =
     "no scale: mark the limbus by eight or more points, or an object of known size";
 
 MeasureContext::MeasureContext(const CaseRecord& r, const Review& v, const StepList& s,
-                               const MeasureOptions& o)
+                               const MeasureOptions& o, const Followed& f)
     : record(r),
       review(v),
       steps(s),
       options(o),
+      followed(f),
       clock(r.recordings),
       error{o.marking_sd_px, o.marking_bias_px},
       facts(FactsOf(r)),
@@ -73,6 +80,31 @@ MeasureContext::MeasureContext(const CaseRecord& r, const Review& v, const StepL
   unsigned number = 100;
   for (const Mark& mark : review.marks)
     if (IsOutline(mark.kind)) outlines.push_back(Model(*this, mark, Seed(number++)));
+  for (const FollowedEye& eye : followed.eyes) eyes.emplace_back(eye, clock);
+}
+
+const EyeTrack* MeasureContext::EyeIn(int recording) const {
+  const auto eye = std::find_if(eyes.begin(), eyes.end(),
+                                [&](const EyeTrack& e) { return e.eye().recording == recording; });
+  return eye == eyes.end() ? nullptr : &*eye;
+}
+
+std::optional<ChosenScale> MeasureContext::ScaleAt(FrameRef at, Plane plane) const {
+  auto chosen = ChooseScale(scales, at, plane, facts);
+  const EyeTrack* eye = EyeIn(at.recording);
+  if (!chosen || !eye || chosen->source->at.recording != at.recording || eye->ZoomChanges().empty())
+    return chosen;
+  const auto there = eye->ZoomAt(clock.Seconds(chosen->source->at)), here = eye->ZoomAt(clock.Seconds(at));
+  if (!there || !here) {
+    chosen->outside_stretch = true;
+    return chosen;
+  }
+  const double factor = *there / *here;
+  if (std::abs(std::log(factor)) < kSameZoom) return chosen;
+  for (double* k : {&chosen->mm_per_sq, &chosen->as_seen_mm_per_sq}) *k *= factor;
+  for (double* sd : {&chosen->relative_sd, &chosen->as_seen_relative_sd}) *sd = std::hypot(*sd, kZoomSd);
+  chosen->outside_stretch = false, chosen->zoom_followed = true;
+  return chosen;
 }
 
 std::vector<PointSq> MeasureContext::Points(const Mark& mark) const {
@@ -125,7 +157,7 @@ Finding MakeFinding(const MeasureContext& context, std::string name, Measured me
 
 Measured InPlane(const MeasureContext& context, const DrawnSize& size, Plane plane,
                  const ResolvedScale** scale) {
-  const auto chosen = ChooseScale(context.scales, size.at, plane, context.facts);
+  const auto chosen = context.ScaleAt(size.at, plane);
   if (!chosen) return NotMeasured(size.power == 2 ? "mm2" : "mm", size.method, kNoScaleReason);
   if (scale) *scale = chosen->source;
   return Scaled(size, *chosen, chosen->mm_per_sq, chosen->relative_sd);
@@ -133,7 +165,7 @@ Measured InPlane(const MeasureContext& context, const DrawnSize& size, Plane pla
 
 Measured AsSeen(const MeasureContext& context, const DrawnSize& size, Plane plane,
                 const ResolvedScale** scale) {
-  const auto chosen = ChooseScale(context.scales, size.at, plane, context.facts);
+  const auto chosen = context.ScaleAt(size.at, plane);
   if (chosen) {
     if (scale) *scale = chosen->source;
     return Scaled(size, *chosen, chosen->as_seen_mm_per_sq, chosen->as_seen_relative_sd);
@@ -144,7 +176,7 @@ Measured AsSeen(const MeasureContext& context, const DrawnSize& size, Plane plan
 
 Measured InPlane(const MeasureContext& context, const Estimate& sq, FrameRef at, Plane plane,
                  std::string method, const ResolvedScale** scale) {
-  const auto chosen = ChooseScale(context.scales, at, plane, context.facts);
+  const auto chosen = context.ScaleAt(at, plane);
   if (!chosen) return NotMeasured("mm", std::move(method), kNoScaleReason);
   if (scale) *scale = chosen->source;
   const double k = chosen->mm_per_sq, by_scale = kNormal95 * chosen->relative_sd * std::abs(sq.value) * k;
@@ -159,13 +191,16 @@ Measured InPlane(const MeasureContext& context, const Estimate& sq, FrameRef at,
 }
 
 std::vector<Finding> MeasureReview(const CaseRecord& record, const Review& review, const StepList& steps,
-                                   const MeasureOptions& options) {
-  const MeasureContext context(record, review, steps, options);
+                                   const MeasureOptions& options, const Followed& followed) {
+  const Followed current = CurrentOf(followed, record, review, nullptr);
+  const Review whole = WithFollowed(review, current);
+  const MeasureContext context(record, whole, steps, options, current);
   std::vector<Finding> out;
   MeasureTimes(context, out);
   MeasureScales(context, out);
   MeasureRhexis(context, out);
   MeasurePupil(context, out);
+  MeasureFollowedEye(context, out);
   MeasureIncisions(context, out);
   MeasureTrails(context, out);
   return out;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "annotate/case/case_clock.hpp"
+#include "annotate/jobs/follow/eye_track.hpp"
 #include "annotate/jobs/measure.hpp"
 #include "annotate/jobs/scale_choice.hpp"
 #include "metrics/eye/orientation.hpp"
@@ -22,20 +23,23 @@ struct MarkedOutline {
   std::string reason;
 };
 
-// What all measures of one review share; lives as long as the record and review it was made of.
+// What all measures of one review share; lives as long as what it was made of. `followed`: what holds for
+// that review, which is the one with the followed trails in it.
 struct MeasureContext {
   MeasureContext(const CaseRecord& record, const Review& review, const StepList& steps,
-                 const MeasureOptions& options);
+                 const MeasureOptions& options, const Followed& followed);
 
   const CaseRecord& record;
   const Review& review;
   const StepList& steps;
   const MeasureOptions& options;
+  const Followed& followed;
   CaseClock clock;
   MarkingError error;
   CorneaFacts facts;
   std::vector<ResolvedScale> scales;
   std::vector<MarkedOutline> outlines;  // in the order of the marks
+  std::vector<EyeTrack> eyes;           // followed, at most one a recording
 
   std::vector<PointSq> Points(const Mark& mark) const;
   // The last outline of a kind on that frame that can be measured; null if there is none.
@@ -43,6 +47,12 @@ struct MeasureContext {
   std::optional<EyeOrientation> Orientation(FrameRef at) const;
   // Length of a frame round there, seconds.
   double FrameSeconds(FrameRef at) const;
+  // The followed eye of a recording, or null.
+  const EyeTrack* EyeIn(int recording) const;
+  // The best scale at a frame. Where the zoom changes in that recording, it is brought to the zoom at the
+  // frame, if the eye was followed there and where the scale was taken; else it counts as outside its
+  // stretch. Empty if there is none.
+  std::optional<ChosenScale> ScaleAt(FrameRef at, Plane plane) const;
   unsigned Seed(unsigned purpose) const { return options.seed * 7919u + purpose; }
 };
 
@@ -53,6 +63,7 @@ struct Origin {
   std::vector<const Mark*> marks;
   const Trail* trail = nullptr;
   const ResolvedScale* scale = nullptr;
+  const FollowedEye* eye = nullptr;
 };
 // With frames, ids and the digest filled in.
 Finding MakeFinding(const MeasureContext& context, std::string name, Measured measured, const Origin& origin);
@@ -82,6 +93,7 @@ void MeasureTimes(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureScales(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureRhexis(const MeasureContext& context, std::vector<Finding>& out);
 void MeasurePupil(const MeasureContext& context, std::vector<Finding>& out);
+void MeasureFollowedEye(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureIncisions(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureTrails(const MeasureContext& context, std::vector<Finding>& out);
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/geometry_view.hpp"
-#include "annotate/jobs/measure/eye_motion.hpp"
+#include "annotate/jobs/measure/marked_eye.hpp"
 #include "annotate/jobs/measure/measure_context.hpp"
 #include "metrics/path/tip_path.hpp"
 #include "metrics/series/draws.hpp"
@@ -26,6 +26,8 @@ struct PreparedTrail {
   std::vector<TipStretch> stretches;
   std::vector<const Mark*> eye_marks;
   bool eye_frame = true;
+  bool eye_followed = false;    // the eye's frame is that of the followed eye
+  double eye_lost_seconds = 0;  // of the trail, left out because the eye was not followed there
 };
 
 bool InGap(const Trail& trail, FrameRef at) {
@@ -52,8 +54,18 @@ std::vector<std::vector<TrailPoint>> Runs(const Trail& trail) {
   return out;
 }
 
+// The samples in the eye's frame, in square pixels of the trail's first frame; those at which the eye was not
+// followed are left out. Empty where it was followed on none.
+TipStretch InFollowedEye(const EyeTrack& eye, double zoom, const TipStretch& samples) {
+  TipStretch out;
+  for (const TipSample& s : samples)
+    if (const auto at = eye.InEye(s.at, s.seconds)) out.push_back({s.seconds, {zoom * at->x, zoom * at->y}});
+  return out;
+}
+
 PreparedTrail Prepare(const MeasureContext& context, const Trail& trail) {
   PreparedTrail out;
+  std::optional<double> first_zoom;
   for (const std::vector<TrailPoint>& run : Runs(trail)) {
     TipStretch samples;
     for (const TrailPoint& p : run) {
@@ -61,8 +73,19 @@ PreparedTrail Prepare(const MeasureContext& context, const Trail& trail) {
       if (!samples.empty() && seconds <= samples.back().seconds) continue;
       samples.push_back({seconds, SqFromPx(p.tip, PixelAspectOf(context.record, p.at.recording))});
     }
+    const EyeTrack* eye = context.EyeIn(run.front().at.recording);
+    if (eye && !first_zoom) first_zoom = eye->ZoomAt(samples.front().seconds);
+    TipStretch followed = eye && first_zoom ? InFollowedEye(*eye, *first_zoom, samples) : TipStretch();
+    if (2 * followed.size() > samples.size()) {
+      const double frame = (samples.back().seconds - samples.front().seconds) /
+                           std::max(1.0, static_cast<double>(samples.size() - 1));
+      out.eye_followed = true;
+      out.eye_lost_seconds += frame * static_cast<double>(samples.size() - followed.size());
+      for (TipStretch& stretch : SplitAtGaps(followed)) out.stretches.push_back(std::move(stretch));
+      continue;
+    }
     const auto motion =
-        EyeMotion::During(context, run.front().at.recording, samples.front().seconds, samples.back().seconds);
+        MarkedEye::During(context, run.front().at.recording, samples.front().seconds, samples.back().seconds);
     if (motion) {
       const PointSq origin = motion->At(samples.front().seconds);
       for (TipSample& s : samples) s.at = s.at - (motion->At(s.seconds) - origin);
@@ -102,6 +125,9 @@ class TrailFindings {
       : context_(context), out_(out) {
     origin_.trail = trail;
     origin_.marks = prepared.eye_marks;
+    if (prepared.eye_lost_seconds > 0.05)
+      cautions_.push_back(fmt::format("{:.1f} s of it are left out: the eye was not followed there",
+                                      prepared.eye_lost_seconds));
     if (!prepared.eye_frame)
       cautions_.push_back(
           "eye and microscope motion is in it: mark the limbus at the start and the end of the trail");
@@ -130,16 +156,17 @@ struct TipScale {
   std::vector<std::string> cautions;
 };
 
-std::optional<TipScale> ScaleOfTip(const MeasureContext& context, FrameRef first, FrameRef last,
+std::optional<TipScale> ScaleOfTip(const MeasureContext& context, const Trail& trail, bool eye_followed,
                                    TrailFindings& add) {
-  const auto chosen = ChooseScale(context.scales, first, Plane::kCapsule, context.facts);
+  const FrameRef first = trail.points.front().at, last = trail.points.back().at;
+  const auto chosen = context.ScaleAt(first, Plane::kCapsule);
   if (!chosen) return std::nullopt;
   add.UseScale(chosen->source);
   const PlaneFactor tip = FactorOfTip(context.facts);
   TipScale out{chosen->mm_per_sq,         std::hypot(chosen->relative_sd, tip.sd / tip.value),
                chosen->as_seen_mm_per_sq, chosen->as_seen_relative_sd,
                chosen->source->method,    chosen->source->scale->cautions};
-  if (chosen->outside_stretch || !chosen->source->HoldsAt(last))
+  if (chosen->outside_stretch || (!eye_followed && !chosen->source->HoldsAt(last)))
     out.cautions.push_back("the scale was taken outside the stretch it holds for; the zoom may have changed");
   return out;
 }
@@ -257,8 +284,7 @@ void MeasureTrail(const MeasureContext& context, const Trail& trail, unsigned se
   const PreparedTrail prepared = Prepare(context, trail);
   TrailFindings add(context, &trail, prepared, out);
   std::optional<TipScale> scale;
-  if (!trail.points.empty())
-    scale = ScaleOfTip(context, trail.points.front().at, trail.points.back().at, add);
+  if (!trail.points.empty()) scale = ScaleOfTip(context, trail, prepared.eye_followed, add);
   TipPathOptions options;
   options.point_sd = context.error.point_sd;
   options.simulations = std::clamp(context.options.simulations / 30, 10, 100);

@@ -10,10 +10,10 @@ namespace afterscope {
 
 // Where the eye was, from the limbus outlines (where there are fewer than two: the pupil's) of one recording,
 // by linear interpolation between the frames on which they are marked.
-class EyeMotion {
+class MarkedEye {
  public:
   // Empty unless marks on two frames or more surround the stretch [from, to] to within a second.
-  static std::optional<EyeMotion> During(const MeasureContext& context, int recording, double from,
+  static std::optional<MarkedEye> During(const MeasureContext& context, int recording, double from,
                                          double to);
 
   PointSq At(double seconds) const;

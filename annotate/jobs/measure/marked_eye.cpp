@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "annotate/jobs/measure/eye_motion.hpp"
+#include "annotate/jobs/measure/marked_eye.hpp"
 
 #include <algorithm>
 
@@ -10,7 +10,7 @@ constexpr double kReach = 1.0;  // seconds beyond the outermost mark
 
 }  // namespace
 
-std::optional<EyeMotion> EyeMotion::During(const MeasureContext& context, int recording, double from,
+std::optional<MarkedEye> MarkedEye::During(const MeasureContext& context, int recording, double from,
                                            double to) {
   for (const MarkKind kind : {MarkKind::kLimbus, MarkKind::kPupil}) {
     std::vector<std::pair<double, const MarkedOutline*>> found;
@@ -19,7 +19,7 @@ std::optional<EyeMotion> EyeMotion::During(const MeasureContext& context, int re
         found.emplace_back(context.clock.Seconds(o.mark->at), &o);
     std::stable_sort(found.begin(), found.end(),
                      [](const auto& a, const auto& b) { return a.first < b.first; });
-    EyeMotion out;
+    MarkedEye out;
     for (const auto& [seconds, outline] : found) {
       if (!out.seconds_.empty() && seconds <= out.seconds_.back()) continue;
       out.seconds_.push_back(seconds);
@@ -33,7 +33,7 @@ std::optional<EyeMotion> EyeMotion::During(const MeasureContext& context, int re
   return std::nullopt;
 }
 
-PointSq EyeMotion::At(double seconds) const {
+PointSq MarkedEye::At(double seconds) const {
   const auto after = std::upper_bound(seconds_.begin(), seconds_.end(), seconds) - seconds_.begin();
   const auto b = static_cast<std::size_t>(
       std::clamp<std::ptrdiff_t>(after, 1, static_cast<std::ptrdiff_t>(seconds_.size()) - 1));

@@ -1,0 +1,197 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/follow/follow_trail.hpp"
+
+#include "annotate/jobs/follow/square_picture.hpp"
+#include "annotate/media/digest.hpp"
+#include "metrics/follow/follow_stretch.hpp"
+#include "metrics/follow/trail_follower.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <unordered_map>
+
+namespace afterscope {
+namespace {
+
+constexpr double kMeanCorneaMm = 11.71;  // horizontal corneal diameter, population mean: design, "Scale"
+
+// The frames of the range outside of gaps that were marked by hand, from the recording's best table.
+std::vector<Pts> FramesOf(const FrameTable& table, const TrailTask& task) {
+  std::vector<Pts> out;
+  for (const FrameEntry& frame : table.frames()) {
+    const FrameRef at{task.recording, frame.pts};
+    const bool in_gap = std::any_of(task.trail->gaps.begin(), task.trail->gaps.end(),
+                                    [&](const TrailGap& gap) { return gap.range.Contains(at); });
+    if (task.range.Contains(frame.pts) && !in_gap) out.push_back(frame.pts);
+  }
+  return out;
+}
+
+// The eye's pose on each frame: the last one that was trusted.
+std::vector<EyePose> PosesAt(const std::vector<Pts>& frames, const FollowedEye* eye) {
+  if (!eye || eye->frames.empty()) return {};
+  std::vector<EyePose> out;
+  EyePose last;
+  last.origin = eye->reference_eye.limbus.ellipse.center;
+  auto next = eye->frames.begin();
+  for (const Pts at : frames) {
+    for (; next != eye->frames.end() && next->at.pts <= at; ++next)
+      if (next->pose.trust >= kLeastTrust) last = next->pose;
+    out.push_back(last);
+  }
+  return out;
+}
+
+// One trail with its follower and what it takes to feed it.
+class Work {
+ public:
+  Work(Recording& recording, const TrailTask& task, const FrameTable& table)
+      : recording_(recording),
+        task_(task),
+        frames_(FramesOf(table, task)),
+        aspect_(recording.info().pixel_aspect.valid() ? recording.info().pixel_aspect.value() : 1),
+        follower_(Seconds(), PxPerMm(), EyeCenter(), {}, PosesAt(frames_, task.eye)) {
+    for (std::size_t i = 0; i < frames_.size(); ++i) index_[frames_[i].ticks] = i;
+  }
+
+  Status SetHandPoints(const StopQuery& stop) {
+    for (const TrailPoint& p : HandPoints(*task_.trail)) {
+      const auto i = p.at.recording == task_.recording ? index_.find(p.at.pts.ticks) : index_.end();
+      if (i == index_.end()) continue;
+      AFTERSCOPE_ASSIGN(const Picture picture, recording_.Frame(p.at.pts, stop));
+      const PointSq tip = SqFromPx(p.tip, aspect_);
+      follower_.SetByHand(i->second, SquareLightness(picture), {tip.x, tip.y});
+      points_[i->second] = p;
+    }
+    if (follower_.set_by_hand() > 0) return {};
+    return Error{
+        ErrorCode::kNotComputable,
+        fmt::format("Trail '{}' can't be followed: it has no point set by hand on a frame of the stretch; "
+                    "set one on the tip.",
+                    task_.trail->id.value)};
+  }
+
+  void Recall(const TrailMemory& memory) {
+    for (std::size_t i = 0; i < frames_.size(); ++i) {
+      const auto stretch = memory.find(StretchDigest(i));
+      if (stretch == memory.end()) continue;
+      const auto seen = stretch->second.find(frames_[i]);
+      if (seen != stretch->second.end()) follower_.PutBack(i, seen->second);
+    }
+  }
+
+  TrailMemory Memory() {
+    TrailMemory out;
+    for (std::size_t i = 0; i < frames_.size(); ++i)
+      if (auto seen = follower_.Seen(i)) out[StretchDigest(i)][frames_[i]] = std::move(*seen);
+    return out;
+  }
+
+  Status Look(const Progress& progress, const StopQuery& stop) {
+    const std::vector<std::size_t> due = follower_.FramesToLookAt();
+    if (due.empty()) return {};
+    std::size_t done = 0;
+    const auto visit = [&](const Picture& picture) {
+      const auto i = index_.find(picture.frame.pts.ticks);
+      if (i != index_.end() && std::binary_search(due.begin(), due.end(), i->second)) {
+        follower_.Look(i->second, SquareLightness(picture));
+        Report(progress, static_cast<double>(++done) / static_cast<double>(due.size()));
+      }
+      return !Stopped(stop) && picture.frame.pts < frames_[due.back()];
+    };
+    AFTERSCOPE_TRY(recording_.Sweep(frames_[due.front()], visit, stop));
+    if (Stopped(stop))
+      return Error{ErrorCode::kStopped, "Following the instrument was stopped; the same command goes on."};
+    return {};
+  }
+
+  FollowedTrail Result() const {
+    FollowedTrail out;
+    out.trail = task_.trail->id;
+    out.recording = task_.recording;
+    out.range = task_.range;
+    out.least_confidence = FollowOptions().least_confidence;
+    const std::vector<FollowedPoint> points = follower_.Solve();
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      FollowedTip tip{{task_.recording, frames_[i]}, {}, points[i].by_hand, points[i].confidence};
+      if (points[i].pose) tip.tip = PxFromSq({points[i].pose->tip.x, points[i].pose->tip.y}, aspect_);
+      if (points[i].by_hand) tip.tip = points_.at(i).tip;
+      out.tips.push_back(std::move(tip));
+    }
+    return out;
+  }
+
+ private:
+  std::vector<double> Seconds() const {
+    std::vector<double> out;
+    for (const Pts at : frames_) out.push_back((at - task_.range.start).Seconds(recording_.info().time_base));
+    return out;
+  }
+  double PxPerMm() const {
+    return task_.eye ? 2 * task_.eye->reference_eye.limbus.ellipse.half_long / kMeanCorneaMm
+                     : task_.px_per_mm;
+  }
+  PointPx EyeCenter() const {
+    if (task_.eye) return task_.eye->reference_eye.limbus.ellipse.center;
+    return {0.5 * recording_.info().width * aspect_, 0.5 * recording_.info().height};
+  }
+
+  std::string StretchDigest(std::size_t index) {
+    const auto around = follower_.HandsAround(index);
+    const auto end = [&](const std::optional<std::size_t>& hand) {
+      if (!hand) return std::string("open");
+      const TrailPoint& p = points_.at(*hand);
+      return fmt::format("{} {} {}", p.at.pts.ticks, p.tip.x, p.tip.y);
+    };
+    const std::string text =
+        fmt::format("{} {} {:.6f} {}\n{}", end(around.first), end(around.second), PxPerMm(),
+                    task_.eye ? task_.eye->input_digest : "no eye", task_.recording);
+    std::string& digest = digests_[text];
+    if (digest.empty()) digest = Sha256Hex(text);
+    return digest;
+  }
+
+  Recording& recording_;
+  const TrailTask& task_;
+  std::vector<Pts> frames_;
+  double aspect_;
+  TrailFollower follower_;
+  std::unordered_map<std::int64_t, std::size_t> index_;  // by ticks
+  std::map<std::size_t, TrailPoint> points_;             // set by hand
+  std::map<std::string, std::string> digests_;
+};
+
+}  // namespace
+
+Result<FollowedTrail> FollowTrail(Recording& recording, const TrailTask& task, TrailMemory& memory,
+                                  const Progress& progress, const StopQuery& stop) {
+  AFTERSCOPE_ASSIGN(const auto table, recording.WaitForTable(TableState::kFromPackets, {}, stop));
+  Work work(recording, task, *table);
+  AFTERSCOPE_TRY(work.SetHandPoints(stop));
+  work.Recall(memory);
+  const Status looked = work.Look(progress, stop);
+  memory = work.Memory();
+  AFTERSCOPE_TRY(looked);
+  return work.Result();
+}
+
+std::vector<std::size_t> DoubtfulTips(const FollowedTrail& followed, std::size_t most) {
+  std::vector<FollowedPoint> points;
+  for (const FollowedTip& tip : followed.tips) {
+    FollowedPoint p;
+    p.by_hand = tip.by_hand, p.confidence = tip.confidence;
+    points.push_back(p);
+  }
+  return DoubtfulFrames(points, followed.least_confidence, most);
+}
+
+double BelievedShare(const FollowedTrail& followed) {
+  if (followed.tips.empty()) return 0;
+  const auto believed = std::count_if(
+      followed.tips.begin(), followed.tips.end(),
+      [&](const FollowedTip& tip) { return tip.tip && tip.confidence >= followed.least_confidence; });
+  return static_cast<double>(believed) / static_cast<double>(followed.tips.size());
+}
+
+}  // namespace afterscope

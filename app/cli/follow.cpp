@@ -1,0 +1,159 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/follow/follow_review.hpp"
+#include "annotate/jobs/follow/follow_trail.hpp"
+#include "annotate/store/case_session.hpp"
+#include "annotate/store/json_text.hpp"
+#include "app/cli/verbs.hpp"
+#include "app/common/case_cautions.hpp"
+#include "app/common/case_time.hpp"
+#include "app/common/console.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <memory>
+
+namespace afterscope {
+namespace {
+
+struct FollowCall {
+  std::string folder;
+  std::string review;
+  std::string trail;
+  std::string from, to;
+  std::size_t doubtful = 10;
+  bool json = false;
+};
+
+double TrustedShare(const FollowedEye& eye) {
+  if (eye.frames.empty()) return 0;
+  const auto trusted = std::count_if(eye.frames.begin(), eye.frames.end(),
+                                     [](const EyeAtFrame& f) { return f.pose.trust >= kLeastTrust; });
+  return static_cast<double>(trusted) / static_cast<double>(eye.frames.size());
+}
+
+std::vector<ZoomChange> ZoomChangesOf(const FollowedEye& eye, const CaseClock& clock) {
+  std::vector<TimedZoom> zooms;
+  for (const EyeAtFrame& f : eye.frames)
+    if (f.pose.trust >= kLeastTrust) zooms.push_back({clock.Seconds(f.at), f.pose.zoom});
+  return FindZoomChanges(zooms);
+}
+
+Json JsonOf(const FollowedEye& eye, const CaseClock& clock) {
+  Json changes = Json::array();
+  for (const ZoomChange& c : ZoomChangesOf(eye, clock))
+    changes.push_back({{"start_s", c.start_s}, {"end_s", c.end_s}, {"factor", c.after / c.before}});
+  return {{"recording", eye.recording},
+          {"frames", eye.frames.size()},
+          {"followed_share", TrustedShare(eye)},
+          {"reference_ticks", eye.reference.ticks},
+          {"limbus_trust", eye.reference_eye.limbus.trust},
+          {"pupil_trust", eye.reference_eye.pupil.trust},
+          {"zoom_changes", std::move(changes)}};
+}
+
+Json JsonOf(const FollowedTrail& trail, const CaseClock& clock, std::size_t most) {
+  Json doubtful = Json::array();
+  for (const std::size_t i : DoubtfulTips(trail, most)) {
+    const FollowedTip& tip = trail.tips[i];
+    doubtful.push_back({{"recording", tip.at.recording},
+                        {"ticks", tip.at.pts.ticks},
+                        {"seconds", clock.Seconds(tip.at)},
+                        {"seen", tip.tip.has_value()},
+                        {"confidence", tip.confidence}});
+  }
+  return {{"trail", trail.trail.value},
+          {"recording", trail.recording},
+          {"frames", trail.tips.size()},
+          {"believed_share", BelievedShare(trail)},
+          {"doubtful", std::move(doubtful)}};
+}
+
+void PrintJson(const FollowOutcome& outcome, const CaseClock& clock, const FollowCall& call) {
+  Json eyes = Json::array(), trails = Json::array();
+  for (const FollowedEye& eye : outcome.followed.eyes) eyes.push_back(JsonOf(eye, clock));
+  for (const FollowedTrail& trail : outcome.followed.trails)
+    trails.push_back(JsonOf(trail, clock, call.doubtful));
+  const Json all{{"eyes", std::move(eyes)}, {"trails", std::move(trails)}, {"cautions", outcome.cautions}};
+  fmt::print("{}", ReadableText(all));
+}
+
+void PrintTable(const FollowOutcome& outcome, const CaseClock& clock, const FollowCall& call) {
+  for (const FollowedEye& eye : outcome.followed.eyes) {
+    fmt::print("eye, recording {}: followed on {:.0f} % of {} frames\n", eye.recording + 1,
+               100 * TrustedShare(eye), eye.frames.size());
+    for (const ZoomChange& c : ZoomChangesOf(eye, clock))
+      fmt::print("  zoom changes by {:.3f} from {} to {}\n", c.after / c.before, ReadableTime(c.start_s),
+                 ReadableTime(c.end_s));
+  }
+  for (const FollowedTrail& trail : outcome.followed.trails) {
+    fmt::print("trail {}, recording {}: believed on {:.0f} % of {} frames\n", trail.trail.value,
+               trail.recording + 1, 100 * BelievedShare(trail), trail.tips.size());
+    const std::vector<std::size_t> doubtful = DoubtfulTips(trail, call.doubtful);
+    if (!doubtful.empty()) fmt::print("  look at:\n");
+    for (const std::size_t i : doubtful)
+      fmt::print("  {}  {}:{}  {}, confidence {:.2f}\n", ReadableTime(clock.Seconds(trail.tips[i].at)),
+                 trail.tips[i].at.recording, trail.tips[i].at.pts.ticks,
+                 trail.tips[i].tip ? "seen" : "not seen", trail.tips[i].confidence);
+  }
+}
+
+Result<FollowRequest> RequestFrom(const FollowCall& call, const CaseSession& session) {
+  FollowRequest request;
+  if (!call.trail.empty()) request.trail = TrailId{call.trail};
+  CaseTimes times(session);
+  for (const auto& [text, place] : {std::pair{&call.from, &request.from}, std::pair{&call.to, &request.to}}) {
+    if (text->empty()) continue;
+    AFTERSCOPE_ASSIGN(*place, times.Read(*text));
+  }
+  return request;
+}
+
+Status Follow(const FollowCall& call) {
+  OpenCaseOptions open;
+  if (!call.review.empty()) open.review = ReviewId{call.review};
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.folder, open));
+  TellCautions(*session);
+  if (session->read_only())
+    return Error{
+        ErrorCode::kUnwritable,
+        fmt::format("What is followed in '{}' can't be kept, the case is open read-only: close it elsewhere "
+                    "and follow again.",
+                    call.folder)};
+  AFTERSCOPE_ASSIGN(const FollowRequest request, RequestFrom(call, *session));
+  AFTERSCOPE_ASSIGN(const FollowOutcome outcome,
+                    FollowReview(call.folder, session->record(), session->review(), request,
+                                 ConsoleProgress("Following"), ConsoleStop()));
+  for (const std::string& caution : outcome.cautions) fmt::print(stderr, "{}\n", caution);
+  const CaseClock clock(session->record().recordings);
+  if (call.json)
+    PrintJson(outcome, clock, call);
+  else
+    PrintTable(outcome, clock, call);
+  return {};
+}
+
+}  // namespace
+
+Command FollowCommand() {
+  return {"follow", "Follows the eye and instrument tips through the frames", [](CLI::App& sub) {
+            auto call = std::make_shared<FollowCall>();
+            sub.add_option("CASEDIR", call->folder, "case folder")->required();
+            sub.add_option("--trail", call->trail, "only this trail, and the eye while it lasts");
+            sub.add_option("--from", call->from, "start: seconds, fINDEX or RECORDING:TICKS");
+            sub.add_option("--to", call->to, "end, not included");
+            sub.add_option("--review", call->review, "id of the review (default: the newest unsigned one)");
+            sub.add_option("--doubtful", call->doubtful, "how many of the least believed frames are listed")
+                ->check(CLI::Range(0, 1000))
+                ->capture_default_str();
+            sub.add_flag("--json", call->json, "JSON on standard output");
+            return [call] {
+              const Status done = Follow(*call);
+              return done.ok() ? 0 : Failed(done.error());
+            };
+          }};
+}
+
+}  // namespace afterscope

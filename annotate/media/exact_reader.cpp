@@ -13,9 +13,19 @@ namespace {
 constexpr int kGoOnFrames = 16;       // decoding so many more is as quick as a jump
 constexpr double kGoOnSeconds = 1.0;  // the same where the frames are not known yet
 constexpr int kMostTriesByTime = 8;
+constexpr int kMostFailures = 2;  // of the helper on the way to one frame
 
-Error NoFrame(const std::string& path) {
-  return {ErrorCode::kUnreadable, fmt::format("No frame of '{}' could be decoded.", path)};
+// Tells how long a frame lasts, where the next one is later.
+void SetDuration(ReadFrame& frame, const ReadFrame& next) {
+  const TickSpan span = next.picture.frame.pts - frame.picture.frame.pts;
+  if (span.ticks <= 0) return;
+  frame.picture.duration = span;
+  frame.duration_known = true;
+}
+
+Error NoFrame(const std::string& path, Pts target) {
+  return {ErrorCode::kUnreadable,
+          fmt::format("No frame of '{}' could be decoded at ticks {}.", path, target.ticks)};
 }
 
 }  // namespace
@@ -31,22 +41,25 @@ void ExactReader::Use(std::shared_ptr<const TableData> data) {
   if (data == data_) return;
   if (data->one_thread && task_.threads != 1) {
     task_.threads = 1;
-    held_.reset();
     client_.reset();
   }
   data_ = std::move(data);
-  position_.reset();  // its place may have changed
+  if (client_ && !data_->verified()) return;  // a provisional table changes no frame's place
+  position_.reset();
   position_index_.reset();
+  last_.reset();
   held_.reset();
 }
 
 Status ExactReader::Begin(const Attempt& attempt, const StopQuery& stop) {
+  last_.reset();
   held_.reset();
   position_.reset();
   position_index_.reset();
   AFTERSCOPE_TRY(Prepare(stop));
   attempt_ = attempt;
-  key_seen_ = attempt.start.kind == StartPoint::Kind::kBeginning;
+  ended_ = false;
+  key_seen_ = attempt.from_beginning();
   count_ = 0;
   repair_.emplace(file().info.time_base, UsualStep(file().info.time_base, file().info.declared_rate));
   WireWriter message = Message(HelperMessage::kStart);
@@ -62,6 +75,7 @@ void ExactReader::PlaceByTable(FrameIndex index, ReadFrame& frame) const {
   frame.picture.frame.pts = entry.pts;
   frame.picture.duration = entry.duration;
   frame.picture.damaged = entry.damaged;
+  frame.duration_known = true;
 }
 
 // Gives a frame of this run its place; false if it is not valid in this run.
@@ -69,7 +83,7 @@ bool ExactReader::Place(const DecodedFrame& about, const PictureLayout& layout, 
   frame = {};
   frame.picture = client_->Borrow(layout);
   frame.id = layout.id;
-  const bool from_beginning = attempt_.start.kind == StartPoint::Kind::kBeginning;
+  const bool from_beginning = attempt_.from_beginning();
   const std::int64_t nth = count_++;
   key_seen_ = key_seen_ || about.key;
   frame.picture.frame.recording = recording_number_;
@@ -90,24 +104,18 @@ bool ExactReader::Place(const DecodedFrame& about, const PictureLayout& layout, 
   return true;
 }
 
-Result<ExactReader::Arrival> ExactReader::Receive(ReadFrame& frame, const StopQuery& stop) {
-  for (;;) {
+// The next valid frame of this run; empty at its end, and where its start was not found.
+Result<std::optional<ReadFrame>> ExactReader::Receive(const StopQuery& stop) {
+  while (!ended_) {
     auto message = client_->Receive(stop);
     if (!message.ok()) {
-      if (message.error().code == ErrorCode::kStopped) return message.error();
-      client_.reset();
-      position_.reset();
-      position_index_.reset();
+      if (message.error().code != ErrorCode::kStopped) client_.reset();
       return message.error();
     }
     WireReader reader(*message);
     const auto kind = static_cast<HelperMessage>(reader.Int());
     const bool present = reader.Int() == run_;
-    if (present && (kind == HelperMessage::kNotFound || kind == HelperMessage::kEnd)) {
-      position_.reset();
-      position_index_.reset();
-      return kind == HelperMessage::kEnd ? Arrival::kEnd : Arrival::kNotFound;
-    }
+    ended_ = present && (kind == HelperMessage::kNotFound || kind == HelperMessage::kEnd);
     if (kind != HelperMessage::kPicture) continue;
     DecodedFrame about;
     PictureLayout layout;
@@ -117,18 +125,17 @@ Result<ExactReader::Arrival> ExactReader::Receive(ReadFrame& frame, const StopQu
       client_->Borrow(layout);  // and at once given back
       continue;
     }
-    if (!Place(about, layout, frame)) continue;
-    position_ = frame.picture.frame.pts;
-    position_index_ = frame.index ? std::optional(frame.index->value) : std::nullopt;
-    return Arrival::kFrame;
+    ReadFrame frame;
+    if (Place(about, layout, frame)) return std::optional(std::move(frame));
   }
+  return std::optional<ReadFrame>();
 }
 
 // True if the picture is the one that decoding from the beginning gives, as far as that is known.
 bool ExactReader::Matches(ReadFrame& frame) const {
   if (frame.picture.empty()) return false;
   frame.check = PictureCheck(frame.picture);
-  if (!frame.index || attempt_.start.kind == StartPoint::Kind::kBeginning) return true;
+  if (!frame.index || attempt_.from_beginning()) return true;
   const std::uint64_t expected = data_->sources[static_cast<std::size_t>(frame.index->value)].check;
   return expected == 0 || frame.check == expected;
 }
@@ -144,47 +151,59 @@ ExactReader::Attempt ExactReader::EarlierStart(std::int64_t frame, int back) con
 }
 
 bool ExactReader::CanGoOn(std::int64_t frame) const {
-  if (!client_ || !position_index_ || frame <= *position_index_) return false;
+  if (!client_ || ended_ || !position_index_ || frame <= *position_index_) return false;
   if (frame - *position_index_ <= kGoOnFrames) return true;
-  const Attempt jump = EarlierStart(frame, 0);
-  return jump.from_frame <= *position_index_ + 1;
+  return EarlierStart(frame, 0).from_frame <= *position_index_ + 1;
 }
 
-Result<std::optional<ReadFrame>> ExactReader::TryVerified(std::int64_t frame, const Passing& passing,
-                                                          const StopQuery& stop) {
+bool ExactReader::CanGoOn(Pts target) const {
+  if (!client_ || !position_ || target < *position_) return false;
+  const auto near = static_cast<std::int64_t>(kGoOnSeconds / file().info.time_base.value());
+  if (target.ticks - position_->ticks <= near) return true;
+  const FrameTable& table = data_->table;
+  const auto index = data_->has_timestamps ? table.At(target) : std::nullopt;
+  const auto key = index ? table.KeyBefore(*index) : std::nullopt;
+  return key && table[*key].pts <= *position_;
+}
+
+// Goes on where reading stands, if told so, then tries from earlier and earlier starts.
+Result<ReadFrame> ExactReader::ReachBy(const ReadTo& read_to, const StartOf& start_of, bool go_on, Pts target,
+                                       const StopQuery& stop) {
+  int failures = 0;
+  for (int tries = 0;; go_on = false) {
+    if (!go_on) AFTERSCOPE_TRY(Begin(start_of(tries), stop));
+    auto read = read_to();
+    if (!read.ok()) {
+      if (read.error().code == ErrorCode::kStopped) return read.error();
+      if (++failures >= kMostFailures) return FailedAt(target);
+    } else if (*read) {
+      return std::move(**read);
+    } else if (!go_on) {
+      if (attempt_.from_beginning()) return NoFrame(task_.path, target);
+      ++tries;
+    }
+  }
+}
+
+Result<std::optional<ReadFrame>> ExactReader::ReadToVerified(std::int64_t frame, const Passing& passing,
+                                                             const StopQuery& stop) {
   for (;;) {
-    ReadFrame read;
-    AFTERSCOPE_ASSIGN(const Arrival arrival, Receive(read, stop));
-    if (arrival != Arrival::kFrame || read.index->value > frame) return std::optional<ReadFrame>();
-    const bool matches = Matches(read);
-    if (read.index->value == frame) return matches ? std::optional(std::move(read)) : std::nullopt;
-    if (matches && passing) passing(read);
+    AFTERSCOPE_ASSIGN(std::optional<ReadFrame> read, Receive(stop));
+    if (!read || read->index->value > frame) return std::optional<ReadFrame>();
+    position_ = read->picture.frame.pts;
+    position_index_ = read->index->value;
+    const bool matches = Matches(*read);
+    if (read->index->value == frame) return matches ? std::move(read) : std::nullopt;
+    if (matches && passing) passing(*read);
   }
 }
 
 Result<ReadFrame> ExactReader::ReachVerified(std::int64_t frame, const Passing& passing,
                                              const StopQuery& stop) {
-  const Pts target = data_->table[{frame}].pts;
-  int failures = 0;
-  bool go_on = CanGoOn(frame);
-  for (int back = 0;;) {
-    if (!go_on) {
-      const Attempt attempt = EarlierStart(frame, back);
-      AFTERSCOPE_TRY(Begin(attempt, stop));
-    }
-    auto tried = TryVerified(frame, passing, stop);
-    if (!tried.ok()) {
-      if (tried.error().code == ErrorCode::kStopped || ++failures > 1) return AtFrame(tried.error(), target);
-      AFTERSCOPE_TRY(Prepare(stop));
-    } else if (*tried) {
-      return std::move(**tried);
-    } else if (!go_on && attempt_.start.kind == StartPoint::Kind::kBeginning) {
-      return AtFrame(NoFrame(task_.path), target);
-    } else if (!go_on) {
-      back = 2 * back + 1;
-    }
-    go_on = false;
-  }
+  constexpr int kMostDoublings = 30;
+  return ReachBy([&] { return ReadToVerified(frame, passing, stop); },
+                 [&](int tries) { return EarlierStart(frame, (1 << std::min(tries, kMostDoublings)) - 1); },
+                 CanGoOn(frame), data_->table[{frame}].pts, stop);
 }
 
 ExactReader::Attempt ExactReader::StartAtTime(Pts target, int back) const {
@@ -200,78 +219,103 @@ ExactReader::Attempt ExactReader::StartAtTime(Pts target, int back) const {
 }
 
 // The last frame that is not after the target: known when the one after it has come, or the end.
-Result<std::optional<ReadFrame>> ExactReader::TryProvisional(Pts target, const Passing& passing,
-                                                             const StopQuery& stop) {
-  const bool from_beginning = attempt_.start.kind == StartPoint::Kind::kBeginning;
-  std::optional<ReadFrame> best;
-  if (held_ && held_->picture.frame.pts <= target) best = std::exchange(held_, std::nullopt);
-  while (!best || best->picture.frame.pts != target) {
-    ReadFrame read;
-    AFTERSCOPE_ASSIGN(const Arrival arrival, Receive(read, stop));
-    if (arrival != Arrival::kFrame) break;
-    if (!Matches(read)) continue;
-    if (read.picture.frame.pts > target) {
-      if (!best && from_beginning) return std::optional(std::move(read));
+Result<std::optional<ReadFrame>> ExactReader::ReadToProvisional(Pts target, const Passing& passing,
+                                                                const StopQuery& stop) {
+  while (!last_ || last_->picture.frame.pts != target) {
+    AFTERSCOPE_ASSIGN(std::optional<ReadFrame> read, Following(stop));
+    if (!read) break;
+    if (last_) SetDuration(*last_, *read);
+    const bool beyond = read->picture.frame.pts > target;
+    if (beyond && (last_ || !attempt_.from_beginning())) {
       held_ = std::move(read);
-      if (best) position_ = best->picture.frame.pts;
       break;
     }
-    if (best && passing) passing(*best);
-    best = std::move(read);
+    if (last_ && passing) passing(*last_);
+    position_ = read->picture.frame.pts;
+    last_ = std::move(read);
+    if (beyond) break;
   }
-  return best;
+  return last_;
 }
 
 Result<ReadFrame> ExactReader::ReachProvisional(Pts target, const Passing& passing, const StopQuery& stop) {
-  int failures = 0;
-  const auto near = static_cast<std::int64_t>(kGoOnSeconds / file().info.time_base.value());
-  bool go_on = position_ && target > *position_ && target.ticks - position_->ticks <= near;
-  for (int back = 0;;) {
-    if (!go_on) AFTERSCOPE_TRY(Begin(StartAtTime(target, back), stop));
-    auto tried = TryProvisional(target, passing, stop);
-    if (!tried.ok()) {
-      if (tried.error().code == ErrorCode::kStopped || ++failures > 1) return AtFrame(tried.error(), target);
-      AFTERSCOPE_TRY(Prepare(stop));
-    } else if (*tried) {
-      return std::move(**tried);
-    } else if (!go_on && attempt_.start.kind == StartPoint::Kind::kBeginning) {
-      return AtFrame(NoFrame(task_.path), target);
-    } else if (!go_on) {
-      ++back;
-    }
-    go_on = false;
-  }
+  return ReachBy([&] { return ReadToProvisional(target, passing, stop); },
+                 [&](int tries) { return StartAtTime(target, tries); }, CanGoOn(target), target, stop);
 }
 
-Error ExactReader::AtFrame(Error error, Pts target) const {
-  if (error.code != ErrorCode::kStopped)
-    error.message += fmt::format(" The frame asked for was at ticks {}.", target.ticks);
-  return error;
+Error ExactReader::FailedAt(Pts target) const {
+  return {ErrorCode::kUnreadable,
+          fmt::format("The recording '{}' made the decoder fail at {:.3f} s (ticks {}), {} times in a row; "
+                      "frames elsewhere in it can still be used.",
+                      task_.path, static_cast<double>(target.ticks) * file().info.time_base.value(),
+                      target.ticks, kMostFailures)};
 }
 
 Result<ReadFrame> ExactReader::Reach(Pts target, const Passing& passing, const StopQuery& stop) {
   AFTERSCOPE_TRY(Prepare(stop));
   if (!data_->verified()) return ReachProvisional(target, passing, stop);
-  if (data_->table.empty()) return NoFrame(task_.path);
+  if (data_->table.empty()) return NoFrame(task_.path, target);
   return ReachVerified(data_->table.At(target).value_or(FrameIndex{0}).value, passing, stop);
 }
 
 Result<std::optional<ReadFrame>> ExactReader::Next(const StopQuery& stop) {
-  if (held_) {
-    position_ = held_->picture.frame.pts;
-    return std::exchange(held_, std::nullopt);
+  if (!position_) return std::optional<ReadFrame>();
+  return position_index_ ? NextVerified(stop) : NextProvisional(stop);
+}
+
+Result<std::optional<ReadFrame>> ExactReader::NextVerified(const StopQuery& stop) {
+  const std::int64_t wanted = *position_index_ + 1;
+  if (client_) {
+    auto read = Receive(stop);
+    if (!read.ok() && read.error().code == ErrorCode::kStopped) return read.error();
+    if (read.ok() && *read && (*read)->index->value == wanted && (!check_all_ || Matches(**read))) {
+      position_ = (*read)->picture.frame.pts;
+      position_index_ = wanted;
+      return read;
+    }
   }
-  if (!client_ || !position_) return std::optional<ReadFrame>();
-  const std::optional<std::int64_t> before = position_index_;
-  ReadFrame read;
-  AFTERSCOPE_ASSIGN(const Arrival arrival, Receive(read, stop));
-  const bool came = arrival == Arrival::kFrame;
-  const bool in_turn = came && (!before || !read.index || read.index->value == *before + 1);
-  if (in_turn && (!check_all_ || Matches(read))) return std::optional(std::move(read));
-  if (!before || *before + 1 >= data_->table.size()) return std::optional<ReadFrame>();
-  read = {};
-  AFTERSCOPE_ASSIGN(read, ReachVerified(*before + 1, {}, stop));
-  return std::optional(std::move(read));
+  if (wanted >= data_->table.size()) return std::optional<ReadFrame>();
+  AFTERSCOPE_ASSIGN(ReadFrame reached, ReachVerified(wanted, {}, stop));
+  return std::optional(std::move(reached));
+}
+
+// The frame after the last one of a run in which frames are not known yet.
+Result<std::optional<ReadFrame>> ExactReader::Following(const StopQuery& stop) {
+  if (held_) return std::exchange(held_, std::nullopt);
+  for (;;) {
+    auto read = Receive(stop);
+    if (!read.ok() || !*read) return read;
+    if (check_all_ ? Matches(**read) : !(*read)->picture.empty()) return read;
+  }
+}
+
+Result<std::optional<ReadFrame>> ExactReader::NextProvisional(const StopQuery& stop) {
+  const Pts before = *position_;
+  for (int failures = 0;;) {
+    if (!client_ && !held_) {
+      AFTERSCOPE_ASSIGN(const ReadFrame back, ReachProvisional(before, {}, stop));
+      if (back.picture.frame.pts != before) return NoFrame(task_.path, before);
+    }
+    auto next = Following(stop);
+    if (next.ok()) return *next ? Deliver(std::move(**next), stop) : std::move(next);
+    if (next.error().code == ErrorCode::kStopped) return next;
+    if (++failures >= kMostFailures) return FailedAt(before);
+  }
+}
+
+// Waits for the frame after it as well, so that it is known how long it lasts.
+Result<std::optional<ReadFrame>> ExactReader::Deliver(ReadFrame frame, const StopQuery& stop) {
+  auto after = Following(stop);
+  if (after.ok() && *after) {
+    SetDuration(frame, **after);
+    held_ = std::move(*after);
+  } else if (!after.ok() && after.error().code == ErrorCode::kStopped) {
+    held_ = std::move(frame);
+    return after.error();
+  }
+  position_ = frame.picture.frame.pts;
+  last_ = frame;
+  return std::optional(std::move(frame));
 }
 
 Result<std::string> ExactReader::Md5(const ReadFrame& frame, const StopQuery& stop) {

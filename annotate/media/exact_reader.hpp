@@ -19,11 +19,14 @@ struct ReadFrame {
   std::optional<FrameIndex> index;  // in the verified table
   std::int64_t id = 0;              // of the picture on loan
   std::uint64_t check = 0;          // PictureCheck, where it was computed
+  bool duration_known = false;      // picture.duration certainly reaches to the next frame
 };
 
 // Reaches frames exactly, in a helper process of its own: starts only at a key packet, passes over what the
 // decoder has not recovered, and where the result is not the frame that decoding from the beginning gives,
-// starts earlier, at worst at the beginning. Starts the helper again when it fails. Thread-compatible.
+// starts earlier, at worst at the beginning. When the helper fails, a new one goes on where it stood; where
+// that fails too, the error says at which place the recording made the decoder fail, and other places can
+// still be asked for. Thread-compatible.
 class ExactReader {
  public:
   // Every frame on the way to the one asked for, exact as well.
@@ -39,37 +42,49 @@ class ExactReader {
   void Use(std::shared_ptr<const TableData> data);
   // The frame at that time: the last one not after it, or the first one.
   Result<ReadFrame> Reach(Pts target, const Passing& passing, const StopQuery& stop);
-  // The frame after the last one reached; empty at the end of the recording.
+  // The frame after the last one reached; empty at the end of the recording, and where nothing was reached.
   Result<std::optional<ReadFrame>> Next(const StopQuery& stop);
   Result<std::string> Md5(const ReadFrame& frame, const StopQuery& stop);
 
   // Timestamp of the frame that Next would follow; empty where reading has not begun.
   std::optional<Pts> position() const { return position_; }
   int helper_pid() const { return client_ ? client_->pid() : -1; }
-  // Whether pictures read on without a jump are compared with the table's.
+  // Whether pictures read on without a jump are compared with the table's (and their checks computed).
   void CheckEveryFrame(bool on) { check_all_ = on; }
 
  private:
-  enum class Arrival { kFrame, kEnd, kNotFound };
   struct Attempt {
     StartPoint start;
     std::int64_t from_frame = 0;  // frames before it, in the verified table, are not valid after this start
+    bool from_beginning() const { return start.kind == StartPoint::Kind::kBeginning; }
   };
+  // Reads on to the frame asked for; empty where this run does not lead to it.
+  using ReadTo = std::function<Result<std::optional<ReadFrame>>()>;
+  // Where the n-th try starts, each earlier than the one before, at last the beginning.
+  using StartOf = std::function<Attempt(int)>;
 
   Status Begin(const Attempt& attempt, const StopQuery& stop);
-  Result<Arrival> Receive(ReadFrame& frame, const StopQuery& stop);
+  Result<std::optional<ReadFrame>> Receive(const StopQuery& stop);
   bool Place(const DecodedFrame& about, const PictureLayout& layout, ReadFrame& frame);
   void PlaceByTable(FrameIndex index, ReadFrame& frame) const;
   bool Matches(ReadFrame& frame) const;
   Attempt EarlierStart(std::int64_t frame, int back) const;
   Attempt StartAtTime(Pts target, int back) const;
   bool CanGoOn(std::int64_t frame) const;
-  Result<std::optional<ReadFrame>> TryVerified(std::int64_t frame, const Passing& passing,
-                                               const StopQuery& stop);
+  bool CanGoOn(Pts target) const;
+  Result<std::optional<ReadFrame>> ReadToVerified(std::int64_t frame, const Passing& passing,
+                                                  const StopQuery& stop);
+  Result<std::optional<ReadFrame>> ReadToProvisional(Pts target, const Passing& passing,
+                                                     const StopQuery& stop);
   Result<ReadFrame> ReachVerified(std::int64_t frame, const Passing& passing, const StopQuery& stop);
-  Result<std::optional<ReadFrame>> TryProvisional(Pts target, const Passing& passing, const StopQuery& stop);
   Result<ReadFrame> ReachProvisional(Pts target, const Passing& passing, const StopQuery& stop);
-  Error AtFrame(Error error, Pts target) const;
+  Result<ReadFrame> ReachBy(const ReadTo& read_to, const StartOf& start_of, bool go_on, Pts target,
+                            const StopQuery& stop);
+  Result<std::optional<ReadFrame>> NextVerified(const StopQuery& stop);
+  Result<std::optional<ReadFrame>> NextProvisional(const StopQuery& stop);
+  Result<std::optional<ReadFrame>> Following(const StopQuery& stop);
+  Result<std::optional<ReadFrame>> Deliver(ReadFrame frame, const StopQuery& stop);
+  Error FailedAt(Pts target) const;
 
   HelperTask task_;
   int recording_number_;
@@ -82,10 +97,13 @@ class ExactReader {
   std::int64_t run_ = 0;
   Attempt attempt_;
   bool key_seen_ = false;
+  bool ended_ = false;      // no more frames come
   std::int64_t count_ = 0;  // frames received
   std::optional<TimestampRepair> repair_;
   std::optional<Pts> position_;
-  std::optional<std::int64_t> position_index_;
+  std::optional<std::int64_t> position_index_;  // in the verified table
+  // Where frames are not known yet, how long one lasts shows when the next has come:
+  std::optional<ReadFrame> last_;  // the one at position_
   std::optional<ReadFrame> held_;  // received ahead of its turn
 };
 

@@ -22,6 +22,8 @@ enum class HelperMessage : std::int64_t {
   kHash,     // picture id: answered by kHashed
   kScan,     // sends all packets without decoding: kPackets ..., kDone
   kVerify,   // decodes everything: kFrames ..., kDone
+  kHold,     // whether to hold: kVerify waits meanwhile
+  kKeys,     // times: sends the key frames at or before them: kPicture ..., kEnd
   kSound,    // from, to in seconds of the file's own clock: answered by kSoundBlock
   // from the helper
   kOpened,

@@ -24,19 +24,31 @@ bool PictureCache::WouldKeep(Pts pts) const {
   if (entries_.empty() || bytes_ + PictureBytes() <= budget_) return true;
   const std::int64_t farthest =
       std::max(Distance(entries_.begin()->first), Distance(std::prev(entries_.end())->first));
-  return Distance(pts) <= farthest;
+  return Distance(pts) < farthest;
 }
 
-bool PictureCache::Put(const Picture& picture, std::uint64_t check) {
+bool PictureCache::Put(const Picture& picture, std::uint64_t check, bool duration_known) {
   const Pts at = picture.frame.pts;
   if (const auto old = entries_.find(at); old != entries_.end()) {
     bytes_ -= Bytes(old->second.picture);
     entries_.erase(old);
   }
   bytes_ += Bytes(picture);
-  entries_[at] = {picture, check};
+  entries_[at] = {picture, check, duration_known};
   MakeRoom();
   return entries_.contains(at);
+}
+
+void PictureCache::SetDuration(Pts pts, TickSpan duration) {
+  const auto found = entries_.find(pts);
+  if (found == entries_.end()) return;
+  found->second.picture.duration = duration;
+  found->second.duration_known = true;
+}
+
+void PictureCache::SetBudget(std::int64_t budget_bytes) {
+  budget_ = budget_bytes;
+  MakeRoom();
 }
 
 void PictureCache::MakeRoom() {
@@ -55,10 +67,11 @@ std::optional<Picture> PictureCache::Exactly(Pts pts) const {
 }
 
 std::optional<Picture> PictureCache::At(Pts pts) const {
-  auto after = entries_.upper_bound(pts);
+  const auto after = entries_.upper_bound(pts);
   if (after == entries_.begin()) return std::nullopt;
-  const Picture& picture = std::prev(after)->second.picture;
-  return pts < picture.frame.pts + picture.duration ? std::optional(picture) : std::nullopt;
+  const auto& [at, entry] = *std::prev(after);
+  const bool shown = at == pts || (entry.duration_known && pts < at + entry.picture.duration);
+  return shown ? std::optional(entry.picture) : std::nullopt;
 }
 
 std::optional<Picture> PictureCache::Nearest(Pts pts) const {
@@ -76,6 +89,7 @@ void PictureCache::Review(const std::function<bool(Picture&, std::uint64_t check
   for (auto& [at, entry] : entries_) {
     if (!keep(entry.picture, entry.check)) continue;
     bytes_ += Bytes(entry.picture);
+    entry.duration_known = true;
     const Pts now = entry.picture.frame.pts;
     kept.insert_or_assign(now, std::move(entry));
   }

@@ -21,15 +21,20 @@ class PictureCache {
 
   void SetFocus(Pts focus) { focus_ = focus; }
   Pts focus() const { return focus_; }
-  // False if there is no room for it: all others are nearer to the focus.
+  void SetBudget(std::int64_t budget_bytes);  // what no longer fits goes
+  // False if there is no room for it: all others are as near to the focus.
   bool WouldKeep(Pts pts) const;
-  bool Put(const Picture& picture, std::uint64_t check);
+  // duration_known: the picture's duration certainly reaches to the next frame.
+  bool Put(const Picture& picture, std::uint64_t check, bool duration_known);
+  // Says how long a cached picture certainly lasts.
+  void SetDuration(Pts pts, TickSpan duration);
   std::optional<Picture> Exactly(Pts pts) const;
-  // The cached picture shown at that time, if it certainly is the one: its duration reaches beyond `pts`.
+  // The cached picture shown at that time, if it certainly is the one: it begins at `pts`, or its duration is
+  // known and reaches beyond.
   std::optional<Picture> At(Pts pts) const;
   std::optional<Picture> Nearest(Pts pts) const;
   bool Has(Pts pts) const { return entries_.contains(pts); }
-  // Removes what the judge refuses, and lets it correct the rest.
+  // Removes what the judge refuses, and lets it correct the rest, whose durations are known then.
   void Review(const std::function<bool(Picture&, std::uint64_t check)>& keep);
   std::int64_t bytes() const { return bytes_; }
   std::int64_t budget() const { return budget_; }
@@ -39,6 +44,7 @@ class PictureCache {
   struct Entry {
     Picture picture;
     std::uint64_t check = 0;
+    bool duration_known = false;
   };
   std::int64_t Distance(Pts pts) const;
   void MakeRoom();

@@ -13,7 +13,10 @@ constexpr double kAheadShare = 0.4;   // of the cache, while playing forwards
 constexpr double kBehindShare = 0.4;  // ahead and behind together leave room for what is being looked at
 constexpr double kAheadSeconds = 4;
 constexpr double kBehindSeconds = 10;
+constexpr double kSoonSeconds = 1;  // what is wanted so soon and not there is worth all processors
 constexpr auto kAskStopEvery = std::chrono::milliseconds(20);
+
+std::atomic<int> hungry_workers{0};
 
 Error StoppedError() { return {ErrorCode::kStopped, "Stopped."}; }
 
@@ -28,12 +31,21 @@ PictureWorker::~PictureWorker() {
   { const std::lock_guard lock(mutex_); }
   changed_.notify_all();
   thread_.join();
+  SetHungry(false);
+}
+
+bool PictureWorker::AnyHungry() { return hungry_workers > 0; }
+
+void PictureWorker::SetHungry(bool hungry) {
+  if (hungry == hungry_) return;
+  hungry_ = hungry;
+  hungry_workers += hungry ? 1 : -1;
 }
 
 void PictureWorker::Use(std::shared_ptr<const TableData> data) {
   const std::lock_guard lock(mutex_);
   data_ = std::move(data);
-  hopeless_.clear();
+  given_up_.clear();
   if (data_->verified()) ReviewCache();
 }
 
@@ -52,7 +64,7 @@ void PictureWorker::ReviewCache() {
 }
 
 std::optional<Picture> PictureWorker::CachedLocked(Pts pts) const {
-  if (!data_->verified()) return cache_.Exactly(pts);
+  if (!data_->verified()) return cache_.At(pts);
   if (data_->table.empty()) return std::nullopt;
   return cache_.Exactly(data_->table[data_->table.At(pts).value_or(FrameIndex{0})].pts);
 }
@@ -120,7 +132,18 @@ void PictureWorker::SetPlayhead(Pts pts, int direction) {
     const std::lock_guard lock(mutex_);
     playhead_ = pts;
     direction_ = direction;
+    unkept_.clear();
     cache_.SetFocus(pts);
+  }
+  changed_.notify_all();
+}
+
+void PictureWorker::SetCacheBytes(std::int64_t bytes) {
+  {
+    const std::lock_guard lock(mutex_);
+    unkept_.clear();
+    cache_.SetBudget(bytes);
+    resized_ = true;
   }
   changed_.notify_all();
 }
@@ -147,15 +170,17 @@ void PictureWorker::Run() {
       reader_->Use(data_);
     }
     if (job) {
+      SetHungry(true);
       Serve(job);
     } else if (!ReadAhead()) {
+      SetHungry(false);
       std::unique_lock lock(mutex_);
       const Pts before = playhead_.value_or(Pts{});
       const int direction = direction_;
       const auto data = data_;
       changed_.wait(lock, [&] {
-        return closing_ || !jobs_.empty() || playhead_.value_or(Pts{}) != before || direction_ != direction ||
-               data_ != data;
+        return closing_ || !jobs_.empty() || std::exchange(resized_, false) ||
+               playhead_.value_or(Pts{}) != before || direction_ != direction || data_ != data;
       });
     }
     helper_pid_ = reader_->helper_pid();
@@ -206,19 +231,24 @@ void PictureWorker::Serve(const JobPtr& job) {
   Picture picture = OwnCopy(reached->picture);
   {
     const std::lock_guard lock(mutex_);
-    cache_.Put(picture, reached->check);
+    cache_.Put(picture, reached->check, reached->duration_known);
   }
   Finish(job, std::move(picture));
 }
 
 void PictureWorker::Keep(const ReadFrame& frame) {
+  const Pts pts = frame.picture.frame.pts;
   {
     const std::lock_guard lock(mutex_);
-    if (cache_.Has(frame.picture.frame.pts) || !cache_.WouldKeep(frame.picture.frame.pts)) return;
+    if (cache_.Has(pts)) {
+      if (frame.duration_known) cache_.SetDuration(pts, frame.picture.duration);
+      return;
+    }
+    if (!cache_.WouldKeep(pts)) return;
   }
   const Picture picture = OwnCopy(frame.picture);
   const std::lock_guard lock(mutex_);
-  cache_.Put(picture, frame.check);
+  cache_.Put(picture, frame.check, frame.duration_known);
 }
 
 // So many ticks lie within a share of the cache, and within some seconds.
@@ -233,22 +263,21 @@ std::int64_t PictureWorker::Window(double share, double seconds) const {
   return static_cast<std::int64_t>(std::min(frames * frame_ticks, seconds / time_base));
 }
 
-std::optional<Pts> PictureWorker::MissingAhead() const {
-  const FrameTable& table = data_->table;
-  const Pts until{playhead_->ticks + Window(kAheadShare, kAheadSeconds)};
-  for (FrameIndex i = table.At(*playhead_).value_or(FrameIndex{0}); i.value < table.size(); ++i.value) {
-    if (table[i].pts > until) break;
-    if (!cache_.Has(table[i].pts) && !hopeless_.contains(table[i].pts)) return table[i].pts;
-  }
-  return std::nullopt;
+bool PictureWorker::Has(Pts pts) const {
+  return data_->verified() ? cache_.Has(pts) : cache_.At(pts).has_value();
 }
 
-std::optional<Pts> PictureWorker::MissingBehind() const {
+// The frame nearest to the playhead in that direction that should be there and is not.
+std::optional<Pts> PictureWorker::Missing(int direction) const {
   const FrameTable& table = data_->table;
-  const Pts until{playhead_->ticks - Window(kBehindShare, kBehindSeconds)};
-  for (FrameIndex i = table.At(*playhead_).value_or(FrameIndex{0}); i.value >= 0; --i.value) {
-    if (table[i].pts < until) break;
-    if (!cache_.Has(table[i].pts) && !hopeless_.contains(table[i].pts)) return table[i].pts;
+  const std::int64_t reach =
+      direction < 0 ? Window(kBehindShare, kBehindSeconds) : Window(kAheadShare, kAheadSeconds);
+  FrameIndex i = table.At(*playhead_).value_or(FrameIndex{0});
+  for (; i.value >= 0 && i.value < table.size(); i.value += direction) {
+    const Pts pts = table[i].pts;
+    if (std::abs(pts.ticks - playhead_->ticks) > reach) break;
+    if (Has(pts) || given_up_.contains(pts) || unkept_.contains(pts)) continue;
+    return cache_.WouldKeep(pts) ? std::optional(pts) : std::nullopt;
   }
   return std::nullopt;
 }
@@ -256,20 +285,22 @@ std::optional<Pts> PictureWorker::MissingBehind() const {
 // Reads one picture that will be wanted; false if there is none.
 bool PictureWorker::ReadAhead() {
   std::optional<Pts> wanted;
-  bool verified = false;
+  bool frames_known = false;
   {
     const std::lock_guard lock(mutex_);
     if (!playhead_) return false;
-    verified = data_->verified() && !data_->table.empty();
-    if (!verified) {
-      wanted = Pts{playhead_->ticks + Window(kAheadShare, kAheadSeconds)};
-    } else {
-      const auto first = direction_ < 0 ? MissingBehind() : MissingAhead();
-      wanted = first || direction_ != 0 ? first : MissingBehind();
+    frames_known = !data_->table.empty() && data_->has_timestamps;
+    if (frames_known) {
+      wanted = Missing(direction_ < 0 ? -1 : 1);
+      if (!wanted && direction_ == 0) wanted = Missing(-1);
       if (!wanted) return false;
+    } else {
+      wanted = Pts{playhead_->ticks + Window(kAheadShare, kAheadSeconds)};
     }
+    const double soon = kSoonSeconds / reader_->file().info.time_base.value();
+    SetHungry(direction_ == 0 || std::abs(static_cast<double>((*wanted - *playhead_).ticks)) < soon);
   }
-  return verified ? ReadAt(*wanted) : ReadOn(*wanted);
+  return frames_known ? ReadAt(*wanted) : ReadOn(*wanted);
 }
 
 // Where frames are not known yet: reads on from where reading stands, if that is near the playhead.
@@ -289,12 +320,13 @@ bool PictureWorker::ReadOn(Pts until) {
 }
 
 bool PictureWorker::ReadAt(Pts pts) {
-  auto reached = reader_->Reach(
+  const auto reached = reader_->Reach(
       pts, [this](const ReadFrame& passing) { Keep(passing); }, [this] { return closing_ || urgent_ > 0; });
   if (reached.ok()) Keep(*reached);
   const std::lock_guard lock(mutex_);
-  const bool stopped = !reached.ok() && reached.error().code == ErrorCode::kStopped;
-  if (!stopped && !cache_.Has(pts)) hopeless_.insert(pts);
+  if (Has(pts) || (!reached.ok() && reached.error().code == ErrorCode::kStopped)) return true;
+  const bool is_there = reached.ok() && reached->picture.frame.pts == pts;
+  (is_there ? unkept_ : given_up_).insert(pts);
   return true;
 }
 

@@ -29,9 +29,13 @@ class PictureWorker {
   Result<Picture> Fetch(Pts pts, const StopQuery& stop);
   void Request(Pts pts, Priority priority, Recording::Ready ready);
   void SetPlayhead(Pts pts, int direction);
+  void SetCacheBytes(std::int64_t bytes);
   std::optional<Picture> Cached(Pts pts) const;
   std::optional<Picture> NearestCached(Pts pts) const;
   int helper_pid() const { return helper_pid_; }
+  // Whether any worker of this process is fetching pictures that are waited for or will be within a second:
+  // work in the background had better wait.
+  static bool AnyHungry();
 
  private:
   struct Job {
@@ -52,10 +56,11 @@ class PictureWorker {
   bool ReadOn(Pts until);
   bool ReadAt(Pts pts);
   std::optional<Picture> CachedLocked(Pts pts) const;
-  std::optional<Pts> MissingAhead() const;
-  std::optional<Pts> MissingBehind() const;
+  bool Has(Pts pts) const;
+  std::optional<Pts> Missing(int direction) const;
   std::int64_t Window(double share, double seconds) const;
   void ReviewCache();
+  void SetHungry(bool hungry);
 
   mutable std::mutex mutex_;
   std::condition_variable changed_;
@@ -65,10 +70,13 @@ class PictureWorker {
   std::vector<JobPtr> requests_;  // those of Request that are not finished; at most one a priority
   std::optional<Pts> playhead_;
   int direction_ = 0;
-  std::set<Pts> hopeless_;  // not to be read ahead again
+  bool resized_ = false;    // the cache was, since the thread last looked
+  std::set<Pts> given_up_;  // can't be read, by the present table; not to be read ahead again
+  std::set<Pts> unkept_;    // read, but farther from the playhead than what the cache holds
   std::atomic<bool> closing_{false};
   std::atomic<int> urgent_{0};  // jobs waiting
   std::atomic<int> helper_pid_{-1};
+  bool hungry_ = false;  // the thread's own
 
   std::unique_ptr<ExactReader> reader_;  // the thread's own
   std::thread thread_;

@@ -82,7 +82,7 @@ Result<std::shared_ptr<const TableData>> OpenRecording::KeptOrBuilt() {
         const std::lock_guard lock(mutex_);
         table_progress_ = share;
       },
-      [this] { return closing_.load(); });
+      [] { return PictureWorker::AnyHungry(); }, [this] { return closing_.load(); });
   if (built.ok()) kept.Save(key, **built);
   return built;
 }
@@ -146,8 +146,9 @@ Status OpenRecording::Sweep(Pts from, const std::function<bool(const Picture&)>&
   std::optional<ReadFrame> frame = std::move(first);
   while (frame) {
     if (kept) frame->picture = OwnCopy(frame->picture);
+    const auto owners = frame->picture.owner.use_count();
     if (!visit(frame->picture)) break;
-    kept = kept || frame->picture.owner.use_count() > 1;
+    kept = kept || frame->picture.owner.use_count() > owners;
     frame.reset();
     AFTERSCOPE_ASSIGN(frame, reader.Next(stop));
   }

@@ -79,21 +79,29 @@ class Turn {
 };
 
 Status DecodeAll(HelperClient& helper, Gathered<DecodedFrame>& frames, const Progress& progress,
-                 const StopQuery& stop) {
+                 const StopQuery& hold, const StopQuery& stop) {
   frames = {};
+  bool held = false;
   helper.Send(Message(HelperMessage::kVerify).bytes());
   return Gather(
       helper, HelperMessage::kFrames, frames,
       [&](const DecodedFrame& last) {
         Report(progress, kPacketShare + (1 - kPacketShare) * Share(helper.file(), last.best_effort));
       },
-      stop);
+      [&] {
+        if (const bool now = hold && hold(); now != held) {
+          held = now;
+          helper.Send(Message(HelperMessage::kHold).Int(held ? 1 : 0).bytes());
+        }
+        return Stopped(stop);
+      });
 }
 
 }  // namespace
 
 Result<std::shared_ptr<const TableData>> BuildTable(HelperTask task, const TableListener& listener,
-                                                    const Progress& progress, const StopQuery& stop) {
+                                                    const Progress& progress, const StopQuery& hold,
+                                                    const StopQuery& stop) {
   AFTERSCOPE_ASSIGN(auto helper, HelperClient::Open(task, stop));
   const OpenedFile file = helper->file();
   Gathered<PacketRecord> packets;
@@ -105,12 +113,12 @@ Result<std::shared_ptr<const TableData>> BuildTable(HelperTask task, const Table
 
   const Turn turn(stop);
   Gathered<DecodedFrame> frames;
-  AFTERSCOPE_TRY(DecodeAll(*helper, frames, progress, stop));
+  AFTERSCOPE_TRY(DecodeAll(*helper, frames, progress, hold, stop));
   const bool one_thread = Damaged(frames);
   if (one_thread) {  // with several threads, what a damaged picture looks like may be a matter of chance
     task.threads = 1;
     AFTERSCOPE_ASSIGN(helper, HelperClient::Open(task, stop));
-    AFTERSCOPE_TRY(DecodeAll(*helper, frames, progress, stop));
+    AFTERSCOPE_TRY(DecodeAll(*helper, frames, progress, hold, stop));
   }
   Report(progress, 1);
   return TableFromFrames(file, packets.records,

@@ -14,6 +14,7 @@ extern "C" {
 }
 
 #include "annotate/media/digest.hpp"
+#include "annotate/media/sealed_file.hpp"
 
 namespace afterscope {
 namespace {
@@ -110,15 +111,10 @@ std::string TableKey(const RegularFile& file) {
 TableStore::TableStore(const std::string& folder, FileSystem& files)
     : folder_(folder.empty() ? UserCacheFolder() : folder), files_(files) {}
 
-// The last 64 characters are a SHA-256 of what stands before them.
 std::shared_ptr<const TableData> TableStore::Load(const std::string& key, const OpenedFile& file) const {
-  constexpr std::size_t kDigest = 64;
   if (folder_.empty() || key.empty()) return nullptr;
-  const auto bytes = files_.ReadAll(folder_ + "/" + key + ".frames", kMostBytes);
-  if (!bytes.ok() || bytes->size() < kDigest) return nullptr;
-  const std::string_view all = *bytes;
-  const std::string_view content = all.substr(0, all.size() - kDigest);
-  return Sha256Hex(content) == all.substr(content.size()) ? Parse(content, file) : nullptr;
+  const auto bytes = LoadSealed(files_, folder_ + "/" + key + ".frames", kMostBytes);
+  return bytes ? Parse(*bytes, file) : nullptr;
 }
 
 void TableStore::Save(const std::string& key, const TableData& data) const {
@@ -138,11 +134,7 @@ void TableStore::Save(const std::string& key, const TableData& data) const {
     to.Int(start.frame).Int(start.ordinal);
     Write(to, start.packet);
   }
-  std::string bytes = to.Take();
-  bytes += Sha256Hex(bytes);
-  // A cache that can't be written only costs time.
-  if (const Status made = MakeFolders(files_, folder_); made.ok())
-    (void)ReplaceFile(files_, folder_ + "/" + key + ".frames", bytes).ok();
+  SaveSealed(files_, folder_, key + ".frames", to.Take());
 }
 
 }  // namespace afterscope

@@ -1,18 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
-// Times of recordings' access, printed one a line; the script beside this one compares them with other
-// programs. Usage: media_bench WHAT FILE      (sweep, table, first, play, jumps)
+// Times of recordings' access, as "name value" lines in seconds or MiB; the script beside this one compares
+// them with other programs. Usage: media_bench WHAT FILE [NUMBER]
 #include "annotate/media/recording.hpp"
+#include "tests/bench/bare_decoder.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <chrono>
-#include <cstdio>
 #include <cstdlib>
 #include <fstream>
+#include <functional>
+#include <map>
 #include <random>
-#include <sstream>
 #include <string>
 #include <thread>
 #include <unistd.h>
@@ -23,142 +24,192 @@ using namespace afterscope;
 namespace {
 
 using Clock = std::chrono::steady_clock;
+using Milliseconds = std::chrono::milliseconds;
 
 double Since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
 
-std::unique_ptr<Recording> OpenOrDie(const std::string& file, const Recording::Options& options) {
-  auto opened = Recording::Open(file, options);
-  if (opened.ok()) return std::move(*opened);
-  fmt::print(stderr, "{}\n", opened.error().message);
+void Print(const std::string& name, double value) { fmt::print("{} {:.4f}\n", name, value); }
+
+[[noreturn]] void Die(const std::string& why) {
+  fmt::print(stderr, "{}\n", why);
   std::exit(3);
 }
 
-void Percentiles(const char* what, std::vector<double> seconds) {
-  std::sort(seconds.begin(), seconds.end());
-  const auto at = [&](double share) {
-    return 1000 * seconds[static_cast<std::size_t>(share * static_cast<double>(seconds.size() - 1))];
-  };
-  fmt::print("{}: median {:.1f} ms, 95 % {:.1f} ms, most {:.1f} ms of {}\n", what, at(0.5), at(0.95), at(1),
-             seconds.size());
+struct Task {
+  std::string file;
+  std::string cache;
+  double number = 0;
+};
+
+std::unique_ptr<Recording> OpenOrDie(const Task& task, bool build_table, std::int64_t cache_bytes = 0) {
+  Recording::Options options;
+  options.cache_folder = task.cache;
+  options.build_table = build_table;
+  options.cache_bytes = cache_bytes;
+  auto opened = Recording::Open(task.file, options);
+  if (!opened.ok()) Die(opened.error().message);
+  return std::move(*opened);
 }
 
-void Sweep(const std::string& file) {
+double At(std::vector<double> seconds, double share) {
+  if (seconds.empty()) Die("Nothing was measured.");
+  std::sort(seconds.begin(), seconds.end());
+  return seconds[static_cast<std::size_t>(share * static_cast<double>(seconds.size() - 1))];
+}
+
+void PrintSpread(const std::string& name, const std::vector<double>& seconds) {
+  Print(name + "_median", At(seconds, 0.5));
+  Print(name + "_95", At(seconds, 0.95));
+  Print(name + "_most", At(seconds, 1));
+}
+
+// All frames from the first to the last.
+void Sweep(const Task& task) {
   const auto start = Clock::now();
-  Recording::Options options;
-  options.build_table = false;
-  const auto recording = OpenOrDie(file, options);
+  const auto recording = OpenOrDie(task, false);
   std::int64_t frames = 0;
   const Status done = recording->Sweep({INT64_MIN / 4}, [&](const Picture&) { return ++frames > 0; }, {});
-  fmt::print("sweep: {} frames in {:.2f} s{}\n", frames, Since(start),
-             done.ok() ? "" : ": " + done.error().message);
+  if (!done.ok()) Die(done.error().message);
+  Print("sweep", Since(start));
+  Print("frames", static_cast<double>(frames));
 }
 
-void Table(const std::string& file, const std::string& cache) {
+// The table from all packets.
+void Packets(const Task& task) {
   const auto start = Clock::now();
-  Recording::Options options;
-  options.cache_folder = cache;
-  const auto recording = OpenOrDie(file, options);
+  const auto recording = OpenOrDie(task, true);
   const auto table = recording->WaitForTable(TableState::kFromPackets, {}, {});
-  fmt::print("table: {} frames in {:.2f} s\n", table.ok() ? (*table)->size() : -1, Since(start));
+  if (!table.ok()) Die(table.error().message);
+  Print("packets", Since(start));
 }
 
-// From a cold start to an exact picture in the middle.
-void First(const std::string& file) {
+// From a cold start to an exact picture at the beginning, then to one in the middle.
+void First(const Task& task) {
   const auto start = Clock::now();
-  Recording::Options options;
-  options.build_table = false;
-  const auto recording = OpenOrDie(file, options);
-  const double opened = Since(start);
-  const auto table = recording->table();
+  const auto recording = OpenOrDie(task, true);
   const RecordingShape shape = recording->Shape();
-  const auto first = recording->Frame(shape.first, {});
-  const double shown = Since(start);
-  const auto middle_start = Clock::now();
-  const auto middle = recording->Frame(Pts{(shape.first.ticks + shape.end.ticks) / 2}, {});
-  fmt::print(
-      "first: opened {:.3f} s, first picture {:.3f} s, {} frames known; then one in the middle {:.3f} s{}\n",
-      opened, shown, table->size(), Since(middle_start), first.ok() && middle.ok() ? "" : " FAILED");
+  if (!recording->Frame(shape.first, {}).ok()) Die("There is no first picture.");
+  Print("first", Since(start));
+  const auto middle = Clock::now();
+  if (!recording->Frame(Pts{(shape.first.ticks + shape.end.ticks) / 2}, {}).ok()) Die("There is no middle.");
+  Print("middle", Since(middle));
 }
 
-std::int64_t PssKib(const std::string& pid) {
+double PssMiB(const std::string& pid) {
   std::ifstream rollup("/proc/" + pid + "/smaps_rollup");
   for (std::string word; rollup >> word;)
-    if (word == "Pss:") {
-      std::int64_t kib = 0;
-      rollup >> kib;
-      return kib;
-    }
+    if (double kib = 0; word == "Pss:" && rollup >> kib) return kib / 1024;
   return 0;
 }
 
 // This process and those it started.
-std::int64_t FamilyPssKib() {
-  std::int64_t total = PssKib("self");
-  std::ifstream children("/proc/self/task/" + std::to_string(static_cast<int>(getpid())) + "/children");
-  for (std::string pid; children >> pid;) total += PssKib(pid);
+double FamilyPssMiB() {
+  double total = PssMiB("self");
+  for (const auto& task : std::filesystem::directory_iterator("/proc/self/task")) {
+    std::ifstream children(task.path() / "children");
+    for (std::string pid; children >> pid;) total += PssMiB(pid);
+  }
   return total;
 }
 
-// Plays half a minute in real time, the table being built beside it.
-void Play(const std::string& file, const std::string& cache) {
-  Recording::Options options;
-  options.cache_folder = cache;
-  options.cache_bytes = 512LL << 20;
-  const auto recording = OpenOrDie(file, options);
-  const Rational base = recording->info().time_base;
-  const Pts first = recording->Shape().first;
-  std::int64_t most = 0;
-  int late = 0;
-  int frames = 0;
+// Plays in real time as a window of 60 pictures a second does, the table being built beside it.
+void Play(const Task& task) {
+  constexpr double kBudgetMiB = 512;
+  constexpr double kLook = 1.0 / 60;
+  const auto recording = OpenOrDie(task, true, static_cast<std::int64_t>(kBudgetMiB) << 20);
+  while (recording->table()->empty()) std::this_thread::sleep_for(Milliseconds(10));
+  const Pts first = recording->table()->begin();
+  if (!recording->Frame(first, {}).ok()) Die("There is no first picture.");
+  const double base = recording->info().time_base.value();
+  double most = 0;
+  std::map<Pts, bool> frames;  // whether the picture was there in its time
   const auto start = Clock::now();
-  for (double now = 0; now < 30; now = Since(start), ++frames) {
-    const Pts pts = first + TickSpan{static_cast<std::int64_t>(now / base.value())};
-    recording->SetPlayhead(pts, 1);
-    const auto picture = recording->Frame(pts, {});
-    if (!picture.ok() || Since(start) - now > 0.034) ++late;
-    if (frames % 15 == 0) most = std::max(most, FamilyPssKib());
-    std::this_thread::sleep_for(std::chrono::milliseconds(15));
+  for (int look = 0; Since(start) < task.number; ++look) {
+    const auto table = recording->table();
+    const Pts now = first + TickSpan{static_cast<std::int64_t>(Since(start) / base)};
+    const Pts shown = (*table)[table->At(now).value_or(FrameIndex{0})].pts;
+    recording->SetPlayhead(shown, 1);
+    frames[shown] = recording->Cached(shown).has_value() || frames[shown];
+    if (!frames[shown]) recording->Request(shown, Priority::kPlay, [](Result<Picture>) {});
+    if (look % 30 == 0) most = std::max(most, FamilyPssMiB());
+    std::this_thread::sleep_until(start + std::chrono::duration<double>((look + 1) * kLook));
   }
-  fmt::print("play: {} looks, {} late, most memory of all processes {} MiB with a cache of 512 MiB\n", frames,
-             late, most / 1024);
+  Print("play_frames", static_cast<double>(frames.size()));
+  Print("play_late", static_cast<double>(std::count_if(frames.begin(), frames.end(),
+                                                       [](const auto& frame) { return !frame.second; })));
+  Print("play_above_budget_mib", most - kBudgetMiB);
 }
 
-void Jumps(const std::string& file, const std::string& cache) {
-  Recording::Options options;
-  options.cache_folder = cache;
-  const auto recording = OpenOrDie(file, options);
-  const auto table = recording->WaitForTable(TableState::kVerified, {}, {});
-  if (!table.ok()) return;
+std::vector<Pts> RandomFrames(const FrameTable& table, int count) {
   std::mt19937 random(1);
-  std::uniform_int_distribution<std::int64_t> any(0, (*table)->size() - 1);
-  std::vector<double> jumps;
-  for (int i = 0; i < 60; ++i) {
-    const auto start = Clock::now();
-    if (recording->Frame(FrameIndex{any(random)}, {}).ok()) jumps.push_back(Since(start));
+  std::uniform_int_distribution<std::int64_t> any(0, table.size() - 1);
+  std::vector<Pts> frames;
+  for (int i = 0; i < count; ++i) frames.push_back(table[{any(random)}].pts);
+  return frames;
+}
+
+std::shared_ptr<const FrameTable> PacketTable(Recording& recording) {
+  const auto table = recording.WaitForTable(TableState::kFromPackets, {}, {});
+  if (!table.ok()) Die(table.error().message);
+  return *table;
+}
+
+// Jumps to random frames, each beside the bare library's way to the same frame.
+void Jumps(const Task& task) {
+  const auto recording = OpenOrDie(task, true);
+  const auto table = PacketTable(*recording);
+  BareDecoder bare(task.file);
+  std::vector<double> ours;
+  std::vector<double> bares;
+  double ours_total = 0;
+  double bare_total = 0;
+  for (const Pts pts : RandomFrames(*table, static_cast<int>(task.number))) {
+    auto start = Clock::now();
+    if (!recording->Frame(pts, {}).ok()) Die("A frame was not reached.");
+    ours.push_back(Since(start));
+    start = Clock::now();
+    if (!bare.GoTo(pts.ticks)) continue;
+    bares.push_back(Since(start));
+    ours_total += ours.back();
+    bare_total += bares.back();
   }
-  Percentiles("random jumps", jumps);
-  std::vector<double> back;
-  std::int64_t at = std::min<std::int64_t>((*table)->size() - 1, 900);
-  for (int i = 0; i < 300 && at > 0; ++i, --at) {
-    recording->SetPlayhead((**table)[{at}].pts, 0);
-    const auto start = Clock::now();
-    if (recording->Frame(FrameIndex{at}, {}).ok()) back.push_back(Since(start));
-    std::this_thread::sleep_for(std::chrono::milliseconds(33));
+  PrintSpread("jump", ours);
+  PrintSpread("bare_jump", bares);
+  Print("jumps", ours_total);
+  Print("bare_jumps", bare_total);
+}
+
+// From random places, at rest for a second: twenty steps back, ten a second.
+void Back(const Task& task) {
+  const auto recording = OpenOrDie(task, true);
+  const auto table = PacketTable(*recording);
+  std::vector<double> steps;
+  for (const Pts from : RandomFrames(*table, static_cast<int>(task.number))) {
+    if (!recording->Frame(from, {}).ok()) Die("A frame was not reached.");
+    recording->SetPlayhead(from, 0);
+    std::this_thread::sleep_for(Milliseconds(1000));
+    std::int64_t index = table->At(from)->value;
+    for (int step = 0; step < 20 && --index >= 0; ++step) {
+      const auto start = Clock::now();
+      recording->SetPlayhead((*table)[{index}].pts, -1);
+      if (!recording->Frame((*table)[{index}].pts, {}).ok()) Die("A frame was not reached.");
+      steps.push_back(Since(start));
+      std::this_thread::sleep_for(Milliseconds(100));
+    }
   }
-  Percentiles("steps back", back);
+  PrintSpread("back", steps);
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
   if (const auto helper_status = RunMediaHelperIfAsked(argc, argv)) return *helper_status;
-  if (argc != 3) return 2;
+  static const std::map<std::string, std::function<void(const Task&)>> kAll{
+      {"sweep", Sweep}, {"packets", Packets}, {"first", First},
+      {"play", Play},   {"jumps", Jumps},     {"back", Back}};
+  const auto what = argc >= 3 ? kAll.find(argv[1]) : kAll.end();
+  if (what == kAll.end()) return 2;
   const TemporaryFolder cache;
-  const std::string what = argv[1];
-  if (what == "sweep") Sweep(argv[2]);
-  if (what == "table") Table(argv[2], cache.path());
-  if (what == "first") First(argv[2]);
-  if (what == "play") Play(argv[2], cache.path());
-  if (what == "jumps") Jumps(argv[2], cache.path());
+  what->second({argv[2], cache.path(), argc > 3 ? std::atof(argv[3]) : 0});
   return 0;
 }

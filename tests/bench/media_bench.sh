@@ -1,28 +1,112 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
-# Access to recordings beside the ffmpeg and ffprobe programs, each pair in the same minute.
-# Usage: media_bench.sh BUILD_FOLDER WORK_FOLDER      (needs some 3 GB there; recordings are kept for the next time)
+# Access to recordings beside the ffmpeg and ffprobe programs, each pair in the same minute, as one table.
+# Usage: media_bench.sh BUILD_FOLDER WORK_FOLDER [--quick] [--minutes N] [--hours N] [--gigabytes N] [--rounds N]
+#   --minutes    of the 1080p recording that is decoded from start to end (20)
+#   --hours      of the recording whose packets are listed (2)
+#   --gigabytes  of the recordings whose first picture is waited for; removed afterwards (12)
+#   --rounds     how often a pair is timed; the least time of each counts (2)
+#   --quick      --minutes 1 --hours 0.2 --gigabytes 1 --rounds 1
+# The recordings are one short clip each, encoded once and repeated without encoding. They stay in WORK_FOLDER
+# for the next time, but for the largest.
 set -euo pipefail
-ninja -C "$1" media_bench >/dev/null
-bench=$(realpath "$1")/tests/media_bench
-mkdir -p "$2"
-cd "$2"
+minutes=20 hours=2 gigabytes=12 rounds=2
+[ $# -ge 2 ] || { sed -n '4,5p' "$0" >&2; exit 2; }
+build=$(realpath "$1") work=$2
+shift 2
+while [ $# -gt 0 ]; do
+  case $1 in
+    --quick) minutes=1 hours=0.2 gigabytes=1 rounds=1 ;;
+    --minutes | --hours | --gigabytes | --rounds) declare "${1#--}=$2"; shift ;;
+    *) echo "media_bench.sh: unknown option '$1'" >&2; exit 2 ;;
+  esac
+  shift
+done
+ninja -C "$build" media_bench >/dev/null
+bench=$build/tests/media_bench
+mkdir -p "$work"
+cd "$work"
+trap 'rm -f big.* made.*' EXIT
 
 quiet() { ffmpeg -nostdin -v error -y "$@"; }
-# timed WHAT COMMAND...: wall time and processor time, children included
-timed() { local what=$1; shift; local TIMEFORMAT="$what: %R s, processor %U + %S s"; time "$@"; }
+# make NAME FFMPEG_ARGUMENT...: once; never left half made
+make() {
+  local name=$1
+  shift
+  [ -e "$name" ] && return
+  quiet "$@" "made.$name"
+  mv "made.$name" "$name"
+}
+# repeats SECONDS CLIP_SECONDS: for -stream_loop
+repeats() { awk -v all="$1" -v one="$2" 'BEGIN { n = int(all / one + 0.5); print (n < 1 ? 1 : n) - 1 }'; }
+# seconds_of COMMAND...: wall time
+seconds_of() {
+  local start
+  start=$(date +%s.%N)
+  "$@" >/dev/null
+  awk -v from="$start" -v to="$(date +%s.%N)" 'BEGIN { printf "%.3f", to - from }'
+}
+# value NAME OUTPUT: of a "name value" line
+value() { awk -v name="$1" '$1 == name { print $2 }' <<<"$2"; }
+lesser() { awk -v a="$1" -v b="$2" 'BEGIN { print (a == "" || b < a) ? b : a }'; }
+# row WHAT OURS AGAINST LIMIT: with AGAINST, the limit is for their ratio; else for OURS
+row() {
+  awk -v what="$1" -v ours="$2" -v against="$3" -v limit="$4" 'BEGIN {
+    judged = against == "" ? ours : ours / against
+    verdict = limit == "" ? "" : judged <= limit ? "holds" : "MISSED"
+    printf "%-62s %9.3f %9s %7s %8s %s\n", what, ours, against, against == "" ? "" : sprintf("%.2f", judged), limit, verdict
+  }'
+}
+# pair WHAT LIMIT BENCH_WORD FILE COMMAND...: ours and the command in turns, the least of each
+pair() {
+  local what=$1 limit=$2 word=$3 file=$4 ours= against= i
+  shift 4
+  for ((i = 0; i < rounds; ++i)); do
+    against=$(lesser "$against" "$(seconds_of "$@")")
+    ours=$(lesser "$ours" "$(value "$word" "$("$bench" "$word" "$file")")")
+  done
+  row "$what" "$ours" "$against" "$limit"
+}
+# first NAME FFMPEG_ARGUMENT...: the first picture of a large file that no memory holds
+first() {
+  local name=$1 out
+  shift
+  quiet "$@" "big.$name"
+  dd of="big.$name" oflag=nocache conv=notrunc,fdatasync count=0 status=none
+  out=$("$bench" first "big.$name")
+  row "first picture, $(du -h "big.$name" | cut -f1) $name, s" "$(value first "$out")" "" 1.0
+  row "  then one in its middle, s" "$(value middle "$out")" "" ""
+  rm "big.$name"
+}
 
-[ -e clip.mp4 ] || quiet -f lavfi -i testsrc2=size=1920x1080:rate=30:duration=40 -vf noise=alls=10:allf=t+u \
-  -c:v libx264 -preset superfast -b:v 14M -maxrate 16M -bufsize 20M -g 250 -bf 2 -pix_fmt yuv420p clip.mp4
-[ -e light.mp4 ] || quiet -f lavfi -i testsrc2=size=1920x1080:rate=30:duration=20 \
-  -c:v libx264 -preset ultrafast -b:v 2M -g 250 -bf 2 -pix_fmt yuv420p light.mp4
-[ -e minutes20.mp4 ] || quiet -stream_loop 29 -i clip.mp4 -c copy minutes20.mp4
-[ -e hours2.mp4 ] || quiet -stream_loop 359 -i light.mp4 -c copy hours2.mp4
+x264=(-c:v libx264 -preset superfast -g 240 -keyint_min 240 -sc_threshold 0 -bf 2 -pix_fmt yuv420p)
+source=testsrc2=size=1920x1080:rate=30
+# A microscope's recorder writes some 14 Mbit a second; a key frame every 8 seconds
+make clip.mp4 -f lavfi -i $source:duration=24 -vf noise=alls=10:allf=t+u "${x264[@]}" -b:v 14M -maxrate 16M -bufsize 20M
+make light.mp4 -f lavfi -i $source:duration=16 "${x264[@]}" -b:v 2M
+make "minutes$minutes.mp4" -stream_loop "$(repeats "$((minutes * 60))" 24)" -i clip.mp4 -c copy
+long_seconds=$(awk -v h="$hours" 'BEGIN { print h * 3600 }')
+make "hours$hours.mp4" -stream_loop "$(repeats "$long_seconds" 16)" -i light.mp4 -c copy
+minutes_file=minutes$minutes.mp4 hours_file=hours$hours.mp4
 
-timed "ffmpeg, 20 minutes" ffmpeg -nostdin -v error -i minutes20.mp4 -f null -
-timed "Sweep, 20 minutes" "$bench" sweep minutes20.mp4
-timed "ffprobe -show_packets, 2 hours" ffprobe -v error -select_streams v:0 -show_packets hours2.mp4 >/dev/null
-"$bench" table hours2.mp4
-"$bench" first hours2.mp4
-"$bench" play clip.mp4
-"$bench" jumps clip.mp4
+printf '%-62s %9s %9s %7s %8s\n' "what" "ours" "against" "ratio" "limit"
+pair "decode $minutes min, against ffmpeg -f null, s" 1.10 sweep "$minutes_file" \
+  ffmpeg -nostdin -v error -i "$minutes_file" -f null -
+pair "packets of $hours h, against ffprobe -show_packets, s" 1.0 packets "$hours_file" \
+  ffprobe -v error -select_streams v:0 -show_packets "$hours_file"
+
+out=$("$bench" jumps "$minutes_file" 30)
+row "30 random jumps, against the bare library, s" "$(value jumps "$out")" "$(value bare_jumps "$out")" 1.15
+row "  median jump, against the bare library, s" "$(value jump_median "$out")" "$(value bare_jump_median "$out")" ""
+out=$("$bench" back "$minutes_file" 10)
+row "step back by one, median, s" "$(value back_median "$out")" "" 0.020
+row "  95 of 100 within, s" "$(value back_95 "$out")" "" ""
+out=$("$bench" play "$minutes_file" 30)
+row "half a minute played: pictures not there in time" "$(value play_late "$out")" "" ""
+row "  of" "$(value play_frames "$out")" "" ""
+row "  memory above the cache's budget, MiB" "$(value play_above_budget_mib "$out")" "" 250
+
+bytes_loop=$(repeats "$(awk -v g="$gigabytes" -v b="$(stat -c %s clip.mp4)" 'BEGIN { print g * 1e9 / b }')" 1)
+first "mp4" -stream_loop "$bytes_loop" -i clip.mp4 -c copy
+first "front.mp4" -stream_loop "$bytes_loop" -i clip.mp4 -c copy -movflags +faststart
+first "mkv" -stream_loop "$bytes_loop" -i clip.mp4 -c copy

@@ -30,7 +30,7 @@ Result<std::unique_ptr<FrameDecoder>> FrameDecoder::Open(const std::string& path
   decoder->path_ = path;
   decoder->limits_ = limits;
   decoder->threads_ = threads;
-  decoder->buffers_ = {&arena, threads == 1};
+  decoder->buffers_ = {&arena, threads == 1, limits.most_frame_bytes};
   AFTERSCOPE_TRY(decoder->OpenFile());
   return decoder;
 }
@@ -116,17 +116,36 @@ bool FrameDecoder::Next(AVFrame& frame, DecodedFrame& about) {
       if (++failures_in_a_row > 1000 && draining_) return false;
       continue;
     }
-    about = {};
-    about.pts = frame.pts;
-    about.best_effort = frame.best_effort_timestamp;
-    about.duration = frame.pkt_duration;
-    about.ordinal = ordinals_known_ ? frame.reordered_opaque : -1;
-    about.key = frame.key_frame != 0;
-    about.bad_ordinal = std::exchange(bad_ordinal_, -1);
-    about.damaged = frame.decode_error_flags != 0 || (frame.flags & AV_FRAME_FLAG_CORRUPT) != 0 ||
-                    (about.bad_ordinal >= 0 && about.bad_ordinal == about.ordinal);
+    about = Describe(frame);
     return true;
   }
+}
+
+DecodedFrame FrameDecoder::Describe(const AVFrame& frame) {
+  DecodedFrame about;
+  about.pts = frame.pts;
+  about.best_effort = frame.best_effort_timestamp;
+  about.duration = frame.pkt_duration;
+  about.ordinal = ordinals_known_ ? frame.reordered_opaque : -1;
+  about.key = frame.key_frame != 0;
+  about.bad_ordinal = std::exchange(bad_ordinal_, -1);
+  about.damaged = frame.decode_error_flags != 0 || (frame.flags & AV_FRAME_FLAG_CORRUPT) != 0 ||
+                  (about.bad_ordinal >= 0 && about.bad_ordinal == about.ordinal);
+  return about;
+}
+
+bool FrameDecoder::KeyFrame(std::int64_t pts, const std::set<std::int64_t>& known, AVFrame& frame,
+                            DecodedFrame& about) {
+  StartPoint start;
+  start.kind = StartPoint::Kind::kTime;
+  start.packet.pts = pts;
+  const auto started = Start(start);
+  if (!started.ok() || !started.value() || known.contains(file_->found_pts()) || !Feed()) return false;
+  draining_ = true;
+  avcodec_send_packet(decoder_.get(), nullptr);
+  if (avcodec_receive_frame(decoder_.get(), &frame) < 0) return false;
+  about = Describe(frame);
+  return about.key && !about.damaged && about.pts != kNoTicks;
 }
 
 }  // namespace afterscope

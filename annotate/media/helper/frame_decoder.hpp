@@ -5,6 +5,7 @@
 #include "annotate/media/helper/shared_frames.hpp"
 
 #include <memory>
+#include <set>
 #include <string>
 
 namespace afterscope {
@@ -20,6 +21,9 @@ class FrameDecoder {
   Result<bool> Start(const StartPoint& start);
   // The next frame and what is said of it; false at the end.
   bool Next(AVFrame& frame, DecodedFrame& about);
+  // The last key frame not after `pts`, decoded alone; false if there is none, it can't be, or it is one of
+  // `known`. Start anew before going on.
+  bool KeyFrame(std::int64_t pts, const std::set<std::int64_t>& known, AVFrame& frame, DecodedFrame& about);
   // The next packet, without decoding it.
   bool NextPacket(AVPacket& packet);
   MediaFile& file() { return *file_; }
@@ -31,6 +35,7 @@ class FrameDecoder {
   Status OpenFile();
   Status OpenDecoder();
   bool Feed();
+  DecodedFrame Describe(const AVFrame& frame);
   void NoteBad();
 
   std::string path_;

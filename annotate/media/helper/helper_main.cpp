@@ -44,7 +44,7 @@ HelperMessage KindOf(WireReader& reader) { return static_cast<HelperMessage>(rea
 
 // Takes what the parent says: answers at once what needs no decoding, puts the rest in line. Ends the process
 // with the parent.
-void Listen(HelperChannel& channel, LentPictures& lent, Commands& commands) {
+void Listen(HelperChannel& channel, LentPictures& lent, Hold& hold, Commands& commands) {
   while (auto message = channel.Receive()) {
     WireReader reader(*message);
     const HelperMessage kind = KindOf(reader);
@@ -53,6 +53,8 @@ void Listen(HelperChannel& channel, LentPictures& lent, Commands& commands) {
     } else if (kind == HelperMessage::kHash) {
       const std::int64_t id = reader.Int();
       channel.Send(Message(HelperMessage::kHashed).Int(id).Text(lent.Md5(id)).bytes());
+    } else if (kind == HelperMessage::kHold) {
+      hold.Set(reader.Flag());
     } else {
       commands.Put(std::move(*message));
       lent.Wake();
@@ -114,6 +116,11 @@ void Obey(PictureServer& server, std::unique_ptr<SoundReader>& sound, const std:
     Read(reader, start);
     return server.Serve(run, start);
   }
+  if (kind == HelperMessage::kKeys) {
+    std::vector<std::int64_t> times;
+    while (reader.left() > 0 && reader.good()) times.push_back(reader.Int());
+    return server.ServeKeys(times);
+  }
   if (kind == HelperMessage::kScan) return server.Scan();
   if (kind == HelperMessage::kVerify) return server.Verify();
 }
@@ -125,9 +132,10 @@ int ServeParent() {
   CountDecoderErrors();
   SharedArena arena(channel.shared(), channel.shared_bytes());
   LentPictures lent;
+  Hold hold;
   Commands commands;
-  std::thread listener([&] { Listen(channel, lent, commands); });
-  PictureServer server{channel, arena, lent, [&commands] { return commands.any(); }, nullptr, {}};
+  std::thread listener([&] { Listen(channel, lent, hold, commands); });
+  PictureServer server{channel, arena, lent, hold, [&commands] { return commands.any(); }, nullptr, {}};
   std::unique_ptr<SoundReader> sound;
   for (;;) Obey(server, sound, commands.Take());
 }

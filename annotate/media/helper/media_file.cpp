@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/helper/media_file.hpp"
 
+#include "annotate/media/helper/shared_frames.hpp"
+
 #include <fmt/format.h>
 
 namespace afterscope {
@@ -48,6 +50,10 @@ Status CheckSize(const AVCodecParameters& parameters, const MediaLimits& limits)
   if (pixels > limits.most_pixels)
     return Why(fmt::format("its pictures of {} x {} are larger than this program takes", parameters.width,
                            parameters.height));
+  const std::int64_t bytes =
+      FrameBytes(static_cast<AVPixelFormat>(parameters.format), parameters.width, parameters.height);
+  if (bytes > limits.most_frame_bytes)
+    return Why(fmt::format("its pictures take {} bytes each, more than this program takes", bytes));
   return {};
 }
 
@@ -104,6 +110,8 @@ bool MediaFile::Next(AVPacket& packet) {
     av_packet_unref(&packet);
   }
 }
+
+std::int64_t MediaFile::found_pts() const { return held_ ? held_->pts : kNoTicks; }
 
 bool MediaFile::Jump(std::int64_t target, int flags) {
   patience_->Begin(limits_.seek_seconds);

@@ -41,6 +41,8 @@ class MediaFile {
   // deliver.
   bool Next(AVPacket& packet);
   int read_errors() const { return read_errors_; }
+  // Of the packet that Seek found, until it is taken; kNoTicks: none.
+  std::int64_t found_pts() const;
 
  private:
   MediaFile() = default;

@@ -82,6 +82,24 @@ void LentPictures::Wake() {
   changed_.notify_all();
 }
 
+void Hold::Set(bool held) {
+  {
+    const std::lock_guard lock(mutex_);
+    held_ = held;
+  }
+  changed_.notify_all();
+}
+
+void Hold::Wait(const std::function<bool()>& interrupted, const std::function<void()>& alive) {
+  std::unique_lock lock(mutex_);
+  while (!changed_.wait_for(lock, kSignOfLife, [this] { return !held_; })) {
+    if (interrupted()) return;
+    lock.unlock();
+    alive();
+    lock.lock();
+  }
+}
+
 void PictureServer::Serve(std::int64_t run, const StartPoint& start) {
   const auto started = decoder->Start(start);
   if (!started.ok() || !started.value()) {
@@ -91,24 +109,47 @@ void PictureServer::Serve(std::int64_t run, const StartPoint& start) {
   FramePictures pictures(arena);
   AvPtr<AVFrame> frame(av_frame_alloc());
   DecodedFrame about;
-  while (!interrupted() && decoder->Next(*frame, about)) {
-    if (!lent.WaitForRoom(MostLent(*frame), interrupted)) return;
-    AvPtr<AVFrame> shared = pictures.Share(*frame);
-    PictureLayout layout;
-    if (shared) {
-      layout = pictures.Layout(*shared, *frame, info);
-      AvPtr<AVFrame> decoded(av_frame_alloc());
-      av_frame_move_ref(decoded.get(), frame.get());
-      layout.id = lent.Lend(std::move(shared), std::move(decoded));
-    }
-    WireWriter message = Message(HelperMessage::kPicture);
-    message.Int(run);
-    Write(message, about);
-    Write(message, layout);
-    channel.Send(message.bytes());
-    av_frame_unref(frame.get());
-  }
+  while (!interrupted() && decoder->Next(*frame, about))
+    if (!Send(run, pictures, *frame, about)) return;
   if (!interrupted()) channel.Send(Message(HelperMessage::kEnd).Int(run).bytes());
+}
+
+// Lends a frame to the parent; false if something more urgent came before there was room for it.
+bool PictureServer::Send(std::int64_t run, FramePictures& pictures, AVFrame& frame,
+                         const DecodedFrame& about) {
+  if (!lent.WaitForRoom(MostLent(frame), interrupted)) return false;
+  AvPtr<AVFrame> shared = pictures.Share(frame);
+  PictureLayout layout;
+  if (shared) {
+    layout = pictures.Layout(*shared, frame, info);
+    AvPtr<AVFrame> decoded(av_frame_alloc());
+    av_frame_move_ref(decoded.get(), &frame);
+    layout.id = lent.Lend(std::move(shared), std::move(decoded));
+  }
+  WireWriter message = Message(HelperMessage::kPicture);
+  message.Int(run);
+  Write(message, about);
+  Write(message, layout);
+  channel.Send(message.bytes());
+  av_frame_unref(&frame);
+  return true;
+}
+
+void PictureServer::ServeKeys(const std::vector<std::int64_t>& times) {
+  FramePictures pictures(arena);
+  AvPtr<AVFrame> frame(av_frame_alloc());
+  DecodedFrame about;
+  std::set<std::int64_t> sent;
+  for (const std::int64_t pts : times) {
+    if (interrupted()) return;
+    if (decoder->KeyFrame(pts, sent, *frame, about)) {
+      sent.insert(about.pts);
+      if (!Send(0, pictures, *frame, about)) return;
+    }
+    av_frame_unref(frame.get());
+    channel.Send(Message(HelperMessage::kAlive).bytes());
+  }
+  channel.Send(Message(HelperMessage::kEnd).Int(0).bytes());
 }
 
 void PictureServer::Scan() {
@@ -135,6 +176,7 @@ void PictureServer::Verify() {
     }
     batches.Add(about);
     av_frame_unref(frame.get());
+    hold.Wait(interrupted, [this] { channel.Send(Message(HelperMessage::kAlive).bytes()); });
   }
   batches.Flush();
   channel.Send(

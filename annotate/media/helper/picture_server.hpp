@@ -11,6 +11,7 @@
 #include <map>
 #include <mutex>
 #include <string>
+#include <vector>
 
 namespace afterscope {
 
@@ -36,19 +37,37 @@ class LentPictures {
   std::int64_t next_id_ = 1;
 };
 
+// Whether work that nobody waits for is to stand still. Thread-safe.
+class Hold {
+ public:
+  void Set(bool held);
+  // Returns once it is not held, or `interrupted` says so; calls `alive` every moment until then.
+  void Wait(const std::function<bool()>& interrupted, const std::function<void()>& alive);
+
+ private:
+  std::mutex mutex_;
+  std::condition_variable changed_;
+  bool held_ = false;
+};
+
 // What the helper's working thread needs to serve pictures, packets and tables.
 struct PictureServer {
   HelperChannel& channel;
   SharedArena& arena;
   LentPictures& lent;
+  Hold& hold;
   std::function<bool()> interrupted;  // a newer command waits
   std::unique_ptr<FrameDecoder> decoder;
   RecordingInfo info;
 
   // Sends pictures of a run from a start point on.
   void Serve(std::int64_t run, const StartPoint& start);
+  void ServeKeys(const std::vector<std::int64_t>& times);
   void Scan();
   void Verify();
+
+ private:
+  bool Send(std::int64_t run, FramePictures& pictures, AVFrame& frame, const DecodedFrame& about);
 };
 
 }  // namespace afterscope

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/helper/shared_frames.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cstring>
 #include <utility>
@@ -61,6 +62,9 @@ bool Attach(SharedArena& arena, AVFrame& frame, int width, int height, bool clea
 
 int GetBuffer(AVCodecContext* decoder, AVFrame* frame, int flags) {
   const auto* buffers = static_cast<const DecodeBuffers*>(decoder->opaque);
+  if (FrameBytes(static_cast<AVPixelFormat>(frame->format), decoder->width, decoder->height) >
+      buffers->most_bytes)
+    return AVERROR(ENOMEM);
   const bool direct = (decoder->codec->capabilities & AV_CODEC_CAP_DR1) != 0;
   if (direct && SameFormat(static_cast<AVPixelFormat>(frame->format))) {
     int width = frame->width;
@@ -112,6 +116,10 @@ std::optional<PixelFormat> SameFormat(AVPixelFormat format) {
   for (const auto& [library, ours] : kSame)
     if (library == format) return ours;
   return std::nullopt;
+}
+
+std::int64_t FrameBytes(AVPixelFormat format, int width, int height) {
+  return std::max(0, av_image_get_buffer_size(format, width, height, 1));
 }
 
 AVPixelFormat LibraryFormat(PixelFormat format) {

@@ -37,12 +37,16 @@ AVPixelFormat LibraryFormat(PixelFormat format);
 // A frame whose planes lie in the arena; null if it is full.
 AvPtr<AVFrame> MakeSharedFrame(SharedArena& arena, AVPixelFormat format, int width, int height);
 
-// Makes the decoder write its pictures into the arena, where it can. `clear` zeroes each picture first, so
-// that what a damaged one leaves unwritten is always the same. The arena must outlive the context and its
-// frames.
+// Bytes of a picture's planes without padding; 0 if the format or size can't be.
+std::int64_t FrameBytes(AVPixelFormat format, int width, int height);
+
+// Makes the decoder write its pictures into the arena, where it can; a picture larger than `most_bytes` is
+// not decoded. `clear` zeroes each picture first, so that what a damaged one leaves unwritten is always the
+// same. The arena must outlive the context and its frames.
 struct DecodeBuffers {
   SharedArena* arena = nullptr;
   bool clear = false;
+  std::int64_t most_bytes = INT64_MAX;
 };
 void UseArena(AVCodecContext& decoder, DecodeBuffers& buffers);
 

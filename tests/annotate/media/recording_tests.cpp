@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/digest.hpp"
+#include "annotate/media/exact_reader.hpp"
 #include "annotate/media/picture_check.hpp"
 #include "annotate/media/recording.hpp"
 #include "tests/annotate/media/media_support.hpp"
@@ -13,6 +14,7 @@
 #include <csignal>
 #include <filesystem>
 #include <fstream>
+#include <set>
 #include <sys/stat.h>
 #include <thread>
 
@@ -23,6 +25,16 @@ namespace {
 std::string WithText(const TemporaryFolder& folder, const std::string& name, const std::string& text) {
   std::ofstream(folder / name) << text;
   return folder / name;
+}
+
+// Those that this one started and that have not been waited for.
+std::set<int> ChildProcesses() {
+  std::set<int> pids;
+  for (const auto& thread : std::filesystem::directory_iterator("/proc/self/task")) {
+    std::ifstream children(thread.path() / "children");
+    for (int pid = 0; children >> pid;) pids.insert(pid);
+  }
+  return pids;
 }
 
 // Refused in time with one sentence.
@@ -69,6 +81,38 @@ TEST_CASE("What is no recording is refused with one sentence") {
   CheckRefused(folder / "pipe.mp4");
 }
 
+TEST_CASE("A recording is a regular file, however its path leads there") {
+  namespace fs = std::filesystem;
+  const TemporaryFolder folder;
+  const std::string real = MediaFolder() + "/files/bframes.mp4";
+  fs::create_directory(folder / "inner");
+  fs::create_symlink(real, folder / "link.mp4");
+  fs::create_symlink(folder / "link.mp4", folder / "link of link.mp4");
+  for (const std::string name : {"-y.mp4", "%03d.mp4", "a\nb.mp4", "concat:x.mp4", "[1].mp4"})
+    fs::copy_file(real, folder / name);
+  for (const std::string name :
+       {"link.mp4", "link of link.mp4", "inner/../link.mp4", "-y.mp4", "%03d.mp4", "a\nb.mp4", "[1].mp4"}) {
+    INFO(name);
+    Recording::Options options;
+    options.build_table = false;
+    const auto opened = Recording::Open(folder / name, options);
+    REQUIRE(opened.ok());
+    CHECK((*opened)->info().path.find("..") == std::string::npos);
+    CHECK((*opened)->info().file_bytes == static_cast<std::int64_t>(fs::file_size(real)));
+  }
+  REQUIRE(mkfifo((folder / "pipe").c_str(), 0600) == 0);
+  fs::create_symlink(folder / "pipe", folder / "to pipe.mp4");
+  fs::create_symlink("/dev/zero", folder / "to device.mp4");
+  fs::create_symlink(folder / "inner", folder / "to folder.mp4");
+  fs::create_symlink(folder / "nowhere", folder / "to nothing.mp4");
+  fs::create_symlink(folder / "to itself.mp4", folder / "to itself.mp4");
+  for (const char* name : {"to pipe.mp4", "to device.mp4", "to folder.mp4", "to nothing.mp4", "to itself.mp4",
+                           "link.mp4/../link.mp4", "inner/.."})
+    CheckRefused(folder / name);
+  CheckRefused("");
+  CheckRefused(real + std::string(1, '\0'));
+}
+
 TEST_CASE("Limits refuse what is larger") {
   Recording::Options options;
   options.build_table = false;
@@ -77,8 +121,33 @@ TEST_CASE("Limits refuse what is larger") {
   options.limits.most_pixels = 160 * 120 - 1;
   CHECK_FALSE(Recording::Open(MediaFolder() + "/files/bframes.mp4", options).ok());
   options.limits = {};
+  options.limits.most_frame_bytes = 160 * 120 * 3 / 2;  // 4:2:0
+  CHECK(Recording::Open(MediaFolder() + "/files/bframes.mp4", options).ok());
+  options.limits.most_frame_bytes -= 1;
+  CHECK_FALSE(Recording::Open(MediaFolder() + "/files/bframes.mp4", options).ok());
+  options.limits = {};
   options.limits.most_streams = 1;
   CHECK_FALSE(Recording::Open(MediaFolder() + "/files/with_sound.mp4", options).ok());
+}
+
+TEST_CASE("Pictures that become too large on the way are not decoded, and the rest is") {
+  Recording::Options options;
+  options.build_table = false;
+  options.limits.most_frame_bytes = 160 * 120 * 3 / 2;  // 192x144 follows
+  const auto recording = Recording::Open(MediaFolder() + "/files/changes_size.ts", options);
+  REQUIRE(recording.ok());
+  int small = 0;
+  int large = 0;
+  const Status swept = (*recording)
+                           ->Sweep({INT64_MIN / 4},
+                                   [&](const Picture& picture) {
+                                     ++(picture.width == 160 ? small : large);
+                                     return true;
+                                   },
+                                   {});
+  CHECK(swept.ok());
+  CHECK(small > 80);  // of 96
+  CHECK(large == 0);
 }
 
 TEST_CASE("A helper killed again and again costs no frame") {
@@ -113,6 +182,51 @@ TEST_CASE("A helper killed again and again costs no frame") {
     CHECK(PictureCheck(*picture) == played[static_cast<std::size_t>(i)]);
   }
   CHECK(kills >= 15);
+}
+
+TEST_CASE("A helper killed during a sweep costs no frame, by any kind of table") {
+  const std::string file = MediaFolder() + "/files/bframes.mp4";
+  const TemporaryFolder cache;
+  const Opened opened = OpenVerified(file, cache.path());
+  Recording::Options options;
+  options.build_table = false;
+  const auto provisional = Recording::Open(file, options);
+  REQUIRE(provisional.ok());
+  for (Recording* recording : {opened.recording.get(), provisional->get()}) {
+    const std::set<int> others = ChildProcesses();
+    std::vector<Pts> seen;
+    int kills = 0;
+    const Status swept = recording->Sweep(opened.table->begin(),
+                                          [&](const Picture& picture) {
+                                            seen.push_back(picture.frame.pts);
+                                            if (seen.size() % 20 != 0) return true;
+                                            for (const int pid : ChildProcesses())
+                                              if (!others.contains(pid)) kills += kill(pid, SIGKILL) == 0;
+                                            return true;
+                                          },
+                                          {});
+    INFO((swept.ok() ? "" : swept.error().message));
+    CHECK(swept.ok());
+    CHECK(kills >= 4);
+    REQUIRE(static_cast<std::int64_t>(seen.size()) == opened.table->size());
+    for (FrameIndex i; i.value < opened.table->size(); ++i.value)
+      CHECK(seen[static_cast<std::size_t>(i.value)] == (*opened.table)[i].pts);
+  }
+}
+
+TEST_CASE("A place at which the decoder fails every time is named, and others can still be reached") {
+  HelperTask task;
+  task.path = MediaFolder() + "/files/long_gop.mp4";
+  task.limits.call_seconds = 2;
+  ExactReader reader(task, 0);
+  std::vector<ReadFrame> kept;  // never given back: the helper can't go on
+  const auto reached =
+      reader.Reach({INT64_MAX / 4}, [&](const ReadFrame& passing) { kept.push_back(passing); }, {});
+  REQUIRE_FALSE(reached.ok());
+  CHECK(reached.error().code == ErrorCode::kUnreadable);
+  CHECK(reached.error().message.find("made the decoder fail at") != std::string::npos);
+  CHECK(reached.error().message.find("long_gop.mp4") != std::string::npos);
+  CHECK(reader.Reach({0}, {}, {}).ok());
 }
 
 TEST_CASE("The second opening has the verified table at once, and no recording is named in the cache") {
@@ -165,6 +279,47 @@ TEST_CASE("Pictures are exact before the table is verified") {
     CHECK(PictureCheck(*exactly) == PictureCheck(*expected));
     CHECK(within->frame.pts == entry.pts);
   }
+}
+
+TEST_CASE("Before the table is verified too, a time within a frame that is there costs no decoding") {
+  Recording::Options options;
+  options.build_table = false;
+  const auto recording =
+      Recording::Open(MediaFolder() + "/files/bframes.mkv", options);  // no index at opening
+  REQUIRE(recording.ok());
+  REQUIRE((*recording)->table()->empty());
+  const auto first = (*recording)->Frame(Pts{1000}, {});
+  REQUIRE(first.ok());
+  REQUIRE((*recording)->Frame(Pts{1500}, {}).ok());
+  const auto within = (*recording)->Cached(Pts{1010});  // a frame lasts 41 or 42 ticks
+  REQUIRE(within);
+  CHECK(within->frame == first->frame);
+  CHECK_FALSE((*recording)->Cached(Pts{2000}));
+}
+
+// The playhead in the middle: soon everything before or after it is there.
+TEST_CASE("Pictures are read ahead in the direction of the playhead, without being asked for") {
+  const TemporaryFolder cache;
+  const std::string file = MediaFolder() + "/files/long_gop.mp4";
+  const Opened verified = OpenVerified(file, cache.path());
+  Recording::Options options;
+  options.build_table = false;
+  const auto provisional = Recording::Open(file, options);
+  REQUIRE(provisional.ok());
+  for (Recording* recording : {verified.recording.get(), provisional->get()})
+    for (const int direction : {1, -1}) {
+      const std::int64_t middle = verified.table->size() / 2;
+      recording->SetPlayhead((*verified.table)[{middle}].pts, direction);
+      const auto there = [&] {
+        for (std::int64_t i = middle; i >= 0 && i < verified.table->size(); i += direction)
+          if (!recording->Cached((*verified.table)[{i}].pts)) return false;
+        return true;
+      };
+      for (int waited = 0; !there() && waited < 2000; ++waited)
+        std::this_thread::sleep_for(std::chrono::milliseconds(10));
+      INFO("direction " << direction);
+      CHECK(there());
+    }
 }
 
 TEST_CASE("A request is overtaken by the next of its priority, and each is answered once") {

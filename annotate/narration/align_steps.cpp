@@ -1,0 +1,217 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/narration/align_steps.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace afterscope {
+namespace {
+
+// Weights of the alignment, chosen on the narrations in tests/data/narration whose names begin with "before".
+constexpr double kWeak = 0.45;           // a weak phrase against a strong one
+constexpr double kAgainst = 0.15;        // what is left where the clause speaks of something else
+constexpr double kElsewhere = 0.1;       // or of another time
+constexpr double kOtherList = 0.5;       // a step that the list does not have
+constexpr double kBegins = 1.2;          // "now", "starting"
+constexpr double kMention = 3;           // for the step that is mentioned
+constexpr double kOtherMention = 1.5;    // against the steps that are not
+constexpr double kForward = 0.7;         // going on to the next step
+constexpr double kSkipped = 0.15;        // for each step left out
+constexpr double kBack = 3.5;            // going back
+constexpr double kToAddOn = 0.8;         // an add-on may come at any place
+constexpr double kLeastEvidence = 0.4;   // of a step as a whole
+constexpr double kPassingMention = 4;    // seconds; shorter inside another step, it was only spoken of
+
+struct Evidence {
+  double weight = 0;
+  std::string said;
+};
+
+std::string SaidBy(const Clause& clause, const PhraseHit& hit) {
+  const std::size_t begin = clause.words[hit.begin].begin;
+  return clause.text.substr(begin, clause.words[hit.end - 1].end - begin);
+}
+
+class Aligner {
+ public:
+  Aligner(const std::vector<Clause>& clauses, const NarrationRules& rules, const StepList& list)
+      : clauses_(clauses), rules_(rules), list_(list), steps_(list.steps.size()) {
+    bool elsewhere = false;
+    for (const Clause& clause : clauses) {
+      const bool begins = BestHit(rules_.begins, clause.words).has_value();
+      elsewhere = BestHit(rules_.elsewhere, clause.words) || (elsewhere && !clause.opens_sentence && !begins);
+      evidence_.push_back(EvidenceIn(clause, begins, elsewhere));
+      other_lists_.push_back(OtherListsIn(clause, elsewhere));
+    }
+  }
+
+  std::vector<SpokenStep> Run() const {
+    std::vector<SpokenStep> runs = RunsOf(BestPath());
+    for (SpokenStep& run : runs) Weigh(run);
+    runs = WithoutDoubtful(std::move(runs));
+    for (std::size_t i = 0; i < runs.size(); ++i) SetTimes(runs, i);
+    return runs;
+  }
+
+ private:
+  std::size_t Idle() const { return steps_; }
+
+  std::vector<Evidence> EvidenceIn(const Clause& clause, bool begins, bool elsewhere) const {
+    std::vector<Evidence> all(steps_);
+    for (std::size_t step = 0; step < steps_; ++step) {
+      const auto words = rules_.steps.find(list_.steps[step].key);
+      if (words == rules_.steps.end()) continue;
+      const auto strong = BestHit(words->second.strong, clause.words);
+      const auto weak = BestHit(words->second.weak, clause.words);
+      if (!strong && !weak) continue;
+      const PhraseHit& hit = strong ? *strong : *weak;
+      double weight = strong ? strong->fit : kWeak * weak->fit;
+      if (BestHit(words->second.against, clause.words)) weight *= kAgainst;
+      if (elsewhere) weight *= kElsewhere;
+      if (begins) weight *= kBegins;
+      all[step] = {weight, SaidBy(clause, hit)};
+    }
+    return all;
+  }
+
+  // How much a clause speaks of a step that the list does not have: then none of the list is going on.
+  double OtherListsIn(const Clause& clause, bool elsewhere) const {
+    double weight = 0;
+    for (const std::string& key : rules_.unlisted) {
+      const auto words = rules_.steps.find(key);
+      if (words == rules_.steps.end() || list_.Find(key) || BestHit(words->second.against, clause.words)) continue;
+      if (const auto hit = BestHit(words->second.strong, clause.words)) weight = std::max(weight, hit->fit);
+    }
+    return weight * (elsewhere ? kElsewhere : kOtherList);
+  }
+
+  double Fit(std::size_t clause, std::size_t state) const {
+    double own = state == Idle() ? other_lists_[clause] : 0, other = 0;
+    for (std::size_t step = 0; step < steps_; ++step) {
+      const double weight = evidence_[clause][step].weight;
+      if (step == state)
+        own = weight;
+      else
+        other = std::max(other, weight);
+    }
+    return kMention * own - kOtherMention * std::max(0.0, other - own);
+  }
+
+  double Cost(std::size_t from, std::size_t to) const {
+    if (from == to) return 0;
+    if (from == Idle() || to == Idle()) return kForward;
+    if (list_.steps[from].add_on || list_.steps[to].add_on) return kToAddOn;
+    const double ahead = static_cast<double>(to) - static_cast<double>(from);
+    return ahead > 0 ? kForward + kSkipped * (ahead - 1) : kBack - kSkipped * ahead;
+  }
+
+  std::vector<std::size_t> BestPath() const {
+    const std::size_t states = steps_ + 1;
+    std::vector<double> best(states, -std::numeric_limits<double>::infinity());
+    best[Idle()] = 0;
+    std::vector<std::vector<std::size_t>> from(clauses_.size(), std::vector<std::size_t>(states));
+    for (std::size_t clause = 0; clause < clauses_.size(); ++clause) {
+      std::vector<double> now(states);
+      for (std::size_t to = 0; to < states; ++to) {
+        std::size_t source = 0;
+        for (std::size_t candidate = 1; candidate < states; ++candidate)
+          if (best[candidate] - Cost(candidate, to) > best[source] - Cost(source, to)) source = candidate;
+        from[clause][to] = source;
+        now[to] = best[source] - Cost(source, to) + Fit(clause, to);
+      }
+      best.swap(now);
+    }
+    std::vector<std::size_t> path(clauses_.size());
+    auto state = static_cast<std::size_t>(std::max_element(best.begin(), best.end()) - best.begin());
+    for (std::size_t clause = clauses_.size(); clause-- > 0;) {
+      path[clause] = state;
+      state = from[clause][state];
+    }
+    return path;
+  }
+
+  std::vector<SpokenStep> RunsOf(const std::vector<std::size_t>& path) const {
+    std::vector<SpokenStep> runs;
+    for (std::size_t i = 0; i < path.size(); ++i) {
+      if (path[i] == Idle()) continue;
+      if (i > 0 && path[i - 1] == path[i])
+        runs.back().last = i;
+      else
+        runs.push_back({path[i], i, i, 0, 0, 0, {}});
+    }
+    return runs;
+  }
+
+  bool Mentions(std::size_t clause, std::size_t step) const {
+    return evidence_[clause][step].weight >= kWeak * kElsewhere;
+  }
+
+  void Weigh(SpokenStep& run) const {
+    double doubt = 1;
+    run.said.clear();
+    for (std::size_t i = run.first; i <= run.last; ++i) {
+      if (!Mentions(i, run.step)) continue;
+      doubt *= 1 - 0.7 * std::min(1.0, evidence_[i][run.step].weight);
+      run.said.push_back(evidence_[i][run.step].said);
+    }
+    run.confidence = 1 - doubt;
+  }
+
+  // A run with too few words for it goes on with the step before; so does a passing mention within a step.
+  std::vector<SpokenStep> WithoutDoubtful(std::vector<SpokenStep> runs) const {
+    std::vector<SpokenStep> kept;
+    for (std::size_t i = 0; i < runs.size(); ++i) {
+      const bool follows = !kept.empty() && kept.back().last + 1 == runs[i].first;
+      const bool passing = follows && i + 1 < runs.size() && runs[i + 1].step == kept.back().step &&
+                           clauses_[runs[i].last].end - clauses_[runs[i].first].start < kPassingMention;
+      if (follows && (passing || runs[i].step == kept.back().step || runs[i].confidence < kLeastEvidence)) {
+        kept.back().last = runs[i].last;
+        Weigh(kept.back());
+      } else if (runs[i].confidence >= kLeastEvidence) {
+        kept.push_back(std::move(runs[i]));
+      }
+    }
+    return kept;
+  }
+
+  // A step starts with the first cue that speaks of it, unless the step before is spoken of in that cue too;
+  // it ends early where it is said to be done and is not spoken of again.
+  void SetTimes(std::vector<SpokenStep>& runs, std::size_t index) const {
+    SpokenStep& run = runs[index];
+    while (!Mentions(run.first, run.step)) ++run.first;
+    std::size_t lead = run.first;
+    const auto taken = [&](std::size_t clause) { return index > 0 && Mentions(clause, runs[index - 1].step); };
+    while (lead > 0 && clauses_[lead - 1].cue == clauses_[run.first].cue && !taken(lead - 1)) --lead;
+    if (clauses_[lead].cue == clauses_[run.first].cue && (lead == 0 || clauses_[lead - 1].cue != clauses_[lead].cue))
+      run.first = lead;
+    if (index > 0) {
+      SpokenStep& before = runs[index - 1];
+      before.last = std::min(before.last, run.first - 1);
+      before.end = std::min(before.end, clauses_[run.first].start);
+    }
+    run.start = clauses_[run.first].start;
+    std::size_t last_mention = run.last;
+    while (!Mentions(last_mention, run.step)) --last_mention;
+    for (std::size_t i = last_mention; i <= run.last; ++i)
+      if (BestHit(rules_.ends, clauses_[i].words)) run.last = i;
+    run.end = clauses_[run.last].end;
+  }
+
+  const std::vector<Clause>& clauses_;
+  const NarrationRules& rules_;
+  const StepList& list_;
+  std::size_t steps_;
+  std::vector<std::vector<Evidence>> evidence_;
+  std::vector<double> other_lists_;
+};
+
+}  // namespace
+
+std::vector<SpokenStep> AlignSteps(const std::vector<Clause>& clauses, const NarrationRules& rules,
+                                   const StepList& list) {
+  if (clauses.empty() || list.steps.empty()) return {};
+  return Aligner(clauses, rules, list).Run();
+}
+
+}  // namespace afterscope

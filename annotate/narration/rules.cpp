@@ -24,16 +24,16 @@ class PhraseReader {
     return list ? From(*list, name, by_letter) : std::vector<Phrase>{};
   }
 
-  NarrationRules::Named ReadNamed(const JsonReader& reader, const char* name) const {
+  NarrationRules::Named ReadNamed(const JsonReader& reader, const char* name, bool by_letter = false) const {
     const Json* object = reader.Member(name);
-    return object ? NamedFrom(*object, name) : NarrationRules::Named{};
+    return object ? NamedFrom(*object, name, by_letter) : NarrationRules::Named{};
   }
 
-  NarrationRules::Named NamedFrom(const Json& object, const std::string& name) const {
+  NarrationRules::Named NamedFrom(const Json& object, const std::string& name, bool by_letter = false) const {
     NarrationRules::Named named;
     if (!object.is_object()) Fail(name + " that is not an object");
     if (object.is_object())
-      for (const auto& [key, list] : object.items()) named[key] = From(list, key);
+      for (const auto& [key, list] : object.items()) named[key] = From(list, key, by_letter);
     return named;
   }
 
@@ -118,9 +118,9 @@ NarrationRules RulesFrom(const Json& json, std::string& problem) {
     for (const auto& [field, named] : words->items())
       rules.setting_words[field] = phrases.NamedFrom(named, field);
   reader.Read("presets", rules.presets);
-  rules.complications = phrases.ReadNamed(reader, "complications");
+  rules.complications = phrases.ReadNamed(reader, "complications", true);
   rules.checks = phrases.ReadNamed(reader, "checks");
-  rules.instruments = phrases.ReadNamed(reader, "instruments");
+  rules.instruments = phrases.ReadNamed(reader, "instruments", true);
   if (const Json* follow_up = reader.Member("follow_up")) {
     JsonReader words(*follow_up, "follow_up", problem);
     words.Read("after", rules.follow_up.after);

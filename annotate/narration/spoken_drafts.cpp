@@ -1,0 +1,224 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/narration/spoken_drafts.hpp"
+
+#include "annotate/case/text.hpp"
+#include "annotate/narration/align_steps.hpp"
+#include "annotate/narration/spoken_number.hpp"
+
+#include <algorithm>
+#include <set>
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+constexpr double kSure = 0.85;         // words that say it outright
+constexpr double kLikely = 0.6;        // words that also mean other things
+constexpr double kOutOfRange = 0.3;    // a number that the setting hardly has
+constexpr double kSameEvent = 60;      // seconds in which a complication is the same one
+constexpr std::size_t kNumberWithin = 6;  // words between a setting's name and its number
+
+class Listener {
+ public:
+  Listener(const TimedText& narration, const NarrationRules& rules, const StepList& list,
+           const std::map<std::string, ValueRange>& usual)
+      : cues_(narration.cues), rules_(rules), list_(list), usual_(usual), clauses_(ClausesOf(cues_, rules)) {
+    bool elsewhere = false;
+    for (const Clause& clause : clauses_) {
+      const bool begins = BestHit(rules.begins, clause.words).has_value();
+      elsewhere = BestHit(rules.elsewhere, clause.words) || (elsewhere && !clause.opens_sentence && !begins);
+      elsewhere_.push_back(elsewhere);
+    }
+  }
+
+  std::vector<SpokenDraft> Run() {
+    steps_ = AlignSteps(clauses_, rules_, list_);
+    AddSteps();
+    AddSettings();
+    AddComplications();
+    AddChecks();
+    AddInstruments();
+    AddWholeCues();
+    std::stable_sort(drafts_.begin(), drafts_.end(),
+                     [](const SpokenDraft& a, const SpokenDraft& b) { return a.start < b.start; });
+    return std::move(drafts_);
+  }
+
+ private:
+  // The step that the talk is in at a clause, or none.
+  std::string StepAt(std::size_t clause) const {
+    for (const SpokenStep& step : steps_)
+      if (step.first <= clause && clause <= step.last) return list_.steps[step.step].key;
+    return {};
+  }
+
+  // Denied in the words around the hit: "no tear", "to avoid a run-out".
+  bool Denied(const Clause& clause, const PhraseHit& hit) const {
+    const std::vector<SpokenWord> before(clause.words.begin(),
+                                         clause.words.begin() + static_cast<std::ptrdiff_t>(hit.begin));
+    return BestHit(rules_.negations, before).has_value();
+  }
+
+  void AddSteps() {
+    for (const SpokenStep& step : steps_)
+      drafts_.push_back({DraftKind::kStep, step.start, step.end, list_.steps[step.step].key, {},
+                         JoinText(step.said, ", "), step.confidence});
+  }
+
+  // The numbers and words of one clause, by field.
+  std::map<std::string, std::string> SettingsIn(const Clause& clause, bool& unusual) const {
+    std::map<std::string, std::string> fields;
+    std::vector<std::pair<PhraseHit, std::string>> named;
+    for (const auto& [field, phrases] : rules_.settings)
+      if (const auto hit = BestHit(phrases, clause.words)) named.emplace_back(*hit, field);
+    std::sort(named.begin(), named.end(), [](const auto& a, const auto& b) {
+      return std::pair(a.first.begin, b.first.end) < std::pair(b.first.begin, a.first.end);
+    });
+    std::size_t taken = 0;  // words before it belong to settings that were read
+    for (std::size_t i = 0; i < named.size(); ++i) {
+      const auto& [hit, field] = named[i];
+      if (hit.begin < taken) continue;  // "flow" within "aspiration flow"
+      const std::size_t next = i + 1 < named.size() ? std::max(named[i + 1].first.begin, hit.end) : clause.words.size();
+      const auto number = NumberNear(clause.words, hit, taken, std::min(next, hit.end + kNumberWithin));
+      if (!number) continue;
+      fields[field] = TextFrom(number->value);
+      taken = std::max(number->end, hit.end);
+      const auto range = usual_.find(field);
+      unusual = unusual || (range != usual_.end() &&
+                            (number->value < range->second.low || number->value > range->second.high));
+    }
+    if (fields.empty()) return fields;
+    for (const auto& [field, words] : rules_.setting_words)
+      for (const auto& [word, phrases] : words)
+        if (BestHit(phrases, clause.words)) fields[field] = word;
+    return fields;
+  }
+
+  // After the name, else right before it ("400 of vacuum").
+  std::optional<SpokenNumber> NumberNear(const std::vector<SpokenWord>& words, const PhraseHit& hit,
+                                         std::size_t from, std::size_t to) const {
+    for (std::size_t i = hit.end; i < to; ++i)
+      if (auto number = NumberAt(words, i, rules_)) return number;
+    for (std::size_t i = from; i < hit.begin; ++i) {
+      const auto number = NumberAt(words, i, rules_);
+      if (number && number->end + 2 >= hit.begin) return number;
+    }
+    return std::nullopt;
+  }
+
+  // One draft for what a cue says of settings.
+  void AddSettings() {
+    for (std::size_t i = 0; i < clauses_.size();) {
+      const std::size_t cue = clauses_[i].cue;
+      SpokenDraft draft{DraftKind::kSettings, clauses_[i].start, {}, {}, {}, {}, kSure};
+      std::vector<std::string> said;
+      for (; i < clauses_.size() && clauses_[i].cue == cue; ++i) {
+        bool unusual = false;
+        const auto fields = elsewhere_[i] ? std::map<std::string, std::string>{} : SettingsIn(clauses_[i], unusual);
+        if (fields.empty()) continue;
+        if (said.empty()) draft.start = clauses_[i].start;
+        if (unusual) draft.confidence = kOutOfRange;
+        draft.fields.insert(fields.begin(), fields.end());
+        said.push_back(clauses_[i].text);
+        if (const auto preset = rules_.presets.find(StepAt(i)); preset != rules_.presets.end())
+          draft.key = preset->second;
+      }
+      if (said.empty()) continue;
+      draft.words = JoinText(said, " ");
+      drafts_.push_back(std::move(draft));
+    }
+  }
+
+  void AddComplications() {
+    std::map<std::string, double> told;
+    for (std::size_t i = 0; i < clauses_.size(); ++i)
+      for (const auto& [key, phrases] : rules_.complications) {
+        const auto hit = BestHit(phrases, clauses_[i].words);
+        if (!hit || elsewhere_[i] || Denied(clauses_[i], *hit)) continue;
+        const auto before = told.find(key);
+        const bool same = before != told.end() && clauses_[i].start - before->second < kSameEvent;
+        told[key] = clauses_[i].start;
+        if (same) continue;
+        SpokenDraft draft{DraftKind::kComplication, clauses_[i].start, {}, key, {}, clauses_[i].text, kSure * hit->fit};
+        if (const std::string step = StepAt(i); !step.empty())
+          draft.fields = {{"step_arisen", step}, {"step_recognised", step}};
+        drafts_.push_back(std::move(draft));
+      }
+  }
+
+  void AddChecks() {
+    for (const CheckKind& check : list_.checks) {
+      const auto phrases = rules_.checks.find(check.key);
+      if (phrases == rules_.checks.end()) continue;
+      for (std::size_t i = 0; i < clauses_.size(); ++i) {
+        const auto hit = BestHit(phrases->second, clauses_[i].words);
+        if (!hit || elsewhere_[i] || Denied(clauses_[i], *hit)) continue;
+        const bool usual_step = check.step.empty() || StepAt(i) == check.step;
+        drafts_.push_back({DraftKind::kCheck, clauses_[i].start, {}, check.key, {{"state", "seen done"}},
+                           clauses_[i].text, usual_step ? kSure : kLikely});
+        break;
+      }
+    }
+  }
+
+  void AddInstruments() {
+    for (const auto& [name, phrases] : rules_.instruments)
+      for (std::size_t i = 0; i < clauses_.size(); ++i) {
+        const auto hit = BestHit(phrases, clauses_[i].words);
+        if (!hit || elsewhere_[i] || Denied(clauses_[i], *hit)) continue;
+        drafts_.push_back({DraftKind::kInstrument, clauses_[i].start, {}, name, {}, clauses_[i].text, kSure * hit->fit});
+        break;
+      }
+  }
+
+  // What a cue as a whole says: teaching points, and what to look at again later.
+  void AddWholeCues() {
+    for (std::size_t i = 0; i < cues_.size(); ++i) {
+      const std::vector<SpokenWord> words = WordsIn(cues_[i].text);
+      if (BestHit(rules_.teaching, words))
+        drafts_.push_back({DraftKind::kTeachingPoint, cues_[i].start, {}, {}, {}, cues_[i].text, kLikely});
+      if (auto fields = FollowUpIn(words); !fields.empty())
+        drafts_.push_back({DraftKind::kFollowUp, cues_[i].start, {}, {}, std::move(fields), cues_[i].text, kLikely});
+    }
+  }
+
+  // "after two to three months ... look": first and last day; empty where nothing is to be looked at.
+  std::map<std::string, std::string> FollowUpIn(const std::vector<SpokenWord>& words) const {
+    const auto& rules = rules_.follow_up;
+    if (!BestHit(rules.wanted, words)) return {};
+    const auto is_one_of = [](const std::vector<std::string>& list, const std::string& word) {
+      return std::find(list.begin(), list.end(), word) != list.end();
+    };
+    for (std::size_t i = 0; i + 1 < words.size(); ++i) {
+      if (!is_one_of(rules.after, words[i].plain)) continue;
+      auto from = NumberAt(words, i + 1, rules_);
+      if (!from) continue;
+      auto to = from;
+      if (from->end < words.size() && is_one_of(rules.range, words[from->end].plain))
+        if (const auto second = NumberAt(words, from->end + 1, rules_)) to = second;
+      if (to->end >= words.size()) continue;
+      const auto unit = rules.days.find(words[to->end].plain);
+      if (unit == rules.days.end()) continue;
+      return {{"from_days", TextFrom(from->value * unit->second)}, {"to_days", TextFrom(to->value * unit->second)}};
+    }
+    return {};
+  }
+
+  const std::vector<Cue>& cues_;
+  const NarrationRules& rules_;
+  const StepList& list_;
+  const std::map<std::string, ValueRange>& usual_;
+  std::vector<Clause> clauses_;
+  std::vector<bool> elsewhere_;
+  std::vector<SpokenStep> steps_;
+  std::vector<SpokenDraft> drafts_;
+};
+
+}  // namespace
+
+std::vector<SpokenDraft> DraftsFrom(const TimedText& narration, const NarrationRules& rules, const StepList& list,
+                                    const std::map<std::string, ValueRange>& usual) {
+  return Listener(narration, rules, list, usual).Run();
+}
+
+}  // namespace afterscope

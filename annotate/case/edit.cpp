@@ -25,18 +25,24 @@ bool Before(const Moment& a, const Moment& b) { return std::tie(a.at, a.id) < st
 bool Before(const Mark& a, const Mark& b) { return std::tie(a.at, a.id) < std::tie(b.at, b.id); }
 bool Before(const Trail& a, const Trail& b) { return a.id < b.id; }
 bool Before(const ScaleDef& a, const ScaleDef& b) { return a.id < b.id; }
+bool Before(const Caption& a, const Caption& b) { return std::tie(a.start, a.id) < std::tie(b.start, b.id); }
+bool Before(const Draft& a, const Draft& b) { return std::tie(a.start, a.id) < std::tie(b.start, b.id); }
 
 std::vector<StepVisit>& ItemsOf(Review& review, const VisitId&) { return review.visits; }
 std::vector<Moment>& ItemsOf(Review& review, const MomentId&) { return review.moments; }
 std::vector<Mark>& ItemsOf(Review& review, const MarkId&) { return review.marks; }
 std::vector<Trail>& ItemsOf(Review& review, const TrailId&) { return review.trails; }
 std::vector<ScaleDef>& ItemsOf(Review& review, const ScaleId&) { return review.scales; }
+std::vector<Caption>& ItemsOf(Review& review, const CaptionId&) { return review.captions; }
+std::vector<Draft>& ItemsOf(Review& review, const DraftId&) { return review.drafts; }
 
 const char* WordFor(const VisitId&) { return "step visit"; }
 const char* WordFor(const MomentId&) { return "moment"; }
 const char* WordFor(const MarkId&) { return "mark"; }
 const char* WordFor(const TrailId&) { return "trail"; }
 const char* WordFor(const ScaleId&) { return "scale"; }
+const char* WordFor(const CaptionId&) { return "caption"; }
+const char* WordFor(const DraftId&) { return "draft"; }
 
 template <class Item, class ItemId>
 auto Find(std::vector<Item>& items, const ItemId& id) {

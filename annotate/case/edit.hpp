@@ -50,10 +50,10 @@ struct SetRecordings {
   std::vector<RecordingRef> recordings;
 };
 
-using Edit =
-    std::variant<Put<StepVisit>, Remove<VisitId>, Put<Moment>, Remove<MomentId>, Put<Mark>, Remove<MarkId>,
-                 Put<Trail>, Remove<TrailId>, SetTrailPoints, Put<ScaleDef>, Remove<ScaleId>, SetCheck,
-                 SetAssessment, SetCaseField, SetReviewField, SetRecordings>;
+using Edit = std::variant<Put<StepVisit>, Remove<VisitId>, Put<Moment>, Remove<MomentId>, Put<Mark>,
+                          Remove<MarkId>, Put<Trail>, Remove<TrailId>, SetTrailPoints, Put<ScaleDef>,
+                          Remove<ScaleId>, Put<Caption>, Remove<CaptionId>, Put<Draft>, Remove<DraftId>,
+                          SetCheck, SetAssessment, SetCaseField, SetReviewField, SetRecordings>;
 
 // Edits that belong together: acknowledged, undone and redone as one. `label` says what the user did ("Start
 // step").

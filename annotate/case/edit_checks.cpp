@@ -178,6 +178,23 @@ struct Checker {
       return Bad(fmt::format("Scale '{}' needs the known size of its object in mm.", put.item.id.value));
     return put.item.range ? CheckRange(*put.item.range, "stretch of a scale") : Status();
   }
+  Status operator()(const Put<Caption>& put) const {
+    AFTERSCOPE_TRY(CheckId(put.item.id.value, "caption"));
+    AFTERSCOPE_TRY(CheckText(put.item.text, kMostText, "text of a caption"));
+    AFTERSCOPE_TRY(CheckFrame(put.item.start, "caption"));
+    return put.item.end ? CheckRange({put.item.start, *put.item.end}, "caption") : Status();
+  }
+  Status operator()(const Put<Draft>& put) const {
+    const Draft& draft = put.item;
+    AFTERSCOPE_TRY(CheckId(draft.id.value, "draft"));
+    AFTERSCOPE_TRY(CheckText(draft.key, kMostKey, "key of a draft"));
+    AFTERSCOPE_TRY(CheckText(draft.words, kMostText, "words of a draft"));
+    AFTERSCOPE_TRY(CheckFields(draft.fields, "draft"));
+    if (!(draft.confidence >= 0 && draft.confidence <= 1))
+      return Bad("The confidence of a draft does not lie between 0 and 1.");
+    AFTERSCOPE_TRY(CheckFrame(draft.start, "draft"));
+    return draft.end ? CheckRange({draft.start, *draft.end}, "draft") : Status();
+  }
   Status operator()(const SetCheck& set) const { return CheckKey(set.key, "key of a check"); }
   Status operator()(const SetAssessment& set) const {
     const Assessment& words = set.assessment;
@@ -260,6 +277,10 @@ struct PlaceChecker {
     return put.item.end ? CheckPlace(record, *put.item.end, true, "end of the " + name) : Status();
   }
   Status operator()(const Put<Moment>& put) const { return CheckPlace(record, put.item.at, true, "moment"); }
+  Status operator()(const Put<Caption>& put) const {
+    return CheckPlace(record, put.item.start, true, "caption");
+  }
+  Status operator()(const Put<Draft>& put) const { return CheckPlace(record, put.item.start, true, "draft"); }
   Status operator()(const Put<Mark>& put) const {
     const std::string name = "mark '" + put.item.id.value + "'";
     AFTERSCOPE_TRY(CheckPlace(record, put.item.at, false, name));

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/case/draft.hpp"
 #include "annotate/case/ids.hpp"
 #include "metrics/base/plane.hpp"
 #include "metrics/base/point.hpp"
@@ -135,6 +136,8 @@ struct Review {
   std::vector<ScaleDef> scales;
   std::map<std::string, CheckState> checks;  // by key of the step list; absent: not reviewed
   Assessment assessment;
+  std::vector<Caption> captions;  // a narration, in order of time
+  std::vector<Draft> drafts;      // what it suggests, in order of time
   friend bool operator==(const Review&, const Review&) = default;
 };
 

@@ -51,6 +51,15 @@ struct WordsOf<CheckState> {
                                                           "not visible"};
 };
 template <>
+struct WordsOf<DraftKind> {
+  static constexpr std::array<std::string_view, 7> kWords{
+      "step", "settings", "complication", "teaching point", "check", "instrument", "follow-up"};
+};
+template <>
+struct WordsOf<DraftState> {
+  static constexpr std::array<std::string_view, 3> kWords{"open", "accepted", "refused"};
+};
+template <>
 struct WordsOf<ReviewKind> {
   static constexpr std::array<std::string_view, 2> kWords{"formative", "formal"};
 };

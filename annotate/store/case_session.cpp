@@ -57,6 +57,8 @@ void NoteIds(const Review& review, std::set<std::string>& used) {
   note(review.marks);
   note(review.trails);
   note(review.scales);
+  note(review.captions);
+  note(review.drafts);
 }
 
 // What can be undone or redone: an entry of one of the two journals.
@@ -116,6 +118,8 @@ class OpenSession final : public CaseSession {
   MarkId NewMarkId() override { return {NewId('m')}; }
   TrailId NewTrailId() override { return {NewId('t')}; }
   ScaleId NewScaleId() override { return {NewId('s')}; }
+  CaptionId NewCaptionId() override { return {NewId('c')}; }
+  DraftId NewDraftId() override { return {NewId('d')}; }
 
  private:
   void Lock() {

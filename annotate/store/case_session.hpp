@@ -73,6 +73,8 @@ class CaseSession {
   virtual MarkId NewMarkId() = 0;
   virtual TrailId NewTrailId() = 0;
   virtual ScaleId NewScaleId() = 0;
+  virtual CaptionId NewCaptionId() = 0;
+  virtual DraftId NewDraftId() = 0;
 };
 
 }  // namespace afterscope

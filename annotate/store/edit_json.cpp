@@ -18,6 +18,8 @@ const char* WordFor(const MomentId&) { return "moment"; }
 const char* WordFor(const MarkId&) { return "mark"; }
 const char* WordFor(const TrailId&) { return "trail"; }
 const char* WordFor(const ScaleId&) { return "scale"; }
+const char* WordFor(const CaptionId&) { return "caption"; }
+const char* WordFor(const DraftId&) { return "draft"; }
 
 Json One(const std::string& name, Json value) {
   Json json = Json::object();
@@ -126,6 +128,10 @@ constexpr std::pair<const char*, EditReader> kReaders[] = {
     {"remove_trail", ReadRemove<TrailId>},
     {"put_scale", ReadPut<ScaleDef>},
     {"remove_scale", ReadRemove<ScaleId>},
+    {"put_caption", ReadPut<Caption>},
+    {"remove_caption", ReadRemove<CaptionId>},
+    {"put_draft", ReadPut<Draft>},
+    {"remove_draft", ReadRemove<DraftId>},
     {"set_trail_points", ReadTrailPoints},
     {"set_check", ReadCheck},
     {"set_assessment", ReadAssessment},

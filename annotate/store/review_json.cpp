@@ -111,6 +111,19 @@ Json JsonFrom(const Assessment& assessment) {
           {"drill_date", assessment.drill_date}};
 }
 
+Json JsonFrom(const Caption& caption) {
+  return {{"id", caption.id.value},
+          {"start", JsonFrom(caption.start)},
+          {"end", JsonFrom(caption.end)},
+          {"text", caption.text}};
+}
+
+Json JsonFrom(const Draft& draft) {
+  return {{"id", draft.id.value},           {"kind", JsonFrom(draft.kind)}, {"state", JsonFrom(draft.state)},
+          {"start", JsonFrom(draft.start)}, {"end", JsonFrom(draft.end)},   {"key", draft.key},
+          {"fields", Json(draft.fields)},   {"words", draft.words},         {"confidence", draft.confidence}};
+}
+
 Json JsonFrom(const Review& review) {
   Json checks = Json::object();
   for (const auto& [key, state] : review.checks) checks[key] = JsonFrom(state);
@@ -124,7 +137,9 @@ Json JsonFrom(const Review& review) {
           {"trails", ListFrom(review.trails)},
           {"scales", ListFrom(review.scales)},
           {"checks", std::move(checks)},
-          {"assessment", JsonFrom(review.assessment)}};
+          {"assessment", JsonFrom(review.assessment)},
+          {"captions", ListFrom(review.captions)},
+          {"drafts", ListFrom(review.drafts)}};
 }
 
 void ReadItem(const Json& json, StepVisit& visit, std::string& problem) {
@@ -202,6 +217,27 @@ void ReadItem(const Json& json, ScaleDef& scale, std::string& problem) {
   if (const Json* range = reader.Member("range")) scale.range = ReadRange(*range, problem);
 }
 
+void ReadItem(const Json& json, Caption& caption, std::string& problem) {
+  JsonReader reader(json, "a caption", problem);
+  reader.Read("id", caption.id.value);
+  reader.Read("start", caption.start);
+  reader.Read("end", caption.end);
+  reader.Read("text", caption.text);
+}
+
+void ReadItem(const Json& json, Draft& draft, std::string& problem) {
+  JsonReader reader(json, "a draft", problem);
+  reader.Read("id", draft.id.value);
+  reader.Read("kind", draft.kind);
+  reader.Read("state", draft.state);
+  reader.Read("start", draft.start);
+  reader.Read("end", draft.end);
+  reader.Read("key", draft.key);
+  reader.Read("fields", draft.fields);
+  reader.Read("words", draft.words);
+  reader.Read("confidence", draft.confidence);
+}
+
 void ReadItem(const Json& json, Assessment& assessment, std::string& problem) {
   JsonReader reader(json, "the assessment", problem);
   reader.Read("own_view", assessment.own_view);
@@ -225,6 +261,8 @@ Result<Review> ReviewFrom(const Json& json, const std::string& what) {
   ReadList<Mark>(reader, "marks", content.edits, problem);
   ReadList<Trail>(reader, "trails", content.edits, problem);
   ReadList<ScaleDef>(reader, "scales", content.edits, problem);
+  ReadList<Caption>(reader, "captions", content.edits, problem);
+  ReadList<Draft>(reader, "drafts", content.edits, problem);
   ReadChecks(reader, content.edits);
   Assessment assessment;
   if (const Json* words = reader.Member("assessment")) ReadItem(*words, assessment, problem);

@@ -14,6 +14,8 @@ Json JsonFrom(const Mark& mark);
 Json JsonFrom(const Trail& trail);  // with its points
 Json JsonFrom(const ScaleDef& scale);
 Json JsonFrom(const Assessment& assessment);
+Json JsonFrom(const Caption& caption);
+Json JsonFrom(const Draft& draft);
 Json JsonFrom(const std::vector<TrailPoint>& points);
 Json JsonFrom(const Review& review);  // with the points of its trails
 
@@ -24,6 +26,8 @@ void ReadItem(const Json& json, Mark& mark, std::string& problem);
 void ReadItem(const Json& json, Trail& trail, std::string& problem);
 void ReadItem(const Json& json, ScaleDef& scale, std::string& problem);
 void ReadItem(const Json& json, Assessment& assessment, std::string& problem);
+void ReadItem(const Json& json, Caption& caption, std::string& problem);
+void ReadItem(const Json& json, Draft& draft, std::string& problem);
 void ReadItem(const Json& json, std::vector<TrailPoint>& points, std::string& problem);
 
 // Refuses wrong types and what edits would refuse; items are put in order.

@@ -3,6 +3,7 @@
 #include "annotate/exchange/step_table.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/step_list_file.hpp"
+#include "app/cli/import_narration.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/case_cautions.hpp"
@@ -35,6 +36,7 @@ struct ImportOptions {
   bool end_included = false;
   std::vector<std::string> step_keys;
   std::vector<std::string> fields;
+  ImportNarrationOptions narration;
 };
 
 Result<TextTable> ReadTable(const std::string& file) {
@@ -183,6 +185,9 @@ Status CheckTimeIsKnown(const std::vector<TableCase>& cases, TableUnit unit) {
 }
 
 Status Import(const ImportOptions& options) {
+  if (options.steps.empty() == options.narration.file.empty())
+    return Error{ErrorCode::kBadCall, "Give either --steps with a table or --narration with a file."};
+  if (!options.narration.file.empty()) return ImportNarration(options.folder, options.narration);
   if (options.unit != "frames" && options.unit != "seconds")
     return Error{ErrorCode::kBadCall,
                  fmt::format("Can't read --unit '{}': give frames or seconds.", options.unit)};
@@ -215,12 +220,12 @@ Status Import(const ImportOptions& options) {
 }  // namespace
 
 Command ImportCommand() {
-  return {"import", "Brings in a table of step times", [](CLI::App& sub) {
+  return {"import", "Brings in a table of step times, or a timed narration", [](CLI::App& sub) {
             auto options = std::make_shared<ImportOptions>();
             sub.add_option("CASEDIR", options->folder, "a case, or a folder to make cases in")->required();
             sub.add_option("--steps", options->steps,
-                           "table: comma, semicolon or tab separated, names in the first line")
-                ->required();
+                           "table: comma, semicolon or tab separated, names in the first line");
+            BindNarration(sub, options->narration);
             sub.add_option("--columns", options->columns,
                            "ROLE=COLUMN of the table: step, start, end, case, operator; COLUMN is a name or "
                            "a number from 1")

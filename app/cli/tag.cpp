@@ -95,6 +95,10 @@ void BindWords(CLI::App& sub, TagOptions& options) {
   sub.add_option("--set", options.set, "FIELD=VALUE of the case")->take_all();
   sub.add_option("--set-review", options.set_review, "FIELD=VALUE of the review: reviewer_code, kind")
       ->take_all();
+  sub.add_option("--accept", options.accept, "drafts of the narration, or 'all', become part of the record")
+      ->take_all();
+  sub.add_option("--refuse", options.refuse, "drafts, or 'all', do not")->take_all();
+  sub.add_option("--move-draft", options.move_draft, "DRAFT TIME; --to gives its end")->expected(2);
   sub.add_option("--own-view", options.own_view, "the trainee's own view");
   sub.add_option("--strength", options.strengths, "what was good; all are replaced")->take_all();
   sub.add_option("--change", options.change, "the one thing to change");

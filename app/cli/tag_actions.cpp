@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/drafting.hpp"
 #include "annotate/case/tagging.hpp"
 #include "annotate/case/text.hpp"
 #include "annotate/case/words.hpp"
@@ -67,10 +68,57 @@ class Tagger {
       AFTERSCOPE_TRY(session_.Commit(group));
       ++done;
     }
-    return done;
+    AFTERSCOPE_ASSIGN(const int drafts, Drafts());
+    return done + drafts;
   }
 
  private:
+  // Each draft a group of its own, so that each can be taken back.
+  Result<int> Drafts() {
+    int done = 0;
+    if (!options_.move_draft.empty()) {
+      AFTERSCOPE_ASSIGN(const FrameRef start, times_.Read(options_.move_draft[1]));
+      std::optional<FrameRef> end;
+      if (!options_.to.empty()) {
+        AFTERSCOPE_ASSIGN(end, times_.Read(options_.to));
+      }
+      AFTERSCOPE_ASSIGN(const EditGroup group,
+                        MoveDraft(session_.review(), {options_.move_draft[0]}, start, end));
+      AFTERSCOPE_TRY(session_.Commit(group));
+      ++done;
+    }
+    const DraftIdSources ids{[this] { return session_.NewVisitId(); },
+                             [this] { return session_.NewMomentId(); }};
+    const bool all = options_.accept == std::vector<std::string>{"all"};
+    for (const DraftId& draft : Named(options_.accept)) {
+      const Result<EditGroup> group = AcceptDraft(session_.review(), draft, ids);
+      if (!group.ok() && !all) return group.error();
+      if (!group.ok()) {
+        fmt::print(stderr, "{}\n", group.error().message);  // it stays open
+        continue;
+      }
+      AFTERSCOPE_TRY(session_.Commit(*group));
+      ++done;
+    }
+    for (const DraftId& draft : Named(options_.refuse)) {
+      AFTERSCOPE_ASSIGN(const EditGroup group, RefuseDraft(session_.review(), draft));
+      AFTERSCOPE_TRY(session_.Commit(group));
+      ++done;
+    }
+    return done;
+  }
+
+  // The drafts of those ids; "all" stands for those that are still open.
+  std::vector<DraftId> Named(const std::vector<std::string>& ids) const {
+    std::vector<DraftId> drafts;
+    for (const std::string& id : ids) {
+      if (id != "all") drafts.push_back({id});
+      for (const Draft& draft : session_.review().drafts)
+        if (id == "all" && draft.state == DraftState::kOpen) drafts.push_back(draft.id);
+    }
+    return drafts;
+  }
+
   VisitIdSource NewVisit() {
     return [this] { return session_.NewVisitId(); };
   }

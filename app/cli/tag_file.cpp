@@ -43,6 +43,8 @@ void GiveIds(EditGroup& group, CaseSession& session) {
     GiveId<Mark, MarkId>(edit, [&] { return session.NewMarkId(); });
     GiveId<Trail, TrailId>(edit, [&] { return session.NewTrailId(); });
     GiveId<ScaleDef, ScaleId>(edit, [&] { return session.NewScaleId(); });
+    GiveId<Caption, CaptionId>(edit, [&] { return session.NewCaptionId(); });
+    GiveId<Draft, DraftId>(edit, [&] { return session.NewDraftId(); });
   }
 }
 
@@ -75,6 +77,10 @@ void PrintTheRest(const CaseSession& session, const CaseClock& clock) {
     fmt::print("{}\ttrail\t{}\t{} points\n", trail.id.value, OneLine(trail.instrument), trail.points.size());
   for (const ScaleDef& scale : review.scales)
     fmt::print("{}\tscale\t{}\tof {}\n", scale.id.value, WordOf(scale.source), scale.mark.value);
+  for (const Draft& draft : review.drafts)
+    fmt::print("{}\t{} draft\t{}\t{}\t{}\t{:.2f}\t{}\n", draft.id.value, WordOf(draft.state),
+               ReadableTime(clock.Seconds(draft.start)), WordOf(draft.kind), OneLine(draft.key),
+               draft.confidence, OneLine(draft.words));
   for (const auto& [key, state] : review.checks) fmt::print("\tcheck\t{}\t{}\n", OneLine(key), WordOf(state));
 }
 

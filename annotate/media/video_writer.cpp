@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <utility>
 #include <vector>
@@ -94,6 +95,8 @@ const char* MuxerName(WrittenContainer container) {
       return "mpegts";
     case WrittenContainer::kMpegPs:
       return "vob";
+    case WrittenContainer::kWebM:
+      return "webm";
   }
   return "";
 }
@@ -105,11 +108,49 @@ std::string FaultOf(const VideoSettings& v, const std::optional<SoundSettings>& 
     return "width and height must be even";
   if (!v.time_base.valid() || !v.frame_rate.valid() || !v.pixel_aspect.valid())
     return "a rate is not positive";
-  if (v.codec == WrittenVideo::kH264 && (v.crf < 0 || v.crf > 51))
+  if (v.codec != WrittenVideo::kMpeg2 && (v.crf < 0 || v.crf > 51))
     return "the quality must be between 0 and 51";
+  if ((v.container == WrittenContainer::kWebM) != (v.codec == WrittenVideo::kVp9))
+    return "WebM and VP9 go together";
   if (s && (s->sample_rate < 8000 || s->channels < 1 || s->channels > 2))
     return "sound must be mono or stereo";
   return {};
+}
+
+const AVCodec* PictureEncoder(WrittenVideo codec) {
+  switch (codec) {
+    case WrittenVideo::kH264:
+      return avcodec_find_encoder_by_name("libx264");
+    case WrittenVideo::kMpeg2:
+      return avcodec_find_encoder(AV_CODEC_ID_MPEG2VIDEO);
+    case WrittenVideo::kVp9:
+      return avcodec_find_encoder_by_name("libvpx-vp9");
+  }
+  return nullptr;
+}
+
+const AVCodec* SoundEncoder(WrittenContainer container) {
+  if (container == WrittenContainer::kWebM) return avcodec_find_encoder_by_name("libopus");
+  return avcodec_find_encoder(container == WrittenContainer::kMpegPs ? AV_CODEC_ID_MP2 : AV_CODEC_ID_AAC);
+}
+
+// How hard the encoder tries, and for what.
+void SetEffort(const VideoSettings& video, AVCodecContext& c) {
+  if (video.codec == WrittenVideo::kMpeg2) {
+    c.bit_rate = c.rc_max_rate = video.bit_rate;
+    c.rc_buffer_size =
+        1835008;  // what a decoder of main profile at main level has (ISO/IEC 13818-2, table 8-13)
+    return;
+  }
+  av_opt_set(c.priv_data, "crf", std::to_string(video.crf).c_str(), 0);
+  if (video.codec == WrittenVideo::kH264) {
+    av_opt_set(c.priv_data, "preset", video.preset.c_str(), 0);
+    return;
+  }
+  c.bit_rate = 0;  // constant quality alone
+  av_opt_set(c.priv_data, "deadline", "good", 0);
+  av_opt_set(c.priv_data, "cpu-used", "4", 0);
+  av_opt_set(c.priv_data, "row-mt", "1", 0);
 }
 
 // One stream: its encoder and the durations of what is on its way through it.
@@ -142,6 +183,7 @@ struct VideoWriter::State {
   Status Open();
   Status OpenPictures();
   Status OpenSound();
+  Status AddChapters();
   Status AddStream(Track& track);
   Status Encode(Track& track, const AVFrame* frame);
   Status EncodeSound(int count);
@@ -156,9 +198,7 @@ Status VideoWriter::State::AddStream(Track& track) {
 }
 
 Status VideoWriter::State::OpenPictures() {
-  const bool h264 = video.codec == WrittenVideo::kH264;
-  const AVCodec* codec =
-      h264 ? avcodec_find_encoder_by_name("libx264") : avcodec_find_encoder(AV_CODEC_ID_MPEG2VIDEO);
+  const AVCodec* codec = PictureEncoder(video.codec);
   if (!codec) return Failed("this machine's libraries lack the encoder", AVERROR_ENCODER_NOT_FOUND);
   pictures.codec.reset(avcodec_alloc_context3(codec));
   AVCodecContext& c = *pictures.codec;
@@ -166,7 +206,7 @@ Status VideoWriter::State::OpenPictures() {
   c.height = video.height;
   c.pix_fmt = Of(video.format);
   // MPEG-2 knows frame rates only.
-  c.time_base = h264 ? Of(video.time_base) : av_inv_q(Of(video.frame_rate));
+  c.time_base = video.codec == WrittenVideo::kMpeg2 ? av_inv_q(Of(video.frame_rate)) : Of(video.time_base);
   c.framerate = Of(video.frame_rate);
   c.sample_aspect_ratio = Of(video.pixel_aspect);
   c.gop_size = video.key_interval;
@@ -178,14 +218,7 @@ Status VideoWriter::State::OpenPictures() {
     c.flags |= AV_CODEC_FLAG_INTERLACED_DCT | AV_CODEC_FLAG_INTERLACED_ME;
     c.field_order = video.fields == FieldOrder::kTopFirst ? AV_FIELD_TT : AV_FIELD_BB;
   }
-  if (h264) {
-    av_opt_set(c.priv_data, "preset", video.preset.c_str(), 0);
-    av_opt_set(c.priv_data, "crf", std::to_string(video.crf).c_str(), 0);
-  } else {
-    c.bit_rate = c.rc_max_rate = video.bit_rate;
-    c.rc_buffer_size =
-        1835008;  // what a decoder of main profile at main level has (ISO/IEC 13818-2, table 8-13)
-  }
+  SetEffort(video, c);
   const int code = avcodec_open2(&c, codec, nullptr);
   if (code < 0) return Failed("the encoder refuses the settings", code);
   AFTERSCOPE_TRY(AddStream(pictures));
@@ -195,13 +228,12 @@ Status VideoWriter::State::OpenPictures() {
 }
 
 Status VideoWriter::State::OpenSound() {
-  const AVCodecID id = video.container == WrittenContainer::kMpegPs ? AV_CODEC_ID_MP2 : AV_CODEC_ID_AAC;
-  const AVCodec* codec = avcodec_find_encoder(id);
+  const AVCodec* codec = SoundEncoder(video.container);
   if (!codec) return Failed("this machine's libraries lack the sound encoder", AVERROR_ENCODER_NOT_FOUND);
   samples.codec.reset(avcodec_alloc_context3(codec));
   AVCodecContext& c = *samples.codec;
   c.sample_rate = sound->sample_rate;
-  c.sample_fmt = id == AV_CODEC_ID_MP2 ? AV_SAMPLE_FMT_S16 : AV_SAMPLE_FMT_FLTP;
+  c.sample_fmt = codec->id == AV_CODEC_ID_AAC ? AV_SAMPLE_FMT_FLTP : AV_SAMPLE_FMT_S16;
   c.bit_rate = sound->bit_rate;
   c.time_base = {1, sound->sample_rate};
   av_channel_layout_default(&c.ch_layout, sound->channels);
@@ -210,6 +242,24 @@ Status VideoWriter::State::OpenSound() {
   const int code = avcodec_open2(&c, codec, nullptr);
   if (code < 0) return Failed("the sound encoder refuses the settings", code);
   return AddStream(samples);
+}
+
+Status VideoWriter::State::AddChapters() {
+  const std::size_t count = video.chapters.size();
+  if (count == 0) return {};
+  muxer->chapters = static_cast<AVChapter**>(av_calloc(count, sizeof(AVChapter*)));
+  if (!muxer->chapters) return Failed("no memory", AVERROR(ENOMEM));
+  for (const WrittenChapter& chapter : video.chapters) {
+    auto* const entry = static_cast<AVChapter*>(av_mallocz(sizeof(AVChapter)));
+    if (!entry) return Failed("no memory", AVERROR(ENOMEM));
+    muxer->chapters[muxer->nb_chapters] = entry;
+    entry->id = ++muxer->nb_chapters;
+    entry->time_base = {1, 1000};
+    entry->start = std::llround(chapter.start * 1000);
+    entry->end = std::llround(chapter.end * 1000);
+    av_dict_set(&entry->metadata, "title", chapter.title.c_str(), 0);
+  }
+  return {};
 }
 
 Status VideoWriter::State::Open() {
@@ -222,6 +272,7 @@ Status VideoWriter::State::Open() {
       AVFMT_FLAG_CUSTOM_IO | AVFMT_FLAG_BITEXACT;  // bit-exact: no name of a program, no time of day
   AFTERSCOPE_TRY(OpenPictures());
   if (sound) AFTERSCOPE_TRY(OpenSound());
+  AFTERSCOPE_TRY(AddChapters());
   const int code = avformat_write_header(muxer.get(), nullptr);
   return code < 0 ? Status(Failed("the container refuses the streams", code)) : Status();
 }

@@ -11,11 +11,18 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <vector>
 
 namespace afterscope {
 
-enum class WrittenVideo { kH264, kMpeg2 };
-enum class WrittenContainer { kMp4, kMpegTs, kMpegPs };
+enum class WrittenVideo { kH264, kMpeg2, kVp9 };
+enum class WrittenContainer { kMp4, kMpegTs, kMpegPs, kWebM };
+
+// A named stretch that players offer to go to; in seconds, in order.
+struct WrittenChapter {
+  double start = 0, end = 0;
+  std::string title;
+};
 
 struct VideoSettings {
   WrittenVideo codec = WrittenVideo::kH264;
@@ -30,11 +37,12 @@ struct VideoSettings {
   ColorRange range = ColorRange::kLimited;
   FieldOrder fields = FieldOrder::kProgressive;
   std::string preset = "veryfast";    // of the H.264 encoder
-  int crf = 20;                       // H.264: constant quality, lower is better
+  int crf = 20;                       // H.264, VP9: constant quality, lower is better
   std::int64_t bit_rate = 6'000'000;  // MPEG-2: bits a second
   int key_interval = 50;              // pictures, at most
   int b_pictures = 2;
-  int threads = 1;
+  int threads = 1;                       // 0: as many as the machine has
+  std::vector<WrittenChapter> chapters;  // MP4 and WebM
 };
 
 struct SoundSettings {
@@ -43,10 +51,10 @@ struct SoundSettings {
   std::int64_t bit_rate = 96'000;
 };
 
-// Encodes pictures and sound into one file: H.264 or MPEG-2 with AAC (MPEG audio layer II in a program
-// stream). It writes under a temporary name beside `path` and takes that name in Finish, so that `path` is
-// whole or as it was before; destroyed unfinished, it removes what it wrote. No metadata but what decoding
-// needs. One thread at a time.
+// Encodes pictures and sound into one file: H.264, MPEG-2 or VP9 with AAC (MPEG audio layer II in a program
+// stream, Opus in WebM). It writes under a temporary name beside `path` and takes that name in Finish, so
+// that `path` is whole or as it was before; destroyed unfinished, it removes what it wrote. No metadata but
+// what decoding needs. One thread at a time.
 class VideoWriter {
  public:
   static Result<std::unique_ptr<VideoWriter>> Create(const std::string& path, const VideoSettings& video,

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/exchange/carried_data.hpp"
 #include "annotate/store/case_check.hpp"
 #include "annotate/store/case_session.hpp"
 #include "app/cli/verbs.hpp"
@@ -17,6 +18,7 @@ using nlohmann::ordered_json;
 
 struct CheckOptions {
   std::string folder;
+  std::string sharing;
   bool full = false;
   bool json = false;
 };
@@ -73,7 +75,30 @@ Status NoteDigests(const CaseCheck& check) {
   return session->SaveCheckpoint();
 }
 
+// What a file to be shared still carries.
+int RunSharing(const CheckOptions& options) {
+  const auto carried = WhatFileCarries(options.sharing);
+  if (!carried.ok()) return Failed(carried.error());
+  if (options.json) {
+    ordered_json items = ordered_json::array();
+    for (const CarriedItem& item : carried->items)
+      items.push_back({{"where", item.where}, {"what", item.what}, {"harmless", item.harmless}});
+    const ordered_json all{
+        {"file", options.sharing}, {"kind", carried->kind}, {"clean", carried->Clean()}, {"items", items}};
+    fmt::print("{}\n", all.dump(1, ' ', false, ordered_json::error_handler_t::replace));
+  } else {
+    fmt::print("{}\t{}\t{}\n", options.sharing, carried->kind, carried->Clean() ? "clean" : "not clean");
+    for (const CarriedItem& item : carried->items)
+      fmt::print("  {}\t{}\t{}\n", item.harmless ? "harmless" : "carries", item.where, item.what);
+    fmt::print("What is seen in the pictures and heard in the sound is for you to check.\n");
+  }
+  return carried->Clean() ? 0 : 1;
+}
+
 int RunCheck(const CheckOptions& options) {
+  if (options.sharing.empty() == options.folder.empty())
+    return Failed({ErrorCode::kBadCall, "Give a case or folder to check, or --sharing with one file."});
+  if (!options.sharing.empty()) return RunSharing(options);
   const auto info = RealFileSystem().Stat(options.folder);
   if (!info.ok()) return Failed(info.error());
   const std::vector<std::string> cases = FindCases(options.folder);
@@ -103,9 +128,13 @@ int RunCheck(const CheckOptions& options) {
 
 Command CheckCommand() {
   return {
-      "check", "Says whether cases, their recordings and their records are whole", [](CLI::App& sub) {
+      "check",
+      "Says whether cases, their recordings and their records are whole, or what a shared file carries",
+      [](CLI::App& sub) {
         auto options = std::make_shared<CheckOptions>();
-        sub.add_option("DIR", options->folder, "a case, or a folder of cases")->required();
+        sub.add_option("DIR", options->folder, "a case, or a folder of cases");
+        sub.add_option("--sharing", options->sharing,
+                       "a file that is to be shared (MP4, WebM, PNG, JPEG, PDF): what it still carries");
         sub.add_flag(
             "--full", options->full,
             "read recordings to their ends: verified instead of sampled; a digest not known yet is noted in "

@@ -9,6 +9,7 @@ namespace afterscope {
 
 Command DemoCommand();
 Command CheckCommand();
+Command ClipCommand();
 Command FollowCommand();
 Command FrameCommand();
 Command ImportCommand();

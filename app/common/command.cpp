@@ -15,8 +15,8 @@ namespace afterscope {
 
 std::vector<Command> Commands() {
   return {
-      DemoCommand(),   IntakeCommand(), InfoCommand(),    FrameCommand(),  NewCommand(),   TagCommand(),
-      ImportCommand(), FollowCommand(), MeasureCommand(), ReportCommand(), CheckCommand(),
+      DemoCommand(),   IntakeCommand(), InfoCommand(),    FrameCommand(),  NewCommand(),  TagCommand(),
+      ImportCommand(), FollowCommand(), MeasureCommand(), ReportCommand(), ClipCommand(), CheckCommand(),
   };
 }
 

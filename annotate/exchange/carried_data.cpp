@@ -1,0 +1,123 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/exchange/carried_data.hpp"
+
+#include "annotate/case/text.hpp"
+#include "annotate/exchange/carried_parts.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <string_view>
+
+namespace afterscope {
+namespace {
+
+constexpr std::int64_t kMostPdf = 256LL << 20;
+
+// The text between the parentheses or the words after a name of a PDF's information.
+std::string PdfValue(const std::string& bytes, std::size_t after) {
+  const std::size_t open = bytes.find_first_not_of(" \r\n", after);
+  if (open == std::string::npos || (bytes[open] != '(' && bytes[open] != '<')) return {};
+  const std::size_t close = bytes.find(bytes[open] == '(' ? ')' : '>', open);
+  return close == std::string::npos ? std::string() : bytes.substr(open + 1, close - open - 1);
+}
+
+}  // namespace
+
+bool CarriedData::Clean() const {
+  return std::all_of(items.begin(), items.end(), [](const CarriedItem& item) { return item.harmless; });
+}
+
+std::string Shortened(const std::string& text) {
+  std::string out = text.substr(0, 200);
+  for (char& c : out)
+    if (static_cast<unsigned char>(c) < 32 || static_cast<unsigned char>(c) > 126) c = ' ';
+  return std::string(Trimmed(out));
+}
+
+// PNG (ISO/IEC 15948): chunks of length, type, data, checksum.
+bool SeePng(ByteReader& file, CarriedData& data) {
+  data.kind = "PNG";
+  for (std::int64_t at = 8; at < file.size();) {
+    const auto length = file.Number(at, 4);
+    const std::string type = file.Bytes(at + 4, 4);
+    if (!length || type.empty() || at + 12 + static_cast<std::int64_t>(*length) > file.size()) return false;
+    for (const char* words : {"tEXt", "zTXt", "iTXt", "eXIf", "tIME"})
+      if (type == words)
+        data.items.push_back(
+            {type,
+             Shortened(file.Bytes(at + 8, std::min<std::int64_t>(static_cast<std::int64_t>(*length), 400))),
+             false});
+    if (type == "IEND") return true;
+    at += 12 + static_cast<std::int64_t>(*length);
+  }
+  return false;
+}
+
+// JPEG (ISO/IEC 10918-1): segments until the scan starts. APP0 (JFIF) and APP14 say how colours are stored.
+bool SeeJpeg(ByteReader& file, CarriedData& data) {
+  data.kind = "JPEG";
+  for (std::int64_t at = 2; at < file.size();) {
+    const auto marker = file.Number(at, 2);
+    const auto length = file.Number(at + 2, 2);
+    if (!marker || !length || *marker < 0xFF00 || *length < 2) return false;
+    if (*marker == 0xFFDA) return true;
+    const bool application = *marker > 0xFFE0 && *marker <= 0xFFEF && *marker != 0xFFEE;
+    if (application || *marker == 0xFFFE)
+      data.items.push_back(
+          {*marker == 0xFFFE ? "comment" : fmt::format("APP{}", *marker - 0xFFE0),
+           Shortened(file.Bytes(at + 4, std::min<std::int64_t>(static_cast<std::int64_t>(*length) - 2, 400))),
+           false});
+    at += 2 + static_cast<std::int64_t>(*length);
+  }
+  return false;
+}
+
+// PDF (ISO 32000-1, 14.3.3): the information dictionary's entries, where they are not compressed.
+bool SeePdf(ByteReader& file, CarriedData& data) {
+  data.kind = "PDF";
+  const std::string bytes = file.Bytes(0, std::min(file.size(), kMostPdf));
+  for (const char* name :
+       {"/Title", "/Author", "/Subject", "/Keywords", "/Creator", "/Producer", "/CreationDate", "/ModDate"})
+    for (std::size_t at = bytes.find(name); at != std::string::npos; at = bytes.find(name, at + 1)) {
+      const std::string value = PdfValue(bytes, at + std::string_view(name).size());
+      const std::string_view key(name + 1);
+      if (!value.empty())
+        data.items.push_back({std::string(key), Shortened(value), key == "Creator" || key == "Producer"});
+    }
+  if (bytes.find("/Type /Metadata") != std::string::npos || bytes.find("/Type/Metadata") != std::string::npos)
+    data.items.push_back({"Metadata", "an XMP packet", false});
+  return bytes.find("%%EOF") != std::string::npos;
+}
+
+Result<CarriedData> WhatFileCarries(const std::string& path) {
+  ByteReader file(path);
+  if (!file.ok())
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("Can't read '{}': it is not there or not a file.", path)};
+  const std::string head = file.Bytes(0, std::min<std::int64_t>(file.size(), 12));
+  CarriedData data;
+  bool whole = false;
+  if (head.size() >= 8 &&
+      (head.substr(4, 4) == "ftyp" || head.substr(4, 4) == "moov" || head.substr(4, 4) == "mdat"))
+    whole = SeeBoxes(file, data);
+  else if (head.starts_with("\x1A\x45\xDF\xA3"))
+    whole = SeeMatroska(file, data);
+  else if (head.starts_with("\x89PNG"))
+    whole = SeePng(file, data);
+  else if (head.starts_with("\xFF\xD8"))
+    whole = SeeJpeg(file, data);
+  else if (head.starts_with("%PDF"))
+    whole = SeePdf(file, data);
+  else
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("Can't say what '{}' carries: it is no MP4, WebM, PNG, JPEG or PDF.", path)};
+  if (!whole)
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("Can't say what '{}' carries: it is cut off or contradicts itself as {}.", path,
+                             data.kind)};
+  return data;
+}
+
+}  // namespace afterscope

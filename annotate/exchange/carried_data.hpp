@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "metrics/base/result.hpp"
+
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// Something in a file beside pictures and sound.
+struct CarriedItem {
+  std::string where;      // box, element, chunk or field as its standard names it
+  std::string what;       // the words or the date that it holds, shortened, control characters as spaces
+  bool harmless = false;  // says nothing of people, places, times or devices
+};
+
+struct CarriedData {
+  std::string kind;  // "MP4", "WebM", "PNG", "JPEG", "PDF", "text"
+  std::vector<CarriedItem> items;
+
+  bool Clean() const;  // nothing but harmless items
+};
+
+// Lists what a file to be shared still carries: in MP4 and QuickTime (ISO/IEC 14496-12) dates of creation,
+// user and meta data, unknown boxes, names of handlers, and user data in H.264 streams (ISO/IEC 14496-10,
+// SEI payload type 5); in Matroska and WebM (RFC 9559) title, date, tags, attachments, names of applications;
+// in PNG text and Exif chunks; in JPEG comments and application segments; in PDF the document's information.
+// What is inside the pictures and the sound can't be known. Fails for a file of another kind, or one that is
+// cut off.
+Result<CarriedData> WhatFileCarries(const std::string& path);
+
+}  // namespace afterscope

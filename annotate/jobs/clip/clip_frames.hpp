@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/case/case_record.hpp"
+#include "annotate/case/review.hpp"
+#include "annotate/clip/clip_schedule.hpp"
+#include "annotate/overlay/frame_layer.hpp"
+#include "metrics/picture/covers.hpp"
+#include "metrics/picture/yuv_frame.hpp"
+
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// A case that a clip shows.
+struct ClipCase {
+  CaseRecord record;
+  Review review;
+  CaseClock clock;
+};
+
+// The covers of a recording: the cover marks that lie anywhere in it hold for all of it. A mark's field
+// `shape` is `box` (also where there is none), `ellipse` or `outside`.
+std::vector<CoverArea> CoversOf(const Review& review, int recording);
+
+// The caption at an instant; empty if there is none.
+std::string CaptionAt(const ClipCase& shown, double case_seconds);
+
+// The words over a frame of the clip.
+FrameWords FrameWordsAt(const ClipPlan& plan, const ClipSchedule& schedule, const ClipInstant& instant,
+                        const ClipCase& shown);
+
+// One frame of the clip from the picture it shows: covered first, then placed and zoomed, drawn over, faded.
+// A title's picture is empty. The preview and the export both come from here.
+void DrawClipFrame(const ClipPlan& plan, const ClipSchedule& schedule, const ClipInstant& instant,
+                   const ClipCase& shown, const Picture& picture, YuvFrame& frame);
+
+}  // namespace afterscope

@@ -1,0 +1,237 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/clip/clip_job.hpp"
+
+#include "annotate/exchange/timed_text.hpp"
+#include "annotate/jobs/clip/clip_frames.hpp"
+#include "annotate/jobs/clip/clip_source.hpp"
+#include "annotate/media/video_writer.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <iterator>
+#include <memory>
+#include <set>
+
+namespace afterscope {
+namespace {
+
+enum class ClipForm { kMp4, kWebM };
+
+Result<ClipForm> FormOf(const std::string& path) {
+  if (path.ends_with(".mp4")) return ClipForm::kMp4;
+  if (path.ends_with(".webm")) return ClipForm::kWebM;
+  return Error{ErrorCode::kBadCall,
+               fmt::format("'{}' is no kind of clip: give a name that ends in .mp4 or .webm.", path)};
+}
+
+Status CheckFree(const std::string& path, FileSystem& files) {
+  AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
+  if (info.type == FileType::kAbsent) return {};
+  return Error{ErrorCode::kUnwritable,
+               fmt::format("'{}' is there already: give another name, or remove it first.", path)};
+}
+
+std::string ChapterTitle(const ClipPart& part, std::size_t number) {
+  return part.text.empty() ? fmt::format("Part {}", number) : part.text;
+}
+
+VideoSettings PicturesOf(const ClipPlan& plan, const ClipSchedule& schedule, ClipForm form,
+                         const ClipOptions& options) {
+  VideoSettings video;
+  video.codec = form == ClipForm::kMp4 ? WrittenVideo::kH264 : WrittenVideo::kVp9;
+  video.container = form == ClipForm::kMp4 ? WrittenContainer::kMp4 : WrittenContainer::kWebM;
+  video.width = plan.width;
+  video.height = plan.height;
+  video.frame_rate = plan.rate;
+  video.time_base = {plan.rate.den, plan.rate.num};
+  video.matrix = ColorMatrix::kBt709;
+  video.preset = options.preset;
+  video.crf = options.quality;
+  video.key_interval = std::max(1, static_cast<int>(std::lround(2 * plan.rate.value())));
+  video.threads = 0;
+  for (std::size_t i = 0; i < plan.parts.size(); ++i)
+    video.chapters.push_back({schedule.Seconds(schedule.FirstFrame(i)),
+                              schedule.Seconds(schedule.FirstFrame(i) + schedule.FrameCount(i)),
+                              ChapterTitle(plan.parts[i], i + 1)});
+  return video;
+}
+
+bool PlaysSound(const ClipPart& part) {
+  return part.kind == ClipPartKind::kStretch && part.sound == ClipSound::kOriginal && part.speed == 1;
+}
+
+// The captions of the clip on its own clock: one for each run of frames that show the same words.
+std::vector<Cue> CaptionsOf(const ClipPlan& plan, const ClipSchedule& schedule, const ClipSource& source) {
+  std::vector<Cue> cues;
+  std::string running;
+  for (std::int64_t n = 0; n < schedule.frames(); ++n) {
+    const ClipInstant instant = schedule.At(n);
+    const ClipPart& part = plan.parts[instant.part];
+    const bool shown = part.captions && part.kind != ClipPartKind::kTitle;
+    const std::string text =
+        shown ? CaptionAt(source.CaseOf(instant.part), instant.case_seconds) : std::string();
+    const double now = schedule.Seconds(n);
+    if (text == running && !text.empty() && schedule.FirstFrame(instant.part) != n) {
+      cues.back().end = schedule.Seconds(n + 1);
+      continue;
+    }
+    running = text;
+    if (!text.empty()) cues.push_back({now, schedule.Seconds(n + 1), text});
+  }
+  return cues;
+}
+
+class ClipMaker {
+ public:
+  ClipMaker(const ClipPlan& plan, const ClipSchedule& schedule, ClipSource& source, VideoWriter& writer,
+            bool sound, const Progress& progress, const StopQuery& stop)
+      : plan_(plan),
+        schedule_(schedule),
+        source_(source),
+        writer_(writer),
+        sound_(sound),
+        progress_(progress),
+        stop_(stop) {}
+
+  Status Run() {
+    for (std::size_t part = 0; part < plan_.parts.size(); ++part) {
+      const std::int64_t first = schedule_.FirstFrame(part), count = schedule_.FrameCount(part);
+      if (plan_.parts[part].kind == ClipPartKind::kTitle) {
+        for (std::int64_t i = 0; i < count; ++i) AFTERSCOPE_TRY(Write(first + i, {}));
+        continue;
+      }
+      std::vector<double> times;
+      for (std::int64_t i = 0; i < count; ++i) times.push_back(schedule_.At(first + i).case_seconds);
+      std::int64_t next = first;
+      AFTERSCOPE_TRY(source_.Pictures(
+          part, times, [&](const Picture& picture) { return Write(next++, picture); }, stop_));
+    }
+    return {};
+  }
+
+ private:
+  Status Write(std::int64_t n, const Picture& picture) {
+    if (stop_ && stop_()) return Error{ErrorCode::kStopped, "Making the clip was stopped; no file was left."};
+    const ClipInstant instant = schedule_.At(n);
+    const auto frame = std::make_shared<YuvFrame>(plan_.width, plan_.height, ColorMatrix::kBt709);
+    DrawClipFrame(plan_, schedule_, instant, source_.CaseOf(instant.part), picture, *frame);
+    AFTERSCOPE_TRY(writer_.WritePicture(AsPicture(frame, {0, Pts{n}}), Pts{n}, TickSpan{1}));
+    if (sound_) AFTERSCOPE_TRY(WriteSound(n, instant));
+    if (progress_) progress_(static_cast<double>(n + 1) / static_cast<double>(schedule_.frames()));
+    return {};
+  }
+
+  // The samples that belong to a frame, so that sound and picture can't drift apart.
+  Status WriteSound(std::int64_t n, const ClipInstant& instant) {
+    const auto sample = [&](std::int64_t frame) {
+      return std::llround(schedule_.Seconds(frame) * kClipSampleRate);
+    };
+    const auto count = static_cast<std::size_t>(sample(n + 1) - sample(n));
+    if (!PlaysSound(plan_.parts[instant.part])) {
+      const std::vector<float> silence(2 * count, 0.0f);
+      return writer_.WriteSound(silence);
+    }
+    // Read in stretches of a second and handed out frame by frame.
+    while (ready_.size() < 2 * count) {
+      const double from = instant.case_seconds + static_cast<double>(ready_.size()) / 2 / kClipSampleRate;
+      AFTERSCOPE_ASSIGN(const std::vector<float> more, source_.Sound(instant.part, from, from + 1, stop_));
+      ready_.insert(ready_.end(), more.begin(), more.end());
+    }
+    AFTERSCOPE_TRY(writer_.WriteSound(std::span(ready_).first(2 * count)));
+    ready_.erase(ready_.begin(), ready_.begin() + static_cast<std::ptrdiff_t>(2 * count));
+    const std::int64_t end_of_part = schedule_.FirstFrame(instant.part) + schedule_.FrameCount(instant.part);
+    if (n + 1 == end_of_part) ready_.clear();
+    return {};
+  }
+
+  const ClipPlan& plan_;
+  const ClipSchedule& schedule_;
+  ClipSource& source_;
+  VideoWriter& writer_;
+  bool sound_;
+  const Progress& progress_;
+  const StopQuery& stop_;
+  std::vector<float> ready_;
+};
+
+// What has to be said of the sound of a plan.
+std::vector<std::string> SoundCautions(const ClipPlan& plan, ClipSource& source) {
+  std::vector<std::string> cautions;
+  for (std::size_t i = 0; i < plan.parts.size(); ++i) {
+    const ClipPart& part = plan.parts[i];
+    if (part.kind != ClipPartKind::kStretch || part.sound != ClipSound::kOriginal) continue;
+    if (part.speed != 1)
+      cautions.push_back(fmt::format("Part {} plays at another speed and is therefore silent.", i + 1));
+    else if (!source.HasSound(i))
+      cautions.push_back(fmt::format("Part {} is silent: its recording has no sound.", i + 1));
+    else
+      cautions.push_back(
+          fmt::format("Part {} keeps its sound: make sure that no name is spoken in it.", i + 1));
+  }
+  return cautions;
+}
+
+Status CheckConsents(const ClipPlan& plan, const ClipSource& source, const ClipOptions& options) {
+  for (std::size_t i = 0; i < plan.parts.size(); ++i)
+    if (plan.parts[i].kind != ClipPartKind::kTitle)
+      AFTERSCOPE_TRY(CheckConsent(source.CaseOf(i).record, options.purpose, options.today));
+  return {};
+}
+
+}  // namespace
+
+Status CheckConsent(const CaseRecord& record, const std::string& purpose, const std::string& today) {
+  if (std::find(std::begin(kClipPurposes), std::end(kClipPurposes), purpose) == std::end(kClipPurposes))
+    return Error{
+        ErrorCode::kBadCall,
+        fmt::format("Can't read the purpose '{}': give review, 'local teaching' or publication.", purpose)};
+  const std::string name = record.code.empty() ? "this case" : fmt::format("case {}", record.code);
+  const auto refuse = [&](const std::string& why) {
+    return Error{ErrorCode::kNotComputable,
+                 fmt::format("No clip of {} is made for {}: {}.", name, purpose, why)};
+  };
+  const auto consent = std::find_if(record.consent.begin(), record.consent.end(),
+                                    [&](const Consent& c) { return c.purpose == purpose; });
+  if (consent == record.consent.end() || !consent->given)
+    return refuse("no consent for that is noted; note it in the case (consent) if it was given");
+  if (consent->withdrawn) return refuse("the consent was withdrawn");
+  if (!consent->delete_by.empty() && !today.empty() && consent->delete_by < today)
+    return refuse(fmt::format("it was to be deleted by {}", consent->delete_by));
+  return {};
+}
+
+Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, const std::string& path,
+                          const ClipOptions& options, const Progress& progress, const StopQuery& stop,
+                          FileSystem& files) {
+  AFTERSCOPE_ASSIGN(const ClipForm form, FormOf(path));
+  AFTERSCOPE_TRY(CheckPlan(plan));
+  AFTERSCOPE_TRY(CheckFree(path, files));
+  AFTERSCOPE_ASSIGN(ClipSource source, ClipSource::Open(case_folder, plan, files));
+  AFTERSCOPE_TRY(CheckConsents(plan, source, options));
+  const ClipSchedule schedule(plan, source.Clocks());
+  ClipDone done;
+  done.frames = schedule.frames();
+  done.cautions = SoundCautions(plan, source);
+  const bool sound = std::any_of(plan.parts.begin(), plan.parts.end(), PlaysSound);
+  SoundSettings sound_settings;
+  sound_settings.sample_rate = kClipSampleRate;
+  sound_settings.channels = 2;
+  sound_settings.bit_rate = 128'000;
+  AFTERSCOPE_ASSIGN(const auto writer,
+                    VideoWriter::Create(path, PicturesOf(plan, schedule, form, options),
+                                        sound ? std::optional(sound_settings) : std::nullopt, files));
+  AFTERSCOPE_TRY(ClipMaker(plan, schedule, source, *writer, sound, progress, stop).Run());
+  AFTERSCOPE_TRY(writer->Finish());
+  const std::vector<Cue> cues = CaptionsOf(plan, schedule, source);
+  if (options.caption_file && !cues.empty()) {
+    done.caption_file = path.substr(0, path.rfind('.')) + ".vtt";
+    AFTERSCOPE_TRY(CheckFree(done.caption_file, files));
+    AFTERSCOPE_TRY(ReplaceFile(files, done.caption_file, WriteWebVtt(cues)));
+  }
+  return done;
+}
+
+}  // namespace afterscope

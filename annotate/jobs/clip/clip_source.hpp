@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/jobs/clip/clip_frames.hpp"
+#include "annotate/media/recording.hpp"
+#include "annotate/store/file_system.hpp"
+
+#include <functional>
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// The cases of a clip and their recordings, opened when they are first needed. One thread at a time.
+class ClipSource {
+ public:
+  // Opens the record of every part's case. A part may name a folder in the plan's case folder, or beside it;
+  // others are refused.
+  static Result<ClipSource> Open(const std::string& case_folder, const ClipPlan& plan, FileSystem& files);
+
+  const ClipCase& CaseOf(std::size_t part) const { return cases_[case_of_part_[part]].shown; }
+  std::vector<CaseClock> Clocks() const;
+  const std::vector<std::string>& cautions() const { return cautions_; }
+
+  Result<Recording*> RecordingAt(std::size_t part, int recording);
+
+  // Calls `show` with the picture on screen at each of the times (seconds on the case clock, not falling),
+  // one call a time; runs through the recordings once. `show` fails or returns to go on.
+  Status Pictures(std::size_t part, const std::vector<double>& times,
+                  const std::function<Status(const Picture&)>& show, const StopQuery& stop);
+
+  // Sound of the case clock's stretch, interleaved stereo at 48 000 a second; silence where there is none.
+  Result<std::vector<float>> Sound(std::size_t part, double from, double to, const StopQuery& stop);
+  bool HasSound(std::size_t part);
+
+ private:
+  struct OpenCase {
+    std::string folder;
+    ClipCase shown;
+    std::map<int, std::unique_ptr<Recording>> recordings;
+  };
+  FileSystem* files_ = nullptr;
+  std::vector<OpenCase> cases_;
+  std::vector<std::size_t> case_of_part_;
+  std::vector<std::string> cautions_;
+};
+
+inline constexpr int kClipSampleRate = 48000;
+
+}  // namespace afterscope

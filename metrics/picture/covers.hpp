@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "metrics/base/picture.hpp"
+#include "metrics/base/point.hpp"
+
+#include <span>
+
+namespace afterscope {
+
+enum class CoverShape {
+  kBox,
+  kEllipse,  // within the box
+  kOutside,  // all but the ellipse within the box
+};
+
+// An area that nobody is to see, between two opposite corners, in pixels of the decoded picture.
+struct CoverArea {
+  CoverShape shape = CoverShape::kBox;
+  PointPx corner;
+  PointPx opposite;
+};
+
+// The picture with the areas filled with black before anything else is done to it. An area grows to whole
+// chroma samples and the luma under them: a block of which any part is covered is covered. What the source
+// held there has no influence on the result. Without areas, the picture itself, shared.
+Picture Covered(const Picture& picture, std::span<const CoverArea> areas);
+
+}  // namespace afterscope

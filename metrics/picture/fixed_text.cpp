@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "metrics/picture/fixed_text.hpp"
+
+#include "metrics/picture/mat_view.hpp"
+
+#include <opencv2/imgproc.hpp>
+
+#include <algorithm>
+
+namespace afterscope {
+namespace {
+
+constexpr int kBlock = 8;             // pixels, a side
+constexpr double kHardEdge = 90;      // change of lightness over two pixels; what is filmed is softer
+constexpr double kLeastShare = 0.06;  // of a block's pixels on hard edges, in every picture
+constexpr int kLeastPictures = 8;
+constexpr int kLeastBlocks = 3;     // of an area
+constexpr int kGapBlocks = 3;       // between letters and words of a line
+constexpr double kMargin = kBlock;  // pixels around an area
+
+}  // namespace
+
+struct FixedTextFinder::State {
+  cv::Size size;
+  cv::Mat least;  // CV_32F, one value a block: the least share of hard edges so far
+  int count = 0;
+};
+
+FixedTextFinder::FixedTextFinder() : state_(std::make_unique<State>()) {}
+FixedTextFinder::~FixedTextFinder() = default;
+FixedTextFinder::FixedTextFinder(FixedTextFinder&&) noexcept = default;
+FixedTextFinder& FixedTextFinder::operator=(FixedTextFinder&&) noexcept = default;
+
+void FixedTextFinder::Add(const Picture& picture) {
+  const cv::Mat light = LightnessOf(picture);
+  if (light.cols < kBlock || light.rows < kBlock || (state_->count > 0 && light.size() != state_->size))
+    return;
+  cv::Mat across, down, hard;
+  const cv::Mat kernel = (cv::Mat_<float>(1, 3) << -1, 0, 1);
+  cv::filter2D(light, across, CV_32F, kernel);
+  cv::filter2D(light, down, CV_32F, kernel.t());
+  hard = cv::max(cv::abs(across), cv::abs(down)) >= kHardEdge;
+  cv::Mat share;
+  hard.convertTo(share, CV_32F, 1 / 255.0);
+  share = share(cv::Rect(0, 0, light.cols / kBlock * kBlock, light.rows / kBlock * kBlock));
+  cv::resize(share, share, {light.cols / kBlock, light.rows / kBlock}, 0, 0, cv::INTER_AREA);
+  state_->least = state_->count == 0 ? share : cv::Mat(cv::min(state_->least, share));
+  state_->size = light.size();
+  ++state_->count;
+}
+
+int FixedTextFinder::count() const { return state_->count; }
+
+std::vector<TextArea> FixedTextFinder::Find() const {
+  std::vector<TextArea> areas;
+  if (state_->count < kLeastPictures) return areas;
+  const cv::Mat sharp = state_->least >= kLeastShare;
+  cv::Mat joined;
+  cv::dilate(sharp, joined, cv::getStructuringElement(cv::MORPH_RECT, {2 * kGapBlocks + 1, 3}));
+  cv::Mat labels, boxes, centres;
+  const int count = cv::connectedComponentsWithStats(joined, labels, boxes, centres);
+  for (int label = 1; label < count; ++label) {
+    const cv::Mat own = (labels == label) & sharp;
+    const int blocks = cv::countNonZero(own);
+    const cv::Rect box = cv::boundingRect(own);
+    // Words are wider than high; a still glint or a single edge is not.
+    if (blocks < kLeastBlocks || box.width < box.height) continue;
+    const double left = box.x * kBlock - kMargin, top = box.y * kBlock - kMargin;
+    const double right = (box.x + box.width) * kBlock + kMargin,
+                 bottom = (box.y + box.height) * kBlock + kMargin;
+    areas.push_back({{std::max(left, 0.0), std::max(top, 0.0)},
+                     {std::min(right, state_->size.width - 1.0), std::min(bottom, state_->size.height - 1.0)},
+                     static_cast<double>(blocks) / box.area()});
+  }
+  std::sort(areas.begin(), areas.end(), [](const TextArea& a, const TextArea& b) {
+    return std::pair(a.corner.y, a.corner.x) < std::pair(b.corner.y, b.corner.x);
+  });
+  return areas;
+}
+
+}  // namespace afterscope

@@ -3,6 +3,7 @@
 #include "annotate/clip/clip_plan_json.hpp"
 #include "annotate/exchange/step_table.hpp"
 #include "annotate/jobs/clip/clip_job.hpp"
+#include "annotate/jobs/clip/find_text.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "app/cli/verbs.hpp"
@@ -40,6 +41,8 @@ struct ClipCommandOptions {
   bool timer = false;
   bool plain = false;
   bool captions_beside = false;
+  bool find_text = false;
+  bool cover_text = false;
   double fade = 0.5;
   ClipOptions make;
   std::string output;
@@ -116,7 +119,37 @@ Result<ClipPlan> NewPlan(const ClipCommandOptions& options) {
   return plan;
 }
 
+// Proposes covers for burnt-in words, and sets them when told.
+Status CoverText(const ClipCommandOptions& options) {
+  OpenCaseOptions open;
+  open.read_only = !options.cover_text;
+  if (!options.review.empty()) open.review = ReviewId{options.review};
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(options.folder, open));
+  TellCautions(*session);
+  AFTERSCOPE_ASSIGN(const auto found,
+                    FindBurntInText(options.folder, session->record(),
+                                    ConsoleProgress("Looking for burnt-in words"), ConsoleStop()));
+  EditGroup group{"Cover burnt-in words", {}};
+  for (const FoundText& text : found) {
+    const PointPx a = text.area.corner, b = text.area.opposite;
+    fmt::print("recording {}\t{:.0f},{:.0f}\t{:.0f},{:.0f}\n", text.at.recording, a.x, a.y, b.x, b.y);
+    Mark cover;
+    cover.kind = MarkKind::kCover;
+    cover.at = text.at;
+    cover.points = {a, b};
+    cover.id = session->NewMarkId();
+    group.edits.emplace_back(Put<Mark>{std::move(cover)});
+  }
+  fmt::print(stderr, "{} found; look through the recording yourself before it is shared.\n",
+             found.empty() ? "No burnt-in words were" : "These areas were");
+  if (!options.cover_text || group.edits.empty()) return {};
+  AFTERSCOPE_TRY(session->Commit(group));
+  SaveCheckpointOrTell(*session);
+  return {};
+}
+
 Status Clip(const ClipCommandOptions& options) {
+  if (options.find_text || options.cover_text) return CoverText(options);
   const bool asks_parts =
       !options.steps.empty() || !options.moment.empty() || !options.from.empty() || !options.to.empty();
   if (options.plan.empty() == !asks_parts)
@@ -164,6 +197,10 @@ Command ClipCommand() {
         sub.add_option("CASEDIR", options->folder, "case folder")->required();
         BindParts(sub, *options);
         sub.add_option("-o,--output", options->output, "file to write: .mp4 or .webm; never overwritten");
+        sub.add_flag("--find-text", options->find_text,
+                     "only look for words and clocks burnt into the recordings");
+        sub.add_flag("--cover-text", options->cover_text,
+                     "and cover what was found, in this and later clips");
         sub.add_option("--review", options->review, "which review, by its id");
         sub.add_option("--speed", options->speed, "1/8 to 8 times, as a number: 0.125 to 8");
         sub.add_option("--zoom", options->zoom, "into the middle of the picture, 1 to 16");

@@ -44,7 +44,10 @@ void FixedTextFinder::Add(const Picture& picture) {
   hard.convertTo(share, CV_32F, 1 / 255.0);
   share = share(cv::Rect(0, 0, light.cols / kBlock * kBlock, light.rows / kBlock * kBlock));
   cv::resize(share, share, {light.cols / kBlock, light.rows / kBlock}, 0, 0, cv::INTER_AREA);
-  state_->least = state_->count == 0 ? share : cv::Mat(cv::min(state_->least, share));
+  if (state_->count == 0)
+    state_->least = share;
+  else
+    cv::min(state_->least, share, state_->least);
   state_->size = light.size();
   ++state_->count;
 }

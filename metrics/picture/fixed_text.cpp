@@ -39,7 +39,7 @@ void FixedTextFinder::Add(const Picture& picture) {
   const cv::Mat kernel = (cv::Mat_<float>(1, 3) << -1, 0, 1);
   cv::filter2D(light, across, CV_32F, kernel);
   cv::filter2D(light, down, CV_32F, kernel.t());
-  hard = cv::max(cv::abs(across), cv::abs(down)) >= kHardEdge;
+  hard = (cv::abs(across) >= kHardEdge) | (cv::abs(down) >= kHardEdge);
   cv::Mat share;
   hard.convertTo(share, CV_32F, 1 / 255.0);
   share = share(cv::Rect(0, 0, light.cols / kBlock * kBlock, light.rows / kBlock * kBlock));

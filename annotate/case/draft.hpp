@@ -32,8 +32,8 @@ struct Draft {
   DraftKind kind = DraftKind::kStep;
   DraftState state = DraftState::kOpen;
   FrameRef start;
-  std::optional<FrameRef> end;  // of a step; empty: not said
-  std::string key;              // which step, complication, check, preset or instrument
+  std::optional<FrameRef> end;                // of a step; empty: not said
+  std::string key;                            // which step, complication, check, preset or instrument
   std::map<std::string, std::string> fields;  // as of the moment that it would become (FORMAT.md)
   std::string words;                          // what was said
   double confidence = 0;                      // 0 to 1

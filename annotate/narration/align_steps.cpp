@@ -9,19 +9,19 @@ namespace afterscope {
 namespace {
 
 // Weights of the alignment, chosen on the narrations in tests/data/narration whose names begin with "before".
-constexpr double kWeak = 0.45;           // a weak phrase against a strong one
-constexpr double kAgainst = 0.15;        // what is left where the clause speaks of something else
-constexpr double kElsewhere = 0.1;       // or of another time
-constexpr double kOtherList = 0.5;       // a step that the list does not have
-constexpr double kBegins = 1.2;          // "now", "starting"
-constexpr double kMention = 3;           // for the step that is mentioned
-constexpr double kOtherMention = 1.5;    // against the steps that are not
-constexpr double kForward = 0.7;         // going on to the next step
-constexpr double kSkipped = 0.15;        // for each step left out
-constexpr double kBack = 3.5;            // going back
-constexpr double kToAddOn = 0.8;         // an add-on may come at any place
-constexpr double kLeastEvidence = 0.4;   // of a step as a whole
-constexpr double kPassingMention = 4;    // seconds; shorter inside another step, it was only spoken of
+constexpr double kWeak = 0.45;          // a weak phrase against a strong one
+constexpr double kAgainst = 0.15;       // what is left where the clause speaks of something else
+constexpr double kElsewhere = 0.1;      // or of another time
+constexpr double kOtherList = 0.5;      // a step that the list does not have
+constexpr double kBegins = 1.2;         // "now", "starting"
+constexpr double kMention = 3;          // for the step that is mentioned
+constexpr double kOtherMention = 1.5;   // against the steps that are not
+constexpr double kForward = 0.7;        // going on to the next step
+constexpr double kSkipped = 0.15;       // for each step left out
+constexpr double kBack = 3.5;           // going back
+constexpr double kToAddOn = 0.8;        // an add-on may come at any place
+constexpr double kLeastEvidence = 0.4;  // of a step as a whole
+constexpr double kPassingMention = 4;   // seconds; shorter inside another step, it was only spoken of
 
 struct Evidence {
   double weight = 0;
@@ -80,7 +80,8 @@ class Aligner {
     double weight = 0;
     for (const std::string& key : rules_.unlisted) {
       const auto words = rules_.steps.find(key);
-      if (words == rules_.steps.end() || list_.Find(key) || BestHit(words->second.against, clause.words)) continue;
+      if (words == rules_.steps.end() || list_.Find(key) || BestHit(words->second.against, clause.words))
+        continue;
       if (const auto hit = BestHit(words->second.strong, clause.words)) weight = std::max(weight, hit->fit);
     }
     return weight * (elsewhere ? kElsewhere : kOtherList);
@@ -181,9 +182,12 @@ class Aligner {
     SpokenStep& run = runs[index];
     while (!Mentions(run.first, run.step)) ++run.first;
     std::size_t lead = run.first;
-    const auto taken = [&](std::size_t clause) { return index > 0 && Mentions(clause, runs[index - 1].step); };
+    const auto taken = [&](std::size_t clause) {
+      return index > 0 && Mentions(clause, runs[index - 1].step);
+    };
     while (lead > 0 && clauses_[lead - 1].cue == clauses_[run.first].cue && !taken(lead - 1)) --lead;
-    if (clauses_[lead].cue == clauses_[run.first].cue && (lead == 0 || clauses_[lead - 1].cue != clauses_[lead].cue))
+    if (clauses_[lead].cue == clauses_[run.first].cue &&
+        (lead == 0 || clauses_[lead - 1].cue != clauses_[lead].cue))
       run.first = lead;
     if (index > 0) {
       SpokenStep& before = runs[index - 1];

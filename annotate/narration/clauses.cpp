@@ -19,7 +19,9 @@ double EndOf(const std::vector<Cue>& cues, std::size_t i) {
   return next > cues[i].start ? std::min(end, next) : end;
 }
 
-bool EndsSentence(std::string_view between) { return between.find_first_of(".;!?:") != std::string_view::npos; }
+bool EndsSentence(std::string_view between) {
+  return between.find_first_of(".;!?:") != std::string_view::npos;
+}
 bool EndsClause(std::string_view between) { return between.find(',') != std::string_view::npos; }
 
 }  // namespace
@@ -31,7 +33,8 @@ std::vector<Clause> ClausesOf(const std::vector<Cue>& cues, const NarrationRules
     const std::vector<SpokenWord> words = WordsIn(text);
     const double end = EndOf(cues, i);
     const auto time_at = [&](std::size_t byte) {
-      return cues[i].start + (end - cues[i].start) * static_cast<double>(byte) / static_cast<double>(text.size());
+      return cues[i].start +
+             (end - cues[i].start) * static_cast<double>(byte) / static_cast<double>(text.size());
     };
     const auto before = [&](std::size_t word) {
       const std::size_t gap = words[word - 1].end;
@@ -47,8 +50,12 @@ std::vector<Clause> ClausesOf(const std::vector<Cue>& cues, const NarrationRules
       while (last < words.size() && !cut_before(last)) ++last;
       const std::size_t from = words[first].begin;
       const std::size_t to = last < words.size() ? words[last].begin : text.size();
-      Clause clause{time_at(first == 0 ? 0 : from), time_at(to), i,
-                    first == 0 || EndsSentence(before(first)), std::string(Trimmed(text.substr(from, to - from))), {}};
+      Clause clause{time_at(first == 0 ? 0 : from),
+                    time_at(to),
+                    i,
+                    first == 0 || EndsSentence(before(first)),
+                    std::string(Trimmed(text.substr(from, to - from))),
+                    {}};
       for (std::size_t word = first; word < last; ++word) {
         clause.words.push_back(words[word]);
         clause.words.back().begin -= from;

@@ -98,7 +98,8 @@ Result<Phrase> Phrase::Parse(std::string_view text, const Groups& groups, bool b
     if (words.starts_with('{') && words.ends_with('}')) {
       const auto group = groups.find(words.substr(1, words.size() - 2));
       if (group == groups.end())
-        return Error{ErrorCode::kUnreadable, fmt::format("the phrase '{}' names a group that is not there", text)};
+        return Error{ErrorCode::kUnreadable,
+                     fmt::format("the phrase '{}' names a group that is not there", text)};
       for (const std::string& choice : group->second) part.choices.push_back(WantedFrom(choice));
     } else {
       part.choices.push_back(WantedFrom(words));
@@ -110,7 +111,8 @@ Result<Phrase> Phrase::Parse(std::string_view text, const Groups& groups, bool b
     phrase.parts_.push_back(std::move(part));
   }
   if (std::all_of(phrase.parts_.begin(), phrase.parts_.end(), [](const Part& part) { return part.excluded; }))
-    return Error{ErrorCode::kUnreadable, fmt::format("the phrase '{}' only says what must not be there", text)};
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("the phrase '{}' only says what must not be there", text)};
   return phrase;
 }
 

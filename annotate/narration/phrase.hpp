@@ -41,7 +41,7 @@ class Phrase {
       bool any_ending = false;
     };
     std::vector<Word> words;
-    std::string sound;         // of all words together
+    std::string sound;        // of all words together
     bool any_ending = false;  // of at least one word
   };
 

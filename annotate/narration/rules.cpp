@@ -107,7 +107,8 @@ NarrationRules RulesFrom(const Json& json, std::string& problem) {
   if (const Json* steps = reader.Member("steps"); steps && steps->is_object())
     for (const auto& [key, step] : steps->items()) {
       const JsonReader words(step, "step " + key, problem);
-      rules.steps[key] = {phrases.Read(words, "strong"), phrases.Read(words, "weak"), phrases.Read(words, "not", true)};
+      rules.steps[key] = {phrases.Read(words, "strong"), phrases.Read(words, "weak"),
+                          phrases.Read(words, "not", true)};
     }
   reader.Read("unlisted", rules.unlisted);
   rules.numbers = ReadNumbers(reader, "numbers");
@@ -142,7 +143,8 @@ Result<NarrationRules> LoadNarrationRules(const std::string& path, FileSystem& f
   NarrationRules rules;
   if (problem.empty()) rules = RulesFrom(json, problem);
   if (!problem.empty())
-    return Error{ErrorCode::kUnreadable, fmt::format("Can't read the narration rules '{}': {}.", path, problem)};
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("Can't read the narration rules '{}': {}.", path, problem)};
   return rules;
 }
 
@@ -164,7 +166,8 @@ const NarrationRules& RulesForText(const std::vector<NarrationRules>& all, std::
   const std::vector<SpokenWord> words = WordsIn(text);
   const auto used = [&](const NarrationRules& rules) {
     return std::count_if(words.begin(), words.end(), [&](const SpokenWord& word) {
-      return std::find(rules.common_words.begin(), rules.common_words.end(), word.plain) != rules.common_words.end();
+      return std::find(rules.common_words.begin(), rules.common_words.end(), word.plain) !=
+             rules.common_words.end();
     });
   };
   return *std::max_element(all.begin(), all.end(),

@@ -14,8 +14,8 @@ namespace afterscope {
 // What the words of one language say about an operation: a file in ASSETS/narration (en.json tells the form).
 struct NarrationRules {
   struct StepWords {
-    std::vector<Phrase> strong;  // the step itself
-    std::vector<Phrase> weak;    // fits it, and others
+    std::vector<Phrase> strong;   // the step itself
+    std::vector<Phrase> weak;     // fits it, and others
     std::vector<Phrase> against;  // the clause speaks of something else
   };
   struct FollowUpWords {
@@ -25,15 +25,15 @@ struct NarrationRules {
   };
   using Named = std::map<std::string, std::vector<Phrase>>;
 
-  std::string language;                     // id, as in BCP 47: "en"
-  std::vector<std::string> common_words;    // plain words by which the language is told
-  std::vector<std::string> clause_starts;   // plain words that begin a new clause
+  std::string language;                    // id, as in BCP 47: "en"
+  std::vector<std::string> common_words;   // plain words by which the language is told
+  std::vector<std::string> clause_starts;  // plain words that begin a new clause
   std::vector<Phrase> begins, ends, elsewhere, negations, teaching;
-  std::map<std::string, StepWords> steps;   // by step key
+  std::map<std::string, StepWords> steps;  // by step key
   std::vector<std::string> unlisted;  // keys of steps that may be going on though the list leaves them out
-  std::map<std::string, double> numbers;    // number words
+  std::map<std::string, double> numbers;  // number words
   std::vector<std::string> decimal_words, joining_words;
-  Named settings;                           // by field of a settings moment
+  Named settings;                              // by field of a settings moment
   std::map<std::string, Named> setting_words;  // field, then word of the field
   std::map<std::string, std::string> presets;  // step key to preset
   Named complications, checks, instruments;

@@ -12,10 +12,10 @@
 namespace afterscope {
 namespace {
 
-constexpr double kSure = 0.85;         // words that say it outright
-constexpr double kLikely = 0.6;        // words that also mean other things
-constexpr double kOutOfRange = 0.3;    // a number that the setting hardly has
-constexpr double kSameEvent = 60;      // seconds in which a complication is the same one
+constexpr double kSure = 0.85;            // words that say it outright
+constexpr double kLikely = 0.6;           // words that also mean other things
+constexpr double kOutOfRange = 0.3;       // a number that the setting hardly has
+constexpr double kSameEvent = 60;         // seconds in which a complication is the same one
 constexpr std::size_t kNumberWithin = 6;  // words between a setting's name and its number
 
 class Listener {
@@ -61,8 +61,13 @@ class Listener {
 
   void AddSteps() {
     for (const SpokenStep& step : steps_)
-      drafts_.push_back({DraftKind::kStep, step.start, step.end, list_.steps[step.step].key, {},
-                         JoinText(step.said, ", "), step.confidence});
+      drafts_.push_back({DraftKind::kStep,
+                         step.start,
+                         step.end,
+                         list_.steps[step.step].key,
+                         {},
+                         JoinText(step.said, ", "),
+                         step.confidence});
   }
 
   // The numbers and words of one clause, by field.
@@ -78,7 +83,8 @@ class Listener {
     for (std::size_t i = 0; i < named.size(); ++i) {
       const auto& [hit, field] = named[i];
       if (hit.begin < taken) continue;  // "flow" within "aspiration flow"
-      const std::size_t next = i + 1 < named.size() ? std::max(named[i + 1].first.begin, hit.end) : clause.words.size();
+      const std::size_t next =
+          i + 1 < named.size() ? std::max(named[i + 1].first.begin, hit.end) : clause.words.size();
       const auto number = NumberNear(clause.words, hit, taken, std::min(next, hit.end + kNumberWithin));
       if (!number) continue;
       fields[field] = TextFrom(number->value);
@@ -114,7 +120,8 @@ class Listener {
       std::vector<std::string> said;
       for (; i < clauses_.size() && clauses_[i].cue == cue; ++i) {
         bool unusual = false;
-        const auto fields = elsewhere_[i] ? std::map<std::string, std::string>{} : SettingsIn(clauses_[i], unusual);
+        const auto fields =
+            elsewhere_[i] ? std::map<std::string, std::string>{} : SettingsIn(clauses_[i], unusual);
         if (fields.empty()) continue;
         if (said.empty()) draft.start = clauses_[i].start;
         if (unusual) draft.confidence = kOutOfRange;
@@ -139,7 +146,8 @@ class Listener {
         const bool same = before != told.end() && clauses_[i].start - before->second < kSameEvent;
         told[key] = clauses_[i].start;
         if (same) continue;
-        SpokenDraft draft{DraftKind::kComplication, clauses_[i].start, {}, key, {}, clauses_[i].text, kSure * hit->fit};
+        SpokenDraft draft{DraftKind::kComplication, clauses_[i].start, {}, key, {},
+                          clauses_[i].text,         kSure * hit->fit};
         if (const std::string step = StepAt(i); !step.empty())
           draft.fields = {{"step_arisen", step}, {"step_recognised", step}};
         drafts_.push_back(std::move(draft));
@@ -154,8 +162,13 @@ class Listener {
         const auto hit = BestHit(phrases->second, clauses_[i].words);
         if (!hit || elsewhere_[i] || Denied(clauses_[i], *hit)) continue;
         const bool usual_step = check.step.empty() || StepAt(i) == check.step;
-        drafts_.push_back({DraftKind::kCheck, clauses_[i].start, {}, check.key, {{"state", "seen done"}},
-                           clauses_[i].text, usual_step ? kSure : kLikely});
+        drafts_.push_back({DraftKind::kCheck,
+                           clauses_[i].start,
+                           {},
+                           check.key,
+                           {{"state", "seen done"}},
+                           clauses_[i].text,
+                           usual_step ? kSure : kLikely});
         break;
       }
     }
@@ -166,7 +179,8 @@ class Listener {
       for (std::size_t i = 0; i < clauses_.size(); ++i) {
         const auto hit = BestHit(phrases, clauses_[i].words);
         if (!hit || elsewhere_[i] || Denied(clauses_[i], *hit)) continue;
-        drafts_.push_back({DraftKind::kInstrument, clauses_[i].start, {}, name, {}, clauses_[i].text, kSure * hit->fit});
+        drafts_.push_back(
+            {DraftKind::kInstrument, clauses_[i].start, {}, name, {}, clauses_[i].text, kSure * hit->fit});
         break;
       }
   }
@@ -178,7 +192,8 @@ class Listener {
       if (BestHit(rules_.teaching, words))
         drafts_.push_back({DraftKind::kTeachingPoint, cues_[i].start, {}, {}, {}, cues_[i].text, kLikely});
       if (auto fields = FollowUpIn(words); !fields.empty())
-        drafts_.push_back({DraftKind::kFollowUp, cues_[i].start, {}, {}, std::move(fields), cues_[i].text, kLikely});
+        drafts_.push_back(
+            {DraftKind::kFollowUp, cues_[i].start, {}, {}, std::move(fields), cues_[i].text, kLikely});
     }
   }
 
@@ -199,7 +214,8 @@ class Listener {
       if (to->end >= words.size()) continue;
       const auto unit = rules.days.find(words[to->end].plain);
       if (unit == rules.days.end()) continue;
-      return {{"from_days", TextFrom(from->value * unit->second)}, {"to_days", TextFrom(to->value * unit->second)}};
+      return {{"from_days", TextFrom(from->value * unit->second)},
+              {"to_days", TextFrom(to->value * unit->second)}};
     }
     return {};
   }
@@ -216,8 +232,8 @@ class Listener {
 
 }  // namespace
 
-std::vector<SpokenDraft> DraftsFrom(const TimedText& narration, const NarrationRules& rules, const StepList& list,
-                                    const std::map<std::string, ValueRange>& usual) {
+std::vector<SpokenDraft> DraftsFrom(const TimedText& narration, const NarrationRules& rules,
+                                    const StepList& list, const std::map<std::string, ValueRange>& usual) {
   return Listener(narration, rules, list, usual).Run();
 }
 

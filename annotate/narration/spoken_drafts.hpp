@@ -31,7 +31,7 @@ struct ValueRange {
 // The proposals of a narration in order of time. `usual` gives the range of a setting by its field: a number
 // outside is proposed with little confidence. A complication, check or setting that is denied or told of
 // another time is not proposed.
-std::vector<SpokenDraft> DraftsFrom(const TimedText& narration, const NarrationRules& rules, const StepList& list,
-                                    const std::map<std::string, ValueRange>& usual);
+std::vector<SpokenDraft> DraftsFrom(const TimedText& narration, const NarrationRules& rules,
+                                    const StepList& list, const std::map<std::string, ValueRange>& usual);
 
 }  // namespace afterscope

@@ -69,8 +69,7 @@ std::optional<SpokenNumber> WholeNumberAt(const std::vector<SpokenWord>& words, 
 std::optional<SpokenNumber> NumberAt(const std::vector<SpokenWord>& words, std::size_t at,
                                      const NarrationRules& rules) {
   auto number = WholeNumberAt(words, at, rules);
-  if (!number || number->end + 1 >= words.size() ||
-      !IsOneOf(rules.decimal_words, words[number->end].plain))
+  if (!number || number->end + 1 >= words.size() || !IsOneOf(rules.decimal_words, words[number->end].plain))
     return number;
   double place = 0.1;
   for (std::size_t i = number->end + 1; i < words.size(); ++i, place /= 10) {

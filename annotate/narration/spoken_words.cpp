@@ -83,8 +83,10 @@ std::string SoundOf(std::string_view plain) {
   std::string out;
   for (std::size_t at = 0; at < plain.size();) {
     const std::string_view pair = plain.substr(at, 2);
-    const auto rule = std::find_if(kPairs.begin(), kPairs.end(), [&](const auto& r) { return r.first == pair; });
-    const bool soft_sc = pair == "sc" && (at + 2 >= plain.size() || !(plain[at + 2] == 'e' || plain[at + 2] == 'i'));
+    const auto rule =
+        std::find_if(kPairs.begin(), kPairs.end(), [&](const auto& r) { return r.first == pair; });
+    const bool soft_sc =
+        pair == "sc" && (at + 2 >= plain.size() || !(plain[at + 2] == 'e' || plain[at + 2] == 'i'));
     if (rule != kPairs.end() && !soft_sc) {
       AddSound(rule->second, out);
       at += 2;
@@ -93,12 +95,22 @@ std::string SoundOf(std::string_view plain) {
     const char letter = plain[at++];
     switch (letter) {
       case 'c':
-      case 'q': AddSound("k", out); break;
-      case 'x': AddSound("ks", out); break;
-      case 'z': AddSound("s", out); break;
-      case 'y': AddSound("i", out); break;
-      case 'h': break;
-      default: AddSound(std::string_view(&letter, 1), out);
+      case 'q':
+        AddSound("k", out);
+        break;
+      case 'x':
+        AddSound("ks", out);
+        break;
+      case 'z':
+        AddSound("s", out);
+        break;
+      case 'y':
+        AddSound("i", out);
+        break;
+      case 'h':
+        break;
+      default:
+        AddSound(std::string_view(&letter, 1), out);
     }
   }
   if (out.size() > 3 && out.back() == 'e' && !IsVowel(out[out.size() - 2])) out.pop_back();
@@ -145,7 +157,8 @@ int SpellingDistance(std::string_view a, std::string_view b, int most) {
     for (std::size_t j = 1; j <= b.size(); ++j) {
       const int exchanged = old[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
       now[j] = std::min({exchanged, old[j] + 1, now[j - 1] + 1});
-      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) now[j] = std::min(now[j], older[j - 2] + 1);
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+        now[j] = std::min(now[j], older[j - 2] + 1);
       least = std::min(least, now[j]);
     }
     if (least > most) return most + 1;

@@ -58,6 +58,7 @@ Result<std::unique_ptr<HelperClient>> HelperClient::Open(const HelperTask& task,
   message.Text(task.path);
   Write(message, task.limits);
   message.Int(task.threads).Int(task.background ? 1 : 0).Int(task.sound ? 1 : 0);
+  Write(message, task.turns);
   client->Send(message.bytes());
   const auto answer = client->Receive(stop);
   if (!answer.ok()) return answer.error();

@@ -20,9 +20,10 @@ namespace afterscope {
 struct HelperTask {
   std::string path;  // absolute
   MediaLimits limits;
-  int threads = 0;          // 0: by the machine
-  bool background = false;  // leaves the processors to others
-  bool sound = false;       // the sound stream instead of the pictures
+  int threads = 0;               // 0: by the machine
+  bool background = false;       // leaves the processors to others
+  bool sound = false;            // the sound stream instead of the pictures
+  std::vector<ClockTurn> turns;  // of sound: where the clock jumps back
 };
 
 // One helper process with a recording open in it. Thread-compatible, but for its pictures: they may be let go

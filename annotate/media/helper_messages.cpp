@@ -60,6 +60,19 @@ void Read(WireReader& from, PacketRecord& packet) {
   packet.discard = (flags & 4) != 0;
 }
 
+void Write(WireWriter& to, const std::vector<ClockTurn>& turns) {
+  to.Int(static_cast<std::int64_t>(turns.size()));
+  for (const ClockTurn& turn : turns) to.Int(turn.position).Real(turn.seconds);
+}
+
+void Read(WireReader& from, std::vector<ClockTurn>& turns) {
+  for (std::int64_t left = from.Int(); left > 0 && from.good(); --left) {
+    ClockTurn& turn = turns.emplace_back();
+    turn.position = from.Int();
+    turn.seconds = from.Real();
+  }
+}
+
 void Write(WireWriter& to, const StartPoint& start) {
   to.Int(static_cast<std::int64_t>(start.kind));
   Write(to, start.packet);

@@ -16,7 +16,8 @@ namespace afterscope {
 // The first number of every message between this process and its decoding helper.
 enum class HelperMessage : std::int64_t {
   // to the helper
-  kOpen,     // path, limits, threads, background: opens the recording; answered by kOpened or kRefused
+  kOpen,     // path, limits, threads, background, sound, turns: opens the recording; answered by kOpened or
+             // kRefused
   kStart,    // run, StartPoint: goes there and sends pictures until the end, as far as they are given back
   kRelease,  // picture id: given back
   kHash,     // picture id: answered by kHashed
@@ -24,7 +25,7 @@ enum class HelperMessage : std::int64_t {
   kVerify,   // decodes everything: kFrames ..., kDone
   kHold,     // whether to hold: kVerify waits meanwhile
   kKeys,     // times: sends the key frames at or before them: kPicture ..., kEnd
-  kSound,    // from, to in seconds of the file's own clock: answered by kSoundBlock
+  kSound,    // first sample, count, on the file's own clock: answered by kSoundBlock
   // from the helper
   kOpened,
   kRefused,   // a sentence's end: why
@@ -34,9 +35,9 @@ enum class HelperMessage : std::int64_t {
   kHashed,    // picture id, MD5
   kPackets,
   kFrames,
-  kAlive,  // still at work
-  kDone,   // read errors, bad ordinal after the last frame
-  kSoundBlock,
+  kAlive,       // still at work
+  kDone,        // read errors, bad ordinal after the last frame
+  kSoundBlock,  // samples, as sound_format.hpp has them
 };
 
 constexpr std::int64_t kNoTicks = INT64_MIN;
@@ -50,6 +51,13 @@ struct PacketRecord {
   bool key = false;
   bool corrupt = false;
   bool discard = false;  // decoded, never shown (an edit list cut it away)
+};
+
+// Where the file's clock jumps back: from a position in the file on, timestamps count so much later.
+struct ClockTurn {
+  std::int64_t position = 0;
+  double seconds = 0;
+  friend bool operator==(const ClockTurn&, const ClockTurn&) = default;
 };
 
 // Where decoding starts.
@@ -106,12 +114,14 @@ void Write(WireWriter& to, const MediaLimits& limits);
 void Write(WireWriter& to, const PacketRecord& packet);
 void Write(WireWriter& to, const StartPoint& start);
 void Write(WireWriter& to, const DecodedFrame& frame);
+void Write(WireWriter& to, const std::vector<ClockTurn>& turns);
 void Write(WireWriter& to, const PictureLayout& layout);
 void Write(WireWriter& to, const OpenedFile& file);
 void Read(WireReader& from, MediaLimits& limits);
 void Read(WireReader& from, PacketRecord& packet);
 void Read(WireReader& from, StartPoint& start);
 void Read(WireReader& from, DecodedFrame& frame);
+void Read(WireReader& from, std::vector<ClockTurn>& turns);
 void Read(WireReader& from, PictureLayout& layout);
 void Read(WireReader& from, OpenedFile& file);
 

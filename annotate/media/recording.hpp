@@ -4,6 +4,7 @@
 #include "annotate/case/case_record.hpp"
 #include "annotate/media/frame_table.hpp"
 #include "annotate/media/media_limits.hpp"
+#include "annotate/media/sound_format.hpp"
 #include "metrics/base/picture.hpp"
 #include "metrics/base/result.hpp"
 #include "metrics/base/time.hpp"
@@ -43,12 +44,10 @@ struct RecordingInfo {
 
 enum class Priority { kPlay, kShow, kAhead, kBackground };
 
-// Interleaved float samples, two channels, -1 to 1.
+// Sound in the form of sound_format.hpp. Sample n counts from the first frame, which is sample 0.
 struct SoundBlock {
-  double start_seconds = 0;  // on the recording's own clock: seconds since its first frame
-  int sample_rate = 0;
-  int channels = 0;
-  std::vector<float> samples;
+  std::int64_t first = 0;
+  std::vector<float> samples;  // interleaved, kSoundChannels
 };
 
 // One open recording. Pictures are decoded in a helper process and kept in a cache of bounded size that this
@@ -92,9 +91,11 @@ class Recording {
   // fastest way through a stretch. `visit` returns false to end it.
   virtual Status Sweep(Pts from, const std::function<bool(const Picture&)>& visit, const StopQuery& stop) = 0;
 
-  // Sound of the stretch [from, to), at most 60 s, in seconds since the first frame; silence where there is
-  // none. Empty samples: the recording has no sound.
-  virtual Result<SoundBlock> Sound(double from_seconds, double to_seconds, const StopQuery& stop) = 0;
+  // Sound of `count` samples (at most 60 s) from sample `first` on, where sample n is heard at n / kSoundRate
+  // seconds after the first frame of the best table so far; silence where there is none. Stretches that meet
+  // fit together to the sample. No samples: the recording has no sound. A stretch on which the decoder fails
+  // is an error; the next one is tried anew. Decoded in a helper process beside that of the pictures.
+  virtual Result<SoundBlock> Sound(std::int64_t first, std::int64_t count, const StopQuery& stop) = 0;
   // MD5 of the decoder's own planes of a frame as ffmpeg's framehash muxer computes it, lower-case hex. By
   // index: waits for the verified table. By time: of the frame that Frame(pts) gives.
   virtual Result<std::string> FrameHash(FrameIndex index, const StopQuery& stop) = 0;

@@ -10,19 +10,17 @@
 
 #include <algorithm>
 #include <chrono>
-#include <cstring>
 
 namespace afterscope {
 namespace {
 
 constexpr auto kAskStopEvery = std::chrono::milliseconds(20);
-constexpr double kMostSoundSeconds = 60;
 
 }  // namespace
 
 Result<std::unique_ptr<Recording>> Recording::Open(const std::string& path, const Options& options) {
   AFTERSCOPE_ASSIGN(RegularFile file, LookAtRegularFile(path));
-  HelperTask task{file.absolute_path, options.limits, options.limits.decode_threads, false, false};
+  HelperTask task{file.absolute_path, options.limits, options.limits.decode_threads, false, false, {}};
   auto reader = std::make_unique<ExactReader>(std::move(task), options.recording_number);
   AFTERSCOPE_TRY(reader->Prepare({}));
   return std::unique_ptr<Recording>(new OpenRecording(std::move(file), options, std::move(reader)));
@@ -48,7 +46,7 @@ OpenRecording::~OpenRecording() {
 }
 
 HelperTask OpenRecording::Task() const {
-  return {file_.absolute_path, options_.limits, options_.limits.decode_threads, false, false};
+  return {file_.absolute_path, options_.limits, options_.limits.decode_threads, false, false, {}};
 }
 
 std::shared_ptr<const TableData> OpenRecording::Data() const {
@@ -155,39 +153,18 @@ Status OpenRecording::Sweep(Pts from, const std::function<bool(const Picture&)>&
   return {};
 }
 
-// Seconds of the file's own clock at the first frame.
-double OpenRecording::FirstSeconds() const {
-  return static_cast<double>(Shape().first.ticks) * info_.time_base.value();
-}
-
-Result<SoundBlock> OpenRecording::Sound(double from_seconds, double to_seconds, const StopQuery& stop) {
-  if (!(from_seconds <= to_seconds) || to_seconds - from_seconds > kMostSoundSeconds)
-    return Error{ErrorCode::kBadCall,
-                 fmt::format("Sound comes in stretches of up to {:.0f} s.", kMostSoundSeconds)};
-  SoundBlock block;
-  block.start_seconds = from_seconds;
+Result<SoundBlock> OpenRecording::Sound(std::int64_t first, std::int64_t count, const StopQuery& stop) {
+  SoundBlock block{first, {}};
   if (!info_.sound) return block;
-  const double first = FirstSeconds();
   const std::lock_guard lock(sounding_);
-  if (!sound_helper_) {
+  std::vector<ClockTurn> turns = ClockTurns(*Data());
+  if (!sound_ || turns != sound_turns_) {
+    sound_turns_ = turns;
     HelperTask task = Task();
-    task.sound = true;
-    AFTERSCOPE_ASSIGN(sound_helper_, HelperClient::Open(task, stop));
+    task.turns = std::move(turns);
+    sound_ = std::make_unique<SoundSource>(std::move(task));
   }
-  sound_helper_->Send(
-      Message(HelperMessage::kSound).Real(first + from_seconds).Real(first + to_seconds).bytes());
-  const auto answer = sound_helper_->Receive(stop);
-  if (!answer.ok()) {
-    sound_helper_.reset();  // a late answer would be taken for the next one
-    return answer.error();
-  }
-  WireReader reader(*answer);
-  reader.Int();
-  block.sample_rate = static_cast<int>(reader.Int());
-  block.channels = static_cast<int>(reader.Int());
-  const std::string bytes = reader.Text();
-  block.samples.resize(bytes.size() / sizeof(float));
-  std::memcpy(block.samples.data(), bytes.data(), block.samples.size() * sizeof(float));
+  AFTERSCOPE_ASSIGN(block.samples, sound_->Read(SoundOrigin(Shape()) + first, count, stop));
   return block;
 }
 

@@ -4,6 +4,7 @@
 #include "annotate/media/exact_reader.hpp"
 #include "annotate/media/picture_worker.hpp"
 #include "annotate/media/recording.hpp"
+#include "annotate/media/sound_source.hpp"
 #include "annotate/platform/machine.hpp"
 
 #include <atomic>
@@ -32,7 +33,7 @@ class OpenRecording final : public Recording {
   void Request(Pts pts, Priority priority, Ready ready) override;
   void SetPlayhead(Pts pts, int direction) override { worker_->SetPlayhead(pts, direction); }
   Status Sweep(Pts from, const std::function<bool(const Picture&)>& visit, const StopQuery& stop) override;
-  Result<SoundBlock> Sound(double from_seconds, double to_seconds, const StopQuery& stop) override;
+  Result<SoundBlock> Sound(std::int64_t first, std::int64_t count, const StopQuery& stop) override;
   Result<std::string> FrameHash(FrameIndex index, const StopQuery& stop) override;
   Result<std::string> FrameHash(Pts pts, const StopQuery& stop) override;
   RecordingShape Shape() const override;
@@ -42,7 +43,6 @@ class OpenRecording final : public Recording {
   HelperTask Task() const;
   Error NoSuchFrame(FrameIndex index, std::int64_t count) const;
   std::shared_ptr<const TableData> Data() const;
-  double FirstSeconds() const;
   void Publish(std::shared_ptr<const TableData> data);
   void BuildInBackground();
   Result<std::shared_ptr<const TableData>> KeptOrBuilt();
@@ -63,7 +63,8 @@ class OpenRecording final : public Recording {
   std::unique_ptr<ExactReader> hash_reader_;
 
   std::mutex sounding_;
-  std::unique_ptr<HelperClient> sound_helper_;
+  std::vector<ClockTurn> sound_turns_;  // that sound_ was opened with
+  std::unique_ptr<SoundSource> sound_;
 
   std::unique_ptr<PictureWorker> worker_;
   std::thread table_thread_;

@@ -209,4 +209,23 @@ std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file,
   return data;
 }
 
+std::vector<ClockTurn> ClockTurns(const TableData& data) {
+  std::vector<ClockTurn> turns;
+  if (!data.verified() || data.facts.jumps_back == 0) return turns;
+  const Rational time_base = data.table.time_base();
+  const auto second = static_cast<std::int64_t>(1 / time_base.value());
+  std::int64_t added = 0;
+  for (std::size_t i = 0; i < data.sources.size(); ++i) {
+    const FrameEntry& frame = data.table.frames()[i];
+    if (data.sources[i].pts == kNoTicks || frame.file_position < 0) continue;
+    const std::int64_t now_added = frame.pts.ticks - data.sources[i].pts;
+    if (std::abs(now_added - added) < second / 2) continue;
+    added = now_added;
+    turns.push_back({frame.file_position, TickSpan{added}.Seconds(time_base)});
+  }
+  std::sort(turns.begin(), turns.end(),
+            [](const ClockTurn& a, const ClockTurn& b) { return a.position < b.position; });
+  return turns;
+}
+
 }  // namespace afterscope

@@ -66,6 +66,10 @@ std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file,
                                                  const std::vector<PacketRecord>& packets,
                                                  const DecodedAll& decoded);
 
+// Where the file's clock jumps back, as a verified table knows it: what the repair of timestamps added to
+// those of the file from a frame on. In order of position; empty for files whose clock only goes forward.
+std::vector<ClockTurn> ClockTurns(const TableData& data);
+
 // Fills in what follows from `sources`: identity and by_identity.
 void ChooseIdentity(TableData& data);
 

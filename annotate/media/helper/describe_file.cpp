@@ -8,6 +8,7 @@ extern "C" {
 
 #include "annotate/media/helper/frame_picture.hpp"
 #include "annotate/media/helper/media_file.hpp"
+#include "annotate/media/helper/sound_tracks.hpp"
 
 namespace afterscope {
 namespace {
@@ -15,9 +16,9 @@ namespace {
 constexpr int kMostIndexEntries = 1'000'000;
 
 std::optional<SoundInfo> DescribeSound(AVFormatContext& format) {
-  const int best = av_find_best_stream(&format, AVMEDIA_TYPE_AUDIO, -1, -1, nullptr, 0);
-  if (best < 0) return std::nullopt;
-  const AVCodecParameters& sound = *format.streams[best]->codecpar;
+  const std::vector<int> tracks = SoundTracks(format);
+  if (tracks.empty()) return std::nullopt;
+  const AVCodecParameters& sound = *format.streams[tracks.front()]->codecpar;
   return SoundInfo{avcodec_get_name(sound.codec_id), sound.sample_rate, sound.ch_layout.nb_channels};
 }
 
@@ -69,6 +70,8 @@ OpenedFile Describe(MediaFile& file) {
       av_stream_get_side_data(&stream, AV_PKT_DATA_DISPLAYMATRIX, nullptr)));
   info.declared_seconds = DeclaredSeconds(format, stream);
   info.sound = DescribeSound(format);
+  if (!info.sound && HasSoundStream(format))
+    info.cautions.push_back("It has sound of a kind that can't be decoded; it plays without.");
   out.start_ticks = stream.start_time;
   static const std::set<std::string> kByPosition{"mpegts", "mpeg"};
   static const std::set<std::string> kBare{"h264", "hevc", "mpegvideo", "m4v", "mjpeg", "vc1"};

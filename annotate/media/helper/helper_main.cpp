@@ -67,9 +67,11 @@ void Refuse(HelperChannel& channel, const Error& error) {
   channel.Send(Message(HelperMessage::kRefused).Text(error.message).bytes());
 }
 
-void OpenSound(HelperChannel& channel, const std::string& path, const MediaLimits& limits,
+void OpenSound(HelperChannel& channel, const std::string& path, const MediaLimits& limits, WireReader& reader,
                std::unique_ptr<SoundReader>& sound) {
-  auto opened = SoundReader::Open(path, limits);
+  std::vector<ClockTurn> turns;
+  Read(reader, turns);
+  auto opened = SoundReader::Open(path, limits, std::move(turns));
   if (!opened.ok()) return Refuse(channel, opened.error());
   sound = std::move(opened).value();
   WireWriter message = Message(HelperMessage::kOpened);
@@ -78,10 +80,10 @@ void OpenSound(HelperChannel& channel, const std::string& path, const MediaLimit
 }
 
 void SendSound(HelperChannel& channel, SoundReader& sound, WireReader& reader) {
-  const double from = reader.Real();
-  const std::vector<float> samples = sound.Read(from, reader.Real());
+  const std::int64_t first = reader.Int();
+  const std::vector<float> samples =
+      sound.Read(first, reader.Int(), [&channel] { channel.Send(Message(HelperMessage::kAlive).bytes()); });
   WireWriter message = Message(HelperMessage::kSoundBlock);
-  message.Int(sound.sample_rate()).Int(SoundReader::kChannels);
   message.Text({reinterpret_cast<const char*>(samples.data()), samples.size() * sizeof(float)});
   channel.Send(message.bytes());
 }
@@ -93,7 +95,7 @@ void Open(PictureServer& server, std::unique_ptr<SoundReader>& sound, WireReader
   const int threads = static_cast<int>(reader.Int());
   LimitThisProcess({limits.helper_memory_bytes, limits.helper_cpu_seconds});
   if (reader.Flag()) YieldToOthers();
-  if (reader.Flag()) return OpenSound(server.channel, path, limits, sound);
+  if (reader.Flag()) return OpenSound(server.channel, path, limits, reader, sound);
   auto opened = FrameDecoder::Open(path, limits, threads, server.arena);
   if (!opened.ok()) return Refuse(server.channel, opened.error());
   server.decoder = std::move(opened).value();

@@ -2,6 +2,7 @@
 #include "annotate/media/helper/media_file.hpp"
 
 #include "annotate/media/helper/shared_frames.hpp"
+#include "annotate/media/helper/sound_tracks.hpp"
 
 #include <fmt/format.h>
 
@@ -32,10 +33,11 @@ Error WhyNotOpened(int error) {
   return Why(AvText(error));
 }
 
-AVStream* FindStream(AVFormatContext& format, MediaFile::Want want) {
+AVStream* FindStream(AVFormatContext& format, MediaFile::Want want, int sound_track) {
   if (want == MediaFile::Want::kSound) {
-    const int best = av_find_best_stream(&format, AVMEDIA_TYPE_AUDIO, -1, -1, nullptr, 0);
-    return best >= 0 ? format.streams[best] : nullptr;
+    const std::vector<int> tracks = SoundTracks(format);
+    const auto track = static_cast<std::size_t>(sound_track);
+    return track < tracks.size() ? format.streams[tracks[track]] : nullptr;
   }
   for (unsigned i = 0; i < format.nb_streams; ++i) {
     AVStream* stream = format.streams[i];
@@ -65,7 +67,7 @@ void Patience::Begin(double seconds) {
 }
 
 Result<std::unique_ptr<MediaFile>> MediaFile::Open(const std::string& path, const MediaLimits& limits,
-                                                   Want want) {
+                                                   Want want, int sound_track) {
   std::unique_ptr<MediaFile> file(new MediaFile);
   file->limits_ = limits;
   file->patience_->Begin(limits.open_seconds);
@@ -83,9 +85,10 @@ Result<std::unique_ptr<MediaFile>> MediaFile::Open(const std::string& path, cons
   file->format_.reset(format);
   const int found = avformat_find_stream_info(format, nullptr);
   if (found < 0) return WhyNotOpened(found);
-  file->stream_ = FindStream(*format, want);
+  file->stream_ = FindStream(*format, want, sound_track);
   if (file->stream_ == nullptr)
-    return Why(want == Want::kSound ? "it has no sound" : "there is no picture stream in it");
+    return Why(want == Want::kSound ? "it has no sound that can be decoded"
+                                    : "there is no picture stream in it");
   AFTERSCOPE_TRY(CheckSize(*file->stream_->codecpar, limits));
   for (unsigned i = 0; i < format->nb_streams; ++i)
     format->streams[i]->discard = format->streams[i] == file->stream_ ? AVDISCARD_DEFAULT : AVDISCARD_ALL;

@@ -27,9 +27,9 @@ class MediaFile {
  public:
   enum class Want { kPictures, kSound };
 
-  // An error is the end of a sentence: why it can't be opened.
+  // An error is the end of a sentence: why it can't be opened. sound_track: which of SoundTracks.
   static Result<std::unique_ptr<MediaFile>> Open(const std::string& path, const MediaLimits& limits,
-                                                 Want want);
+                                                 Want want, int sound_track = 0);
 
   AVFormatContext& format() { return *format_; }
   AVStream& stream() { return *stream_; }

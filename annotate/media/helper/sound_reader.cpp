@@ -1,28 +1,49 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/helper/sound_reader.hpp"
 
+#include "annotate/media/helper/sound_tracks.hpp"
+#include "annotate/media/sound_format.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace afterscope {
 namespace {
 
-constexpr double kRunInSeconds =
-    0.3;  // decoded before what is wanted: the first packets after a jump are incomplete
-constexpr double kReadOnSeconds = 2.0;  // further ahead than this, jumping is quicker
-constexpr double kSlackSeconds = 0.02;  // timestamps of following packets may be off by so much without a gap
-constexpr double kKeepSeconds = 1.0;    // kept behind what was read
-constexpr double kMostGapSeconds = 30.0;  // a larger hole between packets is a jump of the clock
+// Decoded before what is wanted, since the first packets after a jump are incomplete; the larger ones where a
+// jump lands too late.
+constexpr std::array kRunInSeconds{0.3, 2.0, 10.0};
+constexpr std::int64_t kReadOn = 2LL * kSoundRate;  // further ahead than this, jumping is quicker
+constexpr std::int64_t kKept = 1LL * kSoundRate;    // behind what was read
+constexpr std::int64_t kHeardWithin = 5LL * kSoundRate;
+constexpr float kHeardLevel = 1e-4F;  // -80 dB of full scale
+constexpr int kFramesBetweenSigns = 64;
 
 }  // namespace
 
-Result<std::unique_ptr<SoundReader>> SoundReader::Open(const std::string& path, const MediaLimits& limits) {
-  std::unique_ptr<SoundReader> reader(new SoundReader);
-  AFTERSCOPE_ASSIGN(reader->file_, MediaFile::Open(path, limits, MediaFile::Want::kSound));
-  AFTERSCOPE_TRY(reader->OpenDecoder());
+Result<std::unique_ptr<SoundReader>> SoundReader::Open(const std::string& path, const MediaLimits& limits,
+                                                       std::vector<ClockTurn> turns) {
+  std::unique_ptr<SoundReader> reader(new SoundReader(path, limits, std::move(turns)));
+  AFTERSCOPE_TRY(reader->OpenTrack(0));
+  const auto tracks = static_cast<int>(SoundTracks(reader->file_->format()).size());
+  bool heard = tracks == 1;
+  for (int track = 0; track < tracks && !heard; ++track)
+    heard = reader->OpenTrack(track).ok() && reader->IsHeard();
+  if (tracks > 1) AFTERSCOPE_TRY(reader->OpenTrack(heard ? reader->track_ : 0));
   return reader;
+}
+
+Status SoundReader::OpenTrack(int track) {
+  placed_.Clear();
+  turned_ = 0;
+  ended_ = false;
+  held_from_ = INT64_MIN;
+  track_ = track;
+  AFTERSCOPE_ASSIGN(file_, MediaFile::Open(path_, limits_, MediaFile::Want::kSound, track));
+  return OpenDecoder();
 }
 
 Status SoundReader::OpenDecoder() {
@@ -37,108 +58,95 @@ Status SoundReader::OpenDecoder() {
   if (opened < 0)
     return Error{ErrorCode::kUnreadable,
                  fmt::format("its sound decoder can't be opened: {}", AvText(opened))};
-  rate_ = stream.codecpar->sample_rate;
-  if (rate_ < 1000 || rate_ > 768000)
-    return Error{ErrorCode::kUnreadable, "its sound has no usable sample rate"};
   return {};
 }
 
-void SoundReader::GoTo(std::int64_t sample) {
+bool SoundReader::IsHeard() {
+  std::optional<std::int64_t> begin;
+  while (DecodeMore()) {
+    if (!begin) begin = placed_.end();
+    if (begin && placed_.end() && *placed_.end() - *begin > kHeardWithin) break;
+    std::vector<float> latest(1024 * kSoundChannels);
+    placed_.Copy(placed_.end().value_or(0) - 1024, latest);
+    if (std::any_of(latest.begin(), latest.end(), [](float s) { return std::abs(s) > kHeardLevel; }))
+      return true;
+  }
+  return false;
+}
+
+bool SoundReader::SeekBefore(double seconds) {
   StartPoint start;
   start.kind = StartPoint::Kind::kTime;
-  const double seconds = static_cast<double>(sample) / rate_ - kRunInSeconds;
   start.packet.pts = std::llround(seconds / av_q2d(file_->stream().time_base));
-  // Where that lies before the first packet, the jump fails and leaves the file at its beginning.
-  if (!file_->Seek(start)) av_seek_frame(&file_->format(), -1, INT64_MIN / 2, AVSEEK_FLAG_BACKWARD);
+  return file_->Seek(start);
+}
+
+// A file whose clock jumps back can't be searched by time. Nor is there anything to search for before the
+// first packet: it is read from the beginning then.
+void SoundReader::GoTo(std::int64_t sample) {
+  const double seconds = static_cast<double>(sample) / kSoundRate;
+  const bool found = turns_.empty() && std::any_of(kRunInSeconds.begin(), kRunInSeconds.end(),
+                                                   [&](double run) { return SeekBefore(seconds - run); });
+  if (!found) {
+    ended_ = !OpenTrack(track_).ok();
+    return;
+  }
   avcodec_flush_buffers(decoder_.get());
-  resampler_.reset();
-  buffer_.clear();
+  placed_.Clear();
   ended_ = false;
-  placed_ = false;
+  held_from_ = sample;
 }
 
-std::vector<float> SoundReader::Resampled(const AVFrame& frame) {
-  if (!resampler_) {
-    AVChannelLayout stereo = AV_CHANNEL_LAYOUT_STEREO;
-    AVChannelLayout from = frame.ch_layout;
-    if (from.order == AV_CHANNEL_ORDER_UNSPEC) av_channel_layout_default(&from, frame.ch_layout.nb_channels);
-    SwrContext* context = nullptr;
-    swr_alloc_set_opts2(&context, &stereo, AV_SAMPLE_FMT_FLT, rate_, &from,
-                        static_cast<AVSampleFormat>(frame.format), frame.sample_rate, 0, nullptr);
-    resampler_.reset(context);
-    if (!context || swr_init(context) < 0) {
-      resampler_.reset();
-      return {};
-    }
-  }
-  const int room = swr_get_out_samples(resampler_.get(), frame.nb_samples);
-  std::vector<float> samples(static_cast<std::size_t>(std::max(room, 0)) * kChannels);
-  auto* out = reinterpret_cast<std::uint8_t*>(samples.data());
-  const int got = swr_convert(resampler_.get(), &out, room,
-                              const_cast<const std::uint8_t**>(frame.extended_data), frame.nb_samples);
-  samples.resize(static_cast<std::size_t>(std::max(got, 0)) * kChannels);
-  return samples;
-}
-
-// Puts the samples where their timestamp says, closing small holes and overlaps.
-void SoundReader::Append(const AVFrame& frame) {
-  std::vector<float> samples = Resampled(frame);
-  const bool timed = frame.best_effort_timestamp != AV_NOPTS_VALUE;
-  std::int64_t at = buffer_end();
-  if (timed) {
-    const double seconds =
-        static_cast<double>(frame.best_effort_timestamp) * av_q2d(file_->stream().time_base);
-    const std::int64_t exact = std::llround(seconds * rate_);
-    if (!placed_ || std::abs(exact - at) > std::llround(kSlackSeconds * rate_)) at = exact;
-  }
-  if (!placed_) {
-    buffer_start_ = at;
-    placed_ = true;
-  }
-  if (at > buffer_end() + std::llround(kMostGapSeconds * rate_)) return;
-  if (at > buffer_end()) buffer_.resize(static_cast<std::size_t>(at - buffer_start_) * kChannels, 0.0F);
-  const auto overlap = static_cast<std::size_t>(std::max<std::int64_t>(0, buffer_end() - at)) * kChannels;
-  if (overlap < samples.size())
-    buffer_.insert(buffer_.end(), samples.begin() + static_cast<std::ptrdiff_t>(overlap), samples.end());
+// Of the turn that holds at the frame's place in the file and the one after it (packets of sound and pictures
+// alternate, so that a turn may come a little early), the one that lets it follow best.
+std::optional<double> SoundReader::SecondsOf(const AVFrame& frame) {
+  if (frame.best_effort_timestamp == AV_NOPTS_VALUE) return std::nullopt;
+  const double seconds = static_cast<double>(frame.best_effort_timestamp) * av_q2d(file_->stream().time_base);
+  if (turns_.empty()) return seconds;
+  const auto after = std::find_if(turns_.begin(), turns_.end(),
+                                  [&](const ClockTurn& turn) { return turn.position > frame.pkt_pos; });
+  double added = after == turns_.begin() ? 0 : std::prev(after)->seconds;
+  const auto follows = placed_.next_seconds();
+  if (after != turns_.end() && follows &&
+      std::abs(seconds + after->seconds - *follows) < std::abs(seconds + added - *follows))
+    added = after->seconds;
+  if (added != turned_) placed_.Close();  // what follows stands by itself, however near
+  turned_ = added;
+  return seconds + added;
 }
 
 bool SoundReader::DecodeMore() {
   while (!ended_) {
     const int result = avcodec_receive_frame(decoder_.get(), frame_.get());
     if (result == 0) {
-      Append(*frame_);
+      placed_.Add(*frame_, SecondsOf(*frame_));
       av_frame_unref(frame_.get());
       return true;
     }
     if (result == AVERROR_EOF) break;
-    if (result != AVERROR(EAGAIN)) continue;
     const bool more = file_->Next(*packet_);
     avcodec_send_packet(decoder_.get(), more ? packet_.get() : nullptr);
     av_packet_unref(packet_.get());
   }
+  if (!ended_) placed_.Close();
   ended_ = true;
   return false;
 }
 
-std::vector<float> SoundReader::Read(double from, double to) {
-  const std::int64_t first = std::llround(from * rate_);
-  const std::int64_t last = std::max(first, static_cast<std::int64_t>(std::llround(to * rate_)));
-  const bool behind = placed_ && first < buffer_start_;
-  const bool far_ahead = placed_ && first > buffer_end() + std::llround(kReadOnSeconds * rate_);
-  if (!placed_ || behind || far_ahead) GoTo(first);
-  while ((!placed_ || buffer_end() < last) && DecodeMore()) {
+std::vector<float> SoundReader::Read(std::int64_t first, std::int64_t count,
+                                     const std::function<void()>& alive) {
+  const std::int64_t last = first + count;
+  if (first < held_from_ || (turns_.empty() && first > placed_.end().value_or(0) + kReadOn)) GoTo(first);
+  for (int frames = 1; placed_.end().value_or(INT64_MIN) < last && DecodeMore(); ++frames) {
+    if (frames % kFramesBetweenSigns != 0) continue;
+    placed_.ForgetBefore(first);
+    held_from_ = std::max(held_from_, first);
+    alive();
   }
-  std::vector<float> out(static_cast<std::size_t>(last - first) * kChannels, 0.0F);
-  const std::int64_t begin = std::max(first, buffer_start_);
-  const std::int64_t end = std::min(last, buffer_end());
-  if (placed_ && begin < end)
-    std::copy(buffer_.begin() + (begin - buffer_start_) * kChannels,
-              buffer_.begin() + (end - buffer_start_) * kChannels, out.begin() + (begin - first) * kChannels);
-  const std::int64_t old = std::min(last, buffer_end()) - std::llround(kKeepSeconds * rate_) - buffer_start_;
-  if (placed_ && old > 0) {
-    buffer_.erase(buffer_.begin(), buffer_.begin() + old * kChannels);
-    buffer_start_ += old;
-  }
+  std::vector<float> out(static_cast<std::size_t>(count) * kSoundChannels);
+  placed_.Copy(first, out);
+  placed_.ForgetBefore(last - kKept);
+  held_from_ = std::max(held_from_, last - kKept);
   return out;
 }
 

@@ -2,46 +2,50 @@
 #pragma once
 
 #include "annotate/media/helper/media_file.hpp"
+#include "annotate/media/helper/placed_sound.hpp"
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
 
 namespace afterscope {
 
-// The sound of a recording as stereo, by the file's own clock. Thread-compatible.
+// The sound of a recording in the program's one form (sound_format.hpp), sample 0 at time zero of the file's
+// own clock, with the clock's jumps back taken out (ClockTurn). Of several tracks the first in which anything
+// is heard near its beginning, else the first. What can't be decoded is silence. Thread-compatible.
 class SoundReader {
  public:
-  static constexpr int kChannels = 2;
+  static Result<std::unique_ptr<SoundReader>> Open(const std::string& path, const MediaLimits& limits,
+                                                   std::vector<ClockTurn> turns);
 
-  static Result<std::unique_ptr<SoundReader>> Open(const std::string& path, const MediaLimits& limits);
-  int sample_rate() const { return rate_; }
-
-  // Interleaved samples of [from, to) in seconds of the file's clock; silence where there is none.
-  std::vector<float> Read(double from, double to);
+  // Interleaved samples [first, first + count); silence where there is none. `alive` is called now and then.
+  std::vector<float> Read(std::int64_t first, std::int64_t count, const std::function<void()>& alive);
 
  private:
-  SoundReader() = default;
+  SoundReader(std::string path, const MediaLimits& limits, std::vector<ClockTurn> turns)
+      : path_(std::move(path)), limits_(limits), turns_(std::move(turns)) {}
+  Status OpenTrack(int track);
   Status OpenDecoder();
+  bool IsHeard();
   void GoTo(std::int64_t sample);
+  bool SeekBefore(double seconds);
   bool DecodeMore();
-  void Append(const AVFrame& frame);
-  std::vector<float> Resampled(const AVFrame& frame);
-  std::int64_t buffer_end() const {
-    return buffer_start_ + static_cast<std::int64_t>(buffer_.size()) / kChannels;
-  }
+  std::optional<double> SecondsOf(const AVFrame& frame);
 
+  std::string path_;
+  MediaLimits limits_;
+  std::vector<ClockTurn> turns_;  // in order of position
+  int track_ = 0;
   std::unique_ptr<MediaFile> file_;
   AvPtr<AVCodecContext> decoder_;
-  AvPtr<SwrContext> resampler_;
   AvPtr<AVPacket> packet_{av_packet_alloc()};
   AvPtr<AVFrame> frame_{av_frame_alloc()};
-  int rate_ = 0;
+  PlacedSound placed_;
+  double turned_ = 0;  // seconds added to the last frame's timestamp
   bool ended_ = false;
-  bool placed_ = false;            // buffer_start_ is known
-  std::int64_t buffer_start_ = 0;  // in samples since time 0 of the file's clock
-  std::vector<float> buffer_;
+  std::int64_t held_from_ = INT64_MIN;  // from this sample on, what was decoded is all there is
 };
 
 }  // namespace afterscope

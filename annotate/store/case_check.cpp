@@ -2,6 +2,7 @@
 #include "annotate/store/case_check.hpp"
 
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/spoken.hpp"
 
 #include <fmt/format.h>
 
@@ -26,6 +27,8 @@ void CheckReviews(const std::string& folder, FileSystem& files, CaseCheck& check
       said.push_back(one.error().message);
     } else {
       said.insert(said.end(), (*one)->cautions().begin(), (*one)->cautions().end());
+      const auto spoken = CheckSpoken(folder, (*one)->review(), files);
+      said.insert(said.end(), spoken.begin(), spoken.end());
     }
   }
   for (std::string& sentence : said)

@@ -33,7 +33,7 @@ Status RefuseLinksIn(const fs::path& folder, int depth) {
 }  // namespace
 
 Status RefuseLinks(const std::string& case_folder) {
-  for (const char* name : {"case.json", "journal", "lock", "reviews"}) {
+  for (const char* name : {"case.json", "journal", "lock", "reviews", "cache"}) {
     const fs::path path = fs::path(case_folder) / name;
     std::error_code ignored;
     if (fs::is_symlink(path, ignored)) return IsLink(path.string());

@@ -4,6 +4,7 @@
 #include "annotate/store/case_links.hpp"
 #include "annotate/store/document.hpp"
 #include "annotate/store/scrub.hpp"
+#include "annotate/store/spoken.hpp"
 
 #include <fmt/format.h>
 
@@ -102,6 +103,7 @@ class OpenSession final : public CaseSession {
     std::vector<std::string> folders{folder_};
     for (const ReviewId& review : Reviews()) folders.push_back(ReviewFolder(folder_, review));
     AFTERSCOPE_ASSIGN(const int changed, ScrubFolders(files_, folders, text));
+    for (const ReviewId& review : Reviews()) AFTERSCOPE_TRY(RemoveUnnamedSpoken(folder_, review, files_));
     cautions_.clear();
     AFTERSCOPE_TRY(Load());
     return changed;
@@ -327,6 +329,8 @@ class OpenSession final : public CaseSession {
       for (const std::string& name : *names)
         if (IsTemporaryName(name)) static_cast<void>(files_.Remove(fmt::format("{}/{}", folder, name)));
     }
+    // A remark that was spoken but never became part of the record.
+    if (review_begun_) static_cast<void>(RemoveUnnamedSpoken(folder_, review().id, files_));
   }
 
   std::string NewId(char letter) {

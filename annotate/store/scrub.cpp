@@ -61,17 +61,25 @@ bool IsDate(const std::string& name, const Json& object) {
          (name == "text" && object.contains("field") && object["field"] == "date");
 }
 
-bool ScrubJson(Json& json, std::string_view text, bool free_names);
+// What is to be replaced: what was asked for, then the names of sounds that go with it.
+using Texts = std::vector<std::string>;
 
-bool ScrubObject(Json& json, std::string_view text, bool free_names) {
+std::string ScrubbedOf(std::string from, const Texts& texts) {
+  for (const std::string& text : texts) from = Scrubbed(from, text);
+  return from;
+}
+
+bool ScrubJson(Json& json, const Texts& texts, bool free_names);
+
+bool ScrubObject(Json& json, const Texts& texts, bool free_names) {
   bool changed = false;
   Json fresh = Json::object();
   for (auto& member : json.items()) {
-    std::string name = free_names ? Scrubbed(member.key(), text) : member.key();
+    std::string name = free_names ? ScrubbedOf(member.key(), texts) : member.key();
     changed = changed || name != member.key();
     Json value = member.value();
     if (free_names || !IsOwnWord(name, value)) {
-      const bool scrubbed = ScrubJson(value, text, HasFreeNames(name));
+      const bool scrubbed = ScrubJson(value, texts, HasFreeNames(name));
       if (scrubbed && !free_names && IsDate(name, json)) value = "";
       changed = changed || scrubbed;
     }
@@ -81,18 +89,18 @@ bool ScrubObject(Json& json, std::string_view text, bool free_names) {
   return changed;
 }
 
-bool ScrubJson(Json& json, std::string_view text, bool free_names) {
+bool ScrubJson(Json& json, const Texts& texts, bool free_names) {
   if (json.is_string()) {
     const std::string before = json.get<std::string>();
-    std::string after = Scrubbed(before, text);
+    std::string after = ScrubbedOf(before, texts);
     if (after == before) return false;
     json = std::move(after);
     return true;
   }
   bool changed = false;
   if (json.is_array())
-    for (Json& item : json) changed = ScrubJson(item, text, false) || changed;
-  if (json.is_object()) changed = ScrubObject(json, text, free_names);
+    for (Json& item : json) changed = ScrubJson(item, texts, false) || changed;
+  if (json.is_object()) changed = ScrubObject(json, texts, free_names);
   return changed;
 }
 
@@ -106,13 +114,31 @@ struct ScrubbedJournal {
   std::vector<std::int64_t> entries;  // that were changed
 };
 
-ScrubbedJournal ScrubJournal(const JournalContent& content, std::string_view text) {
+// Names and digests of the sounds of those spoken remarks that hold the text in any of their states.
+void CollectSpoken(const Json& json, const std::string& text, Texts& names) {
+  if (!json.is_structured()) return;
+  const auto fields = json.is_object() ? json.find("fields") : json.end();
+  const auto sound = [&](const char* field) {
+    return fields->contains(field) && (*fields)[field].is_string() ? (*fields)[field].get<std::string>() : "";
+  };
+  if (fields != json.end() && fields->is_object() && !sound("sound_file").empty()) {
+    Json copy = json;
+    if (ScrubJson(copy, {text}, false))
+      for (const std::string& found : {sound("sound_file"), sound("sound_sha256")})
+        if (found.size() > 1 && found != kPutInstead &&
+            std::find(names.begin(), names.end(), found) == names.end())
+          names.push_back(found);
+  }
+  for (const Json& inner : json) CollectSpoken(inner, text, names);
+}
+
+ScrubbedJournal ScrubJournal(const JournalContent& content, const Texts& texts) {
   ScrubbedJournal result;
   std::string head;
   std::int64_t order = 0;
   for (const JournalLine& line : content.lines) {
     Json json = Json::parse(line.text);
-    if (ScrubJson(json, text, false)) {
+    if (ScrubJson(json, texts, false)) {
       json["salt"] = NewSalt();
       result.entries.push_back(line.entry);
     }
@@ -133,9 +159,9 @@ ScrubbedJournal ScrubJournal(const JournalContent& content, std::string_view tex
 
 // Leftovers (journals put aside and the like) can't be rewritten as journals; the text is replaced in their
 // bytes.
-Status ScrubLeftover(FileSystem& files, const std::string& path, const std::string& text) {
+Status ScrubLeftover(FileSystem& files, const std::string& path, const Texts& texts) {
   AFTERSCOPE_ASSIGN(const std::string before, files.ReadAll(path, kMostBytes));
-  const std::string after = Scrubbed(before, text);
+  const std::string after = ScrubbedOf(before, texts);
   return after == before ? Status() : ReplaceFile(files, path, after);
 }
 
@@ -144,11 +170,11 @@ bool IsLeftover(const std::string& name) {
 }
 
 Status WriteScrubbed(FileSystem& files, const std::string& folder, const ScrubbedJournal& journal,
-                     const std::string& text) {
+                     const Texts& texts) {
   if (!journal.entries.empty()) AFTERSCOPE_TRY(ReplaceFile(files, folder + "/journal", journal.bytes));
   AFTERSCOPE_ASSIGN(const std::vector<std::string> names, files.List(folder));
   for (const std::string& name : names) {
-    if (IsLeftover(name)) AFTERSCOPE_TRY(ScrubLeftover(files, folder + "/" + name, text));
+    if (IsLeftover(name)) AFTERSCOPE_TRY(ScrubLeftover(files, folder + "/" + name, texts));
     // The checkpoint is made anew from the journal; members that only it holds would carry the text on.
     if (name == "case.json" || name == "review.json") AFTERSCOPE_TRY(files.Remove(folder + "/" + name));
   }
@@ -176,11 +202,17 @@ Result<int> ScrubFolders(FileSystem& files, const std::vector<std::string>& fold
                  fmt::format("Can't scrub '{}': give a clean text of two or more bytes that is not "
                              "part of '{}'.",
                              text, kPutInstead)};
+  std::vector<JournalContent> contents;
+  Texts texts{text};
+  for (const std::string& folder : folders) {
+    AFTERSCOPE_ASSIGN(const std::string bytes, files.ReadAll(folder + "/journal", kMostBytes));
+    contents.push_back(ReadJournal(bytes));
+    for (const JournalLine& line : contents.back().lines) CollectSpoken(Json::parse(line.text), text, texts);
+  }
   std::vector<ScrubbedJournal> journals;
   int changed = 0;
   for (const std::string& folder : folders) {
-    AFTERSCOPE_ASSIGN(const std::string bytes, files.ReadAll(folder + "/journal", kMostBytes));
-    journals.push_back(ScrubJournal(ReadJournal(bytes), text));
+    journals.push_back(ScrubJournal(contents[journals.size()], texts));
     const DocumentKind kind = &folder == &folders.front() ? DocumentKind::kCase : DocumentKind::kReview;
     if (!Document::Replays(files, kind, journals.back().bytes))
       return Error{
@@ -189,7 +221,7 @@ Result<int> ScrubFolders(FileSystem& files, const std::vector<std::string>& fold
     changed += static_cast<int>(journals.back().entries.size());
   }
   for (std::size_t i = 0; i < folders.size(); ++i)
-    AFTERSCOPE_TRY(WriteScrubbed(files, folders[i], journals[i], text));
+    AFTERSCOPE_TRY(WriteScrubbed(files, folders[i], journals[i], texts));
   return changed;
 }
 

@@ -11,7 +11,8 @@
 namespace afterscope {
 
 // Replaces `text` by "[scrubbed]" in the journals and checkpoints of these folders (the case's and its
-// reviews'), in what users wrote: not in the record's own words, ids and digests. Chains are made anew, each
+// reviews'), in what users wrote: not in the record's own words, ids and digests. A spoken remark that holds
+// the text also loses the name and digest of its sound. Chains are made anew, each
 // closed with a scrub entry. Each file is replaced whole; a scrub that was interrupted is finished by doing
 // it again. Returns the number of journal entries changed. Refuses, before anything is written, a text
 // without which a journal could not be read any more.

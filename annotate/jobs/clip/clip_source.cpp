@@ -28,25 +28,6 @@ Result<std::string> FolderOf(const std::string& case_folder, const std::string& 
   return case_folder + "/" + named;
 }
 
-// Stereo at 48 000 a second from a block, `count` samples a channel; repeats the nearest sample's neighbours
-// linearly where the rates differ.
-void AppendResampled(const SoundBlock& block, std::size_t count, std::vector<float>& out) {
-  const auto channels = static_cast<std::size_t>(std::max(block.channels, 1));
-  const std::size_t held = block.samples.size() / channels;
-  const double step = static_cast<double>(block.sample_rate) / kClipSampleRate;
-  for (std::size_t i = 0; i < count; ++i) {
-    const double at = static_cast<double>(i) * step;
-    const auto below = static_cast<std::size_t>(at);
-    const auto share = static_cast<float>(at - static_cast<double>(below));
-    for (std::size_t ch = 0; ch < 2; ++ch) {
-      const auto sample = [&](std::size_t k) {
-        return k < held ? block.samples[k * channels + std::min(ch, channels - 1)] : 0.0f;
-      };
-      out.push_back(sample(below) * (1 - share) + sample(below + 1) * share);
-    }
-  }
-}
-
 }  // namespace
 
 Result<ClipSource> ClipSource::Open(const std::string& case_folder, const ClipPlan& plan, FileSystem& files) {
@@ -139,24 +120,21 @@ bool ClipSource::HasSound(std::size_t part) {
 
 Result<std::vector<float>> ClipSource::Sound(std::size_t part, double from, double to,
                                              const StopQuery& stop) {
-  const CaseClock& clock = CaseOf(part).clock;
-  const auto index = [](double seconds) {
-    return static_cast<std::int64_t>(std::llround(seconds * kClipSampleRate));
-  };
-  std::vector<float> out;
-  const std::size_t wanted = static_cast<std::size_t>(std::max<std::int64_t>(0, index(to) - index(from)));
-  double at = from;
-  while (at < to - 0.5 / kClipSampleRate) {
-    const int number = clock.At(at + kSoonEnough).recording;
-    const double begin = clock.Starts()[static_cast<std::size_t>(number)];
-    const bool last = static_cast<std::size_t>(number) + 1 == clock.Starts().size();
-    const double end = last ? to : std::min(to, clock.Starts()[static_cast<std::size_t>(number) + 1]);
-    AFTERSCOPE_ASSIGN(Recording* const recording, RecordingAt(part, number));
-    AFTERSCOPE_ASSIGN(const SoundBlock block, recording->Sound(at - begin, end - begin, stop));
-    AppendResampled(block, static_cast<std::size_t>(index(end) - index(at)), out);
-    at = end;
+  static_assert(kClipSampleRate == kSoundRate);
+  const std::vector<double>& starts = CaseOf(part).clock.Starts();
+  const auto sample = [](double seconds) { return std::llround(seconds * kSoundRate); };
+  const std::int64_t first = sample(from);
+  const std::int64_t past = std::max<std::int64_t>(first, sample(to));
+  std::vector<float> out(static_cast<std::size_t>(past - first) * kSoundChannels);
+  for (std::size_t i = 0; i < starts.size(); ++i) {
+    const std::int64_t start = sample(starts[i]);
+    const std::int64_t begin = std::max<std::int64_t>(first, start);
+    const std::int64_t end = i + 1 < starts.size() ? std::min<std::int64_t>(past, sample(starts[i + 1])) : past;
+    if (begin >= end) continue;
+    AFTERSCOPE_ASSIGN(Recording* const recording, RecordingAt(part, static_cast<int>(i)));
+    AFTERSCOPE_ASSIGN(const SoundBlock block, recording->Sound(begin - start, end - begin, stop));
+    std::copy(block.samples.begin(), block.samples.end(), out.begin() + (begin - first) * kSoundChannels);
   }
-  out.resize(wanted * 2, 0.0f);
   return out;
 }
 

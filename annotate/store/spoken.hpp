@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/case/review.hpp"
+#include "annotate/store/file_system.hpp"
+#include "metrics/base/result.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// A remark's own sound: a file of the review, named by the moment's fields (FORMAT.md).
+struct SpokenFile {
+  std::string name;    // in reviews/ID/spoken
+  std::string sha256;  // of the whole file
+  double seconds = 0;  // how long it is
+};
+
+// Of a moment that was spoken and still has its sound; empty for all others, and where it was scrubbed.
+std::optional<SpokenFile> SpokenOf(const Moment& moment);
+void SetSpoken(Moment& moment, const SpokenFile& file);
+
+// A name that no file has yet; it says nothing about the case.
+std::string NewSpokenName();
+std::string SpokenFolder(const std::string& case_folder, const ReviewId& review);
+
+// What is wrong with the spoken remarks of a review, one sentence each: a file that is missing or not as it
+// was written.
+std::vector<std::string> CheckSpoken(const std::string& case_folder, const Review& review, FileSystem& files);
+
+// Removes the sounds of a review that none of its journals names (any more).
+Status RemoveUnnamedSpoken(const std::string& case_folder, const ReviewId& review, FileSystem& files);
+
+}  // namespace afterscope

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/app.hpp"
 
+#include "annotate/jobs/spoken_remark.hpp"
 #include "annotate/report/report_words.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "app/common/assets.hpp"
@@ -37,6 +38,9 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
       reel_(jobs_),
       player_(reel_, shell_.wake),
       small_(gl, jobs_, reel_),
+      sound_(shell_.wake),
+      sound_levels_(jobs_, reel_),
+      speaking_(jobs_, [] { return Microphone::Open(kMostSpokenSeconds); }),
       painter_(std::move(painter)) {
   look_.script = &script_;
   look_.colours = settings_.light ? LightPalette() : DarkPalette();
@@ -79,12 +83,14 @@ void App::Say(const std::string& text, bool failure) {
 }
 
 bool App::Restless() const {
-  return player_.playing() || !jobs_.Shown().empty() || (desk_ && desk_->busy()) || now_ < said_.until ||
+  return player_.playing() || speaking_.active() || !jobs_.Shown().empty() || (desk_ && desk_->busy()) ||
+         now_ < said_.until ||
          (!player_.exact() && reel_.At(player_.playhead().recording) != nullptr && player_.problem().empty());
 }
 
 void App::PressKey(const KeyChord& chord) {
   const std::string action = keys_.ActionOf(chord);
+  if (action == "speak") speak_key_ = chord.key;
   if (!action.empty()) return Do(action);
   if (chord.ctrl || chord.alt || chord.shift) return;
   for (const StepKind& step : steps_.steps) {
@@ -103,6 +109,8 @@ void App::Update(double now) {
   tables_ = reel_.tables();
   clock_ = CaseClock(reel_.Known(view_->record.recordings));
   player_.Update(clock_, now);
+  FollowSound();
+  FollowSpeaking();
   FollowFindings();
 }
 

@@ -12,6 +12,9 @@
 #include "app/desktop/player/player.hpp"
 #include "app/desktop/player/small_pictures.hpp"
 #include "app/desktop/sheets/sheet.hpp"
+#include "app/desktop/sound/sound_levels.hpp"
+#include "app/desktop/sound/sound_player.hpp"
+#include "app/desktop/sound/speaking.hpp"
 #include "app/desktop/timeline/timeline_panel.hpp"
 
 #include <functional>
@@ -39,6 +42,7 @@ class App {
   // Case folder, folder of cases, or recordings.
   void OpenPaths(const std::vector<std::string>& paths);
   void PressKey(const KeyChord& chord);
+  void ReleaseKey(const std::string& key);  // what stands on it
 
   // Once a frame, in this order: Update before ImGui's frame begins, Draw within it, PaintPicture before
   // ImGui paints.
@@ -88,6 +92,18 @@ class App {
   void FollowFindings();
   void StartReport();
 
+  // app_sound.cpp
+  bool DoSound(const std::string& action);
+  void FollowSound();
+  void ShowVolume();
+
+  // app_speak.cpp
+  void StartSpeaking();
+  void FollowSpeaking();
+  void StopSpeaking();
+  void Hear(const Moment& moment);
+  void HearRemark();
+
   // app_draw.cpp
   Scene MakeScene();
   void CarryOut();
@@ -108,6 +124,11 @@ class App {
   Reel reel_;
   Player player_;
   SmallPictures small_;
+  SoundPlayer sound_;
+  SoundLevels sound_levels_;
+  Speaking speaking_;
+  std::string speak_key_;  // that is held down while a remark is spoken
+  bool plays_on_ = false;  // after it
   PicturePainter painter_;
   std::unique_ptr<CaseDesk> desk_;
   std::shared_ptr<const CaseView> view_ = std::make_shared<CaseView>();

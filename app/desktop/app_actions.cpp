@@ -23,7 +23,9 @@ FrameRef App::SeenFrame() const {
 
 void App::Do(const std::string& action) {
   if (said_.failure) said_.until = std::min(said_.until, now_ + 2);
-  if (DoPlayer(action) || DoTagging(action) || DoNote(action) || DoMarking(action) || DoSheet(action)) return;
+  if (DoPlayer(action) || DoSound(action) || DoTagging(action) || DoNote(action) || DoMarking(action) ||
+      DoSheet(action))
+    return;
   DoLook(action);
 }
 

@@ -61,6 +61,7 @@ void App::StartDesk() {
   player_.Pause(now_);
   reel_.Open({});
   small_.Forget();
+  sound_levels_.Forget({});
   picture_ = {};
   note_.kind.reset();
   sheet_.cases.typed.clear();
@@ -128,6 +129,7 @@ void App::FollowView() {
   if (view_->folder.empty() || view_->folder == opened_folder_) return;
   const bool was_bare = opened_folder_.empty() && !reel_.items().empty();
   opened_folder_ = view_->folder;
+  sound_levels_.Forget(opened_folder_ + "/cache");
   LoadSteps();
   if (was_bare) return;  // they are open already
   std::vector<Reel::Source> sources;

@@ -54,10 +54,13 @@ ViewSettings LoadViewSettings(const std::string& path) {
   Read(json, "sheet", settings.sheet);
   Read(json, "folded", settings.folded);
   Read(json, "moment_seconds", settings.moment_seconds);
+  Read(json, "volume_pct", settings.volume_pct);
+  Read(json, "muted", settings.muted);
   Read(json, "width", settings.width);
   Read(json, "height", settings.height);
   settings.scale_pct = std::clamp(settings.scale_pct, 90, 200);
   settings.moment_seconds = std::clamp(settings.moment_seconds, 0.5, 20.0);
+  settings.volume_pct = std::clamp(settings.volume_pct, 0, 100);
   settings.width = std::clamp(settings.width, 640, 16384);
   settings.height = std::clamp(settings.height, 480, 16384);
   const auto recent = json.find("recent");
@@ -74,6 +77,8 @@ void SaveViewSettings(const std::string& path, const ViewSettings& settings) {
                   {"scale_pct", settings.scale_pct},
                   {"sheet", settings.sheet},
                   {"folded", settings.folded},
+                  {"volume_pct", settings.volume_pct},
+                  {"muted", settings.muted},
                   {"width", settings.width},
                   {"height", settings.height},
                   {"moment_seconds", settings.moment_seconds},

@@ -13,6 +13,8 @@ struct ViewSettings {
   int sheet = 1;        // position of the sheet's word
   bool folded = false;
   double moment_seconds = 4;
+  int volume_pct = 80;  // 0 to 100
+  bool muted = false;
   int width = 1280;
   int height = 760;
   std::vector<std::string> recent;  // the newest first

@@ -30,6 +30,11 @@ class Player {
   // While the user drags over the timeline any picture near is better than none.
   void SetScrubbing(bool scrubbing) { scrubbing_ = scrubbing; }
 
+  // Where the clock stands while it plays, in seconds of the case clock; sound follows it, and being steadier
+  // it says where the clock should stand instead.
+  double Seconds(double now) const { return clock_.At(now); }
+  void Correct(double seconds, double now) { clock_.Correct(seconds, now); }
+
   FrameRef playhead() const { return playhead_; }
   bool playing() const { return clock_.playing(); }
   bool waiting() const { return clock_.held(); }

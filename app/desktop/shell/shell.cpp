@@ -177,8 +177,9 @@ void Shell::HandInput(App& app) {
     const bool typing = has_field || app.Typing();
     ImGui_ImplGlfw_KeyCallback(window_, event.key, event.scancode, press ? GLFW_PRESS : GLFW_RELEASE,
                                event.mods);
-    if (!press || typing) continue;
-    if (const auto chord = ChordOf(event.key, event.scancode, event.mods)) app.PressKey(*chord);
+    const auto chord = ChordOf(event.key, event.scancode, event.mods);
+    if (!press && chord) app.ReleaseKey(chord->key);
+    if (press && !typing && chord) app.PressKey(*chord);
   }
   if (!keyboard_.empty()) lively_ = kLivelyFrames;
   if (!dropped_.empty()) app.OpenPaths(std::exchange(dropped_, {}));

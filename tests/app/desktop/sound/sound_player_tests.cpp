@@ -1,0 +1,225 @@
+// SPDX-License-Identifier: Apache-2.0
+// The player of sound in real time: against an output that is none, whose clock runs 0.3 % fast, and against
+// SDL's own output that is none.
+#include "annotate/media/sound_tempo.hpp"
+#include "app/desktop/player/player_clock.hpp"
+#include "app/desktop/sound/sound_player.hpp"
+#include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <atomic>
+#include <chrono>
+#include <cmath>
+#include <cstdlib>
+#include <map>
+
+using namespace afterscope;
+
+namespace {
+
+constexpr double kFastBy = 1.003;
+
+// Notes when clicks are heard.
+class NotingOutput final : public SoundOutput {
+ public:
+  NotingOutput(Fill fill, std::vector<double>& clicks, std::mutex& mutex)
+      : thread_([this, fill = std::move(fill), &clicks, &mutex] { Play(fill, clicks, mutex); }) {}
+  ~NotingOutput() override {
+    closing_ = true;
+    thread_.join();
+  }
+  bool lost() const override { return false; }
+
+ private:
+  void Play(const Fill& fill, std::vector<double>& clicks, std::mutex& mutex) {
+    constexpr std::size_t kFrames = 512;
+    constexpr double kLatency = 0.02;
+    std::vector<float> out(kFrames * kSoundChannels);
+    double next = SteadySeconds();
+    double quiet = 1;
+    while (!closing_) {
+      fill(out, next + kLatency);
+      const std::lock_guard lock(mutex);
+      for (std::size_t i = 0; i < kFrames; ++i) {
+        quiet += 1.0 / kSoundRate;
+        if (std::abs(out[2 * i]) < 0.15F) continue;
+        if (quiet > 0.1) clicks.push_back(next + kLatency + static_cast<double>(i) / kSoundRate / kFastBy);
+        quiet = 0;
+      }
+      next += kFrames / (kSoundRate * kFastBy);
+      std::this_thread::sleep_for(std::chrono::duration<double>(std::max(0.0, next - SteadySeconds())));
+    }
+  }
+
+  std::atomic<bool> closing_{false};
+  std::thread thread_;
+};
+
+// 30 s with a click of 10 ms every half second.
+std::shared_ptr<Recording> ClickRecording(const TemporaryFolder& folder) {
+  int status = 0;
+  OutputOf(
+      "ffmpeg -nostdin -v error -y -f lavfi -i testsrc2=size=64x48:rate=5:duration=30 -f lavfi -i "
+      "\"aevalsrc='0.8*lt(mod(t,0.5),0.01)*cos(2*PI*1000*t)':s=48000:d=30\" -c:v mjpeg -c:a pcm_s16le '" +
+          (folder / "clicks.mov") + "'",
+      &status);
+  REQUIRE(status == 0);
+  Recording::Options options;
+  options.cache_folder = folder.path();
+  auto opened = Recording::Open(folder / "clicks.mov", options);
+  REQUIRE(opened.ok());
+  REQUIRE((*opened)->WaitForTable(TableState::kVerified, {}, {}).ok());
+  return std::move(*opened);
+}
+
+CaseClock ClockOf(const std::vector<std::shared_ptr<Recording>>& recordings) {
+  std::vector<RecordingRef> refs;
+  for (const auto& recording : recordings) refs.push_back({"", {}, recording->Shape()});
+  return CaseClock(refs);
+}
+
+// The window's part: 60 times a second.
+struct Desk {
+  SoundPlayer& sound;
+  PlayerClock clock;
+  std::map<double, double> stood;  // time, second of the case
+
+  void Run(double seconds) {
+    const double end = SteadySeconds() + seconds;
+    while (SteadySeconds() < end) {
+      const double now = SteadySeconds();
+      if (const auto steered = sound.Follow({clock.At(now), clock.speed(), clock.playing(), false}))
+        clock.Correct(*steered, now);
+      stood[now] = clock.At(now);
+      std::this_thread::sleep_for(std::chrono::milliseconds(16));
+    }
+  }
+  double At(double time) const {
+    const auto after = stood.lower_bound(time);
+    if (after == stood.end() || after == stood.begin()) return -1;
+    const auto before = std::prev(after);
+    const double share = (time - before->first) / (after->first - before->first);
+    return before->second + share * (after->second - before->second);
+  }
+};
+
+struct Comparison {
+  double worst = 0;
+  std::size_t clicks = 0;
+};
+
+// How far clicks are heard from where the clock stood at that moment, from `after` on.
+Comparison Compare(const Desk& desk, const std::vector<double>& clicks, double after) {
+  Comparison result;
+  for (const double click : clicks) {
+    const double stood = desk.At(click);
+    if (click < after || stood < 0) continue;
+    ++result.clicks;
+    result.worst = std::max(result.worst, std::abs(std::remainder(stood, 0.5)));
+  }
+  return result;
+}
+
+}  // namespace
+
+TEST_CASE("Sound is heard where the clock stands, at every speed that keeps its pitch, through jumps",
+          "[sound]") {
+  const TemporaryFolder folder;
+  const std::vector<std::shared_ptr<Recording>> recordings{ClickRecording(folder)};
+  std::vector<double> clicks;
+  std::mutex mutex;
+  SoundPlayer sound({}, [&](SoundOutput::Fill fill) -> Result<std::unique_ptr<SoundOutput>> {
+    return std::unique_ptr<SoundOutput>(std::make_unique<NotingOutput>(std::move(fill), clicks, mutex));
+  });
+  const CaseClock case_clock = ClockOf(recordings);
+  sound.SetCase(recordings, case_clock);
+  Desk desk{sound, {}, {}};
+  desk.clock.SetTotal(case_clock.TotalSeconds(), SteadySeconds());
+  for (const double speed : {1.0, 2.0, 0.5}) {
+    INFO(speed);
+    desk.clock.Pause(SteadySeconds());
+    desk.clock.SetSpeed(speed, SteadySeconds());
+    desk.clock.Jump(3 + speed / 7, SteadySeconds());
+    desk.Run(0.4);  // at rest the beginning is made ready
+    {
+      const std::lock_guard lock(mutex);
+      clicks.clear();
+    }
+    desk.clock.Play(SteadySeconds());
+    desk.Run(2.5);
+    desk.clock.Jump(15.3, SteadySeconds());
+    const double jumped = SteadySeconds();
+    desk.Run(3.5);
+    const std::lock_guard lock(mutex);
+    // The stretching moves pieces a little (SoundTempo::kWithinSeconds of what is heard); without it, within
+    // 20 ms.
+    const double allowed = speed == 1 ? 0.020 : 0.020 + SoundTempo::kWithinSeconds * speed;
+    const Comparison after = Compare(desk, clicks, jumped + 0.5);
+    CHECK(after.clicks >= static_cast<std::size_t>(4 * speed));
+    CHECK(after.worst < allowed);
+    const Comparison before = Compare(desk, clicks, 0);
+    CHECK(before.clicks >= static_cast<std::size_t>(8 * speed));
+  }
+  desk.clock.SetSpeed(4, SteadySeconds());
+  desk.Run(0.3);
+  {
+    const std::lock_guard lock(mutex);
+    clicks.clear();
+  }
+  desk.Run(1);
+  CHECK(clicks.empty());
+  CHECK_FALSE(sound.Drift());
+}
+
+TEST_CASE("Without a device the clock goes on alone, and it is said once", "[sound]") {
+  const TemporaryFolder folder;
+  const std::vector<std::shared_ptr<Recording>> recordings{ClickRecording(folder)};
+  int opened = 0;
+  SoundPlayer sound({}, [&](SoundOutput::Fill) -> Result<std::unique_ptr<SoundOutput>> {
+    ++opened;
+    return Error{ErrorCode::kUnreadable, "No sound: there is no device."};
+  });
+  const CaseClock case_clock = ClockOf(recordings);
+  sound.SetCase(recordings, case_clock);
+  Desk desk{sound, {}, {}};
+  desk.clock.SetTotal(case_clock.TotalSeconds(), SteadySeconds());
+  desk.clock.Play(SteadySeconds());
+  const double begun = SteadySeconds();
+  desk.Run(1);
+  CHECK(desk.clock.At(SteadySeconds()) == Approx(SteadySeconds() - begun).margin(0.01));
+  CHECK(sound.TakeProblem() == "No sound: there is no device.");
+  desk.clock.Jump(10, SteadySeconds());
+  desk.Run(0.5);
+  CHECK(sound.TakeProblem().empty());
+  CHECK(opened == 1);
+}
+
+TEST_CASE("SDL's output that is none plays in time, and SDL's own failure is one sentence", "[sound]") {
+  const TemporaryFolder folder;
+  const std::vector<std::shared_ptr<Recording>> recordings{ClickRecording(folder)};
+  setenv("SDL_AUDIODRIVER", "dummy", 1);
+  {
+    SoundPlayer sound;
+    const CaseClock case_clock = ClockOf(recordings);
+    sound.SetCase(recordings, case_clock);
+    Desk desk{sound, {}, {}};
+    desk.clock.SetTotal(case_clock.TotalSeconds(), SteadySeconds());
+    desk.clock.Play(SteadySeconds());
+    desk.Run(2);
+    REQUIRE(sound.Drift());
+    double worst = 0;
+    for (int i = 0; i < 20; ++i) {
+      desk.Run(0.1);
+      if (const auto drift = sound.Drift()) worst = std::max(worst, std::abs(*drift));
+    }
+    CHECK(worst < 0.040);
+    CHECK(sound.TakeProblem().empty());
+  }
+  setenv("SDL_AUDIODRIVER", "no such driver", 1);
+  const auto none = OpenSoundDevice([](std::span<float>, double) {});
+  REQUIRE_FALSE(none.ok());
+  CHECK(none.error().message.find("no device that plays it") != std::string::npos);
+  setenv("SDL_AUDIODRIVER", "dummy", 1);
+}

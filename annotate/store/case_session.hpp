@@ -61,9 +61,8 @@ class CaseSession {
   virtual Status Redo() = 0;
 
   // Replaces a text (two or more bytes; ASCII letters of either case) by "[scrubbed]" wherever the case and
-  // all its reviews hold it, journals included, for good. The sound of a spoken remark goes with its text, or
-  // alone where `text` is the name of its file (SpokenFile). Returns how many journal entries were changed.
-  // What a file system or a backup still holds of the old files is beyond its reach.
+  // all its reviews hold it, journals included, for good; a spoken remark's sound goes with its text, or by
+  // its file's name. Returns how many entries were changed. What a backup still holds is beyond its reach.
   virtual Result<int> Scrub(const std::string& text) = 0;
   // Writes the readable JSON if it is behind the journal; also done at the end.
   virtual Status SaveCheckpoint() = 0;

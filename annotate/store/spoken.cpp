@@ -56,6 +56,8 @@ std::optional<SpokenFile> SpokenOf(const Moment& moment) {
   return file;
 }
 
+bool IsSpokenField(const std::string& name) { return name == kFile || name == kDigest || name == kSeconds; }
+
 void SetSpoken(Moment& moment, const SpokenFile& file) {
   moment.fields[kFile] = file.name;
   moment.fields[kDigest] = file.sha256;

@@ -20,6 +20,8 @@ struct SpokenFile {
 
 // Of a moment that was spoken and still has its sound; empty for all others, and where it was scrubbed.
 std::optional<SpokenFile> SpokenOf(const Moment& moment);
+// A field of a moment that only says where its sound is.
+bool IsSpokenField(const std::string& name);
 void SetSpoken(Moment& moment, const SpokenFile& file);
 
 // A name that no file has yet; it says nothing about the case.

@@ -30,7 +30,18 @@ void BeginPart(const char* name, const ScreenRect& area, bool opaque, bool padde
 }  // namespace
 
 Scene App::MakeScene() {
-  return {*view_, clock_, tables_, reel_, player_, steps_, keys_, look_, now_, wishes_};
+  return {*view_,
+          clock_,
+          tables_,
+          reel_,
+          player_,
+          steps_,
+          keys_,
+          look_,
+          now_,
+          wishes_,
+          {sound_levels_.AnySound(), SoundPlayer::Audible(player_.speed()), settings_.muted,
+           settings_.volume_pct}};
 }
 
 // The sheet with its words, or the words alone where it is folded; says what is left for the picture.

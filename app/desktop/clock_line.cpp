@@ -104,6 +104,12 @@ std::string FrameWords(const Scene& scene) {
                  : fmt::format("frame {}", *index);
 }
 
+std::string SoundWord(const Scene& scene) {
+  if (scene.sound.muted) return "sound off";
+  if (!scene.sound.audible) return "no sound at this speed";
+  return fmt::format("sound {} %", scene.sound.volume_pct);
+}
+
 }  // namespace
 
 void DrawClockLine(const Scene& scene, const PictureView& picture, const ScreenRect& area) {
@@ -121,6 +127,8 @@ void DrawClockLine(const Scene& scene, const PictureView& picture, const ScreenR
             18, "1/8 ×");
   if (!picture.fitted() && line.Word("fit", "fit the picture", c.quiet))
     scene.wishes.actions.emplace_back("fit");
+  if (scene.sound.there && line.Word("sound", SoundWord(scene), scene.sound.Heard() ? c.quiet : c.text))
+    scene.wishes.actions.emplace_back("mute");
   if (scene.view.read_only) line.Word("read-only", "! read-only", c.warning);
   if (scene.player.waiting()) line.Word("waiting", "waiting for the picture", c.quiet);
   line.Step();

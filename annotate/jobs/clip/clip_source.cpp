@@ -129,7 +129,8 @@ Result<std::vector<float>> ClipSource::Sound(std::size_t part, double from, doub
   for (std::size_t i = 0; i < starts.size(); ++i) {
     const std::int64_t start = sample(starts[i]);
     const std::int64_t begin = std::max<std::int64_t>(first, start);
-    const std::int64_t end = i + 1 < starts.size() ? std::min<std::int64_t>(past, sample(starts[i + 1])) : past;
+    const std::int64_t end =
+        i + 1 < starts.size() ? std::min<std::int64_t>(past, sample(starts[i + 1])) : past;
     if (begin >= end) continue;
     AFTERSCOPE_ASSIGN(Recording* const recording, RecordingAt(part, static_cast<int>(i)));
     AFTERSCOPE_ASSIGN(const SoundBlock block, recording->Sound(begin - start, end - begin, stop));

@@ -15,11 +15,10 @@ int CountPeaks(const std::vector<double>& speed, double threshold);
 // Share of values at or below `threshold`; 1 for no values.
 double StillShare(const std::vector<double>& speed, double threshold);
 
-// Sum of the true lengths of two-dimensional steps whose measured lengths carry normal noise of standard
-// deviation `sd` along each axis. A step of length v is measured as a Rice-distributed length, longer on
-// average; the distribution of v is estimated from all measured lengths by maximum likelihood
-// (non-parametric: weights on a grid of lengths, by expectation-maximisation), and the mean of that
-// distribution is free of the lengthening. No steps: 0; sd 0: their sum.
-double NoiseFreeLength(const std::vector<double>& measured, double sd);
+// Length of a two-dimensional step whose measured length carries normal noise of standard deviation `sd`
+// along each axis: the measured length less what noise adds on average to a step of such a length (the mean
+// of Rice's distribution minus the true length). Negative for a step shorter than noise alone makes it, so
+// that a sum over many steps is right on average. sd 0: the measured length.
+double LessNoise(double measured, double sd);
 
 }  // namespace afterscope

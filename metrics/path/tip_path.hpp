@@ -21,10 +21,18 @@ using TipStretch = std::vector<TipSample>;
 // Of the low-pass that states which motion a path is made of: half of the power is left at this frequency.
 constexpr double kTipPathHalfPowerHz = 4;
 
+// How far off the eye's own frame is, from which the positions are taken: known at these times (increasing),
+// each time off on its own by `sd` along each axis, linear in between.
+struct FrameError {
+  std::vector<double> seconds;
+  double sd = 0;
+};
+
 struct TipPathOptions {
-  double point_sd = 1.5;                   // marking error of a position along each axis, square pixels
-  double cutoff_hz = kTipPathHalfPowerHz;  // of the zero-phase second-order Butterworth low-pass; lowered to
-                                           // 0.3 x rate if need be
+  double point_sd = 1.5;  // marking error of a position along each axis, square pixels
+  FrameError frame;
+  double cutoff_hz =
+      kTipPathHalfPowerHz;  // half of the power is left there; lowered to 0.3 x rate if need be
   double movement_speed =
       0;  // a movement exceeds it, square pixels a second; raised to five times the speed's noise
   double still_speed = 0;  // a still tip is not faster; raised to the slowest speed told from noise
@@ -49,11 +57,12 @@ struct TipPath {
   int stretches_left_out = 0;  // too short to be filtered (fewer than 8 positions)
 };
 
-// Positions at uneven times are first brought to even ones at the median interval. Noise: lengths of steps
-// are freed of it by NoiseFreeLength over the steps in which the tip moves for certain (slope over a third of
-// a second against its error). Limits: the whole estimate repeated on simulated marks round the path that was
-// found, plus half of what the steps that count as still might hold. Empty, with the reason in `why` (if
-// given), where no stretch can be filtered.
+// Positions at uneven times are first brought to even ones at the median interval, smoothed (MotionSmoother)
+// and brought into the band (WithinBand). Length: of all steps, each less what the noise that is left in it
+// adds (LessNoise); none where the tip is nowhere told from a still one (slope over a third of a second
+// against its error). Limits, and the bias of the other measures: the whole estimate repeated on simulated
+// marks round the path that was found. Empty, with the reason in `why` (if given), where no stretch can be
+// measured.
 std::optional<TipPath> MeasureTipPath(const std::vector<TipStretch>& stretches, const TipPathOptions& options,
                                       std::string* why);
 

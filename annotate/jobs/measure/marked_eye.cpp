@@ -2,6 +2,7 @@
 #include "annotate/jobs/measure/marked_eye.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -31,6 +32,13 @@ std::optional<MarkedEye> MarkedEye::During(const MeasureContext& context, int re
       return out;
   }
   return std::nullopt;
+}
+
+FrameError MarkedEye::Error(double point_sd) const {
+  double variance = 0;
+  for (const Mark* mark : marks_)
+    variance += 2 / static_cast<double>(mark->points.size()) / static_cast<double>(marks_.size());
+  return {seconds_, point_sd * std::sqrt(variance)};
 }
 
 PointSq MarkedEye::At(double seconds) const {

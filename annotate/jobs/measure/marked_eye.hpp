@@ -2,6 +2,7 @@
 #pragma once
 
 #include "annotate/jobs/measure/measure_context.hpp"
+#include "metrics/path/tip_path.hpp"
 
 #include <optional>
 #include <vector>
@@ -18,6 +19,9 @@ class MarkedEye {
 
   PointSq At(double seconds) const;
   const std::vector<const Mark*>& marks() const { return marks_; }
+  // By the marking error: the centre of n points spread round an outline is off by the root of 2 / n of a
+  // point's error along each axis (least squares).
+  FrameError Error(double point_sd) const;
 
  private:
   std::vector<double> seconds_;

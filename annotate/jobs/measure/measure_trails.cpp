@@ -25,6 +25,7 @@ struct TrailTimes {
 struct PreparedTrail {
   std::vector<TipStretch> stretches;
   std::vector<const Mark*> eye_marks;
+  FrameError eye_error;
   bool eye_frame = true;
   bool eye_followed = false;    // the eye's frame is that of the followed eye
   double eye_lost_seconds = 0;  // of the trail, left out because the eye was not followed there
@@ -63,6 +64,13 @@ TipStretch InFollowedEye(const EyeTrack& eye, double zoom, const TipStretch& sam
   return out;
 }
 
+// Later runs may lie between the same marks.
+void Append(const FrameError& more, FrameError& error) {
+  for (const double seconds : more.seconds)
+    if (error.seconds.empty() || seconds > error.seconds.back()) error.seconds.push_back(seconds);
+  error.sd = std::max(error.sd, more.sd);
+}
+
 PreparedTrail Prepare(const MeasureContext& context, const Trail& trail) {
   PreparedTrail out;
   std::optional<double> first_zoom;
@@ -90,6 +98,7 @@ PreparedTrail Prepare(const MeasureContext& context, const Trail& trail) {
       const PointSq origin = motion->At(samples.front().seconds);
       for (TipSample& s : samples) s.at = s.at - (motion->At(s.seconds) - origin);
       out.eye_marks.insert(out.eye_marks.end(), motion->marks().begin(), motion->marks().end());
+      Append(motion->Error(context.error.point_sd), out.eye_error);
     } else {
       out.eye_frame = false;
     }
@@ -190,8 +199,9 @@ void AddScaled(TrailFindings& add, const char* name, const Estimate& sq, const c
 
 std::string PathMethod(const TipPath& path, const char* what) {
   return fmt::format(
-      "{} from positions at {:.4g} a second, zero-phase second-order Butterworth low-pass at {:.2g} Hz, "
-      "lengthening by marking noise estimated and removed",
+      "{} from positions at {:.4g} a second, smoothed by how far a mark is off, in the band of a "
+      "second-order "
+      "Butterworth low-pass run both ways, half power at {:.2g} Hz; lengthening by marking noise removed",
       what, path.rate_hz, path.cutoff_hz);
 }
 
@@ -287,6 +297,7 @@ void MeasureTrail(const MeasureContext& context, const Trail& trail, unsigned se
   if (!trail.points.empty()) scale = ScaleOfTip(context, trail, prepared.eye_followed, add);
   TipPathOptions options;
   options.point_sd = context.error.point_sd;
+  options.frame = prepared.eye_error;
   options.simulations = std::clamp(context.options.simulations / 30, 10, 100);
   options.seed = context.Seed(seed);
   if (scale) {

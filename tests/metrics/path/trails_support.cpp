@@ -7,27 +7,55 @@
 
 namespace afterscope::test {
 
+namespace {
+
+// Impulse response of 1 / (1 + (f / c)^4), half of the power left at 4 Hz: in closed form (pi c / root 2)
+// e^-u (cos u + sin u), u = root 2 pi c |t|.
+double BandKernel(double t) {
+  const double c = 4 / 0.802243, u = std::numbers::sqrt2 * std::numbers::pi * c * std::abs(t);
+  return std::numbers::pi * c / std::numbers::sqrt2 * std::exp(-u) * (std::cos(u) + std::sin(u));
+}
+
+// Length of the path within that band of even samples, those `margin` from both ends left out.
+double LengthInBand(const std::vector<PointSq>& path, double interval, int margin) {
+  std::vector<double> kernel;
+  double whole = 0;
+  for (int k = -margin; k <= margin; ++k) whole += kernel.emplace_back(BandKernel(k * interval));
+  double length = 0;
+  PointSq last;
+  for (std::size_t i = 0; i + kernel.size() <= path.size(); ++i) {
+    OffsetSq sum;
+    for (std::size_t k = 0; k < kernel.size(); ++k) sum = sum + kernel[k] / whole * (path[i + k] - path[i]);
+    const PointSq at = path[i] + sum;
+    if (i > 0) length += Distance(last, at);
+    last = at;
+  }
+  return length;
+}
+
+}  // namespace
+
 TrueTrail Strokes(std::mt19937_64& random, double seconds, double rate, double reach) {
   std::uniform_real_distribution<double> place(-reach / 2, reach / 2), rest(0, 1), lasting(0.4, 1.2);
   TrueTrail out;
   PointSq from, to;
   double start = 0, end = 0;
-  const int fine = 20;
-  PointSq last;
-  for (int i = 0; i < static_cast<int>(seconds * rate) * fine; ++i) {
-    const double t = i / (rate * fine);
-    if (t >= end) {
+  constexpr int kFine = 6;
+  const auto margin = static_cast<int>(0.5 * rate * kFine), frames = static_cast<int>(seconds * rate);
+  std::vector<PointSq> path;
+  for (int i = -margin; i <= (frames - 1) * kFine + margin; ++i) {
+    const double t = i / (rate * kFine);
+    if (i >= 0 && t >= end) {
       from = to;
       to = {place(random), place(random)};
       start = end + rest(random);
       end = start + lasting(random);
     }
-    const double s = std::clamp((t - start) / (end - start), 0.0, 1.0);
-    const PointSq at = Lerp(from, to, s * s * s * (10 - 15 * s + 6 * s * s));
-    if (i > 0) out.length += Distance(last, at);
-    if (i % fine == 0) out.samples.push_back({t, at});
-    last = at;
+    const double s = i < 0 ? 0 : std::clamp((t - start) / (end - start), 0.0, 1.0);
+    path.push_back(Lerp(from, to, s * s * s * (10 - 15 * s + 6 * s * s)));
+    if (i >= 0 && i % kFine == 0 && i / kFine < frames) out.samples.push_back({t, path.back()});
   }
+  out.length = LengthInBand(path, 1 / (rate * kFine), margin);
   return out;
 }
 

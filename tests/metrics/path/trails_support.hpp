@@ -13,7 +13,7 @@ struct TrueTrail {
   double length = 0;
 };
 // Minimum-jerk strokes between random places in a square of `reach`, each lasting 0.4 to 1.2 s, with rests of
-// up to a second between; square pixels.
+// up to a second between; square pixels. Its length is that within the band of 4 Hz.
 TrueTrail Strokes(std::mt19937_64& random, double seconds, double rate, double reach);
 // Evenly round a circle.
 TrueTrail RoundCircle(double seconds, double rate, double radius, double turns);

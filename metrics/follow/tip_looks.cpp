@@ -40,8 +40,9 @@ double Vertex(double before, double here, double after) {
 }
 
 cv::Mat Smoothed(const cv::Mat& picture, double scale) {
-  cv::Mat smooth = picture;
-  if (scale < 0.75) cv::GaussianBlur(picture, smooth, {}, 0.4 / scale);
+  if (scale >= 0.75) return picture;
+  cv::Mat smooth;  // never in place: the picture is somebody else's
+  cv::GaussianBlur(picture, smooth, {}, 0.4 / scale);
   return smooth;
 }
 
@@ -110,6 +111,7 @@ void TipLooks::Learn(const cv::Mat& picture, const TipPose& pose, const TipRegio
   const OffsetPx off = scale * (pose.tip - region.center);
   const double c = std::cos(pose.shaft.radians()), s = std::sin(pose.shaft.radians());
   const cv::Point2d tip(middle.x + c * off.x + s * off.y, middle.y - s * off.x + c * off.y);
+  templates_.emplace_back(picture, pose, px_per_mm_ * zoom, std::min(options_.fine_px_per_mm, px_per_mm_));
   tips_.push_back(LessonOf(part(region.center, 0, region.radius_px), tip, filter_shape_));
   TipLesson others;
   for (const double turned : {-3.0, 3.0}) {

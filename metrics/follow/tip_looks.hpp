@@ -3,6 +3,7 @@
 
 #include "metrics/follow/tip_filter.hpp"
 #include "metrics/follow/tip_patch.hpp"
+#include "metrics/follow/tip_template.hpp"
 
 #include <vector>
 
@@ -12,6 +13,7 @@ namespace afterscope {
 struct TipCandidate {
   TipPose pose;
   double score = 0;  // likeness to what was learnt: about 1 at the tip, 0 elsewhere
+  double fit = 0;    // how well the nearest hand-set look could be laid over it, 0 to 1
 };
 
 // Where to look for a tip: within `radius_px` of `center`, the shaft within `span` of `shaft`.
@@ -24,7 +26,8 @@ struct TipRegion {
 
 struct TipLookOptions {
   TipPatchShape shape;
-  double px_per_mm = 12;  // scale that is worked at (never finer than the picture)
+  double px_per_mm = 12;       // scale that is worked at (never finer than the picture)
+  double fine_px_per_mm = 18;  // scale at which a place is made exact (never finer than the picture)
   double angle_step_deg = 10;
   std::size_t candidates = 8;  // kept of a frame
 };
@@ -49,11 +52,18 @@ class TipLooks {
   std::vector<TipCandidate> Look(const cv::Mat& picture, const TipRegion& region, const TipFilter& filter,
                                  double zoom = 1) const;
 
+  // A learnt look laid over the picture near a pose.
+  TipTemplate::Fit Fitted(std::size_t look, const cv::Mat& picture, const TipPose& near,
+                          double zoom = 1) const {
+    return templates_[look].Fitted(picture, near, px_per_mm_ * zoom);
+  }
+
  private:
   double px_per_mm_;
   TipLookOptions options_;
   double scale_;
   TipFilterShape filter_shape_;
+  std::vector<TipTemplate> templates_;
   std::vector<TipLesson> tips_,
       others_;  // of each learnt look: with the tip; turned, and of the whole region
 };

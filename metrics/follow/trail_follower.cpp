@@ -12,6 +12,7 @@
 namespace afterscope {
 namespace {
 
+constexpr double kLeastFit = 0.6;    // below it a look laid over the picture tells nothing of the place
 constexpr double kLeastPxPerMm = 2;  // with fewer there is nothing to follow
 
 Angle Between(Angle a, Angle b, double share) {
@@ -115,7 +116,29 @@ void TrailFollower::Look(std::size_t index, const cv::Mat& picture) {
   if (picture.empty()) return;
   candidates_[index] =
       looks_.Look(picture, InPicture(index, RegionOf(index)), filters_.at(StretchOf(index)), ZoomOf(index));
-  for (TipCandidate& c : candidates_[index]) c.pose = InEye(index, c.pose);
+  for (TipCandidate& c : candidates_[index]) {
+    MakeExact(index, picture, c);
+    c.pose = InEye(index, c.pose);
+  }
+}
+
+void TrailFollower::MakeExact(std::size_t index, const cv::Mat& picture, TipCandidate& candidate) const {
+  const auto [before, after] = HandsAround(index);
+  OffsetPx shift;
+  double turn = 0, sum = 0;
+  for (const auto& hand : {before, after}) {
+    if (!hand) continue;
+    const auto fit = looks_.Fitted(hand_.at(*hand).look, picture, candidate.pose, ZoomOf(index));
+    candidate.fit = std::max(candidate.fit, fit.likeness);
+    if (fit.likeness < kLeastFit) continue;
+    const double weight = 1 / (0.05 + std::abs(seconds_[*hand] - seconds_[index]));
+    shift = shift + weight * (fit.pose.tip - candidate.pose.tip);
+    turn += weight * std::remainder((fit.pose.shaft - candidate.pose.shaft).radians(), 2 * std::numbers::pi);
+    sum += weight;
+  }
+  if (sum <= 0) return;
+  candidate.pose.tip = candidate.pose.tip + shift / sum;
+  candidate.pose.shaft = candidate.pose.shaft + Angle::Radians(turn / sum);
 }
 
 TipPose TrailFollower::InEye(std::size_t index, TipPose p) const {

@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "metrics/follow/tip_template.hpp"
+
+#include <opencv2/imgproc.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+namespace afterscope {
+namespace {
+
+constexpr double kBehindMm = 1.8, kBeyondMm = 0.5, kBesideMm = 0.55;
+constexpr double kBandMm = 0.28, kLengthMm = 1.2;  // SD of the weights across, and along behind the tip
+constexpr int kIterations = 8;
+constexpr double kMostShiftMm = 0.2, kMostTurnDeg = 10;
+constexpr double kStiff = 0.02;  // of the largest diagonal term, held against each step
+
+}  // namespace
+
+TipTemplate::TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_per_mm, double at) : at_(at) {
+  const int beyond = static_cast<int>(std::lround(kBeyondMm * at)),
+            beside = static_cast<int>(std::lround(kBesideMm * at));
+  size_ = {beyond + 1 + static_cast<int>(std::lround(kBehindMm * at)), 2 * beside + 1};
+  tip_ = {static_cast<double>(beyond), static_cast<double>(beside)};
+  weights_ = cv::Mat(size_, CV_32F);
+  for (int y = 0; y < size_.height; ++y)
+    for (int x = 0; x < size_.width; ++x) {
+      const double across = (y - tip_.y) / at / kBandMm, along = std::max(0.0, x - tip_.x) / at / kLengthMm;
+      const double past = std::max(0.0, tip_.x - x) / at / 0.25;
+      weights_.at<float>(y, x) =
+          static_cast<float>(std::exp(-0.5 * (across * across + along * along + past * past)));
+    }
+  weights_ *= 1 / cv::sum(weights_)[0];
+  cv::Mat patch = Sampled(picture, pose, px_per_mm);
+  if (!Normalize(patch)) return;
+  template_ = patch;
+  cv::Sobel(template_, slopes_[0], CV_32F, 1, 0, 3, 0.125);
+  cv::Sobel(template_, slopes_[1], CV_32F, 0, 1, 3, 0.125);
+  slopes_[2] = cv::Mat(size_, CV_32F);
+  for (int y = 0; y < size_.height; ++y)
+    for (int x = 0; x < size_.width; ++x)
+      slopes_[2].at<float>(y, x) = static_cast<float>((x - tip_.x) * slopes_[1].at<float>(y, x) -
+                                                      (y - tip_.y) * slopes_[0].at<float>(y, x));
+  cv::Matx33d normal;
+  for (int i = 0; i < 3; ++i)
+    for (int j = 0; j < 3; ++j) normal(i, j) = weights_.dot(slopes_[i].mul(slopes_[j]));
+  for (int i = 0; i < 3; ++i) normal(i, i) += kStiff * std::max(normal(i, i), 1e-4);
+  inverse_ = normal.inv(cv::DECOMP_SVD);
+}
+
+cv::Mat TipTemplate::Sampled(const cv::Mat& picture, const TipPose& pose, double px_per_mm) const {
+  cv::Mat patch;
+  Turned(picture, pose.tip, pose.shaft, at_ / px_per_mm, tip_, size_).convertTo(patch, CV_32F);
+  cv::GaussianBlur(patch, patch, {3, 3}, 0.8);
+  return patch;
+}
+
+bool TipTemplate::Normalize(cv::Mat& patch) const {
+  patch -= weights_.dot(patch);
+  const double sd = std::sqrt(weights_.dot(patch.mul(patch)));
+  if (!(sd > 1)) return false;  // gray levels
+  patch *= 1 / sd;
+  return true;
+}
+
+TipTemplate::Fit TipTemplate::Fitted(const cv::Mat& picture, const TipPose& start, double px_per_mm) const {
+  if (template_.empty()) return {start, 0};
+  Fit best{start, 0};
+  TipPose pose = start;
+  for (int i = 0; i < kIterations; ++i) {
+    cv::Mat patch = Sampled(picture, pose, px_per_mm);
+    if (!Normalize(patch)) return {start, 0};
+    const double likeness = weights_.dot(patch.mul(template_));
+    if (likeness > best.likeness) best = {pose, likeness};
+    const cv::Mat off = (patch - template_).mul(weights_);
+    const cv::Vec3d step =
+        inverse_ * cv::Vec3d(slopes_[0].dot(off), slopes_[1].dot(off), slopes_[2].dot(off));
+    // The picture shows at q what the template has at q + step.
+    const cv::Point2d tip(tip_.x - step[0], tip_.y - step[1]);
+    pose = {FromTurned(pose.tip, pose.shaft, at_ / px_per_mm, tip_, tip),
+            pose.shaft - Angle::Radians(step[2])};
+    const double turned = std::remainder((pose.shaft - start.shaft).degrees(), 360.0);
+    if (!(Distance(pose.tip, start.tip) < kMostShiftMm * px_per_mm) || std::abs(turned) > kMostTurnDeg) break;
+    if (std::hypot(step[0], step[1]) < 0.02 && std::abs(step[2]) < 0.002) break;
+  }
+  return best;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "metrics/follow/tip_patch.hpp"
+
+#include <opencv2/core.hpp>
+
+namespace afterscope {
+
+// An instrument's end as it looked where a person set it, to be laid over another picture to a fraction of a
+// pixel. Const after it was made.
+class TipTemplate {
+ public:
+  struct Fit {
+    TipPose pose;
+    double likeness = 0;  // correlation of the two looks, -1 to 1, weighted towards the band of the shaft
+  };
+
+  // picture: CV_8UC1; px_per_mm: of it at the tip; at: pixels a millimetre that are worked with.
+  TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_per_mm, double at);
+
+  // The pose near `start` (to a fifth of a millimetre and ten degrees) with which the picture looks most like
+  // the template (Gauss-Newton on place and direction; light and contrast are left free). If that runs off:
+  // `start` itself with likeness 0.
+  Fit Fitted(const cv::Mat& picture, const TipPose& start, double px_per_mm) const;
+
+ private:
+  cv::Mat Sampled(const cv::Mat& picture, const TipPose& pose, double px_per_mm) const;
+  // Brought to weighted mean 0 and standard deviation 1; false if it is flat.
+  bool Normalize(cv::Mat& patch) const;
+
+  double at_;
+  cv::Size size_;
+  cv::Point2d tip_;
+  cv::Mat weights_;    // CV_32FC1, sum 1
+  cv::Mat template_;   // CV_32FC1, normalized; empty if it was flat
+  cv::Mat slopes_[3];  // of the template by shift along, across, and turn
+  cv::Matx33d inverse_;
+};
+
+}  // namespace afterscope

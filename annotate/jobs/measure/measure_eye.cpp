@@ -119,11 +119,9 @@ class EyeFindings {
         "recording reaches";
     std::vector<double> sharp;
     for (const EyeSight& s : eye_.sights)
-      if (s.sharpness > 0) sharp.push_back(-s.sharpness);  // so that more is less
+      if (s.sharpness > 0) sharp.push_back(s.sharpness);
     if (sharp.size() < 10) return Put("eye.focus_share", NotMeasured("1", method, kNotFollowed));
-    const double best = Quantile(sharp, 1 - kSharpQuantile);
-    Measured share = Share(sharp, kSharpShare * best, -0.05, method);
-    Put("eye.focus_share", std::move(share));
+    Put("eye.focus_share", Share(sharp, kSharpShare * Quantile(sharp, kSharpQuantile), 0.05, method));
   }
 
   void AddTurn() {

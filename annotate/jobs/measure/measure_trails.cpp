@@ -16,6 +16,11 @@ namespace {
 // Common practice, no source: a movement of a tip exceeds 2 mm/s, a still tip stays below 0.5 mm/s (as seen).
 constexpr double kMovementMm = 2, kStillMm = 0.5;
 
+// A place that was followed is off by less from its neighbours than one set by hand; what it is off by for
+// long is shared with them and makes no path. Measured on phantoms whose motion is known: 0.1 to 0.2 square
+// pixels.
+constexpr double kFollowedPointSd = 0.3;
+
 struct TrailTimes {
   double marked = 0, eye_empty = 0, not_visible = 0;
   int entries = 0;
@@ -71,12 +76,35 @@ void Append(const FrameError& more, FrameError& error) {
   error.sd = std::max(error.sd, more.sd);
 }
 
+// A place set by hand among followed ones, which join over it, would count its own marking error as path: it
+// is taken from the two on either side (third-degree).
+std::vector<TrailPoint> Settled(std::vector<TrailPoint> run) {
+  const std::vector<TrailPoint> as_set = run;
+  const auto followed = [&](std::size_t i) { return as_set[i].source == TrailSource::kFollowed; };
+  for (std::size_t i = 2; i + 2 < run.size(); ++i) {
+    if (followed(i) || !followed(i - 2) || !followed(i - 1) || !followed(i + 1) || !followed(i + 2)) continue;
+    const auto at = [&](double PointPx::*axis) {
+      return (4 * (as_set[i - 1].tip.*axis + as_set[i + 1].tip.*axis) - as_set[i - 2].tip.*axis -
+              as_set[i + 2].tip.*axis) /
+             6;
+    };
+    run[i].tip = {at(&PointPx::x), at(&PointPx::y)};
+  }
+  return run;
+}
+
+bool IsFollowed(const Trail& trail) {
+  const auto followed = std::count_if(trail.points.begin(), trail.points.end(),
+                                      [](const TrailPoint& p) { return p.source == TrailSource::kFollowed; });
+  return 2 * static_cast<std::size_t>(followed) > trail.points.size();
+}
+
 PreparedTrail Prepare(const MeasureContext& context, const Trail& trail) {
   PreparedTrail out;
   std::optional<double> first_zoom;
   for (const std::vector<TrailPoint>& run : Runs(trail)) {
     TipStretch samples;
-    for (const TrailPoint& p : run) {
+    for (const TrailPoint& p : Settled(run)) {
       const double seconds = context.clock.Seconds(p.at);
       if (!samples.empty() && seconds <= samples.back().seconds) continue;
       samples.push_back({seconds, SqFromPx(p.tip, PixelAspectOf(context.record, p.at.recording))});
@@ -296,7 +324,7 @@ void MeasureTrail(const MeasureContext& context, const Trail& trail, unsigned se
   std::optional<TipScale> scale;
   if (!trail.points.empty()) scale = ScaleOfTip(context, trail, prepared.eye_followed, add);
   TipPathOptions options;
-  options.point_sd = context.error.point_sd;
+  options.point_sd = IsFollowed(trail) ? kFollowedPointSd : context.error.point_sd;
   options.frame = prepared.eye_error;
   options.simulations = std::clamp(context.options.simulations / 30, 10, 100);
   options.seed = context.Seed(seed);

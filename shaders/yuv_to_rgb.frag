@@ -1,6 +1,7 @@
 #version 330 core
 // SPDX-License-Identifier: Apache-2.0
-// A YUV picture as RGB. CPU twin: ToRgb in metrics/picture/yuv_to_rgb.cpp, which also says where chroma lies.
+// A YUV picture as RGB, made clearer on wish. CPU twins: ToRgb in metrics/picture/yuv_to_rgb.cpp, which also says
+// where chroma lies, and ToClearRgb in metrics/picture/clarity.cpp.
 in vec2 at_px;  // from the top left corner of the picture, in its pixels
 out vec4 colour;
 
@@ -15,6 +16,10 @@ uniform mat3 rgb_from_yuv;
 uniform vec3 offset;
 uniform bool whole_pixels;  // near enough that pixels are seen: each in one colour
 uniform int taps;           // samples a side that are averaged where the picture is shown smaller
+uniform sampler2D local_mean;  // of luma
+uniform float local_contrast;
+uniform float gain;
+uniform float contrast;
 
 vec3 yuv_at(vec2 px) {
   vec2 chroma = (px - 0.5 - chroma_first) / chroma_step + 0.5;
@@ -31,5 +36,12 @@ void main() {
       vec2 part = (vec2(i, j) + 0.5) / float(taps) - 0.5;
       yuv += yuv_at(px + part.x * along_x + part.y * along_y);
     }
-  colour = vec4(clamp(rgb_from_yuv * (yuv / float(taps * taps)) + offset, 0.0, 1.0), 1.0);
+  yuv /= float(taps * taps);
+  vec3 rgb = rgb_from_yuv * yuv + offset;
+  if (local_contrast != 0.0) {
+    float above = rgb_from_yuv[0][0] * (yuv.x - texture(local_mean, px / luma_size).r);
+    rgb += local_contrast * above / (1.0 + 4.0 * abs(above));
+  }
+  rgb = (gain * rgb - 0.5) * contrast + 0.5;
+  colour = vec4(clamp(rgb, 0.0, 1.0), 1.0);
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/picture/yuv_to_rgb.hpp"
 
+#include "metrics/picture/plane_samples.hpp"
 #include "metrics/picture/shown_picture.hpp"
 
 #include <opencv2/core.hpp>
@@ -28,61 +29,16 @@ Weights WeightsOf(ColorMatrix matrix) {
   return {0.2126, 0.0722};
 }
 
-// A plane whose samples are read one by one, repeated beyond its edges.
-struct Samples {
-  const PlaneView& plane;
-  bool wide;  // 16 bits a sample
-
-  float At(int x, int y) const {
-    const int column = std::clamp(x, 0, plane.width - 1);
-    const std::uint8_t* row = plane.data + std::clamp(y, 0, plane.height - 1) * plane.stride;
-    if (!wide) return static_cast<float>(row[column]) / 255.0F;
-    const int value = row[2 * column] | (row[2 * column + 1] << 8);
-    return static_cast<float>(value) / 65535.0F;
-  }
-
-  float Between(double x, double y) const {
-    const int left = static_cast<int>(std::floor(x));
-    const int top = static_cast<int>(std::floor(y));
-    const auto fx = static_cast<float>(x - left);
-    const auto fy = static_cast<float>(y - top);
-    const float upper = At(left, top) * (1 - fx) + At(left + 1, top) * fx;
-    if (fy == 0) return upper;
-    const float lower = At(left, top + 1) * (1 - fx) + At(left + 1, top + 1) * fx;
-    return upper * (1 - fy) + lower * fy;
-  }
-};
-
-void StoreRgb(const YuvToRgb& map, float y, float u, float v, std::uint8_t* out) {
-  for (std::size_t c = 0; c < 3; ++c) {
-    const float value =
-        map.matrix[3 * c] * y + map.matrix[3 * c + 1] * u + map.matrix[3 * c + 2] * v + map.offset[c];
-    out[c] = static_cast<std::uint8_t>(std::lround(std::clamp(value, 0.0F, 1.0F) * 255.0F));
-  }
-}
-
 // Makes an image whose pixel (x, y) shows luma sample (x, y) * step.
 RgbImage Convert(const Picture& picture, int step) {
   RgbImage image{(picture.width + step - 1) / step, (picture.height + step - 1) / step, {}};
   image.pixels.resize(static_cast<std::size_t>(image.width) * static_cast<std::size_t>(image.height) * 3);
   const YuvToRgb map = YuvToRgbFor(picture);
-  const ChromaSite site = ChromaSiteOf(picture.format);
-  const bool wide = picture.bytes_per_sample() == 2;
-  const bool gray = picture.plane_count() == 1;
-  const Samples luma{picture.planes[0], wide};
-  const Samples cb{picture.planes[gray ? 0 : 1], wide};
-  const Samples cr{picture.planes[gray ? 0 : 2], wide};
+  const PixelSamples samples(picture);
   std::uint8_t* out = image.pixels.data();
-  for (int row = 0; row < image.height; ++row) {
-    const int y = row * step;
-    const double chroma_y = (y - site.first_y) / site.step_y;
-    for (int column = 0; column < image.width; ++column, out += 3) {
-      const int x = column * step;
-      const double chroma_x = (x - site.first_x) / site.step_x;
-      StoreRgb(map, luma.At(x, y), gray ? 0 : cb.Between(chroma_x, chroma_y),
-               gray ? 0 : cr.Between(chroma_x, chroma_y), out);
-    }
-  }
+  for (int row = 0; row < image.height; ++row)
+    for (int column = 0; column < image.width; ++column, out += 3)
+      StoreRgb(map.Apply(samples.At(column * step, row * step)), out);
   return image;
 }
 
@@ -157,6 +113,18 @@ ChromaSite ChromaSiteOf(PixelFormat format) {
     default:
       return {};
   }
+}
+
+std::array<float, 3> YuvToRgb::Apply(const std::array<float, 3>& yuv) const {
+  std::array<float, 3> rgb{};
+  for (std::size_t c = 0; c < 3; ++c)
+    rgb[c] = matrix[3 * c] * yuv[0] + matrix[3 * c + 1] * yuv[1] + matrix[3 * c + 2] * yuv[2] + offset[c];
+  return rgb;
+}
+
+void StoreRgb(const std::array<float, 3>& rgb, std::uint8_t* out) {
+  for (std::size_t c = 0; c < 3; ++c)
+    out[c] = static_cast<std::uint8_t>(std::lround(std::clamp(rgb[c], 0.0F, 1.0F) * 255.0F));
 }
 
 RgbImage ToRgb(const Picture& picture) { return picture.empty() ? RgbImage{} : Convert(picture, 1); }

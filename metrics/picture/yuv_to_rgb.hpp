@@ -16,7 +16,12 @@ namespace afterscope {
 struct YuvToRgb {
   std::array<float, 9> matrix{};  // by rows
   std::array<float, 3> offset{};
+
+  std::array<float, 3> Apply(const std::array<float, 3>& yuv) const;
 };
+
+// Red, green, blue in 0 to 1 (clamped) as three bytes, rounded to nearest.
+void StoreRgb(const std::array<float, 3>& rgb, std::uint8_t* out);
 
 // bits: 8 or 10.
 YuvToRgb YuvToRgbFor(ColorMatrix matrix, ColorRange range, int bits);

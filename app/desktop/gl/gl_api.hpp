@@ -35,6 +35,7 @@ namespace afterscope {
   X(PFNGLGENFRAMEBUFFERSPROC, GenFramebuffers)                 \
   X(PFNGLGENTEXTURESPROC, GenTextures)                         \
   X(PFNGLGENVERTEXARRAYSPROC, GenVertexArrays)                 \
+  X(PFNGLGETINTEGERVPROC, GetIntegerv)                         \
   X(PFNGLGETPROGRAMINFOLOGPROC, GetProgramInfoLog)             \
   X(PFNGLGETPROGRAMIVPROC, GetProgramiv)                       \
   X(PFNGLGETSHADERINFOLOGPROC, GetShaderInfoLog)               \
@@ -49,6 +50,8 @@ namespace afterscope {
   X(PFNGLTEXPARAMETERIPROC, TexParameteri)                     \
   X(PFNGLTEXPARAMETERIVPROC, TexParameteriv)                   \
   X(PFNGLTEXSUBIMAGE2DPROC, TexSubImage2D)                     \
+  X(PFNGLUNIFORM1FPROC, Uniform1f)                             \
+  X(PFNGLUNIFORM1FVPROC, Uniform1fv)                           \
   X(PFNGLUNIFORM1IPROC, Uniform1i)                             \
   X(PFNGLUNIFORM2FPROC, Uniform2f)                             \
   X(PFNGLUNIFORM3FPROC, Uniform3f)                             \

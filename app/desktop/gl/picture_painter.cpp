@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/gl/picture_painter.hpp"
 
-#include "app/common/assets.hpp"
+#include "metrics/picture/local_mean.hpp"
 #include "metrics/picture/yuv_to_rgb.hpp"
 
 #include <algorithm>
@@ -14,27 +14,38 @@ namespace {
 constexpr double kSeesPixels =
     4;  // screen pixels for one of the picture, from which on they are shown as squares
 constexpr int kMostTaps = 4;
+constexpr TextureLayout kWide{GL_R16, GL_RED, GL_UNSIGNED_SHORT};
+
+TextureLayout LayoutOf(const Picture& picture) {
+  return picture.bytes_per_sample() == 2 ? kWide : TextureLayout{};
+}
 
 }  // namespace
 
 Result<PicturePainter> PicturePainter::Make(const GlApi& gl) {
-  const std::string folder = ShadersFolder();
-  AFTERSCOPE_ASSIGN(ShaderProgram program,
-                    ShaderProgram::Load(gl, folder + "/picture.vert", folder + "/yuv_to_rgb.frag"));
-  return PicturePainter(gl, std::move(program));
+  AFTERSCOPE_ASSIGN(std::shared_ptr<const PictureShaders> shaders, PictureShaders::Load(gl));
+  return PicturePainter(gl, std::move(shaders));
 }
 
-PicturePainter::PicturePainter(const GlApi& gl, ShaderProgram program)
-    : gl_(&gl), program_(std::move(program)), planes_{Texture(gl), Texture(gl), Texture(gl)} {
+PicturePainter::PicturePainter(const GlApi& gl, std::shared_ptr<const PictureShaders> shaders)
+    : gl_(&gl),
+      shaders_(std::move(shaders)),
+      planes_{Texture(gl), Texture(gl), Texture(gl)},
+      fitted_{RenderTarget(gl), RenderTarget(gl), RenderTarget(gl)},
+      mean_{RenderTarget(gl), RenderTarget(gl)} {
   gl_->GenVertexArrays(1, &corners_);
   gl_->GenBuffers(1, &buffer_);
 }
 
 PicturePainter::PicturePainter(PicturePainter&& other) noexcept
     : gl_(other.gl_),
-      program_(std::move(other.program_)),
+      shaders_(std::move(other.shaders_)),
       planes_(std::move(other.planes_)),
+      fitted_(std::move(other.fitted_)),
+      mean_(std::move(other.mean_)),
       picture_(std::move(other.picture_)),
+      clarity_(other.clarity_),
+      prepared_(other.prepared_),
       corners_(std::exchange(other.corners_, 0)),
       buffer_(std::exchange(other.buffer_, 0)) {}
 
@@ -48,44 +59,116 @@ void PicturePainter::SetPicture(const Picture& picture) {
       picture.frame == picture_.frame)
     return;
   picture_ = picture;
-  const int bytes = picture.bytes_per_sample();
-  const TextureLayout layout =
-      bytes == 2 ? TextureLayout{GL_R16, GL_RED, GL_UNSIGNED_SHORT} : TextureLayout{};
-  for (int i = 0; !picture.empty() && i < picture.plane_count(); ++i) {
-    const PlaneView& plane = picture.planes[static_cast<std::size_t>(i)];
-    planes_[static_cast<std::size_t>(i)].Upload(layout, plane.width, plane.height,
-                                                static_cast<int>(plane.stride / bytes), plane.data);
+  prepared_ = false;
+  const TextureLayout layout = LayoutOf(picture);
+  for (std::size_t i = 0; !picture.empty() && i < static_cast<std::size_t>(picture.plane_count()); ++i) {
+    const PlaneView& plane = picture.planes[i];
+    planes_[i].Upload(layout, plane.width, plane.height,
+                      static_cast<int>(plane.stride / picture.bytes_per_sample()), plane.data);
   }
 }
 
-void PicturePainter::SetUniforms(double scale) {
+void PicturePainter::SetClarity(const Clarity& clarity) {
+  const Clarity wanted = WithinRange(clarity);
+  if (wanted == clarity_) return;
+  clarity_ = wanted;
+  prepared_ = false;
+}
+
+const Texture& PicturePainter::Plane(std::size_t i) const {
+  const std::size_t plane = picture_.plane_count() == 1 ? 0 : i;
+  return Deinterlaces(clarity_, picture_) ? fitted_[plane].texture() : planes_[plane];
+}
+
+void PicturePainter::Bind(GLenum unit, const Texture& texture, GLint place) {
+  gl_->ActiveTexture(GL_TEXTURE0 + unit);
+  gl_->BindTexture(GL_TEXTURE_2D, texture.id());
+  gl_->Uniform1i(place, static_cast<GLint>(unit));
+  gl_->ActiveTexture(GL_TEXTURE0);
+}
+
+void PicturePainter::PaintWhole() { gl_->DrawArrays(GL_TRIANGLES, 0, 3); }
+
+void PicturePainter::FitFields() {
+  shaders_->deinterlace.Use();
+  gl_->Uniform1i(shaders_->deinterlace.At("kept"), picture_.fields == FieldOrder::kBottomFirst ? 1 : 0);
+  for (std::size_t i = 0; i < static_cast<std::size_t>(picture_.plane_count()); ++i) {
+    const PlaneView& plane = picture_.planes[i];
+    fitted_[i].Begin(LayoutOf(picture_), plane.width, plane.height);
+    Bind(0, planes_[i], shaders_->deinterlace.At("plane"));
+    PaintWhole();
+  }
+}
+
+void PicturePainter::MeanOfNeighbourhoods() {
+  const auto [columns, rows] = LocalMeanGrid(picture_.width, picture_.height);
+  mean_[0].Begin(kWide, columns, rows);
+  shaders_->local_mean.Use();
+  gl_->Uniform2f(shaders_->local_mean.At("grid"), static_cast<float>(columns), static_cast<float>(rows));
+  Bind(0, Plane(0), shaders_->local_mean.At("luma"));
+  PaintWhole();
+  shaders_->smooth.Use();
+  gl_->Uniform1fv(shaders_->smooth.At("weights"), static_cast<GLsizei>(kLocalMeanWeights.size()),
+                  kLocalMeanWeights.data());
+  for (const std::size_t way : {0U, 1U}) {
+    mean_[1 - way].Begin(kWide, columns, rows);
+    gl_->Uniform2f(shaders_->smooth.At("along"), way == 0 ? 1.0F : 0.0F, way == 0 ? 0.0F : 1.0F);
+    Bind(0, mean_[way].texture(), shaders_->smooth.At("cells"));
+    PaintWhole();
+  }
+}
+
+void PicturePainter::Prepare() {
+  if (prepared_) return;
+  prepared_ = true;
+  const bool combs = Deinterlaces(clarity_, picture_);
+  const bool locally = clarity_.local_contrast != 0;
+  if (!combs && !locally) return;
+  GLint target = 0;
+  gl_->GetIntegerv(GL_FRAMEBUFFER_BINDING, &target);
+  gl_->Disable(GL_SCISSOR_TEST);
+  gl_->Disable(GL_BLEND);
+  gl_->BindVertexArray(corners_);
+  if (combs) FitFields();
+  if (locally) MeanOfNeighbourhoods();
+  gl_->BindVertexArray(0);
+  gl_->BindFramebuffer(GL_FRAMEBUFFER, static_cast<GLuint>(target));
+}
+
+void PicturePainter::SetColours() {
+  const ShaderProgram& show = shaders_->show;
   const YuvToRgb map = YuvToRgbFor(picture_);
+  const ClarityFactors factors = ClarityFactors::Of(clarity_);
+  gl_->UniformMatrix3fv(show.At("rgb_from_yuv"), 1, GL_TRUE, map.matrix.data());
+  gl_->Uniform3f(show.At("offset"), map.offset[0], map.offset[1], map.offset[2]);
+  gl_->Uniform1f(show.At("gain"), factors.gain);
+  gl_->Uniform1f(show.At("contrast"), factors.contrast);
+  gl_->Uniform1f(show.At("local_contrast"), factors.local);
+}
+
+void PicturePainter::SetUniforms(double scale) {
+  const ShaderProgram& show = shaders_->show;
   const ChromaSite site = ChromaSiteOf(picture_.format);
   const PlaneView& chroma = picture_.planes[picture_.plane_count() == 1 ? 0 : 1];
   const auto two = [&](const char* name, double x, double y) {
-    gl_->Uniform2f(program_.At(name), static_cast<float>(x), static_cast<float>(y));
+    gl_->Uniform2f(show.At(name), static_cast<float>(x), static_cast<float>(y));
   };
   two("luma_size", picture_.planes[0].width, picture_.planes[0].height);
   two("chroma_size", chroma.width, chroma.height);
   two("chroma_step", site.step_x, site.step_y);
   two("chroma_first", site.first_x, site.first_y);
-  gl_->UniformMatrix3fv(program_.At("rgb_from_yuv"), 1, GL_TRUE, map.matrix.data());
-  gl_->Uniform3f(program_.At("offset"), map.offset[0], map.offset[1], map.offset[2]);
-  gl_->Uniform1i(program_.At("whole_pixels"), scale >= kSeesPixels ? 1 : 0);
-  gl_->Uniform1i(program_.At("taps"),
-                 std::clamp(static_cast<int>(std::ceil(0.5 / scale - 0.1)), 1, kMostTaps));
+  gl_->Uniform1i(show.At("whole_pixels"), scale >= kSeesPixels ? 1 : 0);
+  gl_->Uniform1i(show.At("taps"), std::clamp(static_cast<int>(std::ceil(0.5 / scale - 0.1)), 1, kMostTaps));
+  SetColours();
   constexpr std::array kNames{"luma", "blue", "red"};
-  for (std::size_t i = 0; i < 3; ++i) {
-    gl_->ActiveTexture(GL_TEXTURE0 + static_cast<GLenum>(i));
-    gl_->BindTexture(GL_TEXTURE_2D, planes_[picture_.plane_count() == 1 ? 0 : i].id());
-    gl_->Uniform1i(program_.At(kNames[i]), static_cast<GLint>(i));
-  }
-  gl_->ActiveTexture(GL_TEXTURE0);
+  for (std::size_t i = 0; i < kNames.size(); ++i) Bind(static_cast<GLenum>(i), Plane(i), show.At(kNames[i]));
+  Bind(3, clarity_.local_contrast != 0 ? mean_[0].texture() : planes_[0], show.At("local_mean"));
 }
 
 void PicturePainter::Paint(const ScreenFromShown& placed, const ScreenRect& area, int target_width,
                            int target_height) {
   if (picture_.empty() || target_width <= 0 || target_height <= 0) return;
+  Prepare();
   const ShownPicture shown = ShownPicture::Of(picture_);
   std::array<float, 16> corners{};
   for (std::size_t i = 0; i < 4; ++i) {
@@ -103,7 +186,7 @@ void PicturePainter::Paint(const ScreenFromShown& placed, const ScreenRect& area
                static_cast<GLsizei>(std::max(0.0F, area.Width())),
                static_cast<GLsizei>(std::max(0.0F, area.Height())));
   gl_->Disable(GL_BLEND);
-  program_.Use();
+  shaders_->show.Use();
   SetUniforms(placed.scale);
   gl_->BindVertexArray(corners_);
   gl_->BindBuffer(GL_ARRAY_BUFFER, buffer_);

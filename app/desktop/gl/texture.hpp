@@ -35,6 +35,8 @@ class Texture {
 
   // samples_per_row: from the start of a row to the start of the next; 0: width.
   void Upload(const TextureLayout& layout, int width, int height, int samples_per_row, const void* data);
+  // Without content, to be painted to.
+  void Allocate(const TextureLayout& layout, int width, int height);
   // The one channel is shown as white with that opacity (for text).
   void ChannelAsOpacity();
   GLuint id() const { return id_; }

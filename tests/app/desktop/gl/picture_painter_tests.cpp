@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/gl/picture_painter.hpp"
+#include "metrics/picture/clarity.hpp"
 #include "metrics/picture/yuv_to_rgb.hpp"
 #include "tests/app/desktop/gl/offscreen_support.hpp"
 
@@ -79,6 +80,49 @@ TEST_CASE("The shader shows what its CPU twin computes", "[gl]") {
                        << static_cast<int>(range));
         CHECK(LargestDifference(offscreen->Read(), ToRgb(picture)) <= kTolerance);
       }
+}
+
+TEST_CASE("The shaders make a picture clearer as their CPU twin does", "[gl]") {
+  constexpr int kWidth = 131;
+  constexpr int kHeight = 77;
+  auto offscreen = Offscreen::Make(kWidth, kHeight);
+  REQUIRE(offscreen);
+  auto painter = PicturePainter::Make(offscreen->gl());
+  if (!painter) FAIL(painter.error().message);
+  unsigned seed = 100;
+  for (const auto format : {PixelFormat::kGray8, PixelFormat::kYuv420, PixelFormat::kYuv422P10})
+    for (const auto fields : {FieldOrder::kProgressive, FieldOrder::kTopFirst, FieldOrder::kBottomFirst})
+      for (const Clarity& clarity :
+           {Clarity{}, Clarity{Deinterlacing::kAlways, 0, 1, 0}, Clarity{Deinterlacing::kNever, 0.7, 1.2, 0},
+            Clarity{Deinterlacing::kNever, 0, 1, 1}, Clarity{Deinterlacing::kAsRecorded, -0.5, 0.8, 0.6}}) {
+        Picture picture = Noise(format, kWidth, kHeight, ++seed);
+        picture.fields = fields;
+        painter->SetClarity(clarity);
+        painter->SetPicture(picture);
+        painter->Paint({1, 0, 0}, {0, 0, kWidth, kHeight}, kWidth, kHeight);
+        INFO("format " << static_cast<int>(format) << " fields " << static_cast<int>(fields) << " exposure "
+                       << clarity.exposure_stops << " local " << clarity.local_contrast);
+        // Gain, contrast and local contrast (2 at most in all) widen the differences of the untouched
+        // picture.
+        CHECK(LargestDifference(offscreen->Read(), ToClearRgb(picture, clarity)) <= 2 * kTolerance);
+      }
+}
+
+TEST_CASE("A change of clarity shows on the same picture", "[gl]") {
+  auto offscreen = Offscreen::Make(32, 32);
+  REQUIRE(offscreen);
+  auto painter = PicturePainter::Make(offscreen->gl());
+  REQUIRE(painter);
+  const Picture picture = Noise(PixelFormat::kYuv444, 32, 32, 5);
+  const auto painted = [&](const Clarity& clarity) {
+    painter->SetClarity(clarity);
+    painter->SetPicture(picture);
+    painter->Paint({1, 0, 0}, {0, 0, 32, 32}, 32, 32);
+    return offscreen->Read();
+  };
+  const RgbImage before = painted({});
+  CHECK(LargestDifference(painted({Deinterlacing::kNever, 2, 1, 0}), before) > 50);
+  CHECK(painted({}).pixels == before.pixels);
 }
 
 TEST_CASE("A turned picture is painted as its CPU twin turns it", "[gl]") {

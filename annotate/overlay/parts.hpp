@@ -42,7 +42,9 @@ void AddRuler(const FrameView& view, const Mark& mark, ShapeList& shapes);
 // A dot on every marked point.
 void AddHandles(const FrameView& view, const Mark& mark, double radius_pt, ShapeList& shapes);
 // The tip at this frame, and its way over the last `trail_seconds` (negative: over the whole recording up to
-// the end).
+// the end). The way is drawn in the eye's own frame, laid over the eye as it lies on this frame: what eye and
+// microscope moved since is taken out. Where the eye's way is not marked (see OutlineTrack), it is drawn
+// dashed, as it was in the picture.
 void AddTip(const FrameView& view, const Trail& trail, ShapeList& shapes);
 void AddTrail(const FrameView& view, const Trail& trail, double trail_seconds, ShapeList& shapes);
 

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/outline_track.hpp"
 #include "annotate/overlay/parts.hpp"
 
 #include <algorithm>
@@ -12,6 +13,22 @@ bool GapBetween(const Trail& trail, FrameRef a, FrameRef b) {
                      [&](const TrailGap& gap) { return gap.range.start < b && a < gap.range.end; });
 }
 
+double SecondsOf(const FrameView& view, FrameRef at) {
+  const RecordingShape& shape = view.record.recordings[static_cast<std::size_t>(at.recording)].shape;
+  return (at.pts - shape.first).Seconds(shape.time_base);
+}
+
+// Of the recording that is looked at, in order of time.
+std::vector<const TrailPoint*> ShownPoints(const FrameView& view, const Trail& trail, double trail_seconds) {
+  std::vector<const TrailPoint*> shown;
+  for (const TrailPoint& point : trail.points) {
+    if (point.at.recording != view.at.recording) continue;
+    const double before = SecondsOf(view, view.at) - SecondsOf(view, point.at);
+    if (trail_seconds < 0 || (before >= 0 && before <= trail_seconds)) shown.push_back(&point);
+  }
+  return shown;
+}
+
 }  // namespace
 
 void AddTip(const FrameView& view, const Trail& trail, ShapeList& shapes) {
@@ -20,24 +37,24 @@ void AddTip(const FrameView& view, const Trail& trail, ShapeList& shapes) {
 }
 
 void AddTrail(const FrameView& view, const Trail& trail, double trail_seconds, ShapeList& shapes) {
-  const Rational base = view.record.recordings[static_cast<std::size_t>(view.at.recording)].shape.time_base;
-  const auto shown = [&](const TrailPoint& point) {
-    if (point.at.recording != view.at.recording) return false;
-    if (trail_seconds < 0) return true;
-    const double before = (view.at.pts - point.at.pts).Seconds(base);
-    return before >= 0 && before <= trail_seconds;
-  };
-  PolylineShape line{Role::kTrail, {}, false, false, 1.2, LineStyle::kSolid};
+  const std::vector<const TrailPoint*> shown = ShownPoints(view, trail, trail_seconds);
+  if (shown.empty()) return;
+  const auto seconds = [&](FrameRef at) { return SecondsOf(view, at); };
+  const auto track = OutlineTrack::Of(view.record, view.review, view.at.recording,
+                                      std::min(seconds(shown.front()->at), seconds(view.at)),
+                                      std::max(seconds(shown.back()->at), seconds(view.at)));
+  PolylineShape line{Role::kTrail, {}, false, false, 1.2, track ? LineStyle::kSolid : LineStyle::kDashed};
   const auto finish = [&] {
     if (line.points.size() >= 2) shapes.emplace_back(line);
     line.points.clear();
   };
   const TrailPoint* last = nullptr;
-  for (const TrailPoint& point : trail.points) {
-    if (!shown(point)) continue;
-    if (last && GapBetween(trail, last->at, point.at)) finish();
-    line.points.push_back(SqFromPx(point.tip, view.aspect));
-    last = &point;
+  for (const TrailPoint* point : shown) {
+    if (last && GapBetween(trail, last->at, point->at)) finish();
+    PointSq at = SqFromPx(point->tip, view.aspect);
+    if (track) at = at + (track->At(seconds(view.at)) - track->At(seconds(point->at)));
+    line.points.push_back(at);
+    last = point;
   }
   finish();
 }

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include "annotate/overlay/placement.hpp"
 #include "annotate/report/report_model.hpp"
+#include "metrics/picture/shown_picture.hpp"
 
 #include <string>
 

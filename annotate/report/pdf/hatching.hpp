@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include "annotate/overlay/placement.hpp"
+#include "metrics/picture/shown_picture.hpp"
 
 typedef struct _cairo cairo_t;
 

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include "annotate/overlay/placement.hpp"
 #include "annotate/report/pdf/page_setup.hpp"
 #include "annotate/report/pdf/typesetter.hpp"
+#include "metrics/picture/shown_picture.hpp"
 
 #include <functional>
 #include <memory>

@@ -19,6 +19,10 @@ struct ScreenFromShown {
   double y0 = 0;
   double X(ShownPicture::Spot s) const { return scale * s.x + x0; }
   double Y(ShownPicture::Spot s) const { return scale * s.y + y0; }
+  // The same from square pixels of the recording.
+  OutFromSq OfSq(const ShownPicture& shown) const {
+    return PlacePicture(shown, {x0, y0, scale * shown.Width(), scale * shown.Height()});
+  }
   ShownPicture::Spot ShownAt(double x, double y) const { return {(x - x0) / scale, (y - y0) / scale}; }
 };
 

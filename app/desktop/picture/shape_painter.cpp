@@ -29,8 +29,8 @@ std::vector<float> DashesOf(LineStyle style) {
 
 class Painter {
  public:
-  Painter(const Look& look, ImDrawList* list, const ShownPicture& shown, const ScreenFromShown& placed)
-      : look_(look), list_(list), shown_(shown), placed_(placed), px_per_pt_(look.unit * kPxPerPt) {}
+  Painter(const Look& look, ImDrawList* list, const OutFromSq& screen_from_sq)
+      : look_(look), list_(list), screen_from_sq_(screen_from_sq), px_per_pt_(look.unit * kPxPerPt) {}
 
   void operator()(const PolylineShape& line) const {
     std::vector<ImVec2> points;
@@ -79,8 +79,7 @@ class Painter {
   static bool Finite(ImVec2 p) { return std::isfinite(p.x) && std::isfinite(p.y); }
 
   ImVec2 Screen(PointSq p) const {
-    const auto spot = shown_.FromSq(p);
-    return {static_cast<float>(placed_.X(spot)), static_cast<float>(placed_.Y(spot))};
+    return {static_cast<float>(screen_from_sq_.X(p)), static_cast<float>(screen_from_sq_.Y(p))};
   }
 
   // A tip that stands still leaves many points in one place: they are drawn as one.
@@ -144,16 +143,15 @@ class Painter {
 
   const Look& look_;
   ImDrawList* list_;
-  const ShownPicture& shown_;
-  const ScreenFromShown& placed_;
+  const OutFromSq& screen_from_sq_;
   float px_per_pt_;
 };
 
 }  // namespace
 
-void PaintShapes(const Look& look, ImDrawList* list, const ShapeList& shapes, const ShownPicture& shown,
-                 const ScreenFromShown& placed) {
-  const Painter painter(look, list, shown, placed);
+void PaintShapes(const Look& look, ImDrawList* list, const ShapeList& shapes,
+                 const OutFromSq& screen_from_sq) {
+  const Painter painter(look, list, screen_from_sq);
   for (const Shape& shape : shapes) std::visit(painter, shape);
 }
 

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/overlay/build_shapes.hpp"
 #include "annotate/overlay/dial_shapes.hpp"
-#include "annotate/overlay/placement.hpp"
 #include "annotate/overlay/theme.hpp"
+#include "metrics/picture/shown_picture.hpp"
 #include "tests/annotate/report/report_support.hpp"
 
 #include <catch2/catch.hpp>

@@ -26,6 +26,16 @@ bool IsEarlier(const CaseRecord& other, const CaseRecord& record) {
   return other.operator_code == record.operator_code && !other.date.empty() && other.date < record.date;
 }
 
+bool HasRecording(const CaseRecord& record) {
+  return std::any_of(record.recordings.begin(), record.recordings.end(),
+                     [](const RecordingRef& ref) { return !ref.path.empty(); });
+}
+
+bool HasStep(const Review& review, const std::string& step) {
+  return std::any_of(review.visits.begin(), review.visits.end(),
+                     [&](const StepVisit& visit) { return visit.lane == 0 && visit.step == step; });
+}
+
 // Times only: marks and trails of earlier cases are not measured again.
 std::vector<Finding> TimesOf(const CaseRecord& record, Review review, const StepList& steps) {
   review.marks.clear();
@@ -58,6 +68,29 @@ EarlierCases FindEarlierCases(const CaseRecord& record, const std::vector<std::s
   std::stable_sort(out.cases.begin(), out.cases.end(),
                    [](const EarlierCase& a, const EarlierCase& b) { return a.date < b.date; });
   return out;
+}
+
+std::string EarlierCaseWithStep(const CaseRecord& record, const std::vector<std::string>& folders,
+                                const std::string& step, const StopQuery& stop, FileSystem& files) {
+  std::string newest;
+  std::string newest_date;
+  if (record.operator_code.empty() || record.date.empty()) return newest;
+  OpenCaseOptions options;
+  options.read_only = true;
+  for (const std::string& folder : folders) {
+    for (const std::string& path : CaseFoldersIn(folder, files)) {
+      if (Stopped(stop)) return newest;
+      const auto session = CaseSession::Open(path, options, files);
+      if (!session.ok()) continue;
+      const CaseRecord& other = (*session)->record();
+      if (!IsEarlier(other, record) || other.date <= newest_date || !HasRecording(other) ||
+          !HasStep((*session)->review(), step))
+        continue;
+      newest = path;
+      newest_date = other.date;
+    }
+  }
+  return newest;
 }
 
 }  // namespace afterscope

@@ -24,4 +24,10 @@ EarlierCases FindEarlierCases(const CaseRecord& record, const std::vector<std::s
                               const StepList& steps, const StopQuery& stop,
                               FileSystem& files = RealFileSystem());
 
+// The folder of the newest of those cases in which that step was tagged and that has a recording; empty where
+// there is none.
+std::string EarlierCaseWithStep(const CaseRecord& record, const std::vector<std::string>& folders,
+                                const std::string& step, const StopQuery& stop,
+                                FileSystem& files = RealFileSystem());
+
 }  // namespace afterscope

@@ -62,6 +62,7 @@ Fonts LoadFonts(float unit) {
   fonts.small = Load(RegularPath(), 14 * unit, kLetters, true);
   fonts.strong = Load(BoldPath(), 17 * unit, kLatin, false);
   fonts.figures = Load(RegularPath(), 24 * unit, kLatin, false);
+  fonts.large = Load(RegularPath(), 32 * unit, kLetters, false);
   return fonts;
 }
 

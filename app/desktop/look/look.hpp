@@ -13,6 +13,7 @@ struct Fonts {
   ImFont* small = nullptr;
   ImFont* strong = nullptr;
   ImFont* figures = nullptr;  // the clock
+  ImFont* large = nullptr;    // to be read across a room
 };
 
 // What everything is drawn with. One thread.

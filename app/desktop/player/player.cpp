@@ -89,14 +89,24 @@ void Player::Move(FrameRef to, int direction) {
   if (Recording* recording = reel_.At(to.recording)) recording->SetPlayhead(to.pts, direction);
 }
 
+void Player::PlayOn(const CaseClock& clock, const Tables& tables, double now) {
+  const PlayPoint point = Follow(plan_, clock, clock_.At(now));
+  if (point.jumped) clock_.Jump(point.seconds, now);
+  if (!point.ended) return Move(FrameAtSeconds(tables, clock, point.seconds), 1);
+  // The end is a boundary: the frame before it is the last one that belongs to what was played.
+  const FrameRef end = clock.At(point.seconds);
+  Move(FrameShownAt(tables, {end.recording, {end.pts.ticks - 1}}), 1);
+  clock_.Jump(point.seconds, now);
+  Pause(now);
+}
+
 void Player::Update(const CaseClock& clock, double now) {
   case_clock_ = clock;
   clock_.SetTotal(clock.TotalSeconds(), now);
   TakeMail();
   const Tables tables = reel_.tables();
   if (playing()) {
-    Move(FrameAtSeconds(tables, clock, clock_.At(now)), 1);
-    if (clock_.AtEnd(now)) Pause(now);
+    PlayOn(clock, tables, now);
   } else {
     Move(FrameShownAt(tables, playhead_), direction_);  // the table may have been corrected
   }
@@ -111,8 +121,11 @@ void Player::TogglePlay(double now) {
   clock_.Jump(case_clock_.Seconds(playhead_), now);
   // From the last frame there is nothing left to play.
   const Tables tables = reel_.tables();
-  if (!tables.empty() && StepFrames(tables, playhead_, 1) == playhead_)
+  const FrameRef next = StepFrames(tables, playhead_, 1);
+  if (!tables.empty() && next == playhead_)
     clock_.Jump(case_clock_.TotalSeconds(), now);
+  else if (!plan_.stretches.empty() && next >= plan_.stretches.back().end)
+    clock_.Jump(case_clock_.Seconds(plan_.stretches.front().start), now);
   clock_.Play(now);
 }
 
@@ -126,6 +139,15 @@ void Player::Pause(double now) {
 void Player::JumpTo(FrameRef at, double now) {
   Move(FrameShownAt(reel_.tables(), at), playing() ? 1 : 0);
   clock_.Jump(case_clock_.Seconds(playhead_), now);
+}
+
+void Player::Drive(double seconds, bool plays, double now) {
+  if (plays) {
+    if (!playing()) clock_.Play(now);
+    return clock_.Jump(seconds, now);
+  }
+  if (playing()) Pause(now);
+  if (FrameAtSeconds(reel_.tables(), case_clock_, seconds) != playhead_) JumpToSeconds(seconds, now);
 }
 
 void Player::JumpToSeconds(double seconds, double now) { JumpTo(case_clock_.At(seconds), now); }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "app/desktop/player/play_plan.hpp"
 #include "app/desktop/player/player_clock.hpp"
 #include "app/desktop/player/reel.hpp"
 #include "metrics/base/picture.hpp"
@@ -27,6 +28,10 @@ class Player {
   void JumpTo(FrameRef at, double now);  // a boundary counts as the frame shown there
   void JumpToSeconds(double seconds, double now);
   void StepBy(std::int64_t frames, double now);  // pauses
+  // Stands where another clock says, and plays or rests as that does; before each Update.
+  void Drive(double seconds, bool plays, double now);
+  // What is played; jumps and steps go anywhere.
+  void SetPlan(PlayPlan plan) { plan_ = std::move(plan); }
   // While the user drags over the timeline any picture near is better than none.
   void SetScrubbing(bool scrubbing) { scrubbing_ = scrubbing; }
 
@@ -50,6 +55,7 @@ class Player {
  private:
   struct Mailbox;
   void Move(FrameRef to, int direction);
+  void PlayOn(const CaseClock& clock, const Tables& tables, double now);
   void Fetch();
   void TakeMail();
 
@@ -57,6 +63,7 @@ class Player {
   std::shared_ptr<Mailbox> mail_;
   PlayerClock clock_;
   CaseClock case_clock_;
+  PlayPlan plan_;
   FrameRef playhead_;
   Picture shown_;
   std::string problem_;

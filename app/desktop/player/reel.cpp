@@ -19,11 +19,12 @@ int Neighbour(const Tables& tables, int recording, int direction) {
   return -1;
 }
 
-Result<std::unique_ptr<Recording>> OpenLocated(const std::function<Result<std::string>()>& locate,
-                                               int number) {
+Result<std::unique_ptr<Recording>> OpenLocated(const std::function<Result<std::string>()>& locate, int number,
+                                               std::int64_t cache_bytes) {
   AFTERSCOPE_ASSIGN(const std::string path, locate());
   Recording::Options options;
   options.recording_number = number;
+  options.cache_bytes = cache_bytes;
   return Recording::Open(path, options);
 }
 
@@ -56,9 +57,8 @@ void Reel::Open(const std::vector<Source>& sources) {
     items_.push_back({sources[i].name, State::kOpening, {}, nullptr});
     jobs_.Start(
         "Opening the recording",
-        [locate = sources[i].locate, number = static_cast<int>(i)](const Progress&, const StopQuery&) {
-          return OpenLocated(locate, number);
-        },
+        [locate = sources[i].locate, number = static_cast<int>(i), cache_bytes = cache_bytes_](
+            const Progress&, const StopQuery&) { return OpenLocated(locate, number, cache_bytes); },
         [this, alive = alive_, i, generation = generation_](Result<std::unique_ptr<Recording>> opened) {
           if (*alive && generation == generation_) Settle(items_[i], std::move(opened));
         });

@@ -24,7 +24,8 @@ class Reel {
     std::shared_ptr<Recording> recording;  // null unless open
   };
 
-  explicit Reel(JobRunner& jobs) : jobs_(jobs) {}
+  // cache_bytes: of decoded pictures for each recording; 0: what the machine can afford.
+  explicit Reel(JobRunner& jobs, std::int64_t cache_bytes = 0) : jobs_(jobs), cache_bytes_(cache_bytes) {}
   ~Reel();
 
   // How a recording is found; called in the background.
@@ -49,6 +50,7 @@ class Reel {
   static void Settle(Item& item, Result<std::unique_ptr<Recording>> opened);
 
   JobRunner& jobs_;
+  std::int64_t cache_bytes_;
   std::vector<Item> items_;
   std::uint64_t generation_ = 0;  // a result for an older one is dropped
   std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "app/desktop/look/clock_text.hpp"
+#include "app/desktop/look/finding_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/sheets/report_words_panel.hpp"
 #include "app/desktop/sheets/sheet.hpp"
@@ -41,17 +41,8 @@ std::string HeadingOf(const std::string& subject) {
   return words;
 }
 
-// The last words of a name where no label is known: "diameter_largest.as_seen" -> "diameter largest as seen".
-std::string SpelledOut(const std::string& name) {
-  std::string words = name.substr(std::min(name.size(), name.find('.') + 1));
-  std::replace(words.begin(), words.end(), '_', ' ');
-  std::replace(words.begin(), words.end(), '.', ' ');
-  return words;
-}
-
 std::string LabelOf(const FindingsState& state, const Scene& scene, const Finding& finding) {
-  const auto found = state.labels.find(finding.name);
-  std::string label = found == state.labels.end() ? SpelledOut(finding.name) : found->second;
+  std::string label = FindingLabelText(state.labels, finding.name);
   if (finding.step) label = scene.steps.NameOf(*finding.step) + ", " + label;
   if (finding.operator_code) label += " (" + *finding.operator_code + ")";
   return label;
@@ -65,39 +56,9 @@ bool IsShown(const Finding& finding) {
          name.rfind("rhexis.over_optic.overlap_clock", 0) != 0;
 }
 
-bool IsLengthOfTime(const std::string& unit) { return unit == "s"; }
-
-std::string UnitText(const std::string& unit) {
-  if (unit == "1" || unit == "count") return {};
-  if (unit == "mm2") return " mm²";
-  if (unit == "deg") return "°";
-  if (unit == "clock hour") return " o’clock";
-  return " " + unit;
-}
-
-// Shares are said in per cent.
-bool IsShare(const Finding& finding) {
-  return finding.measured.unit == "1" && finding.name.ends_with("share");
-}
-
-std::string Value(const Finding& finding) {
-  const Estimate& e = *finding.measured.estimate;
-  if (IsLengthOfTime(finding.measured.unit)) return LengthText(e.value);
-  if (finding.measured.unit == "count") return fmt::format("{:.0f}", e.value);
-  if (IsShare(finding)) return ValueText(100 * e.value, 100 * e.low, 100 * e.high) + " %";
-  return ValueText(e.value, e.low, e.high) + UnitText(finding.measured.unit);
-}
-
-std::string Limits(const Finding& finding) {
-  const Estimate& e = *finding.measured.estimate;
-  if (!(e.high > e.low) || IsLengthOfTime(finding.measured.unit)) return {};
-  const double k = IsShare(finding) ? 100 : 1;
-  return ValueText(k * e.low, k * e.low, k * e.high) + " – " + ValueText(k * e.high, k * e.low, k * e.high);
-}
-
 void DrawFinding(const FindingsState& state, const Scene& scene, const Finding& finding, int number) {
   const Look& look = scene.look;
-  const std::string limits = Limits(finding);
+  const std::string limits = FindingLimitsText(finding);
   const bool two_lines = !limits.empty() || !finding.measured.cautions.empty();
   const Row row =
       BeginRow(look, fmt::format("{} {}", finding.name, number).c_str(), look.Px(two_lines ? 40 : 25), false);
@@ -106,7 +67,7 @@ void DrawFinding(const FindingsState& state, const Scene& scene, const Finding& 
     scene.wishes.under = finding.measured.method;
     if (!finding.measured.cautions.empty()) scene.wishes.under = "! " + finding.measured.cautions.front();
   }
-  const std::string value = Value(finding);
+  const std::string value = FindingValueText(finding);
   const float value_width = look.script->Size(look.fonts.strong, value).x;
   const float side = look.Px(6);
   const Row upper{false, false, row.from, {row.to.x, row.from.y + look.Px(22)}};

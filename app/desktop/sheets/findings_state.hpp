@@ -3,10 +3,10 @@
 
 #include "annotate/case/finding.hpp"
 #include "app/common/job_runner.hpp"
+#include "app/desktop/look/finding_text.hpp"
 #include "app/desktop/sheets/text_field.hpp"
 
 #include <cstdint>
-#include <map>
 #include <string>
 #include <vector>
 
@@ -14,13 +14,13 @@ namespace afterscope {
 
 struct FindingsState {
   std::vector<Finding> findings;
-  std::uint64_t revision = 0;                 // of the case that was last taken up
-  std::uint64_t shown_revision = 0;           // of the case that the findings were computed from
-  bool refine = false;                        // the full limits are still to be computed
-  bool refined = false;                       // what is shown has them
-  JobHandle measuring;                        // quickly; null: nothing is being computed
-  JobHandle refining;                         // with full limits
-  std::map<std::string, std::string> labels;  // by name of the finding
+  std::uint64_t revision = 0;        // of the case that was last taken up
+  std::uint64_t shown_revision = 0;  // of the case that the findings were computed from
+  bool refine = false;               // the full limits are still to be computed
+  bool refined = false;              // what is shown has them
+  JobHandle measuring;               // quickly; null: nothing is being computed
+  JobHandle refining;                // with full limits
+  FindingLabels labels;
   JobHandle reporting;
   std::string report_path;  // the report that was written last
   bool words_open = false;  // the reviewer's words of page 1 are being typed

@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/look/finding_text.hpp"
+
+#include "app/desktop/look/clock_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace afterscope {
+namespace {
+
+// The last words of a name where no label is known: "diameter_largest.as_seen" -> "diameter largest as seen".
+std::string SpelledOut(const std::string& name) {
+  std::string words = name.substr(std::min(name.size(), name.find('.') + 1));
+  std::replace(words.begin(), words.end(), '_', ' ');
+  std::replace(words.begin(), words.end(), '.', ' ');
+  return words;
+}
+
+bool IsLengthOfTime(const std::string& unit) { return unit == "s"; }
+
+std::string UnitText(const std::string& unit) {
+  if (unit == "1" || unit == "count") return {};
+  if (unit == "mm2") return " mm²";
+  if (unit == "deg") return "°";
+  if (unit == "clock hour") return " o’clock";
+  return " " + unit;
+}
+
+// Shares are said in per cent.
+bool IsShare(const Finding& finding) {
+  return finding.measured.unit == "1" && finding.name.ends_with("share");
+}
+
+}  // namespace
+
+std::string FindingLabelText(const FindingLabels& labels, const std::string& name) {
+  const auto found = labels.find(name);
+  return found == labels.end() ? SpelledOut(name) : found->second;
+}
+
+std::string FindingValueText(const Finding& finding) {
+  const Estimate& e = *finding.measured.estimate;
+  if (IsLengthOfTime(finding.measured.unit)) return LengthText(e.value);
+  if (finding.measured.unit == "count") return fmt::format("{:.0f}", e.value);
+  if (IsShare(finding)) return ValueText(100 * e.value, 100 * e.low, 100 * e.high) + " %";
+  return ValueText(e.value, e.low, e.high) + UnitText(finding.measured.unit);
+}
+
+std::string FindingLimitsText(const Finding& finding) {
+  const Estimate& e = *finding.measured.estimate;
+  if (!(e.high > e.low) || IsLengthOfTime(finding.measured.unit)) return {};
+  const double k = IsShare(finding) ? 100 : 1;
+  return ValueText(k * e.low, k * e.low, k * e.high) + " – " + ValueText(k * e.high, k * e.low, k * e.high);
+}
+
+}  // namespace afterscope

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include "annotate/overlay/placement.hpp"
 #include "annotate/overlay/shape.hpp"
+#include "metrics/picture/shown_picture.hpp"
 
 #include <cstdint>
 #include <string>

@@ -64,6 +64,11 @@ bool JobRunner::Drain() {
   return !calls.empty();
 }
 
+bool JobRunner::Idle() const {
+  const std::lock_guard lock(mutex_);
+  return live_.empty() && posted_.empty();
+}
+
 std::vector<JobHandle> JobRunner::Shown() const {
   const std::lock_guard lock(mutex_);
   std::vector<JobHandle> shown;

@@ -62,6 +62,8 @@ class JobRunner {
   void Post(std::function<void()> call);
   // Runs what was posted; true if there was anything.
   bool Drain();
+  // Nothing waits, runs or is still to be drained.
+  bool Idle() const;
   // Jobs that are waiting or running and have words to show.
   std::vector<JobHandle> Shown() const;
 

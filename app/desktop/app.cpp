@@ -13,8 +13,8 @@ namespace {
 
 constexpr int kJobThreads = 3;
 
-std::map<std::string, std::string> FindingLabels() {
-  std::map<std::string, std::string> labels;
+FindingLabels LoadFindingLabels() {
+  FindingLabels labels;
   if (const auto words = LoadReportWords(AssetsFolder() + "/reports/words.json"))
     for (const auto& [name, entry] : words->findings) labels[name] = entry.label;
   return labels;
@@ -41,15 +41,18 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
       sound_(shell_.wake),
       sound_levels_(jobs_, reel_),
       speaking_(jobs_, [] { return Microphone::Open(kMostSpokenSeconds); }),
-      painter_(std::move(painter)) {
+      painter_(std::move(painter)),
+      compare_(jobs_, shell_.wake) {
   look_.script = &script_;
   look_.colours = settings_.light ? LightPalette() : DarkPalette();
   look_.unit = static_cast<float>(settings_.scale_pct) / 100;
   timeline_.span_s = settings_.moment_seconds;
+  picture_.look.clarity = settings_.clarity;
+  picture_.look.magnifier = settings_.magnifier;
   sheet_.kind = static_cast<SheetKind>(std::clamp(settings_.sheet, 0, 3));
   sheet_.folded = settings_.folded;
   sheet_.cases.recent = settings_.recent;
-  sheet_.findings.labels = FindingLabels();
+  sheet_.findings.labels = LoadFindingLabels();
   const auto words = [](const char* file, const char* member) {
     auto list = LoadWordList(AssetsFolder() + file, member);
     return list ? std::move(list).value() : WordList{};
@@ -58,7 +61,10 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
   sheet_.cases.step_lists = StepListIds(AssetsFolder());
   note_.complications = words("/complications.json", "complications");
   note_.settings = words("/settings.json", "numbers");
-  LoadSteps();
+  if (auto steps = LoadStepList({}, {}, AssetsFolder()))
+    steps_ = std::move(steps).value();
+  else
+    Say(steps.error().message, true);
 }
 
 App::~App() {
@@ -69,6 +75,8 @@ App::~App() {
 void App::SaveSettings() {
   settings_.light = look_.colours.light;
   settings_.moment_seconds = timeline_.span_s;
+  settings_.clarity = picture_.look.clarity;
+  settings_.magnifier = picture_.look.magnifier;
   settings_.sheet = static_cast<int>(sheet_.kind);
   settings_.folded = sheet_.folded;
   SaveViewSettings(ViewSettingsPath(), settings_);
@@ -83,8 +91,8 @@ void App::Say(const std::string& text, bool failure) {
 }
 
 bool App::Restless() const {
-  return player_.playing() || speaking_.active() || !jobs_.Shown().empty() || (desk_ && desk_->busy()) ||
-         now_ < said_.until ||
+  return player_.playing() || compare_.Restless() || speaking_.active() || !jobs_.Shown().empty() ||
+         (desk_ && desk_->busy()) || now_ < said_.until ||
          (!player_.exact() && reel_.At(player_.playhead().recording) != nullptr && player_.problem().empty());
 }
 
@@ -92,7 +100,7 @@ void App::PressKey(const KeyChord& chord) {
   const std::string action = keys_.ActionOf(chord);
   if (action == "speak") speak_key_ = chord.key;
   if (!action.empty()) return Do(action);
-  if (chord.ctrl || chord.alt || chord.shift) return;
+  if (chord.ctrl || chord.alt || chord.shift || debrief_.open || chooser_.open || compare_.open()) return;
   for (const StepKind& step : steps_.steps) {
     const auto key = ParseChord(step.shortcut);
     if (key && *key == chord) return StartStepNow(step.key);
@@ -108,14 +116,17 @@ void App::Update(double now) {
   FollowBrowser();
   tables_ = reel_.tables();
   clock_ = CaseClock(reel_.Known(view_->record.recordings));
+  FollowPlan();
   player_.Update(clock_, now);
   FollowSound();
   FollowSpeaking();
+  compare_.Update(now);
   FollowFindings();
 }
 
 void App::PaintPicture(int width, int height) {
-  if (player_.shown().empty()) return;
+  if (player_.shown().empty() || compare_.open()) return;
+  painter_.SetClarity(picture_.look.Shown());
   painter_.SetPicture(player_.shown());
   const ShownPicture shown = ShownPicture::Of(player_.shown());
   painter_.Paint(picture_.view.Placed(shown, picture_area_), picture_area_, width, height);

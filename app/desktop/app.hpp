@@ -3,12 +3,16 @@
 
 #include "app/common/job_runner.hpp"
 #include "app/desktop/bottom_line.hpp"
+#include "app/desktop/compare/compare_chooser.hpp"
+#include "app/desktop/compare/compare_desk.hpp"
+#include "app/desktop/debrief/debrief.hpp"
 #include "app/desktop/desk/case_desk.hpp"
 #include "app/desktop/desk/view_settings.hpp"
 #include "app/desktop/gl/picture_painter.hpp"
 #include "app/desktop/key_map.hpp"
 #include "app/desktop/notes/note_panel.hpp"
 #include "app/desktop/picture/picture_panel.hpp"
+#include "app/desktop/player/play_choice.hpp"
 #include "app/desktop/player/player.hpp"
 #include "app/desktop/player/small_pictures.hpp"
 #include "app/desktop/sheets/sheet.hpp"
@@ -28,6 +32,7 @@ namespace afterscope {
 struct ShellCalls {
   std::function<void()> wake;  // from any thread: draw again
   std::function<void()> toggle_full_screen;
+  std::function<bool()> is_full_screen;
 };
 
 // Everything behind the window: what is open, how it is looked at, what the keys do. One thread, with the GL
@@ -54,6 +59,13 @@ class App {
   bool TakeLookChange();
   Look& look() { return look_; }
   ViewSettings& settings() { return settings_; }
+  // For those who drive it without a window: what it shows now, and whether work goes on behind it.
+  const CaseView& view() const { return *view_; }
+  const Player& player() const { return player_; }
+  const CompareDesk& compared() const { return compare_; }
+  void ForgetPainted() { painter_.SetPicture({}); }  // it is uploaded again
+  void ShowFrame(FrameRef at) { player_.JumpTo(at, now_); }
+  bool Working() const { return !jobs_.Idle() || (desk_ && desk_->busy()); }
   // Something moves by itself: draw again soon.
   bool Restless() const;
   // A note is open: keys belong to it.
@@ -86,6 +98,27 @@ class App {
   void BoundaryHere();
   void JumpBoundary(int direction);
   FrameRef SeenFrame() const;  // what the user has before her eyes
+
+  // app_screens.cpp
+  bool DoScreens(const std::string& action);
+  void FollowPlan();
+  void GoToMoment(int direction);
+  void OpenDebrief();
+  void LeaveDebrief();
+  void DrawDebriefScreen(const Scene& scene, float width, float height);
+
+  // app_compare.cpp
+  bool DoCompare(const std::string& action);
+  bool DoCompared(const std::string& action);
+  bool DoChooser(const std::string& action);
+  std::string StepToCompare() const;
+  ComparedCase ThisCase() const;
+  void OpenChooser();
+  void CompareWith(const std::string& folder);
+  void CompareEarlier();
+  void CompareGrid();
+  void OpenCompare(std::vector<ComparedCase> others, const std::string& step);
+  void DrawCompareScreen(const Scene& scene, float width, float height);
 
   // app_jobs.cpp
   void Measure(bool quick);
@@ -139,6 +172,10 @@ class App {
 
   PictureState picture_;
   TimelineState timeline_;
+  PlayChoice choice_;
+  DebriefState debrief_;
+  CompareDesk compare_;
+  CompareChooser chooser_;
   SheetState sheet_;
   NoteState note_;
   SaidState said_;

@@ -23,8 +23,9 @@ FrameRef App::SeenFrame() const {
 
 void App::Do(const std::string& action) {
   if (said_.failure) said_.until = std::min(said_.until, now_ + 2);
-  if (DoPlayer(action) || DoSound(action) || DoTagging(action) || DoNote(action) || DoMarking(action) ||
-      DoSheet(action))
+  if (DoCompare(action)) return;
+  if (DoScreens(action) || DoPlayer(action) || DoSound(action) || DoTagging(action) || DoNote(action) ||
+      DoMarking(action) || DoSheet(action))
     return;
   DoLook(action);
 }
@@ -200,6 +201,7 @@ bool App::DoSheet(const std::string& action) {
 }
 
 bool App::DoLook(const std::string& action) {
+  if (DoPictureLook(picture_.look, action)) return true;
   const ShownPicture shown = ShownPicture::Of(player_.shown());
   const float x = (picture_area_.left + picture_area_.right) / 2;
   const float y = (picture_area_.top + picture_area_.bottom) / 2;

@@ -2,6 +2,8 @@
 #include "app/desktop/app.hpp"
 #include "app/desktop/clock_line.hpp"
 #include "app/desktop/key_list.hpp"
+#include "app/desktop/look/part.hpp"
+#include "app/desktop/picture/picture_controls.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -11,22 +13,6 @@ namespace {
 
 constexpr float kSheetWidth = 344;
 constexpr float kClockHeight = 36;
-constexpr float kBottomHeight = 28;
-constexpr ImGuiWindowFlags kPlain = ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove |
-                                    ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus;
-
-// A part of the window at a fixed place. opaque: on the ground of sheets; else the picture below is seen.
-void BeginPart(const char* name, const ScreenRect& area, bool opaque, bool padded) {
-  ImGui::SetNextWindowPos({area.left, area.top});
-  ImGui::SetNextWindowSize({std::max(1.0F, area.Width()), std::max(1.0F, area.Height())});
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowMinSize, {1, 1});
-  if (!padded) ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {0, 0});
-  ImGui::Begin(name, nullptr,
-               kPlain | (opaque ? 0 : ImGuiWindowFlags_NoBackground) |
-                   (padded ? 0 : ImGuiWindowFlags_NoScrollWithMouse));
-  ImGui::PopStyleVar(padded ? 1 : 2);
-}
-
 }  // namespace
 
 Scene App::MakeScene() {
@@ -79,7 +65,13 @@ void App::Draw(float width, float height) {
   if (!desk_) StartDesk();
   wishes_ = {};
   const Scene scene = MakeScene();
-  const float bottom_top = height - std::round(look_.Px(kBottomHeight));
+  if (debrief_.open || compare_.open()) {
+    ImGui::PushFont(look_.fonts.body);
+    compare_.open() ? DrawCompareScreen(scene, width, height) : DrawDebriefScreen(scene, width, height);
+    ImGui::PopFont();
+    return CarryOut();
+  }
+  const float bottom_top = height - std::round(look_.Px(kBottomLineHeight));
   const float timeline_top = bottom_top - TimelineHeight(look_);
   const float clock_top = timeline_top - std::round(look_.Px(kClockHeight));
 
@@ -87,14 +79,16 @@ void App::Draw(float width, float height) {
   const ScreenRect left_of_sheet = DrawSheet(scene, width, clock_top);
   picture_area_ = left_of_sheet;
   BeginPart("picture part", picture_area_, false, false);
-  DrawPicture(picture_, scene, *desk_, picture_area_);
+  DrawPicture(picture_, scene, *desk_, painter_, picture_area_);
   ImGui::End();
+  DrawPictureControls(picture_.look, scene, picture_area_);
+  DrawChooser(chooser_, scene, picture_area_);
   if (keys_shown_) DrawKeyList(scene, picture_area_);
   DrawNote(note_, scene, *desk_, picture_area_);
 
   const ScreenRect below{0, clock_top, width, height};
   BeginPart("below", below, true, false);
-  DrawClockLine(scene, picture_.view, {0, clock_top, width, timeline_top});
+  DrawClockLine(scene, picture_.view, choice_, {0, clock_top, width, timeline_top});
   DrawTimeline(timeline_, scene, *desk_, small_, {0, timeline_top, width, bottom_top});
   DrawBottomLine(scene, HintsFor(scene, picture_, note_), said_, jobs_.Shown(),
                  {0, bottom_top, width, height});
@@ -113,6 +107,7 @@ void App::CarryOut() {
   if (wishes.start_step) StartStepNow(*wishes.start_step);
   for (const std::string& action : wishes.actions) Do(action);
   if (wishes.open) OpenPaths({*wishes.open});
+  if (!chooser_.chosen.empty()) CompareWith(std::exchange(chooser_.chosen, {}));
 }
 
 }  // namespace afterscope

@@ -18,28 +18,41 @@ std::string Absolute(const std::string& path) {
   return problem ? path : absolute.lexically_normal().string();
 }
 
+// What was asked for, looked up on the disk.
+struct Found {
+  std::vector<std::string> paths;
+  PathKind kind = PathKind::kMissing;
+  std::string known_case;  // that the recording has become before; empty: none
+};
+
+Found LookUp(const std::vector<std::string>& given) {
+  Found found;
+  for (const std::string& path : given) found.paths.push_back(Absolute(path));
+  std::string& first = found.paths[0];
+  if (first.size() > 1 && first.back() == '/') first.pop_back();
+  found.kind = KindOfPath(first);
+  if (found.kind != PathKind::kFile || found.paths.size() != 1) return found;
+  const std::string known = CaseFolderFor(first);
+  if (KindOfPath(known) == PathKind::kCase) found.known_case = known;
+  return found;
+}
+
 }  // namespace
 
+// A disk may keep whoever asks it waiting, so it is asked in the background.
 void App::OpenPaths(const std::vector<std::string>& given) {
   if (given.empty()) return;
-  std::vector<std::string> paths;
-  for (const std::string& path : given) paths.push_back(Absolute(path));
-  if (!paths[0].empty() && paths[0].size() > 1 && paths[0].back() == '/') paths[0].pop_back();
   sheet_.cases.browsing = false;
-  switch (KindOfPath(paths[0])) {
-    case PathKind::kCase:
-      return OpenCase(paths[0]);
-    case PathKind::kFolder:
-      return OpenShelf(paths[0]);
-    case PathKind::kMissing:
-      return Say("There is no file or folder '" + paths[0] + "'.", true);
-    case PathKind::kFile:
-      break;
-  }
-  // A recording that has become a case before is that case.
-  const std::string known = CaseFolderFor(paths[0]);
-  if (paths.size() == 1 && KindOfPath(known) == PathKind::kCase) return OpenCase(known);
-  OpenRecordings(paths);
+  jobs_.Start(
+      "", [given](const Progress&, const StopQuery&) { return LookUp(given); },
+      [this, alive = alive_](const Found& found) {
+        if (!*alive) return;
+        if (found.kind == PathKind::kCase) return OpenCase(found.paths[0]);
+        if (found.kind == PathKind::kFolder) return OpenShelf(found.paths[0]);
+        if (found.kind == PathKind::kMissing)
+          return Say("There is no file or folder '" + found.paths[0] + "'.", true);
+        found.known_case.empty() ? OpenRecordings(found.paths) : OpenCase(found.known_case);
+      });
 }
 
 void App::StartDesk() {
@@ -62,7 +75,11 @@ void App::StartDesk() {
   reel_.Open({});
   small_.Forget();
   sound_levels_.Forget({});
-  picture_ = {};
+  ForgetPicture(picture_);
+  choice_ = {};
+  compare_.Close();
+  chooser_ = {};
+  if (debrief_.open) LeaveDebrief();
   note_.kind.reset();
   sheet_.cases.typed.clear();
   sheet_.findings.typed.clear();
@@ -139,13 +156,21 @@ void App::FollowView() {
   player_.JumpTo(CaseClock(view_->record.recordings).begin(), now_);
 }
 
+// A case may bring a list of its own, in its folder.
 void App::LoadSteps() {
   steps_of_ = view_->record.step_list;
-  auto steps = LoadStepList(view_->record, view_->folder, AssetsFolder());
-  if (steps)
-    steps_ = std::move(steps).value();
-  else
-    Say(steps.error().message, true);
+  jobs_.Start(
+      "",
+      [record = view_->record, folder = view_->folder](const Progress&, const StopQuery&) {
+        return LoadStepList(record, folder, AssetsFolder());
+      },
+      [this, alive = alive_, generation = generation_](Result<StepList> steps) {
+        if (!*alive || generation != generation_) return;
+        if (steps)
+          steps_ = std::move(steps).value();
+        else
+          Say(steps.error().message, true);
+      });
 }
 
 void App::FollowBrowser() {

@@ -112,7 +112,8 @@ std::string SoundWord(const Scene& scene) {
 
 }  // namespace
 
-void DrawClockLine(const Scene& scene, const PictureView& picture, const ScreenRect& area) {
+void DrawClockLine(const Scene& scene, const PictureView& picture, const PlayChoice& choice,
+                   const ScreenRect& area) {
   const Look& look = scene.look;
   const Palette& c = look.colours;
   Line line(scene, area);
@@ -125,10 +126,16 @@ void DrawClockLine(const Scene& scene, const PictureView& picture, const ScreenR
             scene.reel.items().size() > 1 ? "frame 000000 of recording 0" : "frame 000000");
   line.Text(SpeedText(scene.player.speed()), scene.player.speed() == 1 ? c.quiet : c.text, look.fonts.body,
             18, "1/8 ×");
+  if (!scene.player.shown().empty() && line.Word("picture", "picture", c.quiet))
+    scene.wishes.actions.emplace_back("picture controls");
   if (!picture.fitted() && line.Word("fit", "fit the picture", c.quiet))
     scene.wishes.actions.emplace_back("fit");
   if (scene.sound.there && line.Word("sound", SoundWord(scene), scene.sound.Heard() ? c.quiet : c.text))
     scene.wishes.actions.emplace_back("mute");
+  const std::string played = ChoiceWords(choice, scene.steps, scene.clock);
+  if (!played.empty() &&
+      line.Word("played", "× " + Fitted(look, look.fonts.small, played, area.Width() / 4), c.text))
+    scene.wishes.actions.emplace_back("play everything");
   if (scene.view.read_only) line.Word("read-only", "! read-only", c.warning);
   if (scene.player.waiting()) line.Word("waiting", "waiting for the picture", c.quiet);
   line.Step();

@@ -2,7 +2,7 @@
 #include "annotate/jobs/clip/clip_frames.hpp"
 
 #include "annotate/overlay/build_shapes.hpp"
-#include "annotate/overlay/placement.hpp"
+#include "metrics/picture/shown_picture.hpp"
 
 #include <fmt/format.h>
 

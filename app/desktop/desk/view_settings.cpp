@@ -29,6 +29,16 @@ void Read(const Json& json, const char* member, T& into) {
   }
 }
 
+void ReadClarity(const Json& json, Clarity& clarity) {
+  int way = static_cast<int>(clarity.deinterlacing);
+  Read(json, "deinterlacing", way);
+  clarity.deinterlacing = static_cast<Deinterlacing>(std::clamp(way, 0, 2));
+  Read(json, "exposure_stops", clarity.exposure_stops);
+  Read(json, "contrast", clarity.contrast);
+  Read(json, "local_contrast", clarity.local_contrast);
+  clarity = WithinRange(clarity);
+}
+
 }  // namespace
 
 std::string ViewSettingsPath() {
@@ -56,6 +66,8 @@ ViewSettings LoadViewSettings(const std::string& path) {
   Read(json, "moment_seconds", settings.moment_seconds);
   Read(json, "volume_pct", settings.volume_pct);
   Read(json, "muted", settings.muted);
+  ReadClarity(json, settings.clarity);
+  Read(json, "magnifier", settings.magnifier);
   Read(json, "width", settings.width);
   Read(json, "height", settings.height);
   settings.scale_pct = std::clamp(settings.scale_pct, 90, 200);
@@ -82,6 +94,11 @@ void SaveViewSettings(const std::string& path, const ViewSettings& settings) {
                   {"width", settings.width},
                   {"height", settings.height},
                   {"moment_seconds", settings.moment_seconds},
+                  {"deinterlacing", static_cast<int>(settings.clarity.deinterlacing)},
+                  {"exposure_stops", settings.clarity.exposure_stops},
+                  {"contrast", settings.clarity.contrast},
+                  {"local_contrast", settings.clarity.local_contrast},
+                  {"magnifier", settings.magnifier},
                   {"recent", settings.recent}};
   FileSystem& files = RealFileSystem();
   if (!MakeFolders(files, std::filesystem::path(path).parent_path().string())) return;

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/picture/clarity.hpp"
+
 #include <string>
 #include <vector>
 
@@ -15,6 +17,8 @@ struct ViewSettings {
   double moment_seconds = 4;
   int volume_pct = 80;  // 0 to 100
   bool muted = false;
+  Clarity clarity;
+  bool magnifier = false;
   int width = 1280;
   int height = 760;
   std::vector<std::string> recent;  // the newest first

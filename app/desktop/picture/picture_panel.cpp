@@ -5,6 +5,7 @@
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/picture/handles.hpp"
+#include "app/desktop/picture/magnifier_panel.hpp"
 #include "app/desktop/picture/shape_painter.hpp"
 #include "app/desktop/picture/side_labels.hpp"
 
@@ -119,6 +120,7 @@ void Operate(PictureState& state, const Scene& scene, EditQueue& edits, const Pl
                          ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonRight |
                              ImGuiButtonFlags_MouseButtonMiddle);
   const bool hovered = ImGui::IsItemHovered();
+  state.hovered = hovered || state.held.has_value();
   state.under.reset();
   if (hovered && !state.held && state.drawings && scene.player.exact())
     state.under = HandleNear(HandlesOn(scene.view.review, scene.player.playhead()), place.shown, place.placed,
@@ -197,6 +199,19 @@ std::string Missing(const Scene& scene) {
   return scene.player.problem().empty() ? "…" : scene.player.problem();
 }
 
+// How the picture differs from the recorded one; never left unsaid.
+void PaintLookWords(const PictureState& state, const Scene& scene, ImDrawList* list, const ScreenRect& area) {
+  const std::string words = LookWords(state.look);
+  if (words.empty() || state.look.panel || scene.player.shown().empty()) return;
+  const Look& look = scene.look;
+  const ImVec2 size = look.script->Size(look.fonts.small, words);
+  const ImVec2 from{area.right - look.Px(28) - size.x, area.top + look.Px(10)};
+  list->AddRectFilled(from, {from.x + size.x + look.Px(16), from.y + size.y + look.Px(8)},
+                      Ink(look.colours.sheet, 0.88), look.Px(4));
+  look.script->Draw(list, look.fonts.small, {from.x + look.Px(8), from.y + look.Px(4)},
+                    Ink(look.colours.quiet), words);
+}
+
 void PaintTool(const PictureState& state, const Scene& scene, ImDrawList* list, const ScreenRect& area) {
   const Look& look = scene.look;
   std::string text;
@@ -265,7 +280,14 @@ bool RemovePointUnder(PictureState& state, const Scene& scene, EditQueue& edits)
   return true;
 }
 
-void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, const ScreenRect& area) {
+void ForgetPicture(PictureState& state) {
+  PictureState fresh;
+  fresh.look = state.look;
+  state = std::move(fresh);
+}
+
+void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, PicturePainter& painter,
+                 const ScreenRect& area) {
   const Picture& picture = scene.player.shown();
   const ShownPicture shown = ShownPicture::Of(picture);
   const Placement place{shown, state.view.Placed(shown, area)};
@@ -276,13 +298,15 @@ void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, cons
     PaintNotice(scene, list, area, Missing(scene));
   } else if (scene.player.exact() && state.drawings) {
     const Placement now{shown, state.view.Placed(shown, area)};
-    PaintShapes(scene.look, list, ShapesOf(state, scene), shown, now.placed);
+    PaintShapes(scene.look, list, ShapesOf(state, scene), now.placed.OfSq(shown));
     PaintHelp(state, scene, list, now);
   }
   if (scene.wishes.side_labels && !picture.empty())
     PaintSideLabels(scene.look, list, SideLabels(scene.view.record, scene.player.playhead().recording, shown),
                     state.view.Placed(shown, area), area);
+  if (!picture.empty()) DrawMagnifier(state, scene, painter, area);
   PaintTool(state, scene, list, area);
+  PaintLookWords(state, scene, list, area);
   list->PopClipRect();
 }
 

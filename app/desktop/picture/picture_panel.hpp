@@ -2,6 +2,8 @@
 #pragma once
 
 #include "annotate/overlay/build_shapes.hpp"
+#include "app/desktop/gl/painted_later.hpp"
+#include "app/desktop/picture/picture_look.hpp"
 #include "app/desktop/picture/picture_view.hpp"
 #include "app/desktop/scene.hpp"
 
@@ -30,6 +32,7 @@ struct Handle {
 
 struct PictureState {
   PictureView view;
+  PictureLook look;  // outlives the case
   Tool tool = Tool::kNone;
   bool drawings = true;
   std::optional<PointPx> first_point;  // of a ruler or incision whose second point is still to come
@@ -41,6 +44,8 @@ struct PictureState {
   double dropped_until = 0;
   std::optional<Handle> under;  // under the pointer
   bool pans = false;
+  bool hovered = false;
+  PaintedLater magnified;  // what is under the pointer, nearer
 
   // The shapes of what is shown, kept until something changes.
   ShapeList shapes;
@@ -50,9 +55,13 @@ struct PictureState {
   bool shapes_valid = false;
 };
 
+// Another case: all but how pictures are looked at starts anew.
+void ForgetPicture(PictureState& state);
+
 // What lies over the picture and what the mouse does on it. The picture itself is painted below, by
-// PicturePainter, at the place that state.view gives.
-void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, const ScreenRect& area);
+// PicturePainter, at the place that state.view gives; the magnifier paints it again when ImGui is rendered.
+void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, PicturePainter& painter,
+                 const ScreenRect& area);
 
 // Removes the point under the pointer; false if there is none.
 bool RemovePointUnder(PictureState& state, const Scene& scene, EditQueue& edits);

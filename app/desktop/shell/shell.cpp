@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/shell/shell.hpp"
 
+#include "app/desktop/shell/frame.hpp"
 #include "app/desktop/shell/glfw_keys.hpp"
 
 #include <GLFW/glfw3.h>
@@ -125,6 +126,7 @@ ShellCalls Shell::calls() {
   ShellCalls calls;
   calls.wake = [] { glfwPostEmptyEvent(); };
   calls.toggle_full_screen = [this] { ToggleFullScreen(); };
+  calls.is_full_screen = [this] { return glfwGetWindowMonitor(window_) != nullptr; };
   return calls;
 }
 
@@ -192,15 +194,6 @@ void Shell::HandPointer() {
   if (const auto at = std::exchange(pointer_, std::nullopt)) io.MousePos = *at;
 }
 
-void Shell::FollowLook(App& app) {
-  if (!app.TakeLookChange()) return;
-  app.look().fonts = LoadFonts(app.look().unit);
-  app.look().script->Forget();
-  ApplyStyle(app.look());
-  ImGui_ImplOpenGL3_DestroyFontsTexture();
-  ImGui_ImplOpenGL3_CreateFontsTexture();
-}
-
 void Shell::DrawOnce(App& app) {
   int width = 0;
   int height = 0;
@@ -211,15 +204,7 @@ void Shell::DrawOnce(App& app) {
   ImGui_ImplGlfw_NewFrame();
   HandPointer();
   ImGui::NewFrame();
-  app.Draw(ImGui::GetIO().DisplaySize.x, ImGui::GetIO().DisplaySize.y);
-  ImGui::Render();
-  const Rgb ground = app.look().colours.surround;
-  gl_.Viewport(0, 0, width, height);
-  gl_.ClearColor(static_cast<float>(ground.r) / 255, static_cast<float>(ground.g) / 255,
-                 static_cast<float>(ground.b) / 255, 1);
-  gl_.Clear(GL_COLOR_BUFFER_BIT);
-  app.PaintPicture(width, height);
-  ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
+  DrawFrame(app, gl_, width, height);
   glfwSwapBuffers(window_);
 }
 

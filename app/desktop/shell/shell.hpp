@@ -36,7 +36,6 @@ class Shell {
   void WaitForSomething(const App& app);
   void HandPointer();
   void HandInput(App& app);
-  void FollowLook(App& app);
   void DrawOnce(App& app);
   void ToggleFullScreen();
   void ReadSize(App& app) const;

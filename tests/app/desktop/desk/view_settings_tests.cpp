@@ -24,6 +24,8 @@ TEST_CASE("View settings come back as they were left", "[settings]") {
   settings.light = true;
   settings.scale_pct = 150;
   settings.moment_seconds = 2.5;
+  settings.clarity = {Deinterlacing::kAlways, 0.75, 1.3, 0.5};
+  settings.magnifier = true;
   Remember(settings, "/a");
   Remember(settings, "/b");
   Remember(settings, "/a");
@@ -32,6 +34,8 @@ TEST_CASE("View settings come back as they were left", "[settings]") {
   CHECK(back.light);
   CHECK(back.scale_pct == 150);
   CHECK(back.moment_seconds == 2.5);
+  CHECK(back.clarity == settings.clarity);
+  CHECK(back.magnifier);
   CHECK(back.recent == std::vector<std::string>{"/a", "/b"});
 }
 

@@ -66,6 +66,18 @@ Offscreen::~Offscreen() {
 
 const GlApi& Offscreen::gl() const { return state_->gl; }
 
+std::string Offscreen::Renderer() const {
+  const auto get_string = reinterpret_cast<PFNGLGETSTRINGPROC>(eglGetProcAddress("glGetString"));
+  const GLubyte* words = get_string == nullptr ? nullptr : get_string(GL_RENDERER);
+  return words == nullptr ? std::string("unknown") : reinterpret_cast<const char*>(words);
+}
+
+void Offscreen::Finish() const {
+  // Reading one pixel waits for everything before it.
+  std::uint32_t pixel = 0;
+  state_->gl.ReadPixels(0, 0, 1, 1, GL_RGBA, GL_UNSIGNED_BYTE, &pixel);
+}
+
 RgbImage Offscreen::Read() const {
   RgbImage image{state_->width, state_->height, {}};
   const auto row = static_cast<std::size_t>(image.width) * 3;

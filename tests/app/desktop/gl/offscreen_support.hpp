@@ -5,6 +5,7 @@
 #include "metrics/picture/rgb_image.hpp"
 
 #include <memory>
+#include <string>
 
 namespace afterscope {
 
@@ -16,6 +17,8 @@ class Offscreen {
   ~Offscreen();
   const GlApi& gl() const;
   RgbImage Read() const;  // what was painted, top row first
+  std::string Renderer() const;
+  void Finish() const;  // waits until all that was asked for is painted
 
  private:
   struct State;

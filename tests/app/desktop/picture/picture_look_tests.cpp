@@ -50,7 +50,7 @@ TEST_CASE("The untouched picture is one key away and back", "[picture]") {
 TEST_CASE("The magnifier keeps what is under the pointer there", "[picture]") {
   const ScreenRect area{0, 0, 800, 600};
   const ScreenFromShown placed{0.5, 10, 20};
-  for (const auto [x, y] : {std::pair{400.0F, 300.0F}, {2.0F, 1.0F}, {799.0F, 599.0F}}) {
+  for (const auto& [x, y] : {std::pair{400.0F, 300.0F}, {2.0F, 1.0F}, {799.0F, 599.0F}}) {
     const Magnified seen = MagnifiedAt(placed, x, y, 200, area);
     CHECK(seen.placed.scale == Approx(1.5));
     CHECK(seen.placed.ShownAt(x, y).x == Approx(placed.ShownAt(x, y).x));

@@ -34,7 +34,7 @@ FrameRef FrameOf(const Review& review, const MarkId& id) {
 }
 
 // Settles and compares; with AFTERSCOPE_LOOK=FOLDER the whole picture is left there too, to be looked at.
-void CheckState(Stage& stage, const std::string& name) {
+void CheckScreen(Stage& stage, const std::string& name) {
   INFO(name);
   CHECK(stage.Settle());
   const RgbImage shown = stage.Read();
@@ -65,17 +65,17 @@ TEST_CASE("The window's main states look as approved", "[window]") {
   REQUIRE(cases.size() == 2);
   auto stage = Stage::Make(kWidth, kHeight);
   REQUIRE(stage);
-  CheckState(*stage, "empty");
+  CheckScreen(*stage, "empty");
   stage->Open({cases[1]});
-  CheckState(*stage, "steps");
+  CheckScreen(*stage, "steps");
   // The frame on which the completed rhexis was marked.
   stage->app().ShowFrame(FrameOf(stage->app().view().review, marked::kRhexis));
   stage->Press("F3");
-  CheckState(*stage, "marks");
+  CheckScreen(*stage, "marks");
   stage->Press("F4");
-  CheckState(*stage, "findings");
+  CheckScreen(*stage, "findings");
   stage->Press("Ctrl+L");
-  CheckState(*stage, "findings_light");
+  CheckScreen(*stage, "findings_light");
   stage->Press("Ctrl+L");
   stage->Press("F2");
   stage->Press("Alt+P");
@@ -83,22 +83,22 @@ TEST_CASE("The window's main states look as approved", "[window]") {
   stage->Press("Alt+B");
   stage->Press("Alt+M");
   stage->MovePointer(330, 240);
-  CheckState(*stage, "clarity_magnifier");
+  CheckScreen(*stage, "clarity_magnifier");
   for (const char* key : {"Alt+0", "Alt+M", "Alt+P"}) stage->Press(key);
   stage->MovePointer(-1000, -1000);
-  stage->Press("F9");
+  stage->Press("F5");
   stage->Press("Space");
   stage->Press("Tab");
   stage->Press("Space");
-  CheckState(*stage, "debrief");
+  CheckScreen(*stage, "debrief");
   stage->Press("Escape");
-  stage->Press("F8");
-  CheckState(*stage, "compare_with");
+  stage->Press("Ctrl+K");
+  CheckScreen(*stage, "compare_with");
   stage->Press("Enter");
   CHECK(stage->DrawUntil([&] { return stage->app().compared().open(); }));
   stage->Press("Space");
   stage->Press("Home");
-  CheckState(*stage, "compare");
+  CheckScreen(*stage, "compare");
 }
 
 }  // namespace afterscope

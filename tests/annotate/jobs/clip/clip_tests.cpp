@@ -168,19 +168,18 @@ TEST_CASE("A clip in WebM, with a title, captions, chapters and sound, reads bac
   REQUIRE((*clip)->info().sound);
   CHECK((*clip)->info().sound->codec == "opus");
   // The clicks of seconds 1 to 4 of the recording, a second later in the clip.
-  const auto sound = (*clip)->Sound(0, 5, {});
+  const auto sound = (*clip)->Sound(0, 5 * kSoundRate, {});
   REQUIRE(sound.ok());
   for (int second = 1; second < 5; ++second) {
-    const auto at = static_cast<std::size_t>(second * sound->sample_rate);
+    const auto at = static_cast<std::size_t>(second) * kSoundRate;
     std::size_t first = 0;
-    for (std::size_t i = at - static_cast<std::size_t>(sound->sample_rate) / 4;
-         i < at + static_cast<std::size_t>(sound->sample_rate) / 4; ++i)
-      if (std::abs(sound->samples[i * static_cast<std::size_t>(sound->channels)]) > 0.3f) {
+    for (std::size_t i = at - kSoundRate / 4; i < at + kSoundRate / 4; ++i)
+      if (std::abs(sound->samples[i * kSoundChannels]) > 0.3f) {
         first = i;
         break;
       }
     INFO("second " << second);
-    CHECK(std::abs(static_cast<double>(first) - static_cast<double>(at)) < 0.02 * sound->sample_rate);
+    CHECK(std::abs(static_cast<double>(first) - static_cast<double>(at)) < 0.02 * kSoundRate);
   }
   CHECK(std::system(fmt::format("ffprobe -v warning -show_chapters '{}' > '{}' 2>&1", folder / "clip.webm",
                                 folder / "probe")

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Times of recordings' access, as "name value" lines in seconds or MiB; the script beside this one compares
 // them with other programs. Usage: media_bench WHAT FILE [NUMBER]
+#include "annotate/media/background_pictures.hpp"
 #include "annotate/media/recording.hpp"
 #include "tests/bench/bare_decoder.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -8,6 +9,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <atomic>
 #include <chrono>
 #include <cstdlib>
 #include <fstream>
@@ -121,7 +123,11 @@ void Play(const Task& task) {
   const Pts first = recording->table()->begin();
   if (!recording->Frame(first, {}).ok()) Die("There is no first picture.");
   const double base = recording->info().time_base.value();
+  std::atomic<bool> playing{true};
   double most = 0;
+  std::thread weighing([&] {
+    for (; playing; std::this_thread::sleep_for(Milliseconds(500))) most = std::max(most, FamilyPssMiB());
+  });
   std::map<Pts, bool> frames;  // whether the picture was there in its time
   const auto start = Clock::now();
   for (int look = 0; Since(start) < task.number; ++look) {
@@ -131,9 +137,10 @@ void Play(const Task& task) {
     recording->SetPlayhead(shown, 1);
     frames[shown] = recording->Cached(shown).has_value() || frames[shown];
     if (!frames[shown]) recording->Request(shown, Priority::kPlay, [](Result<Picture>) {});
-    if (look % 30 == 0) most = std::max(most, FamilyPssMiB());
     std::this_thread::sleep_until(start + std::chrono::duration<double>((look + 1) * kLook));
   }
+  playing = false;
+  weighing.join();
   Print("play_frames", static_cast<double>(frames.size()));
   Print("play_late", static_cast<double>(std::count_if(frames.begin(), frames.end(),
                                                        [](const auto& frame) { return !frame.second; })));
@@ -200,13 +207,30 @@ void Back(const Task& task) {
   PrintSpread("back", steps);
 }
 
+// Until there is a picture of a key frame for each of so many equal parts of the recording.
+void Keys(const Task& task) {
+  const auto recording = OpenOrDie(task, false);
+  const RecordingShape shape = recording->Shape();
+  std::vector<Pts> times;
+  for (int i = 0; i < static_cast<int>(task.number); ++i)
+    times.push_back(
+        {shape.first.ticks +
+         static_cast<std::int64_t>(static_cast<double>((shape.end - shape.first).ticks) * i / task.number)});
+  int pictures = 0;
+  const auto start = Clock::now();
+  const Status done = VisitKeyFrames(*recording, times, [&](const Picture&) { return ++pictures > 0; }, {});
+  if (!done.ok()) Die(done.error().message);
+  Print("keys", Since(start));
+  Print("key_pictures", pictures);
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
   if (const auto helper_status = RunMediaHelperIfAsked(argc, argv)) return *helper_status;
   static const std::map<std::string, std::function<void(const Task&)>> kAll{
-      {"sweep", Sweep}, {"packets", Packets}, {"first", First},
-      {"play", Play},   {"jumps", Jumps},     {"back", Back}};
+      {"sweep", Sweep}, {"packets", Packets}, {"first", First}, {"play", Play},
+      {"jumps", Jumps}, {"back", Back},       {"keys", Keys}};
   const auto what = argc >= 3 ? kAll.find(argv[1]) : kAll.end();
   if (what == kAll.end()) return 2;
   const TemporaryFolder cache;

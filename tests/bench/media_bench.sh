@@ -101,6 +101,9 @@ row "  median jump, against the bare library, s" "$(value jump_median "$out")" "
 out=$("$bench" back "$minutes_file" 10)
 row "step back by one, median, s" "$(value back_median "$out")" "" 0.020
 row "  95 of 100 within, s" "$(value back_95 "$out")" "" ""
+out=$("$bench" keys "$minutes_file" 300)
+row "small pictures' key frames of $minutes min, s" "$(value keys "$out")" "" ""
+row "  how many" "$(value key_pictures "$out")" "" ""
 out=$("$bench" play "$minutes_file" 30)
 row "half a minute played: pictures not there in time" "$(value play_late "$out")" "" ""
 row "  of" "$(value play_frames "$out")" "" ""

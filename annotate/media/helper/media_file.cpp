@@ -6,6 +6,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
+
 namespace afterscope {
 namespace {
 
@@ -126,9 +129,18 @@ bool MediaFile::Seek(const StartPoint& start) {
   return start.kind == StartPoint::Kind::kTime ? SeekByTime(start.packet.pts) : SeekToPacket(start);
 }
 
-// The last key packet whose presentation time is not after `pts`.
+// A key packet whose presentation time is not after `pts`; the last one, where the container has an index.
 bool MediaFile::SeekByTime(std::int64_t pts) {
-  if (!Jump(pts, AVSEEK_FLAG_BACKWARD)) return false;
+  constexpr std::array kBackSeconds{0, 1, 4, 16};  // without one, a jump may land behind the key packet
+  return std::any_of(kBackSeconds.begin(), kBackSeconds.end(), [&](int back) {
+    return SeekKey(pts - static_cast<std::int64_t>(back / av_q2d(stream_->time_base)), pts);
+  });
+}
+
+// Jumps to a time and goes on to the next key packet.
+bool MediaFile::SeekKey(std::int64_t jump, std::int64_t pts) {
+  held_.reset();
+  if (!Jump(jump, AVSEEK_FLAG_BACKWARD)) return false;
   AvPtr<AVPacket> packet(av_packet_alloc());
   while (packet && Next(*packet)) {
     const bool key = (packet->flags & AV_PKT_FLAG_KEY) != 0;

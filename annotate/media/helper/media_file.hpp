@@ -47,6 +47,7 @@ class MediaFile {
  private:
   MediaFile() = default;
   bool SeekByTime(std::int64_t pts);
+  bool SeekKey(std::int64_t jump, std::int64_t pts);
   bool SeekToPacket(const StartPoint& start);
   bool Jump(std::int64_t target, int flags);
 

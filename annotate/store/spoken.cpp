@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <cstdlib>
 #include <random>
 
@@ -54,6 +55,12 @@ std::optional<SpokenFile> SpokenOf(const Moment& moment) {
   if (!IsSpokenName(file.name)) return std::nullopt;
   file.seconds = std::max(0.0, std::strtod(FieldOf(moment, kSeconds).c_str(), nullptr));
   return file;
+}
+
+std::string WordsOf(const Moment& moment) {
+  const auto spoken = SpokenOf(moment);
+  return moment.text.empty() && spoken ? fmt::format("spoken, {:.0f} s", std::ceil(spoken->seconds))
+                                       : moment.text;
 }
 
 bool IsSpokenField(const std::string& name) { return name == kFile || name == kDigest || name == kSeconds; }

@@ -134,7 +134,7 @@ class App {
   void StartSpeaking();
   void FollowSpeaking();
   void StopSpeaking();
-  void Hear(const Moment& moment);
+  void Hear(const MomentId& id);
   void HearRemark();
 
   // app_draw.cpp

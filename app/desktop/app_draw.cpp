@@ -104,6 +104,7 @@ void App::CarryOut() {
     if (player_.playing() && timeline_.boundary) player_.Pause(now_);
     player_.JumpTo(*wishes.jump, now_);
   }
+  if (wishes.hear) Hear(*wishes.hear);
   if (wishes.start_step) StartStepNow(*wishes.start_step);
   for (const std::string& action : wishes.actions) Do(action);
   if (wishes.open) OpenPaths({*wishes.open});

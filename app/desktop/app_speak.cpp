@@ -5,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace afterscope {
 
 // The recording rests meanwhile: its sound would be spoken into.
@@ -41,8 +43,11 @@ void App::StopSpeaking() {
   });
 }
 
-void App::Hear(const Moment& moment) {
-  const auto file = SpokenOf(moment);
+void App::Hear(const MomentId& id) {
+  const std::vector<Moment>& moments = view_->review.moments;
+  const auto moment =
+      std::find_if(moments.begin(), moments.end(), [&](const Moment& m) { return m.id == id; });
+  const auto file = moment == moments.end() ? std::nullopt : SpokenOf(*moment);
   if (!file) return;
   const std::string path = SpokenFolder(view_->folder, view_->review.id) + "/" + file->name;
   jobs_.Start(
@@ -58,7 +63,7 @@ void App::Hear(const Moment& moment) {
 
 void App::HearRemark() {
   if (const Moment* moment = SpokenBefore(view_->review, player_.playhead()))
-    Hear(*moment);
+    Hear(moment->id);
   else
     Say("There is no spoken remark at or before this frame.", false);
 }

@@ -18,6 +18,7 @@ namespace afterscope {
 // What a panel wants to happen beside edits; carried out after all were drawn.
 struct Wishes {
   std::optional<FrameRef> jump;
+  std::optional<MomentId> hear;           // the spoken remark to be played
   bool scrubbing = false;                 // the jump belongs to a drag over the timeline
   std::vector<std::string> actions;       // of the key map
   std::optional<std::string> open;        // a folder or recording

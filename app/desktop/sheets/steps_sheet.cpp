@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/visits.hpp"
 #include "annotate/case/words.hpp"
+#include "annotate/store/spoken.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/sheets/sheet.hpp"
@@ -75,9 +76,9 @@ void DrawMoment(const Scene& scene, EditQueue& edits, const Moment& moment) {
   const Look& look = scene.look;
   const Row row = BeginRow(look, moment.id.value.c_str(), look.Px(24), moment.at == scene.player.playhead());
   if (row.pressed) scene.wishes.jump = moment.at;
-  const std::string words = moment.text.empty()
-                                ? (moment.key.empty() ? std::string(WordOf(moment.kind)) : moment.key)
-                                : moment.text;
+  if (row.pressed && SpokenOf(moment)) scene.wishes.hear = moment.id;
+  std::string words = WordsOf(moment);
+  if (words.empty()) words = moment.key.empty() ? std::string(WordOf(moment.kind)) : moment.key;
   if (row.hovered) scene.wishes.under = words + "  –  Del removes it";
   if (row.hovered && scene.Editable() && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Delete), false))
     edits.Push([id = moment.id](CaseSession&) -> Result<EditGroup> {

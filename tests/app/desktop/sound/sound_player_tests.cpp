@@ -3,8 +3,6 @@
 // SDL's own output that is none.
 #include "app/desktop/player/player_clock.hpp"
 #include "app/desktop/sound/sound_player.hpp"
-#include "tests/support/run_program.hpp"
-#include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -57,22 +55,43 @@ class NotingOutput final : public SoundOutput {
   std::thread thread_;
 };
 
-// 30 s with a click of 10 ms every half second.
-std::shared_ptr<Recording> ClickRecording(const TemporaryFolder& folder) {
-  int status = 0;
-  OutputOf(
-      "ffmpeg -nostdin -v error -y -f lavfi -i testsrc2=size=64x48:rate=5:duration=30 -f lavfi -i "
-      "\"aevalsrc='0.8*lt(mod(t,0.5),0.01)*cos(2*PI*1000*t)':s=48000:d=30\" -c:v mjpeg -c:a pcm_s16le '" +
-          (folder / "clicks.mov") + "'",
-      &status);
-  REQUIRE(status == 0);
-  Recording::Options options;
-  options.cache_folder = folder.path();
-  auto opened = Recording::Open(folder / "clicks.mov", options);
-  REQUIRE(opened.ok());
-  REQUIRE((*opened)->WaitForTable(TableState::kVerified, {}, {}).ok());
-  return std::move(*opened);
-}
+// 30 s of sound alone, with a click of 10 ms every half second.
+class ClickRecording final : public Recording {
+ public:
+  ClickRecording() { info_.sound = SoundInfo{"clicks", kSoundRate, kSoundChannels}; }
+  const RecordingInfo& info() const override { return info_; }
+  RecordingShape Shape() const override { return {{1, 1000}, {0}, {30000}, 64, 48, {1, 1}, 0, true}; }
+  Result<SoundBlock> Sound(std::int64_t first, std::int64_t count, const StopQuery&) override {
+    SoundBlock block{first, {}};
+    for (std::int64_t i = first; i < first + count; ++i) {
+      const bool clicks = i % (kSoundRate / 2) < kSoundRate / 100;
+      const double value = clicks ? 0.8 * std::cos(2 * M_PI * 1000 * static_cast<double>(i) / kSoundRate) : 0;
+      block.samples.insert(block.samples.end(), kSoundChannels, static_cast<float>(value));
+    }
+    return block;
+  }
+  std::shared_ptr<const FrameTable> table() const override { return nullptr; }
+  Result<std::shared_ptr<const FrameTable>> WaitForTable(TableState, const Progress&,
+                                                         const StopQuery&) override {
+    return NoPicture();
+  }
+  Result<Picture> Frame(Pts, const StopQuery&) override { return NoPicture(); }
+  Result<Picture> Frame(FrameIndex, const StopQuery&) override { return NoPicture(); }
+  std::optional<Picture> Cached(Pts) const override { return std::nullopt; }
+  std::optional<Picture> NearestCached(Pts) const override { return std::nullopt; }
+  void Request(Pts, Priority, Ready) override {}
+  void SetPlayhead(Pts, int) override {}
+  Status Sweep(Pts, const std::function<bool(const Picture&)>&, const StopQuery&) override {
+    return NoPicture();
+  }
+  Result<std::string> FrameHash(FrameIndex, const StopQuery&) override { return NoPicture(); }
+  Result<std::string> FrameHash(Pts, const StopQuery&) override { return NoPicture(); }
+  std::vector<int> HelperPids() const override { return {}; }
+
+ private:
+  static Error NoPicture() { return {ErrorCode::kUnreadable, "There is no picture."}; }
+  RecordingInfo info_;
+};
 
 CaseClock ClockOf(const std::vector<std::shared_ptr<Recording>>& recordings) {
   std::vector<RecordingRef> refs;
@@ -126,8 +145,7 @@ Comparison Compare(const Desk& desk, const std::vector<double>& clicks, double a
 
 TEST_CASE("Sound is heard where the clock stands, at every speed that keeps its pitch, through jumps",
           "[sound]") {
-  const TemporaryFolder folder;
-  const std::vector<std::shared_ptr<Recording>> recordings{ClickRecording(folder)};
+  const std::vector<std::shared_ptr<Recording>> recordings{std::make_shared<ClickRecording>()};
   std::vector<double> clicks;
   std::mutex mutex;
   SoundPlayer sound({}, [&](SoundOutput::Fill fill) -> Result<std::unique_ptr<SoundOutput>> {
@@ -173,8 +191,7 @@ TEST_CASE("Sound is heard where the clock stands, at every speed that keeps its 
 }
 
 TEST_CASE("Without a device the clock goes on alone, and it is said once", "[sound]") {
-  const TemporaryFolder folder;
-  const std::vector<std::shared_ptr<Recording>> recordings{ClickRecording(folder)};
+  const std::vector<std::shared_ptr<Recording>> recordings{std::make_shared<ClickRecording>()};
   int opened = 0;
   SoundPlayer sound({}, [&](SoundOutput::Fill) -> Result<std::unique_ptr<SoundOutput>> {
     ++opened;
@@ -196,8 +213,7 @@ TEST_CASE("Without a device the clock goes on alone, and it is said once", "[sou
 }
 
 TEST_CASE("SDL's output that is none plays in time, and SDL's own failure is one sentence", "[sound]") {
-  const TemporaryFolder folder;
-  const std::vector<std::shared_ptr<Recording>> recordings{ClickRecording(folder)};
+  const std::vector<std::shared_ptr<Recording>> recordings{std::make_shared<ClickRecording>()};
   setenv("SDL_AUDIODRIVER", "dummy", 1);
   {
     SoundPlayer sound;

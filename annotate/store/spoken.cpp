@@ -57,7 +57,7 @@ std::optional<SpokenFile> SpokenOf(const Moment& moment) {
   return file;
 }
 
-std::string WordsOf(const Moment& moment) {
+std::string ShownText(const Moment& moment) {
   const auto spoken = SpokenOf(moment);
   return moment.text.empty() && spoken ? fmt::format("spoken, {:.0f} s", std::ceil(spoken->seconds))
                                        : moment.text;

@@ -21,7 +21,7 @@ struct SpokenFile {
 // Of a moment that was spoken and still has its sound; empty for all others, and where it was scrubbed.
 std::optional<SpokenFile> SpokenOf(const Moment& moment);
 // "spoken, 4 s" for a moment that has its sound and no text; else its text.
-std::string WordsOf(const Moment& moment);
+std::string ShownText(const Moment& moment);
 // A field of a moment that only says where its sound is.
 bool IsSpokenField(const std::string& name);
 void SetSpoken(Moment& moment, const SpokenFile& file);

@@ -70,7 +70,7 @@ void PrintTheRest(const CaseSession& session, const CaseClock& clock) {
   const Review& review = session.review();
   for (const Moment& moment : review.moments)
     fmt::print("{}\t{}\t{}\t{}\t{}\n", moment.id.value, WordOf(moment.kind),
-               ReadableTime(clock.Seconds(moment.at)), OneLine(moment.key), OneLine(WordsOf(moment)));
+               ReadableTime(clock.Seconds(moment.at)), OneLine(moment.key), OneLine(ShownText(moment)));
   for (const Mark& mark : review.marks)
     fmt::print("{}\t{}\t{}\t{} points\t{}\n", mark.id.value, WordOf(mark.kind),
                ReadableTime(clock.Seconds(mark.at)), mark.points.size(), OneLine(mark.text));

@@ -77,7 +77,7 @@ void DrawMoment(const Scene& scene, EditQueue& edits, const Moment& moment) {
   const Row row = BeginRow(look, moment.id.value.c_str(), look.Px(24), moment.at == scene.player.playhead());
   if (row.pressed) scene.wishes.jump = moment.at;
   if (row.pressed && SpokenOf(moment)) scene.wishes.hear = moment.id;
-  std::string words = WordsOf(moment);
+  std::string words = ShownText(moment);
   if (words.empty()) words = moment.key.empty() ? std::string(WordOf(moment.kind)) : moment.key;
   if (row.hovered) scene.wishes.under = words + "  –  Del removes it";
   if (row.hovered && scene.Editable() && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Delete), false))

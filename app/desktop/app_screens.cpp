@@ -42,6 +42,7 @@ void App::GoToMoment(int direction) {
     return;
   }
   debrief_.at = next->id;
+  Hear(next->id);  // where it was spoken
   if (!debrief_.open) return player_.JumpTo(next->at, now_);
   FollowPlan();
   player_.JumpTo(DebriefPlan(*next, clock_).stretches.front().start, now_);

@@ -65,7 +65,7 @@ void App::LeaveDebrief() {
 
 void App::DrawDebriefScreen(const Scene& scene, float width, float height) {
   const float bottom = height - std::round(look_.Px(kBottomLineHeight));
-  const float words = bottom - DebriefHeight(look_, height);
+  const float words = bottom - DebriefHeight(scene, note_.complications, width, height);
   picture_area_ = {0, 0, width, words};
   BeginPart("picture part", picture_area_, false, false);
   DrawPicture(picture_, scene, *desk_, painter_, picture_area_);

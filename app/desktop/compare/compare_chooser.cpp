@@ -71,7 +71,7 @@ void DrawChooser(CompareChooser& state, const Scene& scene, const ScreenRect& ar
   const auto hint = [&](const char* key, const char* words) {
     at.x += DrawKey(look, list, at, key) + look.Px(5);
     look.script->Draw(list, look.fonts.small, {at.x, at.y + look.Px(2)}, Ink(look.colours.quiet), words);
-    at.x += look.script->Size(look.fonts.small, words).x + look.Px(14);
+    at.x += look.script->Size(look.fonts.small, words).x + (*words == 0 ? 0 : look.Px(14));
   };
   hint("Up", "");
   hint("Down", "choose");

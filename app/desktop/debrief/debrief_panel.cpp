@@ -16,7 +16,9 @@ namespace afterscope {
 namespace {
 
 constexpr float kSide = 36;
-constexpr float kLine = 22;  // above the words: what kind, when, in which step
+constexpr float kAbove = 56;  // of the words: the stretch, and what kind, when, in which step
+constexpr float kBelow = 16;
+constexpr float kMostShare = 0.4F;  // of the window
 
 std::string NameOfKey(const Moment& moment, const WordList& complications) {
   const auto found = std::find_if(complications.items.begin(), complications.items.end(),
@@ -27,7 +29,7 @@ std::string NameOfKey(const Moment& moment, const WordList& complications) {
 // What it is, when, and in which step.
 std::string AboveWords(const Scene& scene, const Moment& moment, const WordList& complications) {
   std::string words{WordOf(moment.kind)};
-  if (moment.kind == MomentKind::kComplication && !moment.key.empty())
+  if (moment.kind == MomentKind::kComplication && !moment.key.empty() && !moment.text.empty())
     words += ": " + NameOfKey(moment, complications);
   words += "   ·   " + ClockText(scene.Seconds(moment.at), 1);
   if (const StepVisit* running = RunningVisit(scene.view.review, moment.at)) {
@@ -50,7 +52,7 @@ void DrawStretch(const Scene& scene, const Moment& moment, const ScreenRect& are
   const PlayPlan plan = DebriefPlan(moment, scene.clock);
   const double from = scene.Seconds(plan.stretches.empty() ? moment.at : plan.stretches.front().start);
   const double to = scene.Seconds(plan.stretches.empty() ? moment.at : plan.stretches.front().end);
-  const float y = std::round(area.top + look.Px(3));
+  const float y = std::round((area.top + area.bottom) / 2);
   const auto x = [&](double seconds) {
     const double share = to > from ? std::clamp((seconds - from) / (to - from), 0.0, 1.0) : 0;
     return area.left + static_cast<float>(share) * area.Width();
@@ -64,8 +66,15 @@ void DrawStretch(const Scene& scene, const Moment& moment, const ScreenRect& are
 
 }  // namespace
 
-float DebriefHeight(const Look& look, float window_height) {
-  return std::round(std::clamp(window_height * 0.26F, look.Px(170), look.Px(300)));
+float DebriefHeight(const Scene& scene, const WordList& complications, float width, float window_height) {
+  const Look& look = scene.look;
+  float words = look.fonts.large->FontSize;
+  for (const Moment* moment : DebriefMoments(scene.view.review))
+    words = std::max(
+        words,
+        look.script->Size(look.fonts.large, LargeWords(*moment, complications), width - look.Px(2 * kSide))
+            .y);
+  return std::round(std::min(look.Px(kAbove + kBelow) + words, window_height * kMostShare));
 }
 
 void DrawDebrief(const DebriefState& state, const Scene& scene, const WordList& complications,
@@ -76,22 +85,21 @@ void DrawDebrief(const DebriefState& state, const Scene& scene, const WordList& 
   const auto place = PlaceOf(moments, state.at);
   const float left = area.left + look.Px(kSide);
   const float width = area.Width() - look.Px(2 * kSide);
-  float y = area.top + look.Px(14);
+  float y = area.top + look.Px(22);
   if (!place) {
     look.script->Draw(list, look.fonts.large, {left, y}, Ink(look.colours.quiet),
                       "This review has no remarks, teaching points or complications to talk over.", width);
     return;
   }
   const Moment& moment = *moments[*place];
-  DrawStretch(scene, moment, {left, area.top - look.Px(2), left + width, area.top});
-  y += look.Px(6);
+  DrawStretch(scene, moment, {left, area.top, left + width, area.top + look.Px(18)});
   const std::string count = fmt::format("{} of {}", *place + 1, moments.size());
   const float count_width = look.script->Size(look.fonts.body, count).x;
   look.script->Draw(list, look.fonts.body, {left + width - count_width, y}, Ink(look.colours.quiet), count);
   look.script->Draw(list, look.fonts.body, {left, y}, Ink(look.colours.quiet),
                     Fitted(look, look.fonts.body, AboveWords(scene, moment, complications),
                            width - count_width - look.Px(24)));
-  y += look.Px(kLine + 8);
+  y = area.top + look.Px(kAbove - 4);
   list->PushClipRect({area.left, y}, {area.right, area.bottom}, true);
   look.script->Draw(list, look.fonts.large, {left, y}, Ink(look.colours.text),
                     LargeWords(moment, complications), width);

@@ -10,8 +10,9 @@
 
 namespace afterscope {
 
-// How high the words under the picture are.
-float DebriefHeight(const Look& look, float window_height);
+// How high the words under the picture are: as the longest of the moments' words needs, so that the picture
+// stands still from moment to moment, but no more than two fifths of the window.
+float DebriefHeight(const Scene& scene, const WordList& complications, float width, float window_height);
 
 // The moment's words, large enough to be read across a room, and where it lies in what is played.
 void DrawDebrief(const DebriefState& state, const Scene& scene, const WordList& complications,

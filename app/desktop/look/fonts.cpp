@@ -106,6 +106,8 @@ void ApplyStyle(const Look& look) {
   colour(ImGuiCol_HeaderHovered, c.rule);
   colour(ImGuiCol_HeaderActive, c.rule);
   colour(ImGuiCol_CheckMark, c.focus);
+  colour(ImGuiCol_SliderGrab, c.quiet);
+  colour(ImGuiCol_SliderGrabActive, c.focus);
   colour(ImGuiCol_Separator, c.rule);
   colour(ImGuiCol_TextSelectedBg, c.focus, 0.45F);
   colour(ImGuiCol_ModalWindowDimBg, c.surround, 0.6F);

@@ -29,7 +29,8 @@ void DrawKeys(const Scene& scene, const char* more, const char* less) {
   float x = at.x;
   for (const char* action : {less, more}) {
     const std::string key = scene.keys.KeyFor(action);
-    if (!key.empty()) x += DrawKey(look, ImGui::GetWindowDrawList(), {x, at.y}, key) + look.Px(4);
+    if (!key.empty())
+      x += DrawKey(look, ImGui::GetWindowDrawList(), {x, at.y - look.Px(1)}, key) + look.Px(4);
   }
   ImGui::Dummy({std::max(1.0F, x - at.x), look.Px(20)});
 }

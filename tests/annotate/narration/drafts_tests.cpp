@@ -7,6 +7,7 @@
 #include "tests/support/places.hpp"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 #include <algorithm>
 
@@ -47,8 +48,8 @@ struct Told {
   int ids = 0;
 
   DraftIdSources Ids() {
-    return {[this] { return VisitId{"v" + std::to_string(++ids)}; },
-            [this] { return MomentId{"o" + std::to_string(++ids)}; }};
+    return {[this] { return VisitId{fmt::format("v{}", ++ids)}; },
+            [this] { return MomentId{fmt::format("o{}", ++ids)}; }};
   }
   void Apply(const Result<EditGroup>& group) {
     REQUIRE(group.ok());
@@ -69,8 +70,8 @@ Told Import(const std::string& name) {
                        *LoadSettingRanges(std::string(places::kAssets) + "/settings.json"), 0};
   int left_out = -1;
   told.Apply(NarrationEdits(input, told.review, CaseClock(told.record.recordings),
-                            {[&] { return CaptionId{"c" + std::to_string(++told.ids)}; },
-                             [&] { return DraftId{"d" + std::to_string(++told.ids)}; }},
+                            {[&] { return CaptionId{fmt::format("c{}", ++told.ids)}; },
+                             [&] { return DraftId{fmt::format("d{}", ++told.ids)}; }},
                             left_out));
   CHECK(left_out == 0);
   CHECK(told.review.captions.size() == narration.text.cues.size());

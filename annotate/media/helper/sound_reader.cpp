@@ -33,6 +33,7 @@ Result<std::unique_ptr<SoundReader>> SoundReader::Open(const std::string& path, 
   for (int track = 0; track < tracks && !heard; ++track)
     heard = reader->OpenTrack(track).ok() && reader->IsHeard();
   if (tracks > 1) AFTERSCOPE_TRY(reader->OpenTrack(heard ? reader->track_ : 0));
+  reader->end_.reset();
   return reader;
 }
 
@@ -130,12 +131,14 @@ bool SoundReader::DecodeMore() {
   }
   if (!ended_) placed_.Close();
   ended_ = true;
+  if (file_->read_errors() == 0) end_ = std::max(end_.value_or(INT64_MIN), placed_.end().value_or(INT64_MIN));
   return false;
 }
 
 std::vector<float> SoundReader::Read(std::int64_t first, std::int64_t count,
                                      const std::function<void()>& alive) {
   const std::int64_t last = first + count;
+  if (end_ && first >= *end_) return std::vector<float>(static_cast<std::size_t>(count) * kSoundChannels);
   if (first < held_from_ || (turns_.empty() && first > placed_.end().value_or(0) + kReadOn)) GoTo(first);
   for (int frames = 1; placed_.end().value_or(INT64_MIN) < last && DecodeMore(); ++frames) {
     if (frames % kFramesBetweenSigns != 0) continue;

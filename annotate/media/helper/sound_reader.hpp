@@ -45,6 +45,7 @@ class SoundReader {
   PlacedSound placed_;
   double turned_ = 0;  // seconds added to the last frame's timestamp
   bool ended_ = false;
+  std::optional<std::int64_t> end_;  // the sample after the last one of the track, once it was read to there
   std::int64_t held_from_ = INT64_MIN;  // from this sample on, what was decoded is all there is
 };
 

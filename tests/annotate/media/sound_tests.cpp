@@ -204,6 +204,9 @@ TEST_CASE("A recording without sound has none, and beyond its end there is silen
   const Opened opened = OpenVerified(MediaFolder() + "/files/with_sound.mp4", cache.path());
   const auto beyond = SoundOf(*opened.recording, 100 * kSoundRate, kSoundRate / 2);
   CHECK(std::all_of(beyond.begin(), beyond.end(), [](float s) { return s == 0; }));
+  // Having been at the end changes nothing.
+  const auto again = SoundOf(*opened.recording, kSoundRate, kSoundRate / 2);
+  CHECK(std::any_of(again.begin(), again.end(), [](float s) { return s != 0; }));
   const auto before = SoundOf(*opened.recording, -kSoundRate, kSoundRate / 2);
   CHECK(std::all_of(before.begin(), before.end(), [](float s) { return s == 0; }));
   CHECK_FALSE(opened.recording->Sound(0, 1000LL * kSoundRate, {}).ok());

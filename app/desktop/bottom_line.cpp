@@ -42,7 +42,6 @@ std::vector<KeyHint> ReviewHints(const Scene& scene) {
     if (running != nullptr)
       Hint(hints, scene, "take over", running->taken_over ? "instruments returned" : "take-over");
     Hint(hints, scene, "remark", "remark");
-    Hint(hints, scene, "speak", "hold and speak one");
     if (!scene.player.shown().empty()) Hint(hints, scene, "mark rhexis", "mark the rhexis");
   }
   Hint(hints, scene, "faster", "faster");

@@ -72,7 +72,7 @@ class TrailFollower {
   using Hands = std::map<std::size_t, Hand>;
 
   // A candidate's place made exact by the hand-set looks on either side, each counting the more the nearer it
-  // is.
+  // is; its likeness falls by how badly they fit.
   void MakeExact(std::size_t index, const cv::Mat& picture, TipCandidate& candidate) const;
   TipRegion RegionOf(std::size_t index) const;  // in the eye's frame
   TipPose InEye(std::size_t index, TipPose in_picture) const;

@@ -18,7 +18,8 @@ VisitIdSource NewVisits(CaseSession& session) {
 }  // namespace
 
 FrameRef App::SeenFrame() const {
-  return player_.playing() && !player_.shown().empty() ? player_.shown().frame : player_.playhead();
+  const bool seen = player_.playing() && !player_.shown().empty() && !player_.stands_in();
+  return seen ? player_.shown().frame : player_.playhead();
 }
 
 void App::Do(const std::string& action) {
@@ -33,6 +34,8 @@ void App::Do(const std::string& action) {
 bool App::DoPlayer(const std::string& action) {
   if (action == "play")
     player_.TogglePlay(now_);
+  else if (action == "play backwards")
+    player_.TogglePlayBackwards(now_);
   else if (action == "next frame")
     player_.StepBy(1, now_);
   else if (action == "previous frame")

@@ -99,7 +99,6 @@ void App::Draw(float width, float height) {
 
 void App::CarryOut() {
   const Wishes wishes = std::exchange(wishes_, {});
-  player_.SetScrubbing(wishes.scrubbing);
   if (wishes.jump) {
     if (player_.playing() && timeline_.boundary) player_.Pause(now_);
     player_.JumpTo(*wishes.jump, now_);

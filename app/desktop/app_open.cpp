@@ -150,8 +150,10 @@ void App::FollowView() {
   LoadSteps();
   if (was_bare) return;  // they are open already
   std::vector<Reel::Source> sources;
+  const std::string cache = view_->read_only ? std::string() : view_->folder + "/cache";
   for (const RecordingRef& ref : view_->record.recordings)
-    sources.push_back({ref.path, [folder = view_->folder, ref] { return LocateRecording(folder, ref); }});
+    sources.push_back(
+        {ref.path, [folder = view_->folder, ref] { return LocateRecording(folder, ref); }, cache});
   reel_.Open(sources);
   player_.JumpTo(CaseClock(view_->record.recordings).begin(), now_);
 }

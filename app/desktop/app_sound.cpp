@@ -20,7 +20,8 @@ void App::FollowSound() {
   const double volume = settings_.muted ? 0 : settings_.volume_pct / 100.0;
   sound_.SetVolume(volume * volume);  // ears hear ratios
   const double seconds = player_.playing() ? player_.Seconds(now_) : clock_.Seconds(player_.playhead());
-  if (const auto steered = sound_.Follow({seconds, player_.speed(), player_.playing(), player_.waiting()}))
+  const bool heard = player_.playing() && !player_.backwards();
+  if (const auto steered = sound_.Follow({seconds, player_.speed(), heard, player_.waiting()}))
     player_.Correct(*steered, now_);
   if (const std::string problem = sound_.TakeProblem(); !problem.empty()) Say(problem, true);
 }

@@ -19,7 +19,6 @@ namespace afterscope {
 struct Wishes {
   std::optional<FrameRef> jump;
   std::optional<MomentId> hear;           // the spoken remark to be played
-  bool scrubbing = false;                 // the jump belongs to a drag over the timeline
   std::vector<std::string> actions;       // of the key map
   std::optional<std::string> open;        // a folder or recording
   std::optional<std::string> start_step;  // key of the step list

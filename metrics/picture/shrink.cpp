@@ -47,8 +47,9 @@ Picture ShrinkPicture(const Picture& picture, int most_width) {
   if (picture.empty() || most_width < 1) return {};
   const int factor = (picture.width + most_width - 1) / most_width;
   Picture small = picture;
-  small.width = Shrunk(picture.width, factor, ChromaWidth(picture.format, 2) == 1);
-  small.height = Shrunk(picture.height, factor, ChromaHeight(picture.format, 2) == 1);
+  const bool coloured = picture.plane_count() > 1;
+  small.width = Shrunk(picture.width, factor, coloured && ChromaWidth(picture.format, 2) == 1);
+  small.height = Shrunk(picture.height, factor, coloured && ChromaHeight(picture.format, 2) == 1);
   std::array<std::size_t, 3> offsets{};
   std::size_t total = 0;
   for (int i = 0; i < picture.plane_count(); ++i) {

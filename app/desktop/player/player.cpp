@@ -2,6 +2,7 @@
 #include "app/desktop/player/player.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <mutex>
 
 namespace afterscope {
@@ -10,6 +11,8 @@ namespace {
 // How far the picture may stay behind while playing before the clock waits for it, in seconds at normal
 // speed.
 constexpr double kMostBehind = 0.25;
+// Seconds within which a picture of the recording's own is better than a small one that is nearer.
+constexpr double kNearEnough = 0.5;
 
 }  // namespace
 
@@ -38,6 +41,16 @@ Player::Player(Reel& reel, std::function<void()> wake) : reel_(reel), mail_(std:
   mail_->wake = std::move(wake);
 }
 
+// Seconds from the playhead.
+double Player::Away(FrameRef frame) const {
+  return std::abs(case_clock_.Seconds(frame) - case_clock_.Seconds(playhead_));
+}
+
+void Player::Show(Picture picture, bool stands_in) {
+  shown_ = std::move(picture);
+  stands_in_ = stands_in;
+}
+
 void Player::TakeMail() {
   const std::lock_guard lock(mail_->mutex);
   const auto answered = std::exchange(mail_->answered, std::nullopt);
@@ -47,36 +60,54 @@ void Player::TakeMail() {
     failed_ = answered;
   }
   if (!mail_->picture) return;
-  const Picture came = std::move(*mail_->picture);
+  Picture came = std::move(*mail_->picture);
   mail_->picture.reset();
-  // A picture that was overtaken is still better than an older one while it moves.
-  const bool useful = came.frame == playhead_ || playing() || scrubbing_ || shown_.empty();
-  if (useful && !exact()) {
-    shown_ = came;
-    problem_.clear();
-  }
+  // One that was overtaken is still better than one that is farther away.
+  if (exact() || (!stands_in_ && !IsBetter(came.frame))) return;
+  problem_.clear();
+  Show(std::move(came), false);
+}
+
+// Whether a picture of that frame is to be preferred to the shown one; while it plays, none from beyond the
+// playhead, from which the pictures would have to go back.
+bool Player::IsBetter(FrameRef frame) const {
+  const double ahead = case_clock_.Seconds(frame) - case_clock_.Seconds(playhead_);
+  if (playing() && (backwards() ? ahead < 0 : ahead > 0)) return false;
+  return shown_.empty() || Away(frame) < Away(shown_.frame);
+}
+
+// The best of what is at hand until the playhead's own picture comes.
+void Player::ShowNear(const Recording& recording) {
+  auto near = recording.NearestCached(playhead_.pts);
+  if (near && IsBetter(near->frame)) Show(std::move(*near), false);
+  if (playing() || (!shown_.empty() && !stands_in_ && Away(shown_.frame) < kNearEnough)) return;
+  auto stand_in = reel_.StandIn(playhead_);
+  if (stand_in && IsBetter(stand_in->frame)) Show(std::move(*stand_in), true);
+}
+
+void Player::Ask(Recording& recording) {
+  if (failed_ == playhead_ || asked_ == playhead_ || (playing() && asked_)) return;
+  asked_ = playhead_;
+  recording.Request(
+      playhead_.pts, playing() ? Priority::kPlay : Priority::kShow,
+      [mail = mail_, at = playhead_](Result<Picture> result) { mail->Put(at, std::move(result)); });
 }
 
 void Player::Fetch() {
   if (exact()) return;
   const std::shared_ptr<Recording> recording = reel_.Shared(playhead_.recording);
   if (!recording) {
-    shown_ = {};
+    Show({}, false);
     return;
   }
   if (auto cached = recording->Cached(playhead_.pts)) {
-    shown_ = std::move(*cached);
+    Show(std::move(*cached), false);
     asked_.reset();
     problem_.clear();
     return;
   }
-  if (scrubbing_)
-    if (auto near = recording->NearestCached(playhead_.pts)) shown_ = std::move(*near);
-  if (failed_ == playhead_ || asked_ == playhead_ || (playing() && asked_)) return;
-  asked_ = playhead_;
-  recording->Request(
-      playhead_.pts, playing() ? Priority::kPlay : Priority::kShow,
-      [mail = mail_, at = playhead_](Result<Picture> result) { mail->Put(at, std::move(result)); });
+  ShowNear(*recording);
+  Ask(*recording);
 }
 
 void Player::Move(FrameRef to, int direction) {
@@ -86,10 +117,15 @@ void Player::Move(FrameRef to, int direction) {
   playhead_ = to;
   failed_.reset();
   direction_ = direction;
-  if (Recording* recording = reel_.At(to.recording)) recording->SetPlayhead(to.pts, direction);
+  reel_.Follow(to, direction);
 }
 
 void Player::PlayOn(const CaseClock& clock, const Tables& tables, double now) {
+  if (backwards()) {
+    Move(FrameAtSeconds(tables, clock, clock_.At(now)), -1);
+    if (clock_.AtEnd(now)) Pause(now);
+    return;
+  }
   const PlayPoint point = Follow(plan_, clock, clock_.At(now));
   if (point.jumped) clock_.Jump(point.seconds, now);
   if (!point.ended) return Move(FrameAtSeconds(tables, clock, point.seconds), 1);
@@ -111,33 +147,45 @@ void Player::Update(const CaseClock& clock, double now) {
     Move(FrameShownAt(tables, playhead_), direction_);  // the table may have been corrected
   }
   Fetch();
-  const double behind = shown_.empty() ? 1e9 : clock.Seconds(playhead_) - clock.Seconds(shown_.frame);
+  if (playing()) count_.Look(playhead_, IndexOf(tables, playhead_), exact());
+  const double behind = shown_.empty() ? 1e9 : Away(shown_.frame);
   const bool picture_comes = reel_.At(playhead_.recording) != nullptr && problem_.empty();
   clock_.Hold(playing() && picture_comes && !exact() && behind > kMostBehind * std::max(1.0, speed()), now);
 }
 
 void Player::TogglePlay(double now) {
-  if (playing()) return Pause(now);
+  if (playing() && !backwards()) return Pause(now);
+  Start(false, now);
+}
+
+void Player::TogglePlayBackwards(double now) {
+  if (playing() && backwards()) return Pause(now);
+  Start(true, now);
+}
+
+void Player::Start(bool backwards, double now) {
   clock_.Jump(case_clock_.Seconds(playhead_), now);
   // From the last frame there is nothing left to play.
   const Tables tables = reel_.tables();
   const FrameRef next = StepFrames(tables, playhead_, 1);
-  if (!tables.empty() && next == playhead_)
+  if (!backwards && !tables.empty() && next == playhead_)
     clock_.Jump(case_clock_.TotalSeconds(), now);
-  else if (!plan_.stretches.empty() && next >= plan_.stretches.back().end)
+  else if (!backwards && !plan_.stretches.empty() && next >= plan_.stretches.back().end)
     clock_.Jump(case_clock_.Seconds(plan_.stretches.front().start), now);
-  clock_.Play(now);
+  clock_.Play(now, backwards);
 }
 
 void Player::Pause(double now) {
   clock_.Pause(now);
+  count_.End();
   direction_ = 0;
   asked_.reset();
   Move(playhead_, 0);
 }
 
 void Player::JumpTo(FrameRef at, double now) {
-  Move(FrameShownAt(reel_.tables(), at), playing() ? 1 : 0);
+  count_.End();
+  Move(FrameShownAt(reel_.tables(), at), playing() ? (backwards() ? -1 : 1) : 0);
   clock_.Jump(case_clock_.Seconds(playhead_), now);
 }
 

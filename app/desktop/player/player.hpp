@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "app/desktop/player/play_count.hpp"
 #include "app/desktop/player/play_plan.hpp"
 #include "app/desktop/player/player_clock.hpp"
 #include "app/desktop/player/reel.hpp"
@@ -22,6 +23,7 @@ class Player {
   void Update(const CaseClock& clock, double now);
 
   void TogglePlay(double now);
+  void TogglePlayBackwards(double now);
   void Pause(double now);
   void Faster(double now) { clock_.Faster(now); }
   void Slower(double now) { clock_.Slower(now); }
@@ -30,10 +32,8 @@ class Player {
   void StepBy(std::int64_t frames, double now);  // pauses
   // Stands where another clock says, and plays or rests as that does; before each Update.
   void Drive(double seconds, bool plays, double now);
-  // What is played; jumps and steps go anywhere.
+  // What is played forwards; jumps, steps and playing backwards go anywhere.
   void SetPlan(PlayPlan plan) { plan_ = std::move(plan); }
-  // While the user drags over the timeline any picture near is better than none.
-  void SetScrubbing(bool scrubbing) { scrubbing_ = scrubbing; }
 
   // Where the clock stands while it plays, in seconds of the case clock; sound follows it, and being steadier
   // it says where the clock should stand instead.
@@ -42,21 +42,32 @@ class Player {
 
   FrameRef playhead() const { return playhead_; }
   bool playing() const { return clock_.playing(); }
+  bool backwards() const { return clock_.backwards(); }  // while it plays
   bool waiting() const { return clock_.held(); }
   double speed() const { return clock_.speed(); }
-  // The picture to show; while the one of the playhead is on its way, one before it.
+  // The picture to show; while the one of the playhead is on its way, one near it.
   const Picture& shown() const { return shown_; }
+  // It is a small one (see StandIns), to be shown in the place of the real one.
+  bool stands_in() const { return stands_in_; }
   // The picture of exactly the playhead is shown: marks may be set.
-  bool exact() const { return !shown_.empty() && shown_.frame == playhead_; }
+  bool exact() const { return !shown_.empty() && !stands_in_ && shown_.frame == playhead_; }
+  // What became of the pictures played since the recordings were opened.
+  const PlayCount& count() const { return count_; }
   const std::string& problem() const {
     return problem_;
   }  // why the picture did not come; empty: nothing wrong
 
  private:
   struct Mailbox;
+  void Start(bool backwards, double now);
   void Move(FrameRef to, int direction);
   void PlayOn(const CaseClock& clock, const Tables& tables, double now);
   void Fetch();
+  void Ask(Recording& recording);
+  void ShowNear(const Recording& recording);
+  void Show(Picture picture, bool stands_in);
+  double Away(FrameRef frame) const;
+  bool IsBetter(FrameRef frame) const;
   void TakeMail();
 
   Reel& reel_;
@@ -66,11 +77,12 @@ class Player {
   PlayPlan plan_;
   FrameRef playhead_;
   Picture shown_;
+  bool stands_in_ = false;
+  PlayCount count_;
   std::string problem_;
   std::optional<FrameRef> asked_;   // a request that has not ended
   std::optional<FrameRef> failed_;  // not asked for again while the playhead rests on it
   int direction_ = 0;
-  bool scrubbing_ = false;
 };
 
 }  // namespace afterscope

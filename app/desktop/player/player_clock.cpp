@@ -11,7 +11,7 @@ constexpr double kFastest = 8;
 
 double PlayerClock::At(double now) const {
   const double run = playing_ && !held_ ? std::max(0.0, now - anchor_now_) * speed_ : 0;
-  return std::clamp(anchor_seconds_ + run, 0.0, std::max(0.0, total_));
+  return std::clamp(anchor_seconds_ + (backwards_ ? -run : run), 0.0, std::max(0.0, total_));
 }
 
 void PlayerClock::Anchor(double now) {
@@ -27,9 +27,10 @@ void PlayerClock::SetTotal(double total_seconds, double now) {
   anchor_now_ = now;
 }
 
-void PlayerClock::Play(double now) {
-  if (AtEnd(now)) anchor_seconds_ = 0;
+void PlayerClock::Play(double now, bool backwards) {
   Anchor(now);
+  backwards_ = backwards;
+  if (AtEnd(now)) anchor_seconds_ = backwards ? total_ : 0;
   playing_ = true;
 }
 

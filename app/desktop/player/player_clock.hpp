@@ -8,7 +8,8 @@ namespace afterscope {
 class PlayerClock {
  public:
   void SetTotal(double total_seconds, double now);
-  void Play(double now);  // from the start again if it stands at the end
+  // From the start again if it stands at the end; backwards, from the end if it stands at the start.
+  void Play(double now, bool backwards = false);
   void Pause(double now);
   void Jump(double seconds, double now);
   void SetSpeed(double speed, double now);
@@ -23,7 +24,9 @@ class PlayerClock {
   bool playing() const { return playing_; }
   bool held() const { return held_; }
   double speed() const { return speed_; }
-  bool AtEnd(double now) const { return At(now) >= total_; }
+  bool backwards() const { return backwards_; }
+  // Nothing is left to play in its direction.
+  bool AtEnd(double now) const { return backwards_ ? At(now) <= 0 : At(now) >= total_; }
 
  private:
   void Anchor(double now);
@@ -32,6 +35,7 @@ class PlayerClock {
   double total_ = 0;
   double speed_ = 1;
   bool playing_ = false;
+  bool backwards_ = false;
   bool held_ = false;
 };
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/player/reel.hpp"
 
+#include "annotate/media/picture_cache.hpp"
+
 #include <algorithm>
 
 namespace afterscope {
@@ -18,6 +20,8 @@ int Neighbour(const Tables& tables, int recording, int direction) {
     if (TableAt(tables, i) != nullptr) return i;
   return -1;
 }
+
+constexpr double kNearSeconds = 2;  // of the neighbouring recording
 
 Result<std::unique_ptr<Recording>> OpenLocated(const std::function<Result<std::string>()>& locate, int number,
                                                std::int64_t cache_bytes) {
@@ -48,24 +52,30 @@ void Reel::Close() {
         [](int) {});
   }
   items_.clear();
+  stand_ins_.Clear();
   ++generation_;
 }
 
 void Reel::Open(const std::vector<Source>& sources) {
   Close();
+  const auto count = static_cast<std::int64_t>(std::max<std::size_t>(1, sources.size()));
+  const std::int64_t share = cache_bytes_ > 0 ? cache_bytes_ : DefaultCacheBytes() / count;
   for (std::size_t i = 0; i < sources.size(); ++i) {
     items_.push_back({sources[i].name, State::kOpening, {}, nullptr});
     jobs_.Start(
         "Opening the recording",
-        [locate = sources[i].locate, number = static_cast<int>(i), cache_bytes = cache_bytes_](
-            const Progress&, const StopQuery&) { return OpenLocated(locate, number, cache_bytes); },
-        [this, alive = alive_, i, generation = generation_](Result<std::unique_ptr<Recording>> opened) {
-          if (*alive && generation == generation_) Settle(items_[i], std::move(opened));
+        [locate = sources[i].locate, number = static_cast<int>(i), share](const Progress&, const StopQuery&) {
+          return OpenLocated(locate, number, share);
+        },
+        [this, alive = alive_, number = static_cast<int>(i), folder = sources[i].cache_folder,
+         generation = generation_](Result<std::unique_ptr<Recording>> opened) {
+          if (*alive && generation == generation_) Settle(number, folder, std::move(opened));
         });
   }
 }
 
-void Reel::Settle(Item& item, Result<std::unique_ptr<Recording>> opened) {
+void Reel::Settle(int number, const std::string& cache_folder, Result<std::unique_ptr<Recording>> opened) {
+  Item& item = items_[static_cast<std::size_t>(number)];
   item.state = opened ? State::kOpen : State::kMissing;
   if (!opened) {
     item.problem = opened.error().message;
@@ -73,6 +83,19 @@ void Reel::Settle(Item& item, Result<std::unique_ptr<Recording>> opened) {
   }
   item.recording = std::move(opened).value();
   item.name = item.recording->info().path;
+  if (cache_bytes_ == 0) stand_ins_.Add(item.recording, number, cache_folder);
+}
+
+void Reel::Follow(FrameRef playhead, int direction) {
+  Recording* recording = At(playhead.recording);
+  if (recording == nullptr) return;
+  recording->SetPlayhead(playhead.pts, direction);
+  const RecordingShape shape = recording->Shape();
+  const TickSpan left = direction < 0 ? playhead.pts - shape.first : shape.end - playhead.pts;
+  Recording* next = At(playhead.recording + (direction < 0 ? -1 : 1));
+  if (next == nullptr || left.Seconds(shape.time_base) > kNearSeconds) return;
+  const RecordingShape there = next->Shape();
+  next->SetPlayhead(direction < 0 ? there.end + TickSpan{-1} : there.first, direction < 0 ? -1 : 1);
 }
 
 std::shared_ptr<Recording> Reel::Shared(int recording) const {

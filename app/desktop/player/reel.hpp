@@ -4,6 +4,7 @@
 #include "annotate/case/case_clock.hpp"
 #include "annotate/media/recording.hpp"
 #include "app/common/job_runner.hpp"
+#include "app/desktop/player/stand_ins.hpp"
 #include "app/desktop/timeline/layout.hpp"
 
 #include <memory>
@@ -24,22 +25,30 @@ class Reel {
     std::shared_ptr<Recording> recording;  // null unless open
   };
 
-  // cache_bytes: of decoded pictures for each recording; 0: what the machine can afford.
-  explicit Reel(JobRunner& jobs, std::int64_t cache_bytes = 0) : jobs_(jobs), cache_bytes_(cache_bytes) {}
+  // cache_bytes: of decoded pictures for each recording; 0: an even share of what the machine can afford, and
+  // pictures that stand in are made.
+  explicit Reel(JobRunner& jobs, std::int64_t cache_bytes = 0)
+      : jobs_(jobs), cache_bytes_(cache_bytes), stand_ins_([&jobs] { jobs.Post([] {}); }) {}
   ~Reel();
 
   // How a recording is found; called in the background.
   struct Source {
     std::string name;  // for the screen
     std::function<Result<std::string>()> locate;
+    std::string cache_folder = {};  // for small pictures; empty: they are not kept
   };
   // Drops what was open and opens these, in order.
   void Open(const std::vector<Source>& sources);
   const std::vector<Item>& items() const { return items_; }
   Recording* At(int recording) const;
   std::shared_ptr<Recording> Shared(int recording) const;
+  // The playhead is there and moves that way: its recording reads ahead, and near the end of that the next
+  // one.
+  void Follow(FrameRef playhead, int direction);
   bool AllSettled() const;  // none is still being opened
   Tables tables() const;
+  // A picture near that frame, at once: see StandIns.
+  std::optional<Picture> StandIn(FrameRef at) const { return stand_ins_.Nearest(at); }
 
   // The shapes to place the case on its clock: what the record says, made better by what the open recordings
   // know.
@@ -47,10 +56,11 @@ class Reel {
 
  private:
   void Close();
-  static void Settle(Item& item, Result<std::unique_ptr<Recording>> opened);
+  void Settle(int number, const std::string& cache_folder, Result<std::unique_ptr<Recording>> opened);
 
   JobRunner& jobs_;
   std::int64_t cache_bytes_;
+  StandIns stand_ins_;
   std::vector<Item> items_;
   std::uint64_t generation_ = 0;  // a result for an older one is dropped
   std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);

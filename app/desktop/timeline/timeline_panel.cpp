@@ -100,7 +100,6 @@ void OperateOperation(TimelineState& state, const Scene& scene, const OperationL
   if (!state.scrubs_operation) return;
   const double seconds = layout.strip.SecondsAt(std::clamp(mouse.x, layout.strip.left, layout.strip.right));
   scene.wishes.jump = FrameAtSeconds(scene.tables, scene.clock, seconds);
-  scene.wishes.scrubbing = true;
 }
 
 // The end boundary of the recording of the last frame in sight, if its last frame is in sight.

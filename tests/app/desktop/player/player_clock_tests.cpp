@@ -42,6 +42,25 @@ TEST_CASE("It stands at the end and plays from the start again", "[player]") {
   CHECK(clock.At(8) == Approx(2));
 }
 
+TEST_CASE("Backwards it runs to the start, and from there plays from the end again", "[player]") {
+  PlayerClock clock;
+  clock.SetTotal(10, 0);
+  clock.Jump(4, 0);
+  clock.Play(0, true);
+  CHECK(clock.backwards());
+  CHECK(clock.At(1) == Approx(3));
+  clock.Faster(1);
+  CHECK(clock.At(2) == Approx(1));
+  CHECK_FALSE(clock.AtEnd(2));
+  CHECK(clock.At(9) == 0);
+  CHECK(clock.AtEnd(9));
+  clock.Pause(9);
+  clock.Play(9, true);
+  CHECK(clock.At(10) == Approx(8));
+  clock.Play(10);  // turns round where it is
+  CHECK(clock.At(10.5) == Approx(9));
+}
+
 TEST_CASE("Held, it waits without forgetting that it plays", "[player]") {
   PlayerClock clock;
   clock.SetTotal(10, 0);

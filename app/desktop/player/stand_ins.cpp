@@ -1,0 +1,214 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/player/stand_ins.hpp"
+
+#include "annotate/media/background_pictures.hpp"
+#include "annotate/media/picture_cache.hpp"
+#include "annotate/media/small_picture_file.hpp"
+#include "annotate/media/table_store.hpp"
+#include "app/desktop/player/light_copy.hpp"
+#include "metrics/picture/shrink.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <cstdlib>
+
+namespace afterscope {
+namespace {
+
+constexpr int kSmallWidth = 320;
+constexpr int kSmallCount = 256;
+constexpr std::int64_t kMostSmallBytes = 48LL << 20;  // of one recording, in memory and on disk
+constexpr std::int64_t kMostLightBytes = 1LL << 30;   // of all light copies in a cache folder
+constexpr const char* kLightEnding = ".light.mp4";
+
+std::int64_t LightBytes(FileSystem& files, const std::string& folder) {
+  std::int64_t bytes = 0;
+  if (const auto names = files.List(folder); names.ok())
+    for (const std::string& name : *names)
+      if (const auto info = name.ends_with(kLightEnding) ? files.Stat(folder + "/" + name) : FileInfo{};
+          info.ok())
+        bytes += info->size;
+  return bytes;
+}
+
+bool IsThere(FileSystem& files, const std::string& path) {
+  const auto info = files.Stat(path);
+  return info.ok() && info->type == FileType::kRegular;
+}
+
+}  // namespace
+
+// What stands in for the frames of one recording.
+struct StandIns::Of {
+  std::shared_ptr<Recording> recording;
+  int number = 0;
+  std::string folder;
+  std::string key;  // the working thread's own
+  std::atomic<bool> dropped{false};
+
+  std::mutex mutex;
+  PictureCache small{kMostSmallBytes};
+  std::unique_ptr<LightCopy> light;
+
+  void Put(const Picture& picture) {
+    const std::lock_guard lock(mutex);
+    small.Put(picture, 0, false);
+  }
+  std::vector<Picture> All() {
+    std::vector<Picture> all;
+    const std::lock_guard lock(mutex);
+    small.Review([&all](const Picture& picture, std::uint64_t) {
+      all.push_back(picture);
+      return true;
+    });
+    return all;
+  }
+};
+
+std::vector<Pts> CoarseToFine(Pts first, Pts end, int count) {
+  std::vector<Pts> places;
+  const auto length = static_cast<double>((end - first).ticks);
+  if (length <= 0) return places;
+  for (int parts = 1; static_cast<int>(places.size()) < count; parts *= 2)
+    for (int i = parts == 1 ? 0 : 1; i < parts; i += 2)
+      places.push_back({first.ticks + static_cast<std::int64_t>(length * i / parts)});
+  return places;
+}
+
+StandIns::StandIns(std::function<void()> wake) : wake_(std::move(wake)), thread_([this] { Run(); }) {}
+
+StandIns::~StandIns() {
+  Clear();
+  {
+    const std::lock_guard lock(mutex_);
+    closing_ = true;
+  }
+  changed_.notify_all();
+  thread_.join();
+}
+
+void StandIns::Add(std::shared_ptr<Recording> recording, int number, const std::string& cache_folder) {
+  const auto of = std::make_shared<Of>();
+  of->recording = std::move(recording);
+  of->number = number;
+  of->folder = cache_folder;
+  all_.push_back(of);
+  {
+    const std::lock_guard lock(mutex_);
+    wants_small_.push_back(of);
+    small_wanted_ = true;
+    if (!cache_folder.empty()) wants_light_.push_back(of);
+  }
+  changed_.notify_all();
+}
+
+void StandIns::Clear() {
+  {
+    const std::lock_guard lock(mutex_);
+    for (auto& of : all_) {
+      of->dropped = true;
+      leaving_.push_back(std::move(of));
+    }
+    wants_small_.clear();
+    wants_light_.clear();
+  }
+  all_.clear();
+  changed_.notify_all();
+}
+
+std::optional<Picture> StandIns::Nearest(FrameRef at) const {
+  const auto found =
+      std::find_if(all_.begin(), all_.end(), [&](const auto& of) { return of->number == at.recording; });
+  if (found == all_.end()) return std::nullopt;
+  Of& of = **found;
+  const std::lock_guard lock(of.mutex);
+  auto best = of.small.Nearest(at.pts);
+  auto light = of.light ? of.light->Nearest(at.pts, wake_) : std::nullopt;
+  const auto away = [&](const Picture& picture) { return std::abs((picture.frame.pts - at.pts).ticks); };
+  if (light && (!best || away(*light) < away(*best))) best = std::move(light);
+  if (best) best->frame.recording = of.number;
+  return best;
+}
+
+void StandIns::Run() {
+  std::unique_lock lock(mutex_);
+  for (;;) {
+    changed_.wait(lock, [this] {
+      return closing_ || !leaving_.empty() || !wants_small_.empty() || !wants_light_.empty();
+    });
+    auto leaving = std::exchange(leaving_, {});
+    const bool small = !wants_small_.empty();
+    auto& line = small ? wants_small_ : wants_light_;
+    std::shared_ptr<Of> next;
+    if (!line.empty()) {
+      next = line.front();
+      line.pop_front();
+    }
+    small_wanted_ = !wants_small_.empty();
+    if (closing_ && !next && leaving.empty()) return;
+    lock.unlock();
+    leaving.clear();
+    bool done = true;
+    if (next && small) MakeSmall(*next);
+    if (next && !small) done = MakeLight(*next);
+    lock.lock();
+    if (!done && !next->dropped) wants_light_.push_back(next);
+    if (next) leaving_.push_back(std::move(next));
+  }
+}
+
+StopQuery StandIns::StopFor(const Of& of) const {
+  return [&of] { return of.dropped.load(); };
+}
+
+void StandIns::MakeSmall(Of& of) const {
+  const auto file = LookAtRegularFile(of.recording->info().path);
+  if (!file.ok()) return;
+  of.key = TableKey(*file);
+  const bool keeps = !of.folder.empty() && !of.key.empty();
+  auto kept =
+      keeps ? LoadSmallPictures(RealFileSystem(), of.folder, of.key, of.number) : std::vector<Picture>{};
+  for (const Picture& picture : kept) of.Put(picture);
+  if (!kept.empty()) return wake_();
+  const RecordingShape shape = of.recording->Shape();
+  const StopQuery stop = StopFor(of);
+  const Status made = VisitKeyFrames(
+      *of.recording, CoarseToFine(shape.first, shape.end, kSmallCount),
+      [&](const Picture& picture) {
+        of.Put(ShrinkPicture(picture, kSmallWidth));
+        wake_();
+        return !stop();
+      },
+      stop);
+  if (keeps && made.ok() && !stop()) SaveSmallPictures(RealFileSystem(), of.folder, of.key, of.All());
+}
+
+// False where small pictures are wanted before the recording is known well enough: to be tried again.
+bool StandIns::MakeLight(Of& of) const {
+  const StopQuery stop = StopFor(of);
+  if (of.key.empty()) return true;
+  const auto known =
+      of.recording->WaitForTable(TableState::kVerified, {}, [&] { return stop() || small_wanted_.load(); });
+  if (!known.ok()) return known.error().code != ErrorCode::kStopped;
+  ShowLight(of);
+  return true;
+}
+
+void StandIns::ShowLight(Of& of) const {
+  const StopQuery stop = StopFor(of);
+  FileSystem& files = RealFileSystem();
+  const std::string path = of.folder + "/" + of.key + kLightEnding;
+  if (!IsThere(files, path)) {
+    const bool fits =
+        LightBytes(files, of.folder) + LightCopy::ExpectedBytes(*of.recording) <= kMostLightBytes;
+    if (!fits || !LightCopy::IsWorthwhile(*of.recording) || !MakeFolders(files, of.folder).ok() ||
+        !LightCopy::Make(*of.recording, path, stop).ok())
+      return;
+  }
+  auto light = LightCopy::Open(*of.recording, path);
+  if (!light.ok()) return;
+  const std::lock_guard lock(of.mutex);
+  of.light = std::move(*light);
+}
+
+}  // namespace afterscope

@@ -19,7 +19,9 @@ struct RegularFile {
 };
 
 // Looks at a file without ever waiting for it; fails with kUnreadable where it is absent, not readable, or
-// not a regular file (a folder, a device, a pipe). Links are followed.
+// not a regular file (a folder, a device, a pipe, a socket). Links and `..` are followed, and what they lead
+// to has to be a regular file; the absolute path is free of both. A name is taken as it is: no pattern, no
+// protocol ("concat:", "http:"), no option has a meaning in it.
 Result<RegularFile> LookAtRegularFile(const std::string& path);
 
 }  // namespace afterscope

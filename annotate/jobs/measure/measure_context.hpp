@@ -88,6 +88,10 @@ Measured InPlane(const MeasureContext& context, const Estimate& sq, FrameRef at,
 
 extern const char* const kNoScaleReason;
 
+// How far the eye is turned about its axis against the meridian of the seat, as a standard deviation: common
+// practice, no source. It enters every direction on the dial, and no angle between two of them.
+constexpr double kEyeTurnSdDeg = 2;
+
 // The parts of MeasureReview, in this order.
 void MeasureTimes(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureScales(const MeasureContext& context, std::vector<Finding>& out);

@@ -17,7 +17,7 @@ const char* const kBetweenMethod = "between the directions of two incisions from
 
 struct Direction {
   Angle dial;
-  double sd = 0;  // radians
+  double sd = 0;  // radians, by marking
   std::vector<const Mark*> marks;
 };
 
@@ -68,7 +68,7 @@ void AddDirection(const MeasureContext& context, const Mark& mark, std::vector<F
   Measured axis = NotMeasured("deg", kDirectionMethod, why),
            clock = NotMeasured("clock hour", kDirectionMethod, why);
   if (direction) {
-    const double sd_deg = Angle::Radians(direction->sd).degrees();
+    const double sd_deg = std::hypot(Angle::Radians(direction->sd).degrees(), kEyeTurnSdDeg);
     axis = {EstimateNormal(MeridianOf(direction->dial).degrees(), sd_deg), "deg", kDirectionMethod, {}};
     clock = {
         EstimateNormal(ClockHourFromDial(direction->dial), sd_deg / 30), "clock hour", kDirectionMethod, {}};

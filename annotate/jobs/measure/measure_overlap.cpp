@@ -61,7 +61,21 @@ void AddClockHours(const OverlapMap& map, OverlapFindings& add) {
   }
 }
 
+void AddNone(const std::string& reason, OverlapFindings& add) {
+  for (const char* name : {"overlap_least", "overlap_most"}) add.Length(name, std::nullopt, reason.c_str());
+  for (const char* name : {"overlap_share", "bare_share", "uncertain_share", "hidden_share"})
+    add.Put(name, NotMeasured("1", kMethod, reason));
+  for (int hour = 1; hour <= 12; ++hour)
+    add.Length(fmt::format("overlap_clock_{}", hour), std::nullopt, reason.c_str());
+}
+
 }  // namespace
+
+void AddNoOverlap(const MeasureContext& context, const std::string& prefix, const std::string& reason,
+                  std::vector<Finding>& out) {
+  OverlapFindings add{context, prefix, {}, out};
+  AddNone(reason, add);
+}
 
 void MeasureOverlap(const MeasureContext& context, const std::string& prefix, const MarkedOutline& rhexis,
                     std::vector<Finding>& out) {
@@ -76,14 +90,7 @@ void MeasureOverlap(const MeasureContext& context, const std::string& prefix, co
     if (pupil) add.origin.marks.push_back(pupil->mark);
     map = MapOverlap(*rhexis.model, *lens->model, pupil ? &*pupil->model : nullptr, kDirections, &reason);
   }
-  if (!map) {
-    for (const char* name : {"overlap_least", "overlap_most"}) add.Length(name, std::nullopt, reason.c_str());
-    for (const char* name : {"overlap_share", "bare_share", "uncertain_share", "hidden_share"})
-      add.Put(name, NotMeasured("1", kMethod, reason));
-    for (int hour = 1; hour <= 12; ++hour)
-      add.Length(fmt::format("overlap_clock_{}", hour), std::nullopt, reason.c_str());
-    return;
-  }
+  if (!map) return AddNone(reason, add);
   add.Length("overlap_least", map->least, "the iris hides both edges all round");
   add.Length("overlap_most", map->most, "the iris hides both edges all round");
   AddShares(*map, add);

@@ -12,4 +12,8 @@ namespace afterscope {
 void MeasureOverlap(const MeasureContext& context, const std::string& prefix, const MarkedOutline& rhexis,
                     std::vector<Finding>& out);
 
+// The same findings as null, with the reason, where there is no such rhexis outline.
+void AddNoOverlap(const MeasureContext& context, const std::string& prefix, const std::string& reason,
+                  std::vector<Finding>& out);
+
 }  // namespace afterscope

@@ -103,7 +103,8 @@ void AddClock(RhexisFindings& add, const std::string& name, const Offcentre& off
   if (!orientation) return none("the surgeon's seat is not known");
   if (!off.has_direction) return none("the centres can't be told apart, so there is no direction");
   const double hour = ClockHourFromDial(DialFromPicture(*orientation, off.offset));
-  const double half = off.direction_half_width / std::numbers::pi * 6;
+  const double half =
+      std::hypot(off.direction_half_width / std::numbers::pi * 6, kNormal95 * kEyeTurnSdDeg / 30);
   add.Put(name, {Estimate{hour, hour - half, hour + half}, "clock hour", method, {}}, origin);
 }
 
@@ -184,6 +185,13 @@ void AddNone(RhexisFindings& add, const std::string& reason) {
   }
 }
 
+void AddUnmarked(const MeasureContext& context, Stage stage, const std::string& reason,
+                 std::vector<Finding>& out) {
+  RhexisFindings none(context, stage, nullptr, out);
+  AddNone(none, reason);
+  AddNoOverlap(context, stage.prefix, reason, out);
+}
+
 // Openings that are no rhexis.
 std::string NotApplicable(const Mark& mark) {
   const auto opening = mark.fields.find("opening");
@@ -194,11 +202,11 @@ std::string NotApplicable(const Mark& mark) {
 }  // namespace
 
 void MeasureRhexis(const MeasureContext& context, std::vector<Finding>& out) {
-  bool completion = false;
+  bool completion = false, over_optic = false;
   for (const MarkedOutline& outline : context.outlines) {
     if (outline.mark->kind != MarkKind::kRhexis) continue;
     const Stage stage = StageOf(*outline.mark);
-    completion = completion || stage.plane == Plane::kCapsule;
+    (stage.plane == Plane::kCapsule ? completion : over_optic) = true;
     RhexisFindings add(context, stage, &outline, out);
     if (const std::string reason = NotApplicable(*outline.mark); !reason.empty() || !outline.model)
       AddNone(add, reason.empty() ? outline.reason : reason);
@@ -206,9 +214,9 @@ void MeasureRhexis(const MeasureContext& context, std::vector<Finding>& out) {
       AddAll(add);
     MeasureOverlap(context, stage.prefix, outline, out);
   }
-  if (completion) return;
-  RhexisFindings none(context, kCompletion, nullptr, out);
-  AddNone(none, "no rhexis outline is marked");
+  if (!completion) AddUnmarked(context, kCompletion, "no rhexis outline is marked", out);
+  if (!over_optic)
+    AddUnmarked(context, kOverOptic, "no rhexis outline of the stage \"over optic\" is marked", out);
 }
 
 }  // namespace afterscope

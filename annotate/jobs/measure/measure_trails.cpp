@@ -354,6 +354,9 @@ void MeasureTrails(const MeasureContext& context, std::vector<Finding>& out) {
   if (!context.review.trails.empty()) return;
   TrailFindings add(context, nullptr, {}, out);
   AddNoPath("no trail is marked", add);
+  for (const char* name : {"path.time_marked", "path.eye_empty", "path.not_visible"})
+    add.Put(name, NotMeasured("s", "frame timestamps of the trail", "no trail is marked"));
+  add.Put("path.entries", NotMeasured("count", "stretches of the trail", "no trail is marked"));
 }
 
 }  // namespace afterscope

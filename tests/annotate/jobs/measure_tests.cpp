@@ -43,8 +43,11 @@ MeasureOptions Quick() {
 
 TEST_CASE("An empty review has every finding, all but what holds for any eye null with a reason", "[jobs]") {
   const std::vector<Finding> findings = MeasureReview({}, {}, {}, Quick());
-  for (const char* name : {"time.whole", "time.recorded", "scale.mm_per_px", "rhexis.diameter_largest",
-                           "rhexis.circularity", "pupil.diameter", "incision.width", "path.length"}) {
+  for (const char* name :
+       {"time.whole", "time.recorded", "scale.mm_per_px", "rhexis.diameter_largest", "rhexis.circularity",
+        "rhexis.overlap_least", "rhexis.over_optic.diameter_largest", "rhexis.over_optic.overlap_clock_12",
+        "rhexis.over_optic.bare_share", "pupil.diameter", "incision.width", "incision.angle_between",
+        "path.length", "path.eye_empty", "path.entries"}) {
     const Finding* f = Find(findings, name);
     INFO(name);
     REQUIRE(f);

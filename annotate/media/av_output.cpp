@@ -1,12 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/av_output.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <filesystem>
 #include <new>
-#include <random>
 #include <string_view>
 #include <utility>
 
@@ -15,21 +11,9 @@ namespace {
 
 constexpr int kBufferBytes = 1 << 16;
 
-std::string TemporaryNameFor(const std::string& path) {
-  std::random_device random;
-  return fmt::format("{}.{:08x}{:08x}.tmp", path, random(), random());
-}
-
-std::string FolderOf(const std::string& path) {
-  const std::string folder = std::filesystem::path(path).parent_path().string();
-  return folder.empty() ? "." : folder;
-}
-
 }  // namespace
 
-AvOutput::AvOutput(std::string path, std::string temporary, std::unique_ptr<WritableFile> file,
-                   FileSystem& files)
-    : path_(std::move(path)), temporary_(std::move(temporary)), file_(std::move(file)), files_(files) {
+AvOutput::AvOutput(std::unique_ptr<PendingFile> file) : file_(std::move(file)) {
   auto* buffer = static_cast<unsigned char*>(av_malloc(kBufferBytes));
   if (buffer)
     io_ = avio_alloc_context(buffer, kBufferBytes, 1, this, nullptr, &AvOutput::Write, &AvOutput::Seek);
@@ -40,16 +24,13 @@ AvOutput::AvOutput(std::string path, std::string temporary, std::unique_ptr<Writ
 }
 
 Result<std::unique_ptr<AvOutput>> AvOutput::Create(const std::string& path, FileSystem& files) {
-  std::string temporary = TemporaryNameFor(path);
-  AFTERSCOPE_ASSIGN(std::unique_ptr<WritableFile> file, files.Create(temporary));
-  return std::unique_ptr<AvOutput>(new AvOutput(path, std::move(temporary), std::move(file), files));
+  AFTERSCOPE_ASSIGN(std::unique_ptr<PendingFile> file, PendingFile::Create(files, path));
+  return std::unique_ptr<AvOutput>(new AvOutput(std::move(file)));
 }
 
 AvOutput::~AvOutput() {
   av_freep(&io_->buffer);
   avio_context_free(&io_);
-  file_.reset();
-  if (!kept_) static_cast<void>(files_.Remove(temporary_));
 }
 
 int AvOutput::Write(void* self, std::uint8_t* bytes, int count) {
@@ -76,11 +57,7 @@ std::int64_t AvOutput::Seek(void* self, std::int64_t offset, int whence) {
 Status AvOutput::Keep() {
   avio_flush(io_);
   AFTERSCOPE_TRY(failure_);
-  AFTERSCOPE_TRY(file_->Sync());
-  AFTERSCOPE_TRY(file_->Close());
-  AFTERSCOPE_TRY(files_.Rename(temporary_, path_));
-  kept_ = true;
-  return files_.SyncFolder(FolderOf(path_));
+  return file_->Keep();
 }
 
 }  // namespace afterscope

@@ -9,7 +9,7 @@ extern "C" {
 #include <libavformat/avformat.h>
 }
 
-#include "annotate/store/file_system.hpp"
+#include "annotate/store/pending_file.hpp"
 #include "metrics/base/result.hpp"
 
 namespace afterscope {
@@ -30,19 +30,15 @@ class AvOutput {
   Status Keep();
 
  private:
-  AvOutput(std::string path, std::string temporary, std::unique_ptr<WritableFile> file, FileSystem& files);
+  explicit AvOutput(std::unique_ptr<PendingFile> file);
   static int Write(void* self, std::uint8_t* bytes, int count);
   static std::int64_t Seek(void* self, std::int64_t offset, int whence);
 
-  std::string path_;
-  std::string temporary_;
-  std::unique_ptr<WritableFile> file_;
-  FileSystem& files_;
+  std::unique_ptr<PendingFile> file_;
   AVIOContext* io_ = nullptr;
   std::int64_t position_ = 0;
   std::int64_t size_ = 0;
   Status failure_;
-  bool kept_ = false;
 };
 
 }  // namespace afterscope

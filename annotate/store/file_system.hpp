@@ -62,12 +62,15 @@ class FileSystem {
 // The real one.
 FileSystem& RealFileSystem();
 
+// The folder that a path lies in.
+std::string FolderOf(const std::string& path);
+
 // Writes a temporary file in the same folder, syncs, renames it over `path`, syncs the folder: afterwards
 // `path` holds the old bytes or the new ones, never a mix. A link to a file keeps being one; a folder or a
 // device is refused.
 Status ReplaceFile(FileSystem& files, const std::string& path, std::string_view bytes);
 
-// Whether a name is that of a temporary file of ReplaceFile, left by a program that ended in it.
+// Whether a name is that of a temporary file of PendingFile, left by a program that ended in it.
 bool IsTemporaryName(std::string_view name);
 
 // Makes a folder and those above it that are missing.

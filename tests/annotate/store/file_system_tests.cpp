@@ -47,6 +47,13 @@ TEST_CASE("A replaced file holds the new bytes and leaves nothing beside it", "[
   CHECK(files.List(folder.path()).value() == std::vector<std::string>{"x"});
 }
 
+TEST_CASE("A sentence about a file that can't be written names it, not a temporary one", "[store]") {
+  const TemporaryFolder folder;
+  const std::string path = folder / "missing/report.pdf";
+  CHECK(ReplaceFile(RealFileSystem(), path, "x").error().message ==
+        "Can't create '" + path + "': No such file or directory.");
+}
+
 TEST_CASE("Replacing through a link keeps the link", "[store]") {
   const TemporaryFolder folder;
   FileSystem& files = RealFileSystem();

@@ -24,8 +24,31 @@ std::string Lower(std::string text) {
   return text;
 }
 
-Result<Columns> FindColumns(const TextTable& table, const ColumnMap& wanted,
-                            const std::vector<std::string>& needed) {
+// What the columns of one table can be, and how the user says which is which.
+struct Roles {
+  const char* option;
+  std::vector<std::string> needed;
+  std::vector<std::string> further;
+};
+
+const Roles kStepRoles{"--columns", {"step", "start"}, {"end", "case", "operator"}};
+const Roles kCaseRoles{"--case-columns", {"case"}, {"total", "rate", "operator"}};
+const Roles kNameRoles{"--name-columns", {"step", "name"}, {}};
+
+bool IsRole(const Columns& columns, std::size_t column) {
+  return std::any_of(columns.begin(), columns.end(), [&](const auto& role) { return role.second == column; });
+}
+
+// A column that bears the name of a role has it, unless the user said otherwise.
+void AddColumnsByName(const TextTable& table, const std::vector<std::string>& roles, Columns& columns) {
+  for (const std::string& role : roles) {
+    if (columns.contains(role)) continue;
+    for (std::size_t column = 0; column < table.header.size(); ++column)
+      if (Lower(table.header[column]) == role && !IsRole(columns, column)) columns.emplace(role, column);
+  }
+}
+
+Result<Columns> FindColumns(const TextTable& table, const ColumnMap& wanted, const Roles& roles) {
   Columns columns;
   for (const auto& [role, name] : wanted) {
     const auto column = table.Column(name);
@@ -34,11 +57,15 @@ Result<Columns> FindColumns(const TextTable& table, const ColumnMap& wanted,
                                                     table.name, name, JoinText(table.header, ", "))};
     columns[role] = *column;
   }
-  for (const std::string& role : needed)
+  AddColumnsByName(table, roles.needed, columns);
+  AddColumnsByName(table, roles.further, columns);
+  for (const std::string& role : roles.needed)
     if (!columns.contains(role))
-      return Error{ErrorCode::kBadCall,
-                   fmt::format("Say which column of '{}' is the '{}'; its columns are {}.", table.name, role,
-                               JoinText(table.header, ", "))};
+      return Error{
+          ErrorCode::kBadCall,
+          fmt::format(
+              "Which column of '{}' is the '{}' is not known: say it by {} {}=NAME; its columns are {}.",
+              table.name, role, roles.option, role, JoinText(table.header, ", "))};
   return columns;
 }
 
@@ -48,11 +75,21 @@ const std::string& Cell(const TextTable& table, const Columns& columns, std::siz
   return column == columns.end() ? none : table.rows[row][column->second];
 }
 
+// In a table whose cells a comma separates, "1,234" may be a little more than one or a thousand and more.
+bool IsThousandsLike(const std::string& text) {
+  const auto comma = text.find(',');
+  return comma >= 1 && comma <= 3 && text.size() - comma - 1 == 3 && text[0] != '0';
+}
+
 Result<double> NumberIn(const TextTable& table, std::size_t row, std::string text, const char* what) {
-  // A decimal comma can stand where the comma does not separate cells.
-  if (table.separator != ',' && std::count(text.begin(), text.end(), ',') == 1 &&
-      text.find('.') == std::string::npos)
-    text[text.find(',')] = '.';
+  const bool has_comma =
+      std::count(text.begin(), text.end(), ',') == 1 && text.find('.') == std::string::npos;
+  if (has_comma && table.separator == ',' && IsThousandsLike(text))
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("Can't read the {} '{}' in line {} of '{}': its comma may separate decimals or "
+                             "thousands; write the number with a point, or without a separator.",
+                             what, text, table.lines[row], table.name)};
+  if (has_comma) text[text.find(',')] = '.';
   const auto number = NumberFrom(text);
   if (number && *number >= 0 && *number < kMostValue) return *number;
   return Error{ErrorCode::kUnreadable,
@@ -64,7 +101,7 @@ Result<double> NumberIn(const TextTable& table, std::size_t row, std::string tex
 Result<std::map<std::string, std::string>> NamesFrom(const TextTable* names, const ColumnMap& wanted) {
   std::map<std::string, std::string> result;
   if (!names) return result;
-  AFTERSCOPE_ASSIGN(const Columns columns, FindColumns(*names, wanted, {"step", "name"}));
+  AFTERSCOPE_ASSIGN(const Columns columns, FindColumns(*names, wanted, kNameRoles));
   for (std::size_t row = 0; row < names->rows.size(); ++row)
     result[Cell(*names, columns, row, "step")] = Cell(*names, columns, row, "name");
   return result;
@@ -80,10 +117,6 @@ std::string KeyOf(const std::string& word, const std::map<std::string, std::stri
   for (const StepKind& step : list.steps)
     if (Lower(step.key) == Lower(name) || Lower(step.name) == Lower(name)) return step.key;
   return name;
-}
-
-bool IsRole(const Columns& columns, std::size_t column) {
-  return std::any_of(columns.begin(), columns.end(), [&](const auto& role) { return role.second == column; });
 }
 
 // Columns without a role: those with one value in all rows of the case become its fields, others are told.
@@ -102,7 +135,7 @@ void KeepFurtherColumns(const TextTable& table, const Columns& columns, const st
 }
 
 Status ReadCaseRow(const TextTable& cases, const StepTableOptions& options, TableCase& result) {
-  AFTERSCOPE_ASSIGN(const Columns columns, FindColumns(cases, options.case_columns, {"case"}));
+  AFTERSCOPE_ASSIGN(const Columns columns, FindColumns(cases, options.case_columns, kCaseRoles));
   for (std::size_t row = 0; row < cases.rows.size(); ++row) {
     if (Cell(cases, columns, row, "case") != result.code) continue;
     if (const std::string& rate = Cell(cases, columns, row, "rate"); !rate.empty()) {
@@ -163,23 +196,36 @@ void EndWhereTheNextStarts(TableCase& result) {
   }
 }
 
-void LeaveOutWhatHasNoLength(TableCase& result) {
+// Refuses a case of which nothing is left.
+Status LeaveOutWhatHasNoLength(const std::string& table_name, TableCase& result) {
   std::vector<TableStep> kept;
   double reached = 0;
+  std::string why;
   for (TableStep& step : result.steps) {
+    if (step.end && *step.end <= step.start) {
+      why = fmt::format("the step in line {} {}", step.line,
+                        *step.end < step.start ? "ends before it starts" : "has no length");
+      result.cautions.push_back(why + " and was left out");
+      continue;
+    }
     if (!kept.empty() && step.start < reached) {
       result.cautions.push_back(
           fmt::format("the step in line {} overlaps the one before and starts where that ends", step.line));
       step.start = reached;
-    }
-    if (step.end && *step.end <= step.start) {
-      result.cautions.push_back(fmt::format("the step in line {} has no length and was left out", step.line));
-      continue;
+      if (step.end && *step.end <= step.start) {
+        result.cautions.push_back(fmt::format("no part of the step in line {} is left", step.line));
+        continue;
+      }
     }
     reached = step.end.value_or(step.start);
     kept.push_back(std::move(step));
   }
   result.steps = std::move(kept);
+  if (!result.steps.empty()) return {};
+  return Error{
+      ErrorCode::kUnreadable,
+      fmt::format("Can't take steps from '{}'{}{}: {}, and no other step is there; correct that line.",
+                  table_name, result.code.empty() ? "" : " for case ", result.code, why)};
 }
 
 }  // namespace
@@ -201,7 +247,7 @@ std::optional<Rational> RateFrom(const std::string& text) {
 Result<std::vector<TableCase>> CasesFromTables(const TextTable& steps, const TextTable* cases,
                                                const TextTable* names, const StepTableOptions& options,
                                                const StepList& list) {
-  AFTERSCOPE_ASSIGN(const Columns columns, FindColumns(steps, options.columns, {"step", "start"}));
+  AFTERSCOPE_ASSIGN(const Columns columns, FindColumns(steps, options.columns, kStepRoles));
   AFTERSCOPE_ASSIGN(const auto step_names, NamesFrom(names, options.name_columns));
   std::vector<std::pair<std::string, std::vector<std::size_t>>> groups;  // in order of first row
   std::map<std::string, std::size_t> group_of;
@@ -221,7 +267,7 @@ Result<std::vector<TableCase>> CasesFromTables(const TextTable& steps, const Tex
     if (cases) AFTERSCOPE_TRY(ReadCaseRow(*cases, options, one));
     AFTERSCOPE_TRY(ReadSteps(steps, columns, rows, step_names, options, list, one));
     EndWhereTheNextStarts(one);
-    LeaveOutWhatHasNoLength(one);
+    AFTERSCOPE_TRY(LeaveOutWhatHasNoLength(steps.name, one));
     result.push_back(std::move(one));
   }
   return result;

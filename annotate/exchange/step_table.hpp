@@ -16,7 +16,8 @@ namespace afterscope {
 
 enum class TableUnit { kFrames, kSeconds };
 
-// Which column is what: role to column (name, or number from 1).
+// Which column is what: role to column (name, or number from 1). A role that is not said is the column of
+// that name, if there is one.
 using ColumnMap = std::map<std::string, std::string>;
 
 struct StepTableOptions {
@@ -53,8 +54,9 @@ struct TableCase {
 // Joins the tables (`cases` and `names` may be null). Without an end column a step ends where the next one
 // starts, the last at the total. A step's word becomes the key given in `step_keys`, else of the step list's
 // step of that key or name, else stays. Steps without length and steps that overlap the one before are told
-// in cautions: the first are left out, the second start where the one before ends. kBadCall for columns that
-// are missing, kUnreadable for cells that are no numbers.
+// in cautions: the first are left out, the second start where the one before ends. Numbers may have a decimal
+// comma where that can't be read otherwise. kBadCall for columns that are missing, kUnreadable for cells that
+// are no numbers and for a case of which no step is left.
 Result<std::vector<TableCase>> CasesFromTables(const TextTable& steps, const TextTable* cases,
                                                const TextTable* names, const StepTableOptions& options,
                                                const StepList& list);

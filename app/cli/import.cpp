@@ -14,6 +14,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 #include <set>
 
@@ -206,8 +207,7 @@ Status Import(const ImportOptions& options) {
   }
   AFTERSCOPE_TRY(CheckTimeIsKnown(cases, table_options.unit));
   const bool many =
-      options.columns.end() != std::find_if(options.columns.begin(), options.columns.end(),
-                                            [](const std::string& c) { return c.starts_with("case="); });
+      std::any_of(cases.begin(), cases.end(), [](const TableCase& c) { return !c.code.empty(); });
   for (const TableCase& table : cases) {
     const std::string folder = many ? options.folder + "/" + FolderName(table.code) : options.folder;
     Tell(table);
@@ -228,7 +228,7 @@ Command ImportCommand() {
             BindNarration(sub, options->narration);
             sub.add_option("--columns", options->columns,
                            "ROLE=COLUMN of the table: step, start, end, case, operator; COLUMN is a name or "
-                           "a number from 1")
+                           "a number from 1; a role that is not given is the column of its name")
                 ->take_all();
             sub.add_option("--case-table", options->case_table, "a second table with one line a case");
             sub.add_option("--case-columns", options->case_columns,

@@ -109,13 +109,54 @@ TEST_CASE("Tables that can't be used are refused in words", "[exchange]") {
   CHECK(CasesFromTables(steps, nullptr, nullptr, Options({{"step", "step"}, {"start", "start"}}), {})
             .error()
             .message == "Can't read the start 'ten' in line 2 of 'table': it is no number from 0 on.");
-  CHECK(CasesFromTables(steps, nullptr, nullptr, Options({{"step", "step"}}), {}).error().code ==
-        ErrorCode::kBadCall);
+  const auto unnamed = CasesFromTables(Table("step,from\nx,1\n"), nullptr, nullptr, {}, {});
+  REQUIRE_FALSE(unnamed.ok());
+  CHECK(unnamed.error().code == ErrorCode::kBadCall);
+  CHECK(unnamed.error().message.find("--columns start=NAME") != std::string::npos);
   CHECK(CasesFromTables(steps, nullptr, nullptr, Options({{"step", "step"}, {"start", "3"}}), {})
             .error()
             .code == ErrorCode::kBadCall);
   for (const char* rate : {"", "0", "-25", "nan", "1/0", "1e9", "25 fps"}) CHECK_FALSE(RateFrom(rate));
   CHECK(RateFrom("29.97") == Rational{2997, 100});
+}
+
+TEST_CASE("Columns named step, start and end need not be told", "[exchange]") {
+  StepTableOptions options;
+  options.unit = TableUnit::kSeconds;
+  const auto result =
+      CasesFromTables(Table("step,start,end\na,\"0,5\",\"12,25\"\n"), nullptr, nullptr, options, {});
+  REQUIRE(result.ok());
+  REQUIRE(result->front().steps.size() == 1);
+  CHECK(result->front().steps[0].start == 0.5);
+  CHECK(result->front().steps[0].end == 12.25);
+  // What the user says counts.
+  options.columns = {{"start", "end"}};
+  CHECK(CasesFromTables(Table("step,start,end\na,1,2\n"), nullptr, nullptr, options, {})
+            ->front()
+            .steps[0]
+            .start == 2);
+}
+
+TEST_CASE("A comma in a comma table that may stand for thousands is asked about", "[exchange]") {
+  StepTableOptions options;
+  options.unit = TableUnit::kSeconds;
+  const auto result = CasesFromTables(Table("step,start\na,0\nb,\"1,234\"\n"), nullptr, nullptr, options, {});
+  REQUIRE_FALSE(result.ok());
+  CHECK(result.error().code == ErrorCode::kUnreadable);
+  CHECK(result.error().message.find("'1,234' in line 3") != std::string::npos);
+}
+
+TEST_CASE("A table of which no step is left is refused with the line", "[exchange]") {
+  const auto result =
+      CasesFromTables(Table("step,start,end\na,50,10\n"), nullptr, nullptr, StepTableOptions{}, {});
+  REQUIRE_FALSE(result.ok());
+  CHECK(result.error().code == ErrorCode::kUnreadable);
+  CHECK(result.error().message.find("line 2 ends before it starts") != std::string::npos);
+  const auto rest =
+      CasesFromTables(Table("step,start,end\na,50,10\nb,60,70\n"), nullptr, nullptr, StepTableOptions{}, {});
+  REQUIRE(rest.ok());
+  CHECK(rest->front().steps.size() == 1);
+  CHECK(rest->front().cautions.size() == 1);
 }
 
 TEST_CASE("A quoted cell keeps its separators, and a guard against formulas is taken off", "[exchange]") {

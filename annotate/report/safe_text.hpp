@@ -12,8 +12,7 @@ namespace afterscope {
 // byte-order marks), become visible as "[U+202E]". Line feeds stay, tabs become a space, carriage returns go.
 std::string SafeText(std::string_view text);
 
-// The first `most` characters of a text, then `note`; a text that is not longer comes back as it is. A line
-// set from tens of thousands of characters takes time that grows with their square.
+// The first `most` characters of a text, then `note`; a text that is not longer comes back as it is.
 std::string Shortened(const std::string& text, std::size_t most, const std::string& note);
 
 }  // namespace afterscope

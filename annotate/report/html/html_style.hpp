@@ -36,6 +36,7 @@ img{display:block;width:100%;background:#1c1c1c}
 .moment{grid-template-columns:220px 1fr;margin:1.1rem 0}
 .moment h3{margin-top:0}
 .wide{max-width:640px}
+.scroll{overflow-x:auto}
 .strip{width:100%;height:auto}
 .strip text{font:12px "Noto Sans",system-ui,sans-serif;fill:#1d2125}
 .strip .tick{fill:#62696f;font-size:11px}
@@ -53,7 +54,16 @@ i.not-visible{background:linear-gradient(transparent 44%,#1d2125 44% 56%,transpa
 .cover i.uncertain{border-top:3px dotted #e69f00}
 .cover i.hidden{border-top:1px solid #969696}
 footer{border-top:1px solid #d0d5d9;margin-top:2rem;padding-top:.6rem}
-@media (max-width:700px){.beside,.moment,.words,.method{grid-template-columns:1fr}}
+@media (max-width:700px){.beside,.moment,.words,.method{grid-template-columns:1fr}.strip{min-width:640px}}
+@media (max-width:560px){
+body{padding:1.2rem 1rem}
+.findings thead,.steps thead{display:none}
+.findings tr,.steps tr{display:block;border-bottom:1px solid #eceef0;padding:.35rem 0}
+.findings th,.steps th{display:block;padding:0}
+.findings td,.steps td,td.n{display:inline-block;text-align:start;padding:0 .9rem 0 0}
+.findings td:empty,.steps td:empty{display:none}
+td[data-name]::before{content:attr(data-name) " ";color:#62696f;font-size:.76rem;font-weight:normal}
+}
 @media print{body{padding:0}section{break-inside:auto}figure,tr{break-inside:avoid}}
 )";
 

@@ -6,6 +6,7 @@
 #include <pango/pangocairo.h>
 
 #include <algorithm>
+#include <string_view>
 #include <utility>
 
 namespace afterscope {
@@ -53,6 +54,14 @@ PangoAlignment AlignmentOf(Align align) {
   return align == Align::kEnd ? PANGO_ALIGN_RIGHT : PANGO_ALIGN_LEFT;
 }
 
+// Where character `number` begins, at most the end.
+std::size_t OffsetOf(std::string_view text, std::size_t number) {
+  std::size_t at = 0;
+  for (; number > 0 && at < text.size(); --number)
+    at += static_cast<std::size_t>(g_utf8_skip[static_cast<unsigned char>(text[at])]);
+  return std::min(at, text.size());
+}
+
 // Tops of the lines, at the face's own distance times the leading; the last entry is the bottom.
 std::vector<double> LineTops(PangoLayout* layout, double leading) {
   std::vector<double> tops{0};
@@ -68,6 +77,54 @@ double FirstBaseline(PangoLayout* layout, double leading) {
   PangoRectangle logical;
   pango_layout_line_get_extents(pango_layout_get_line_readonly(layout, 0), nullptr, &logical);
   return (-logical.y + logical.height * (leading - 1) / 2) / kUnit;
+}
+
+std::shared_ptr<PangoLayout> MakeLayout(PangoContext* context, const TextStyle& style, double width_pt) {
+  std::shared_ptr<PangoLayout> layout(pango_layout_new(context), g_object_unref);
+  SetFont(layout.get(), style);
+  SetAttributes(layout.get(), style);
+  pango_layout_set_alignment(layout.get(), AlignmentOf(style.align));
+  pango_layout_set_wrap(layout.get(), PANGO_WRAP_WORD_CHAR);
+  if (width_pt > 0) pango_layout_set_width(layout.get(), static_cast<int>(width_pt * kUnit));
+  return layout;
+}
+
+// What stands between two places where a line may be broken, longer than this in characters, is broken here.
+constexpr std::size_t kMostRun = 300;
+
+// A run that has no such place, with line feeds where Pango would break it: set piece by piece, since the
+// time that Pango takes grows with the square of its length (30 000 letters: seconds).
+std::string BrokenRun(std::string_view run, PangoLayout* layout) {
+  std::string broken;
+  for (;;) {
+    const std::string window(run.substr(0, OffsetOf(run, kMostRun)));
+    pango_layout_set_text(layout, window.c_str(), static_cast<int>(window.size()));
+    const int lines = pango_layout_get_line_count(layout);
+    if (window.size() == run.size() || lines < 2) return broken.append(run);
+    const auto whole_lines =
+        static_cast<std::size_t>(pango_layout_get_line_readonly(layout, lines - 1)->start_index);
+    broken.append(run.substr(0, whole_lines)) += '\n';
+    run.remove_prefix(whole_lines);
+  }
+}
+
+// `text` is UTF-8.
+std::string WithBrokenRuns(const std::string& text, PangoLayout* layout) {
+  const auto characters = static_cast<std::size_t>(g_utf8_strlen(text.c_str(), -1));
+  if (characters <= kMostRun) return text;
+  std::vector<PangoLogAttr> places(characters + 1);
+  pango_get_log_attrs(text.c_str(), static_cast<int>(text.size()), -1, pango_language_get_default(),
+                      places.data(), static_cast<int>(places.size()));
+  std::string result;
+  std::string_view rest = text;
+  for (std::size_t i = 1, first = 0; i <= characters; ++i) {
+    if (i < characters && !places[i].is_line_break) continue;
+    const std::string_view run = rest.substr(0, OffsetOf(rest, i - first));
+    result += i - first > kMostRun ? BrokenRun(run, layout) : std::string(run);
+    rest.remove_prefix(run.size());
+    first = i;
+  }
+  return result;
 }
 
 }  // namespace
@@ -96,15 +153,11 @@ Typesetter::Typesetter(std::string shortened_note)
     : context_(MakeContext()), shortened_note_(std::move(shortened_note)) {}
 
 TextBlock Typesetter::Set(const std::string& text, const TextStyle& style, double width_pt) {
-  const std::string safe = Shortened(SafeText(text), kMostCharacters, shortened_note_);
+  std::string safe = Shortened(SafeText(text), kMostCharacters, shortened_note_);
   TextBlock block;
-  block.layout_ = std::shared_ptr<PangoLayout>(pango_layout_new(context_.get()), g_object_unref);
+  block.layout_ = MakeLayout(context_.get(), style, width_pt);
   PangoLayout* layout = block.layout_.get();
-  SetFont(layout, style);
-  SetAttributes(layout, style);
-  pango_layout_set_alignment(layout, AlignmentOf(style.align));
-  pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
-  if (width_pt > 0) pango_layout_set_width(layout, static_cast<int>(width_pt * kUnit));
+  if (width_pt > 0) safe = WithBrokenRuns(safe, layout);
   pango_layout_set_text(layout, safe.c_str(), static_cast<int>(safe.size()));
   missing_glyphs_ += pango_layout_get_unknown_glyphs_count(layout);
   PangoRectangle logical;

@@ -37,9 +37,10 @@ void HtmlPage::Findings(const std::vector<ReportFinding>& findings, bool with_no
         EscapeHtml(Text("findings.limits")), EscapeHtml(Text("findings.from")));
   for (const FindingRows::Row& row : table.rows)
     out += fmt::format(
-        "<tr><th scope=\"row\" dir=\"auto\">{}</th><td class=\"value\">{}</td><td>{}</td><td>{}</td></tr>\n",
-        EscapeHtml(row.label), EscapeHtml(row.text.value), EscapeHtml(row.text.limits),
-        FrameLink(row.finding->frames));
+        "<tr><th scope=\"row\" dir=\"auto\">{}</th><td class=\"value\">{}</td><td data-name=\"{}\">{}</td>"
+        "<td>{}</td></tr>\n",
+        EscapeHtml(row.label), EscapeHtml(row.text.value), EscapeHtml(Text("findings.limits")),
+        EscapeHtml(row.text.limits), FrameLink(row.finding->frames));
   if (!table.rows.empty()) out += "</table>\n";
   for (const std::string& line : table.missing) Element("p", "small", line);
   for (const std::string& note : table.notes) Element("p", "note", note);

@@ -6,6 +6,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
+#include <utility>
 
 namespace afterscope {
 
@@ -26,6 +28,9 @@ std::string EarlierDrawing(const EarlierTimes& earlier, double own) {
       at(earlier.median_seconds), at(own));
 }
 
+constexpr const char* kColumns[] = {"steps.name",   "steps.visits", "steps.own",    "steps.longest",
+                                    "steps.others", "steps.first",  "steps.earlier"};
+
 std::string LengthOrDash(double seconds) { return seconds > 0 ? FormatLength(seconds) : "–"; }
 
 void WriteRow(HtmlPage& page, const StepRow& row) {
@@ -33,13 +38,19 @@ void WriteRow(HtmlPage& page, const StepRow& row) {
   if (row.earlier)
     earlier = EarlierDrawing(*row.earlier, row.own_seconds) + "<br><span class=\"frame\">" +
               EscapeHtml(EarlierText(page.model, *row.earlier)) + "</span>";
-  page.out += fmt::format(
-      "<tr><th scope=\"row\" dir=\"auto\">{}</th><td class=\"n\">{}</td><td class=\"n value\">{}</td><td "
-      "class=\"n\">{}</td>"
-      "<td class=\"n\">{}</td><td>{}</td><td>{}</td></tr>\n",
-      EscapeHtml(row.name), row.visits, LengthOrDash(row.own_seconds),
-      row.own_seconds > 0 ? FormatLength(row.longest_seconds) : "–", LengthOrDash(row.others_seconds),
-      page.FrameLink(row.starts, 1), earlier);
+  page.out += fmt::format("<tr><th scope=\"row\" dir=\"auto\">{}</th>", EscapeHtml(row.name));
+  const std::pair<const char*, std::string> cells[] = {
+      {"n", fmt::format("{}", row.visits)},
+      {"n value", LengthOrDash(row.own_seconds)},
+      {"n", row.own_seconds > 0 ? FormatLength(row.longest_seconds) : "–"},
+      {"n", LengthOrDash(row.others_seconds)},
+      {"", page.FrameLink(row.starts, 1)},
+      {"", earlier}};
+  // Cells name their column: a narrow page shows no heading over them.
+  for (std::size_t i = 0; i < std::size(cells); ++i)
+    page.out += fmt::format("<td class=\"{}\" data-name=\"{}\">{}</td>", cells[i].first,
+                            EscapeHtml(page.Text(kColumns[i + 1])), cells[i].second);
+  page.out += "</tr>\n";
 }
 
 }  // namespace
@@ -48,9 +59,7 @@ void WriteSteps(HtmlPage& page) {
   if (page.model.steps.empty()) return;
   page.OpenSection("steps");
   page.out += "<table class=\"steps\"><thead><tr>";
-  for (const char* key : {"steps.name", "steps.visits", "steps.own", "steps.longest", "steps.others",
-                          "steps.first", "steps.earlier"})
-    page.out += "<th>" + EscapeHtml(page.Text(key)) + "</th>";
+  for (const char* key : kColumns) page.out += "<th>" + EscapeHtml(page.Text(key)) + "</th>";
   page.out += "</tr></thead>\n";
   for (const StepRow& row : page.model.steps) WriteRow(page, row);
   page.out += "</table>\n";

@@ -79,8 +79,10 @@ void WriteStrip(HtmlPage& page) {
       strip, kWidth, [&](const std::string& text) { return 1.06 * typesetter.Set(text, kName).width() + 4; });
   const double band = layout.rows_above * kRow + kMomentRoom;
   const double axis = band + kBand + 8 + layout.rows_below * kRow;
-  page.out += fmt::format("<svg class=\"strip\" viewBox=\"0 0 {} {:.0f}\" role=\"img\" aria-label=\"{}\">\n",
-                          kWidth, axis + kAxisRoom, EscapeHtml(page.Text("strip")));
+  page.out += fmt::format(
+      "<div class=\"scroll\"><svg class=\"strip\" viewBox=\"0 0 {} {:.0f}\" role=\"img\" "
+      "aria-label=\"{}\">\n",
+      kWidth, axis + kAxisRoom, EscapeHtml(page.Text("strip")));
   page.out +=
       "<defs><pattern id=\"hatch\" width=\"6\" height=\"6\" patternTransform=\"rotate(45)\" "
       "patternUnits=\"userSpaceOnUse\"><path d=\"M0 0V6\" stroke=\"#1d2125\" "
@@ -90,7 +92,7 @@ void WriteStrip(HtmlPage& page) {
     page.out += fmt::format("<path d=\"M{:.2f} {:.2f}l5 5-5 5-5-5z\" fill=\"#1d2125\"/>\n", x, band - 13);
   WriteBoxes(page, layout, strip, band);
   WriteAxis(page, layout, strip, axis);
-  page.out += "</svg>\n";
+  page.out += "</svg></div>\n";
   for (const StripVisit& visit : strip.visits) {
     if (!visit.taken_over) continue;
     page.Element("p", "small", page.Text("strip.hatched"));

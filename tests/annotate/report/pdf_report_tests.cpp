@@ -161,6 +161,24 @@ TEST_CASE("An empty review makes a PDF") {
   CHECK(Has(made->text, "No steps are tagged in this review"));
 }
 
+// A run without a space is set piece by piece. Of equal letters each line but the last takes as many as fit.
+TEST_CASE("A long run without a space fills its lines as a short one does") {
+  Typesetter typesetter;
+  const TextStyle style;
+  const double letter = typesetter.Set(std::string(100, 'Q'), style).width() / 100;
+  const double width = 61.5 * letter;
+  for (const std::size_t letters : {200u, 3000u, 30000u}) {
+    const TextBlock block = typesetter.Set(std::string(letters, 'Q'), style, width);
+    CHECK(block.lines() == (letters + 60) / 61);
+    CHECK(block.width() <= width);
+  }
+  // What has places to break keeps them.
+  std::string words;
+  while (words.size() < 3000) words += "two words ";
+  CHECK(typesetter.Set(words + std::string(500, 'Q') + " end", style, 300).lines() >
+        typesetter.Set(words, style, 300).lines() + 5);
+}
+
 TEST_CASE("Of a remark of 60 000 letters without a space only the first ones are set, and the PDF says so") {
   InventedCase made = ThreeSteps();
   made.review.assessment.change = std::string(60000, 'Q');

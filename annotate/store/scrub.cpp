@@ -10,7 +10,7 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
-#include <array>
+#include <iterator>
 #include <random>
 
 namespace afterscope {
@@ -20,31 +20,36 @@ constexpr std::string_view kPutInstead = "[scrubbed]";
 constexpr std::int64_t kMostBytes = 1LL << 30;
 
 // Members whose texts are not the user's.
-constexpr std::array<std::string_view, 23> kOwnWords{"id",
-                                                     "kind",
-                                                     "format",
-                                                     "version",
-                                                     "digest",
-                                                     "last_digest",
-                                                     "previous",
-                                                     "previous_head",
-                                                     "salt",
-                                                     "time",
-                                                     "sampled_sha256",
-                                                     "full_sha256",
-                                                     "source",
-                                                     "plane",
-                                                     "mark",
-                                                     "trail",
-                                                     "state",
-                                                     "eye",
-                                                     "hand",
-                                                     "points_file",
-                                                     "points_digest",
-                                                     "recovered",
-                                                     "planned_rhexis_kind"};
-
-char Folded(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+constexpr std::string_view kOwnWords[] = {"id",
+                                          "kind",
+                                          "format",
+                                          "version",
+                                          "digest",
+                                          "last_digest",
+                                          "previous",
+                                          "previous_head",
+                                          "salt",
+                                          "time",
+                                          "sampled_sha256",
+                                          "full_sha256",
+                                          "source",
+                                          "plane",
+                                          "mark",
+                                          "trail",
+                                          "state",
+                                          "eye",
+                                          "hand",
+                                          "points_file",
+                                          "points_digest",
+                                          "recovered",
+                                          "planned_rhexis_kind",
+                                          "review",
+                                          "version_of",
+                                          "seal",
+                                          "earlier_seal",
+                                          "at",
+                                          "blinding",
+                                          "recognised"};
 
 bool HasFreeNames(const std::string& name) { return name == "extra" || name == "fields" || name == "checks"; }
 
@@ -52,7 +57,7 @@ bool HasFreeNames(const std::string& name) { return name == "extra" || name == "
 bool IsOwnWord(const std::string& name, const Json& value) {
   if (!value.is_string()) return false;
   if (name == "field") return value.get<std::string>().find('.') == std::string::npos;
-  return std::find(kOwnWords.begin(), kOwnWords.end(), name) != kOwnWords.end();
+  return std::find(std::begin(kOwnWords), std::end(kOwnWords), name) != std::end(kOwnWords);
 }
 
 // A date that is scrubbed becomes none, since no other text may stand there.
@@ -64,8 +69,8 @@ bool IsDate(const std::string& name, const Json& object) {
 // What is to be replaced: what was asked for, then the names of sounds that go with it.
 using Texts = std::vector<std::string>;
 
-std::string ScrubbedOf(std::string from, const Texts& texts) {
-  for (const std::string& text : texts) from = Scrubbed(from, text);
+std::string ScrubbedOf(std::string from, const Texts& texts, TextForm form = TextForm::kPlain) {
+  for (const std::string& text : texts) from = Scrubbed(from, text, form);
   return from;
 }
 
@@ -157,71 +162,145 @@ ScrubbedJournal ScrubJournal(const JournalContent& content, const Texts& texts) 
   return result;
 }
 
-// Leftovers (journals put aside and the like) can't be rewritten as journals; the text is replaced in their
-// bytes.
-Status ScrubLeftover(FileSystem& files, const std::string& path, const Texts& texts) {
+bool IsFile(FileSystem& files, const std::string& path) {
+  const auto info = files.Stat(path);
+  return info.ok() && info->type == FileType::kRegular;
+}
+
+// Files that can't be rewritten as journals (those put aside, unreadable ones and the like): the text is
+// replaced in their bytes.
+Status ScrubBytes(FileSystem& files, const std::string& path, const Texts& texts) {
   AFTERSCOPE_ASSIGN(const std::string before, files.ReadAll(path, kMostBytes));
-  const std::string after = ScrubbedOf(before, texts);
+  const std::string after = ScrubbedOf(before, texts, TextForm::kJsonEscapes);
   return after == before ? Status() : ReplaceFile(files, path, after);
 }
 
+// The case folder may hold anything; these names in it are the record's.
 bool IsLeftover(const std::string& name) {
   return name.starts_with("journal.damaged-") || name.find(".json.set-aside-") != std::string::npos;
 }
 
-Status WriteScrubbed(FileSystem& files, const std::string& folder, const ScrubbedJournal& journal,
-                     const Texts& texts) {
-  if (!journal.entries.empty()) AFTERSCOPE_TRY(ReplaceFile(files, folder + "/journal", journal.bytes));
+// One journal with what is to be written in its place.
+struct Scrubbable {
+  std::string folder;
+  DocumentKind kind = DocumentKind::kCase;
+  ScrubbedJournal journal;
+};
+
+Status RepairDocument(FileSystem& files, const Scrubbable& one) {
+  Document document(files, one.kind, one.folder);
+  AFTERSCOPE_ASSIGN(const Document::Found found, document.Load(false));
+  if (found.read_only)
+    return Error{ErrorCode::kUnwritable,
+                 fmt::format("Can't scrub '{}': a newer version of this program wrote it; scrub with that.",
+                             one.folder)};
+  AFTERSCOPE_TRY(document.Repair());
+  return document.SaveCheckpoint();
+}
+
+// The journals of a case that can be read. A torn or damaged end is dropped or put aside first, so that no
+// text stays in it.
+Result<std::vector<Scrubbable>> ReadableJournals(FileSystem& files, const std::string& case_folder,
+                                                 const std::vector<std::string>& reviews) {
+  std::vector<Scrubbable> journals{{case_folder, DocumentKind::kCase, {}}};
+  AFTERSCOPE_TRY(RepairDocument(files, journals.front()));
+  for (const std::string& name : reviews) {
+    const Scrubbable review{case_folder + "/reviews/" + name, DocumentKind::kReview, {}};
+    const Status repaired = RepairDocument(files, review);
+    if (repaired.ok())
+      journals.push_back(review);
+    else if (repaired.error().code != ErrorCode::kUnreadable)
+      return repaired.error();
+  }
+  return journals;
+}
+
+Status ScrubFolder(FileSystem& files, const std::string& folder, const Texts& texts, bool all_is_ours,
+                   bool has_journal) {
   AFTERSCOPE_ASSIGN(const std::vector<std::string> names, files.List(folder));
   for (const std::string& name : names) {
-    if (IsLeftover(name)) AFTERSCOPE_TRY(ScrubLeftover(files, folder + "/" + name, texts));
-    // The checkpoint is made anew from the journal; members that only it holds would carry the text on.
-    if (name == "case.json" || name == "review.json") AFTERSCOPE_TRY(files.Remove(folder + "/" + name));
+    const std::string path = fmt::format("{}/{}", folder, name);
+    if (!IsFile(files, path) || (has_journal && name == "journal")) continue;
+    if (IsTemporaryName(name))
+      AFTERSCOPE_TRY(files.Remove(path));
+    else if (all_is_ours || IsLeftover(name))
+      AFTERSCOPE_TRY(ScrubBytes(files, path, texts));
   }
-  return files.SyncFolder(folder);
+  return {};
+}
+
+Status WriteScrubbed(FileSystem& files, const Scrubbable& one) {
+  if (!one.journal.entries.empty())
+    AFTERSCOPE_TRY(ReplaceFile(files, one.folder + "/journal", one.journal.bytes));
+  // The checkpoint is made anew from the journal; members that only it holds would carry the text on.
+  const std::string checkpoint =
+      one.folder + (one.kind == DocumentKind::kCase ? "/case.json" : "/review.json");
+  if (IsFile(files, checkpoint)) AFTERSCOPE_TRY(files.Remove(checkpoint));
+  return files.SyncFolder(one.folder);
+}
+
+std::vector<std::string> FoldersIn(FileSystem& files, const std::string& folder) {
+  std::vector<std::string> folders;
+  const auto names = files.List(folder);
+  if (!names.ok()) return folders;
+  for (const std::string& name : *names) {
+    const auto info = files.Stat(fmt::format("{}/{}", folder, name));
+    if (info.ok() && info->type == FileType::kDirectory) folders.push_back(name);
+  }
+  return folders;
 }
 
 }  // namespace
 
-std::string Scrubbed(std::string_view from, std::string_view text) {
+std::string Scrubbed(std::string_view from, std::string_view text, TextForm form) {
   std::string result;
-  const auto same = [](char a, char b) { return Folded(a) == Folded(b); };
-  while (true) {
-    const auto found = std::search(from.begin(), from.end(), text.begin(), text.end(), same);
-    result.append(from.begin(), found);
-    if (found == from.end()) return result;
+  std::size_t done = 0;
+  for (const ByteRange& found : FindCaseless(from, text, form)) {
+    result.append(from.substr(done, found.begin - done));
     result += kPutInstead;
-    from.remove_prefix(static_cast<std::size_t>(found - from.begin()) + text.size());
+    done = found.end;
   }
+  result.append(from.substr(done));
+  return result;
 }
 
-Result<int> ScrubFolders(FileSystem& files, const std::vector<std::string>& folders,
-                         const std::string& text) {
+Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const std::string& text) {
   if (text.size() < 2 || !IsCleanText(text) || Scrubbed(kPutInstead, text) != kPutInstead)
     return Error{ErrorCode::kBadCall,
                  fmt::format("Can't scrub '{}': give a clean text of two or more bytes that is not "
                              "part of '{}'.",
                              text, kPutInstead)};
+  const std::vector<std::string> reviews = FoldersIn(files, case_folder + "/reviews");
+  AFTERSCOPE_ASSIGN(std::vector<Scrubbable> journals, ReadableJournals(files, case_folder, reviews));
   std::vector<JournalContent> contents;
   Texts texts{text};
-  for (const std::string& folder : folders) {
-    AFTERSCOPE_ASSIGN(const std::string bytes, files.ReadAll(folder + "/journal", kMostBytes));
+  for (const Scrubbable& one : journals) {
+    AFTERSCOPE_ASSIGN(const std::string bytes, files.ReadAll(one.folder + "/journal", kMostBytes));
     contents.push_back(ReadJournal(bytes));
     for (const JournalLine& line : contents.back().lines) CollectSpoken(Json::parse(line.text), text, texts);
   }
-  std::vector<ScrubbedJournal> journals;
   int changed = 0;
-  for (const std::string& folder : folders) {
-    journals.push_back(ScrubJournal(contents[journals.size()], texts));
-    const DocumentKind kind = &folder == &folders.front() ? DocumentKind::kCase : DocumentKind::kReview;
-    if (!Document::Replays(files, kind, journals.back().bytes))
+  for (std::size_t i = 0; i < journals.size(); ++i) {
+    Scrubbable& one = journals[i];
+    one.journal = ScrubJournal(contents[i], texts);
+    if (!Document::Replays(files, one.kind, one.journal.bytes))
       return Error{
           ErrorCode::kBadCall,
           fmt::format("Can't scrub '{}': it is part of the words that the record needs to be read.", text)};
-    changed += static_cast<int>(journals.back().entries.size());
+    changed += static_cast<int>(one.journal.entries.size());
   }
-  for (std::size_t i = 0; i < folders.size(); ++i)
-    AFTERSCOPE_TRY(WriteScrubbed(files, folders[i], journals[i], texts));
+  for (const Scrubbable& one : journals) AFTERSCOPE_TRY(WriteScrubbed(files, one));
+  for (const Scrubbable& one : journals) AFTERSCOPE_TRY(RepairDocument(files, one));
+  AFTERSCOPE_TRY(ScrubFolder(files, case_folder, texts, false, true));
+  for (const std::string& name : reviews) {
+    const std::string folder = fmt::format("{}/reviews/{}", case_folder, name);
+    const bool readable = std::any_of(journals.begin(), journals.end(),
+                                      [&](const Scrubbable& one) { return one.folder == folder; });
+    AFTERSCOPE_TRY(ScrubFolder(files, folder, texts, true, readable));
+  }
+  // Made anew from the record at any time.
+  AFTERSCOPE_TRY(RemoveTree(files, case_folder + "/report.pdf"));
+  AFTERSCOPE_TRY(RemoveTree(files, case_folder + "/cache"));
   return changed;
 }
 

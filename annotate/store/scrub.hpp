@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/case/text_search.hpp"
 #include "annotate/store/file_system.hpp"
 #include "metrics/base/result.hpp"
 
@@ -10,15 +11,17 @@
 
 namespace afterscope {
 
-// Replaces `text` by "[scrubbed]" in the journals and checkpoints of these folders (the case's and its
-// reviews'), in what users wrote: not in the record's own words, ids and digests. A spoken remark that holds
-// the text also loses the name and digest of its sound. Chains are made anew, each
-// closed with a scrub entry. Each file is replaced whole; a scrub that was interrupted is finished by doing
-// it again. Returns the number of journal entries changed. Refuses, before anything is written, a text
-// without which a journal could not be read any more.
-Result<int> ScrubFolders(FileSystem& files, const std::vector<std::string>& folders, const std::string& text);
+// Replaces `text` by "[scrubbed]" in all journals and checkpoints of a case, in what users wrote: not in the
+// record's own words, ids and digests; a spoken remark that holds the text also loses the name and digest of
+// its sound. Chains are made anew, each closed with a scrub entry; a torn or damaged end of a journal is
+// dropped or put aside first. In files that can't be read as a journal the text is replaced in their bytes;
+// report.pdf and cache/, which are made anew at any time, are removed. Each file is replaced whole; a scrub
+// that was interrupted is finished by doing it again. Returns the number of journal entries changed. Refuses,
+// before any text is replaced, a text without which a journal could not be read any more, and a case that a
+// newer version wrote.
+Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const std::string& text);
 
-// Every occurrence replaced; ASCII letters match in either case.
-std::string Scrubbed(std::string_view from, std::string_view text);
+// Every occurrence replaced, whatever its case and the encoding of its accents (see FindCaseless).
+std::string Scrubbed(std::string_view from, std::string_view text, TextForm form = TextForm::kPlain);
 
 }  // namespace afterscope

@@ -26,6 +26,7 @@ forbid "metrics" 'lib(av|sw)|sqlite3|nlohmann|cairo|pango|imgui|GLFW|GL/|EGL/|SD
 forbid "annotate app" 'lib(av|sw)' 'FFmpeg outside annotate/media' 'annotate/media/'
 forbid "annotate app" 'sqlite3|libpq' 'SQLite outside annotate/store' 'annotate/store/'
 forbid "annotate app" 'cairo|pango' 'Cairo outside annotate/report and annotate/overlay' 'annotate/(report|overlay)/'
+forbid "annotate app metrics" 'glib' 'GLib outside annotate/case and annotate/narration' 'annotate/(case|narration)/'
 forbid "annotate" 'imgui|GLFW|GL/|EGL/|SDL' 'window code in annotate'
 forbid "annotate app" 'opencv2/(highgui|videoio)' "OpenCV's own video reader or window"
 forbid "app/cli" 'app/desktop/' 'a command includes the window'

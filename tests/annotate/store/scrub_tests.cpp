@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/text_search.hpp"
+#include "annotate/store/case_session.hpp"
+#include "tests/annotate/case/case_support.hpp"
+#include "tests/annotate/store/fault_support.hpp"
+
+#include <catch2/catch.hpp>
+
+namespace afterscope {
+namespace {
+
+constexpr const char* kFolder = "/memory/case";
+
+void Write(FileSystem& files, const std::string& path, const std::string& bytes) {
+  REQUIRE((*files.OpenAppend(path))->Append(bytes).ok());
+}
+
+Status Remark(FileSystem& files, const char* review, const std::string& text) {
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(kFolder, {ReviewId{review}, "", false, {}}, files));
+  return session->Commit(
+      {"Remark", {Put<Moment>{{session->NewMomentId(), At(10), MomentKind::kRemark, "", text, {}}}}});
+}
+
+void AllBytes(FileSystem& files, const std::string& folder, std::string& bytes) {
+  const std::vector<std::string> names = files.List(folder).value();
+  for (const std::string& name : names) {
+    const std::string path = folder + "/" + name;
+    if (files.Stat(path)->type == FileType::kDirectory)
+      AllBytes(files, path, bytes);
+    else
+      bytes += path + "\n" + files.ReadAll(path, 1 << 20).value() + "\n";
+  }
+}
+
+}  // namespace
+
+TEST_CASE("A scrub reaches every spelling, other reviews' torn ends, and files put aside", "[store][scrub]") {
+  MemoryFiles files;
+  CaseRecord record = TwoRecordings();
+  record.extra["note"] = "for JOSÉ MÜLLER";
+  REQUIRE(CaseSession::Create(kFolder, record, files).ok());
+  REQUIRE(Remark(files, "r1", "Jose\u0301 Mu\u0308ller again").ok());
+  REQUIRE(Remark(files, "r2", "nothing").ok());
+  REQUIRE(Remark(files, "r3", "josé müller").ok());
+  const std::string reviews = std::string(kFolder) + "/reviews/";
+  // An entry that was never acknowledged, and one damaged in the middle.
+  Write(files, reviews + "r2/journal", "0123 {\"text\":\"josé müller torn");
+  Write(files, reviews + "r3/journal", "damaged: Jos\\u00e9 M\\u00fcller\nmore\n");
+  Write(files, reviews + "r1/journal.damaged-1", "\xff Jos\u00e9 m\u00fcller \xfe");
+  Write(files, std::string(kFolder) + "/case.json.set-aside-1", "{\"code\": \"JOSE\\u0301 M\\u00dcLLER\"}");
+  REQUIRE(files.MakeFolder(reviews + "r9").ok());
+  Write(files, reviews + "r9/journal", "not a journal: josé müller");
+  Write(files, std::string(kFolder) + "/report.pdf", "%PDF josé müller");
+  Write(files, std::string(kFolder) + "/case.json.0123456789abcdef.tmp", "josé müller");
+  Write(files, std::string(kFolder) + "/other.txt", "what is not the record's stays");
+  {
+    const auto session = CaseSession::Open(kFolder, {ReviewId{"r1"}, "", false, {}}, files);
+    REQUIRE(session.ok());
+    const auto scrubbed = (*session)->Scrub("José Müller");
+    INFO((scrubbed.ok() ? "" : scrubbed.error().message));
+    REQUIRE(scrubbed.ok());
+    CHECK(*scrubbed >= 3);
+    CHECK((*session)->record().extra.at("note") == "for [scrubbed]");
+    CHECK((*session)->review().moments.at(0).text == "[scrubbed] again");
+  }
+  std::string bytes;
+  AllBytes(files, kFolder, bytes);
+  INFO(bytes);
+  CHECK(FindCaseless(bytes, "josé müller").empty());
+  CHECK(FindCaseless(bytes, "josé müller", TextForm::kJsonEscapes).empty());
+  CHECK(bytes.find("what is not the record's stays") != std::string::npos);
+  CHECK(bytes.find("report.pdf") == std::string::npos);
+  const auto again = CaseSession::Open(kFolder, {ReviewId{"r2"}, "", false, {}}, files);
+  REQUIRE(again.ok());
+  CHECK((*again)->cautions().empty());
+}
+
+}  // namespace afterscope

@@ -2,6 +2,7 @@
 #include "annotate/case/case_fields.hpp"
 
 #include "annotate/case/text.hpp"
+#include "annotate/case/words.hpp"
 
 #include <fmt/format.h>
 
@@ -238,23 +239,48 @@ Status SetCaseFieldText(CaseRecord& record, const std::string& field, const std:
   return UnknownField(field);
 }
 
+const std::vector<std::string>& ReviewFieldNames() {
+  static const std::vector<std::string> names{"reviewer_code", "kind", "self_review", "blinding"};
+  return names;
+}
+
 Result<std::string> ReviewFieldText(const Review& review, const std::string& field) {
   if (field == "reviewer_code") return review.reviewer_code;
-  if (field == "kind") return std::string(review.kind == ReviewKind::kFormal ? "formal" : "formative");
-  return Error{ErrorCode::kBadCall,
-               fmt::format("A review has no field '{}'; fields are reviewer_code, kind.", field)};
+  if (field == "kind") return std::string(WordOf(review.kind));
+  if (field == "self_review") return std::string(review.is_self ? "yes" : "no");
+  if (field == "blinding") return std::string(WordOf(review.blinding));
+  return Error{ErrorCode::kBadCall, fmt::format("A review has no field '{}'; fields are {}.", field,
+                                                JoinText(ReviewFieldNames(), ", "))};
 }
 
 Status SetReviewFieldText(Review& review, const std::string& field, const std::string& text) {
-  if (const auto known = ReviewFieldText(review, field); !known.ok()) return known.error();
+  AFTERSCOPE_ASSIGN(const std::string before, ReviewFieldText(review, field));
+  const auto refused = [&](const char* wanted) {
+    return Error{ErrorCode::kBadCall, fmt::format("Can't set '{}' to '{}': give {}.", field, text, wanted)};
+  };
   if (field == "reviewer_code") {
     review.reviewer_code = text;
     return {};
   }
-  if (!text.empty() && text != "formative" && text != "formal")
+  if (field == "blinding") {
+    const auto blinding = text.empty() ? std::optional(Blinding::kOpen) : FromWord<Blinding>(text);
+    if (!blinding) return refused("'open', 'blinded' or 'lifted'");
+    review.blinding = *blinding;
+    return {};
+  }
+  if (!review.version_of.empty() && text != before)
     return Error{ErrorCode::kBadCall,
-                 fmt::format("Can't set 'kind' to '{}': give 'formative' or 'formal'.", text)};
-  review.kind = text == "formal" ? ReviewKind::kFormal : ReviewKind::kFormative;
+                 fmt::format("Can't change '{}' of review '{}': a later version is of the same kind as the "
+                             "first.",
+                             field, review.id.value)};
+  if (field == "kind") {
+    const auto kind = text.empty() ? std::optional(ReviewKind::kFormative) : FromWord<ReviewKind>(text);
+    if (!kind) return refused("'formative' or 'formal'");
+    review.kind = *kind;
+    return {};
+  }
+  if (!text.empty() && text != "yes" && text != "no") return refused("'yes' or 'no'");
+  review.is_self = text == "yes";
   return {};
 }
 

@@ -24,7 +24,9 @@ Result<std::string> CaseFieldText(const CaseRecord& record, const std::string& f
 // then.
 Status SetCaseFieldText(CaseRecord& record, const std::string& field, const std::string& text);
 
-// "reviewer_code", "kind" ("formative", "formal").
+// "reviewer_code", "kind" ("formative", "formal"), "self_review" ("yes", "no"), "blinding" ("open",
+// "blinded", "lifted"). Kind and self_review of a later version are those of the first.
+const std::vector<std::string>& ReviewFieldNames();
 Result<std::string> ReviewFieldText(const Review& review, const std::string& field);
 Status SetReviewFieldText(Review& review, const std::string& field, const std::string& text);
 

@@ -59,6 +59,26 @@ struct Consent {
   friend bool operator==(const Consent&, const Consent&) = default;
 };
 
+// Whether a reviewer who was not shown whose case it was knew all the same.
+enum class Recognition { kNotAsked, kNo, kPerhaps, kYes };
+
+// What someone has to say to a signed review.
+struct ReviewAnswer {
+  std::string by;    // a code
+  std::string date;  // ISO 8601 date
+  std::string text;
+  friend bool operator==(const ReviewAnswer&, const ReviewAnswer&) = default;
+};
+
+// What the case keeps of a review that was signed, beside the sealed review.
+struct SignedReview {
+  ReviewId id;
+  std::string seal;  // digest of the journal entry by which it was signed
+  Recognition recognised = Recognition::kNotAsked;
+  std::vector<ReviewAnswer> answers;
+  friend bool operator==(const SignedReview&, const SignedReview&) = default;
+};
+
 // One operation on one eye. No field is demanded; empty means not known.
 struct CaseRecord {
   std::string code;  // never a patient's name
@@ -84,6 +104,7 @@ struct CaseRecord {
   std::vector<Consent> consent;        // in order of purpose, one each
   std::map<std::string, std::string> extra;  // further fields, such as an imported table's own columns
   std::vector<RecordingRef> recordings;
+  std::vector<SignedReview> signed_reviews;  // in order of id
   friend bool operator==(const CaseRecord&, const CaseRecord&) = default;
 };
 

@@ -27,14 +27,18 @@ bool Before(const Trail& a, const Trail& b) { return a.id < b.id; }
 bool Before(const ScaleDef& a, const ScaleDef& b) { return a.id < b.id; }
 bool Before(const Caption& a, const Caption& b) { return std::tie(a.start, a.id) < std::tie(b.start, b.id); }
 bool Before(const Draft& a, const Draft& b) { return std::tie(a.start, a.id) < std::tie(b.start, b.id); }
+bool Before(const SignedReview& a, const SignedReview& b) { return a.id < b.id; }
 
-std::vector<StepVisit>& ItemsOf(Review& review, const VisitId&) { return review.visits; }
-std::vector<Moment>& ItemsOf(Review& review, const MomentId&) { return review.moments; }
-std::vector<Mark>& ItemsOf(Review& review, const MarkId&) { return review.marks; }
-std::vector<Trail>& ItemsOf(Review& review, const TrailId&) { return review.trails; }
-std::vector<ScaleDef>& ItemsOf(Review& review, const ScaleId&) { return review.scales; }
-std::vector<Caption>& ItemsOf(Review& review, const CaptionId&) { return review.captions; }
-std::vector<Draft>& ItemsOf(Review& review, const DraftId&) { return review.drafts; }
+std::vector<StepVisit>& ItemsOf(CaseRecord&, Review& review, const VisitId&) { return review.visits; }
+std::vector<Moment>& ItemsOf(CaseRecord&, Review& review, const MomentId&) { return review.moments; }
+std::vector<Mark>& ItemsOf(CaseRecord&, Review& review, const MarkId&) { return review.marks; }
+std::vector<Trail>& ItemsOf(CaseRecord&, Review& review, const TrailId&) { return review.trails; }
+std::vector<ScaleDef>& ItemsOf(CaseRecord&, Review& review, const ScaleId&) { return review.scales; }
+std::vector<Caption>& ItemsOf(CaseRecord&, Review& review, const CaptionId&) { return review.captions; }
+std::vector<Draft>& ItemsOf(CaseRecord&, Review& review, const DraftId&) { return review.drafts; }
+std::vector<SignedReview>& ItemsOf(CaseRecord& record, Review&, const ReviewId&) {
+  return record.signed_reviews;
+}
 
 const char* WordFor(const VisitId&) { return "step visit"; }
 const char* WordFor(const MomentId&) { return "moment"; }
@@ -43,6 +47,7 @@ const char* WordFor(const TrailId&) { return "trail"; }
 const char* WordFor(const ScaleId&) { return "scale"; }
 const char* WordFor(const CaptionId&) { return "caption"; }
 const char* WordFor(const DraftId&) { return "draft"; }
+const char* WordFor(const ReviewId&) { return "signed review"; }
 
 template <class Item, class ItemId>
 auto Find(std::vector<Item>& items, const ItemId& id) {
@@ -68,7 +73,7 @@ struct Applier {
 
   template <class Item>
   Result<Edit> operator()(const Put<Item>& put) const {
-    auto& items = ItemsOf(review, put.item.id);
+    auto& items = ItemsOf(record, review, put.item.id);
     const auto old = Find(items, put.item.id);
     if (old == items.end()) {
       Insert(items, put.item);
@@ -82,7 +87,7 @@ struct Applier {
 
   template <class ItemId>
   Result<Edit> operator()(const Remove<ItemId>& remove) const {
-    auto& items = ItemsOf(review, remove.id);
+    auto& items = ItemsOf(record, review, remove.id);
     const auto old = Find(items, remove.id);
     if (old == items.end()) return Unknown(WordFor(remove.id), remove.id.value);
     using Item = std::remove_reference_t<decltype(*old)>;
@@ -137,7 +142,15 @@ struct Applier {
     return Edit(SetReviewField{set.field, std::move(before)});
   }
   Result<Edit> operator()(const SetRecordings& set) const {
+    if (set.recordings.size() < record.recordings.size())
+      AFTERSCOPE_TRY(CheckRecordingsNeeded(review, set.recordings.size()));
     return Edit(SetRecordings{std::exchange(record.recordings, set.recordings)});
+  }
+  Result<Edit> operator()(const SetSignature& set) const {
+    SetSignature inverse{review.is_signed ? std::optional(review.signature) : std::nullopt};
+    review.is_signed = set.signature.has_value();
+    review.signature = set.signature.value_or(Signature{});
+    return Edit(std::move(inverse));
   }
 
  private:
@@ -182,7 +195,8 @@ Result<EditGroup> ApplyAll(const EditGroup& group, CaseRecord& record, Review& r
 }  // namespace
 
 bool IsCaseEdit(const Edit& edit) {
-  return std::holds_alternative<SetCaseField>(edit) || std::holds_alternative<SetRecordings>(edit);
+  return std::holds_alternative<SetCaseField>(edit) || std::holds_alternative<SetRecordings>(edit) ||
+         std::holds_alternative<Put<SignedReview>>(edit) || std::holds_alternative<Remove<ReviewId>>(edit);
 }
 
 Result<EditGroup> ApplyEdits(const EditGroup& group, CaseRecord& record, Review& review) {

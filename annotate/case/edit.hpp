@@ -5,6 +5,7 @@
 #include "annotate/case/review.hpp"
 #include "metrics/base/result.hpp"
 
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -40,7 +41,7 @@ struct SetCaseField {
   std::string field;
   std::string text;
 };
-struct SetReviewField {  // "reviewer_code", "kind"
+struct SetReviewField {  // "reviewer_code", "kind", "self_review", "blinding"
   std::string field;
   std::string text;
 };
@@ -50,10 +51,16 @@ struct SetRecordings {
   std::vector<RecordingRef> recordings;
 };
 
-using Edit = std::variant<Put<StepVisit>, Remove<VisitId>, Put<Moment>, Remove<MomentId>, Put<Mark>,
-                          Remove<MarkId>, Put<Trail>, Remove<TrailId>, SetTrailPoints, Put<ScaleDef>,
-                          Remove<ScaleId>, Put<Caption>, Remove<CaptionId>, Put<Draft>, Remove<DraftId>,
-                          SetCheck, SetAssessment, SetCaseField, SetReviewField, SetRecordings>;
+// Signs a review, or (empty) takes that back. Made by CaseSession::Sign alone.
+struct SetSignature {
+  std::optional<Signature> signature;
+};
+
+using Edit =
+    std::variant<Put<StepVisit>, Remove<VisitId>, Put<Moment>, Remove<MomentId>, Put<Mark>, Remove<MarkId>,
+                 Put<Trail>, Remove<TrailId>, SetTrailPoints, Put<ScaleDef>, Remove<ScaleId>, Put<Caption>,
+                 Remove<CaptionId>, Put<Draft>, Remove<DraftId>, SetCheck, SetAssessment, SetCaseField,
+                 SetReviewField, SetRecordings, Put<SignedReview>, Remove<ReviewId>, SetSignature>;
 
 // Edits that belong together: acknowledged, undone and redone as one. `label` says what the user did ("Start
 // step").

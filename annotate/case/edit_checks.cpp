@@ -15,6 +15,7 @@ namespace {
 constexpr std::size_t kMostText = 65536;
 constexpr std::size_t kMostKey = 200;
 constexpr std::size_t kMostFields = 200;
+constexpr std::size_t kMostAnswers = 200;
 constexpr std::size_t kMostMarkPoints = 10000;
 constexpr std::size_t kMostTrailPoints = 200'000;
 constexpr std::size_t kMostRecordings = 1000;
@@ -22,6 +23,7 @@ constexpr int kMostLanes = 2;
 constexpr double kPictures = 100;     // how far from the picture a point may lie, in pictures
 constexpr double kAnyPicture = 8192;  // where the size of the picture is not known
 constexpr double kUnverifiedSeconds = 5;
+constexpr double kMostSeconds = 30 * 86400.0;  // of one recording: what goes through its time must end
 
 Error Bad(std::string message) { return {ErrorCode::kBadCall, std::move(message)}; }
 
@@ -50,6 +52,11 @@ Status CheckFields(const std::map<std::string, std::string>& fields, const std::
     AFTERSCOPE_TRY(CheckText(text, kMostText, "field '" + key + "' of the " + of));
   }
   return {};
+}
+
+Status CheckDate(const std::string& date, const std::string& of) {
+  if (date.empty() || IsDate(date)) return {};
+  return Bad(fmt::format("Can't read the date '{}' of the {}: give YYYY-MM-DD.", date, of));
 }
 
 Status CheckFinite(PointPx point, const std::string& of) {
@@ -111,9 +118,10 @@ bool IsSaneShape(const RecordingShape& shape) {
   const auto within = [](Rational value, double least, double most) {
     return value.valid() && value.value() >= least && value.value() <= most;
   };
+  const auto ticks = static_cast<double>(shape.end.ticks) - static_cast<double>(shape.first.ticks);
   return within(shape.time_base, 1e-9, 10) && within(shape.pixel_aspect, 0.01, 100) &&
-         shape.first <= shape.end && shape.width >= 0 && shape.width <= 65536 && shape.height >= 0 &&
-         shape.height <= 65536;
+         shape.first <= shape.end && ticks * shape.time_base.value() <= kMostSeconds && shape.width >= 0 &&
+         shape.width <= 65536 && shape.height >= 0 && shape.height <= 65536;
 }
 
 struct Checker {
@@ -204,9 +212,7 @@ struct Checker {
     AFTERSCOPE_TRY(CheckText(words.own_view, kMostText, "trainee's own view"));
     AFTERSCOPE_TRY(CheckText(words.change, kMostText, "change"));
     AFTERSCOPE_TRY(CheckText(words.drill, kMostText, "drill"));
-    if (!words.drill_date.empty() && !IsDate(words.drill_date))
-      return Bad(fmt::format("Can't read the drill's date '{}': give YYYY-MM-DD.", words.drill_date));
-    return {};
+    return CheckDate(words.drill_date, "drill");
   }
   Status operator()(const SetCaseField& set) const { return CheckFieldText(set.field, set.text); }
   Status operator()(const SetReviewField& set) const { return CheckFieldText(set.field, set.text); }
@@ -217,6 +223,23 @@ struct Checker {
       if (!IsSaneShape(recording.shape))
         return Bad(fmt::format("Recording '{}' has no sensible time base, length, size or pixel aspect.",
                                recording.path));
+    }
+    return {};
+  }
+  Status operator()(const SetSignature& set) const {
+    if (!set.signature) return {};
+    AFTERSCOPE_TRY(CheckKey(set.signature->by, "code of who signs"));
+    return CheckText(set.signature->at, kMostKey, "time of a signature");
+  }
+  Status operator()(const Put<SignedReview>& put) const {
+    AFTERSCOPE_TRY(CheckId(put.item.id.value, "review"));
+    AFTERSCOPE_TRY(CheckKey(put.item.seal, "seal of a review"));
+    if (put.item.answers.size() > kMostAnswers)
+      return Bad(fmt::format("A review has at most {} answers.", kMostAnswers));
+    for (const ReviewAnswer& answer : put.item.answers) {
+      AFTERSCOPE_TRY(CheckText(answer.by, kMostKey, "code of who answers"));
+      AFTERSCOPE_TRY(CheckText(answer.text, kMostText, "answer"));
+      AFTERSCOPE_TRY(CheckDate(answer.date, "answer"));
     }
     return {};
   }
@@ -305,12 +328,58 @@ struct PlaceChecker {
   }
 };
 
+// The recordings that a review speaks of: the highest number, and what names it.
+struct LastRecording {
+  int number = -1;
+  std::string of;
+
+  void See(FrameRef at, const std::string& what) {
+    if (at.recording <= number) return;
+    number = at.recording;
+    of = what;
+  }
+  void See(const HalfOpen<FrameRef>& range, const std::string& what) {
+    See(range.start, what);
+    See(range.end, what);
+  }
+};
+
+LastRecording LastRecordingOf(const Review& review) {
+  LastRecording last;
+  for (const StepVisit& visit : review.visits) {
+    last.See(visit.start, "step '" + visit.step + "'");
+    if (visit.end) last.See(*visit.end, "step '" + visit.step + "'");
+  }
+  for (const Moment& moment : review.moments) last.See(moment.at, "moment '" + moment.id.value + "'");
+  for (const Mark& mark : review.marks) last.See(mark.at, "mark '" + mark.id.value + "'");
+  for (const Trail& trail : review.trails) {
+    const std::string name = "trail '" + trail.id.value + "'";
+    for (const TrailPoint& point : trail.points) last.See(point.at, name);
+    for (const TrailGap& gap : trail.gaps) last.See(gap.range, name);
+  }
+  for (const Caption& caption : review.captions)
+    last.See(caption.start, "caption '" + caption.id.value + "'");
+  for (const Draft& draft : review.drafts) last.See(draft.start, "draft '" + draft.id.value + "'");
+  for (const ScaleDef& scale : review.scales)
+    if (scale.range) last.See(*scale.range, "scale '" + scale.id.value + "'");
+  return last;
+}
+
 }  // namespace
 
 Status CheckEdit(const Edit& edit) { return std::visit(Checker{}, edit); }
 
 Status CheckAgainstRecordings(const Edit& edit, const CaseRecord& record) {
   return std::visit(PlaceChecker{record}, edit);
+}
+
+Status CheckRecordingsNeeded(const Review& review, std::size_t recordings) {
+  const LastRecording last = LastRecordingOf(review);
+  if (last.number < static_cast<int>(recordings)) return {};
+  return Bad(
+      fmt::format("Can't leave the case with {} recordings: the {} of review '{}' lies in recording {}; "
+                  "remove it first.",
+                  recordings, last.of, review.id.value, last.number));
 }
 
 Status CheckReview(const Review& review) {

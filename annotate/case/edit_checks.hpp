@@ -6,6 +6,8 @@
 #include "annotate/case/review.hpp"
 #include "metrics/base/result.hpp"
 
+#include <cstddef>
+
 namespace afterscope {
 
 // Whether an edit makes sense by itself: ids, texts (clean UTF-8 of bounded length), finite numbers, counts
@@ -14,6 +16,9 @@ Status CheckEdit(const Edit& edit);
 
 // Whether frames lie in the recordings of the case, and points near their pictures.
 Status CheckAgainstRecordings(const Edit& edit, const CaseRecord& record);
+
+// Whether a case with that many recordings has all that the review speaks of.
+Status CheckRecordingsNeeded(const Review& review, std::size_t recordings);
 
 // What must hold between the items of a review: visits of a lane do not overlap, a scale's mark exists.
 Status CheckReview(const Review& review);

@@ -7,6 +7,7 @@
 #include "metrics/base/point.hpp"
 #include "metrics/base/time.hpp"
 
+#include <cstdint>
 #include <map>
 #include <optional>
 #include <string>
@@ -111,7 +112,11 @@ struct ScaleDef {
 };
 
 enum class CheckState { kNotReviewed, kSeenDone, kSeenNotDone, kNotVisible };
-enum class ReviewKind { kFormative, kFormal };
+enum class ReviewKind { kFormative, kFormal };  // never mixed in figures
+
+// Whether the reviewer is shown whose case it is (see blinding.hpp). Lifted: it was shown before the review
+// was signed.
+enum class Blinding { kOpen, kBlinded, kLifted };
 
 // What the reviewer says in words; each optional.
 struct Assessment {
@@ -123,12 +128,27 @@ struct Assessment {
   friend bool operator==(const Assessment&, const Assessment&) = default;
 };
 
+// What signing leaves in a review. From then on the review is sealed: it never changes again.
+struct Signature {
+  std::string by;  // code of who signed
+  std::string at;  // UTC, YYYY-MM-DDThh:mm:ssZ
+  std::int64_t case_entry =
+      0;  // last entry of the case's journal at that time: the fields it was signed with
+  friend bool operator==(const Signature&, const Signature&) = default;
+};
+
 // One person's view of a case.
 struct Review {
   ReviewId id;
   std::string reviewer_code;
   ReviewKind kind = ReviewKind::kFormative;
-  bool is_signed = false;
+  bool is_self = false;  // the operator's own view of his case, before he sees another's
+  Blinding blinding = Blinding::kOpen;
+  int version = 1;           // counts up where a signed review was changed
+  ReviewId version_of;       // the first version; empty: this is the first
+  std::string earlier_seal;  // of the version before; empty in the first
+  bool is_signed = false;    // then `signature` says by whom
+  Signature signature;
   std::vector<StepVisit> visits;  // in order of lane and start; visits of a lane never overlap
   std::vector<Moment> moments;    // in order of time
   std::vector<Mark> marks;        // in order of time

@@ -64,6 +64,15 @@ struct WordsOf<ReviewKind> {
   static constexpr std::array<std::string_view, 2> kWords{"formative", "formal"};
 };
 
+template <>
+struct WordsOf<Blinding> {
+  static constexpr std::array<std::string_view, 3> kWords{"open", "blinded", "lifted"};
+};
+template <>
+struct WordsOf<Recognition> {
+  static constexpr std::array<std::string_view, 4> kWords{"not asked", "no", "perhaps", "yes"};
+};
+
 template <class Enum>
 constexpr std::string_view WordOf(Enum value) {
   return WordsOf<Enum>::kWords[static_cast<std::size_t>(value)];

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 namespace afterscope {
 
@@ -46,8 +47,9 @@ std::vector<Finding> TimesOf(const CaseRecord& record, Review review, const Step
 
 }  // namespace
 
-EarlierCases FindEarlierCases(const CaseRecord& record, const std::vector<std::string>& folders,
-                              const StepList& steps, const StopQuery& stop, FileSystem& files) {
+EarlierCases FindEarlierCases(const CaseRecord& record, ReviewKind kind,
+                              const std::vector<std::string>& folders, const StepList& steps,
+                              const StopQuery& stop, FileSystem& files) {
   EarlierCases out;
   if (record.operator_code.empty() || record.date.empty()) return out;
   for (const std::string& folder : folders) {
@@ -61,8 +63,14 @@ EarlierCases FindEarlierCases(const CaseRecord& record, const std::vector<std::s
         continue;
       }
       const CaseRecord& other = (*session)->record();
-      if (IsEarlier(other, record))
-        out.cases.push_back({other.code, other.date, TimesOf(other, (*session)->review(), steps)});
+      if (!IsEarlier(other, record)) continue;
+      const auto chosen = ReviewForFigures((*session)->Summaries(), kind);
+      if (!chosen) continue;
+      auto review = (*session)->ReadReview(*chosen);
+      if (review.ok())
+        out.cases.push_back({other.code, other.date, TimesOf(other, std::move(*review), steps)});
+      else
+        out.unreadable.push_back(review.error().message);
     }
   }
   std::stable_sort(out.cases.begin(), out.cases.end(),

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "annotate/case/case_record.hpp"
+#include "annotate/case/review.hpp"
 #include "annotate/case/step_list.hpp"
 #include "annotate/report/build_report.hpp"
 #include "annotate/store/file_system.hpp"
@@ -18,11 +19,11 @@ struct EarlierCases {
 };
 
 // The cases in the given folders (and the folders themselves, where they are cases) that have the same
-// operator code as `record` and an earlier date, with their step times. Without an operator code or a date
-// there are none.
-EarlierCases FindEarlierCases(const CaseRecord& record, const std::vector<std::string>& folders,
-                              const StepList& steps, const StopQuery& stop,
-                              FileSystem& files = RealFileSystem());
+// operator code as `record` and an earlier date, with their step times by their review of that kind
+// (ReviewForFigures). Without an operator code or a date there are none.
+EarlierCases FindEarlierCases(const CaseRecord& record, ReviewKind kind,
+                              const std::vector<std::string>& folders, const StepList& steps,
+                              const StopQuery& stop, FileSystem& files = RealFileSystem());
 
 // The folder of the newest of those cases in which that step was tagged and that has a recording; empty where
 // there is none.

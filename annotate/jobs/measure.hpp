@@ -6,6 +6,7 @@
 #include "annotate/case/followed.hpp"
 #include "annotate/case/review.hpp"
 #include "annotate/case/step_list.hpp"
+#include "metrics/base/time.hpp"
 
 #include <vector>
 
@@ -16,10 +17,12 @@ struct MeasureOptions {
   unsigned seed = 1;           // of those simulations; the same input gives the same findings
   double marking_sd_px = 1.5;  // one marked point against the edge, the part that differs from point to point
   double marking_bias_px = 1.0;  // the part shared by a whole outline (an edge read too far in or out), SD
+  StopQuery stop;                // asked between marks and trails
 };
 
 // All findings of a review. Needs no pictures: only marks, times, the case's fields, and what was followed
-// earlier (LoadFollowed), of which only what still holds is used.
+// earlier (LoadFollowed), of which only what still holds is used. Where it was stopped the rest is missing:
+// what comes back is not to be used.
 std::vector<Finding> MeasureReview(const CaseRecord& record, const Review& review, const StepList& steps,
                                    const MeasureOptions& options, const Followed& followed = {});
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/report_case.hpp"
 
+#include "annotate/case/blinding.hpp"
 #include "annotate/jobs/case_frames.hpp"
 #include "annotate/jobs/earlier_cases.hpp"
 #include "annotate/report/build_report.hpp"
@@ -24,7 +25,8 @@ std::map<std::string, std::string> NamesFrom(const std::string& assets, FileSyst
   std::map<std::string, std::string> names;
   for (const auto& [file, member] :
        {std::pair{"difficulty.json", "difficulties"}, std::pair{"complications.json", "complications"},
-        std::pair{"settings.json", "choices"}, std::pair{"settings.json", "numbers"}})
+        std::pair{"settings.json", "presets"}, std::pair{"settings.json", "choices"},
+        std::pair{"settings.json", "numbers"}, std::pair{"settings.json", "totals"}})
     if (const auto keys = LoadNamedKeys(assets + "/" + file, member, files); keys.ok())
       for (const NamedKey& key : *keys) names.emplace(key.key, key.name);
   return names;
@@ -53,17 +55,22 @@ void AddUnreadable(const EarlierCases& earlier, std::vector<std::string>& cautio
 
 }  // namespace
 
-Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRecord& record,
-                                   const Review& review, const std::vector<std::string>& cautions,
+Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRecord& true_record,
+                                   const Review& true_review, const std::vector<std::string>& cautions,
                                    const ReportCaseOptions& options, const Progress& progress,
                                    const StopQuery& stop, FileSystem& files) {
+  // A blind reviewer's report shows no more than he may see.
+  const CaseRecord record = ShownRecord(true_record, true_review);
+  const Review review = ShownReview(true_record, true_review);
   AFTERSCOPE_ASSIGN(ReportWords words, LoadReportWords(options.assets_folder + "/reports/words.json", files));
   AFTERSCOPE_ASSIGN(const StepList steps, LoadStepList(record, case_folder, options.assets_folder, files));
+  MeasureOptions measure = options.measure;
+  measure.stop = stop;
   ReportInput input{
       record,
       review,
       steps,
-      MeasureReview(record, review, steps, options.measure, LoadFollowed(case_folder, review.id, files)),
+      MeasureReview(record, review, steps, measure, LoadFollowed(case_folder, review.id, files)),
       {},
       std::move(words),
       {},
@@ -73,12 +80,18 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
       cautions};
   const std::vector<std::string> folders =
       options.earlier_folders.empty() ? std::vector{FolderAround(case_folder)} : options.earlier_folders;
-  EarlierCases earlier = FindEarlierCases(record, folders, steps, stop, files);
-  AddUnreadable(earlier, input.cautions);
-  input.earlier = std::move(earlier.cases);
+  if (!IsBlind(review)) {
+    EarlierCases earlier = FindEarlierCases(record, review.kind, folders, steps, stop, files);
+    AddUnreadable(earlier, input.cautions);
+    input.earlier = std::move(earlier.cases);
+  }
 
-  CaseFrames frames(case_folder, record, files);
+  CaseFrames frames(case_folder, true_record, files);
   input.cautions.insert(input.cautions.end(), frames.cautions().begin(), frames.cautions().end());
+  if (IsBlind(review) && !input.cautions.empty())
+    input.cautions = {
+        fmt::format("{} remarks on the files of this case are kept back until the review is signed.",
+                    input.cautions.size())};
   if (frames.AtHand()) input.frames = [&](FrameRef at) { return frames.Frame(at, stop); };
   if (Stopped(stop)) return Error{ErrorCode::kStopped, "The report was stopped."};
   return BuildReport(input, progress, stop);

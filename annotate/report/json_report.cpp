@@ -76,12 +76,20 @@ Json HeadingOf(const ReportModel& model) {
             {"reviewer_code", heading.reviewer_code},
             {"review", heading.review_id},
             {"review_kind", heading.review_kind},
+            {"review_traits", heading.review_traits},
             {"is_signed", heading.is_signed}};
   json["own_share"] = nullptr;
   if (model.share)
     json["own_share"] = {{"own_s", model.share->own_seconds},
                          {"total_s", model.share->total_seconds},
                          {"take_overs", model.share->take_overs}};
+  return json;
+}
+
+Json AnswersOf(const std::vector<ReviewAnswer>& answers) {
+  Json json = Json::array();
+  for (const ReviewAnswer& answer : answers)
+    json.push_back({{"by", answer.by}, {"date", answer.date}, {"text", answer.text}});
   return json;
 }
 
@@ -167,6 +175,7 @@ std::string MakeJson(const ReportModel& model) {
   Json json{{"format", "afterscope report"}, {"version", kVersion}};
   json["case"] = HeadingOf(model);
   json["assessment"] = AssessmentOf(model.assessment);
+  json["answers"] = AnswersOf(model.answers);
   json["visits"] = StripOf(model.strip);
   json["key_findings"] = ArrayOf(model.key_findings, [](const ReportFinding& f) { return f.finding.name; });
   json["not_reviewed"] = model.not_reviewed;

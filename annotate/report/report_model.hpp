@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/case/case_record.hpp"
 #include "annotate/case/finding.hpp"
 #include "annotate/case/review.hpp"
 #include "annotate/overlay/shape.hpp"
@@ -52,6 +53,7 @@ struct ReportHeading {
   std::string case_code, date, eye, operation;
   std::string operator_code, operator_role, supervision_level;
   std::string reviewer_code, review_id, review_kind;
+  std::vector<std::string> review_traits;  // an own view, blinded, which version; empty: none of these
   bool is_signed = false;
   std::vector<std::string> difficulty;
 };
@@ -164,7 +166,8 @@ struct ReportModel {
   ReportWords words;
   ReportHeading heading;
   std::optional<OwnShare> share;
-  Assessment assessment;  // the reviewer's words; never the program's
+  Assessment assessment;              // the reviewer's words; never the program's
+  std::vector<ReviewAnswer> answers;  // to the signed review
   OperationStrip strip;
   std::vector<ReportFinding> key_findings;
   std::vector<std::string> not_reviewed;

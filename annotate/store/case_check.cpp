@@ -2,6 +2,7 @@
 #include "annotate/store/case_check.hpp"
 
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/seal_check.hpp"
 #include "annotate/store/spoken.hpp"
 
 #include <fmt/format.h>
@@ -31,6 +32,9 @@ void CheckReviews(const std::string& folder, FileSystem& files, CaseCheck& check
       said.insert(said.end(), spoken.begin(), spoken.end());
     }
   }
+  const SealCheck seals = CheckSeals(folder, (*session)->record(), files);
+  said.insert(said.end(), seals.wrong.begin(), seals.wrong.end());
+  check.notes.insert(check.notes.end(), seals.notes.begin(), seals.notes.end());
   for (std::string& sentence : said)
     if (std::find(check.wrong.begin(), check.wrong.end(), sentence) == check.wrong.end())
       check.wrong.push_back(std::move(sentence));
@@ -61,20 +65,23 @@ RecordingCheck CheckRecording(const std::string& folder, const RecordingRef& rec
   return result;
 }
 
-void FindCasesIn(const std::string& folder, int level, FileSystem& files, std::vector<std::string>& cases) {
+Status FindCasesIn(const std::string& folder, int level, FileSystem& files, std::vector<std::string>& cases,
+                   std::vector<std::string>& passed_over) {
   if (IsCaseFolder(folder, files)) {
     cases.push_back(folder);
-    return;
+    return {};
   }
-  if (level >= kMostLevels) return;
-  const auto names = files.List(folder);
-  if (!names.ok()) return;
-  for (const std::string& name : *names) {
+  if (level >= kMostLevels) return {};
+  AFTERSCOPE_ASSIGN(const std::vector<std::string> names, files.List(folder));
+  for (const std::string& name : names) {
     if (name.starts_with('.')) continue;
     const std::string inner = fmt::format("{}/{}", folder, name);
     const auto info = files.Stat(inner);
-    if (info.ok() && info->type == FileType::kDirectory) FindCasesIn(inner, level + 1, files, cases);
+    if (!info.ok() || info->type != FileType::kDirectory) continue;
+    if (const Status looked = FindCasesIn(inner, level + 1, files, cases, passed_over); !looked.ok())
+      passed_over.push_back(looked.error().message);
   }
+  return {};
 }
 
 }  // namespace
@@ -95,9 +102,10 @@ CaseCheck CheckCase(const std::string& folder, bool full, const Progress& progre
   return check;
 }
 
-std::vector<std::string> FindCases(const std::string& folder, FileSystem& files) {
+Result<std::vector<std::string>> FindCases(const std::string& folder, std::vector<std::string>& passed_over,
+                                           FileSystem& files) {
   std::vector<std::string> cases;
-  FindCasesIn(folder, 0, files, cases);
+  AFTERSCOPE_TRY(FindCasesIn(folder, 0, files, cases, passed_over));
   return cases;
 }
 

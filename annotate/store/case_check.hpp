@@ -33,7 +33,9 @@ struct CaseCheck {
 CaseCheck CheckCase(const std::string& folder, bool full, const Progress& progress, const StopQuery& stop,
                     FileSystem& files = RealFileSystem());
 
-// The case folders at or under a folder, at most four levels down, sorted.
-std::vector<std::string> FindCases(const std::string& folder, FileSystem& files = RealFileSystem());
+// The case folders at or under a folder, at most four levels down, sorted. kUnreadable where the folder
+// itself can't be looked into; one inside it that can't is told by `passed_over`, a sentence each.
+Result<std::vector<std::string>> FindCases(const std::string& folder, std::vector<std::string>& passed_over,
+                                           FileSystem& files = RealFileSystem());
 
 }  // namespace afterscope

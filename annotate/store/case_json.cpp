@@ -3,92 +3,103 @@
 
 #include "annotate/case/case_fields.hpp"
 #include "annotate/case/edit_checks.hpp"
-#include "annotate/store/json_reader.hpp"
+#include "annotate/store/json_members.hpp"
 
 #include <fmt/format.h>
 
 #include <utility>
 
 namespace afterscope {
+template <Like<RecordingRef> Item, class Each>
+void EachMember(Item& recording, Each&& each) {
+  each("path", recording.path);
+  each("size", recording.fingerprint.size);
+  each("sampled_sha256", recording.fingerprint.sampled_sha256);
+  each("full_sha256", recording.fingerprint.full_sha256);
+  each("time_base", recording.shape.time_base);
+  each("first", recording.shape.first);
+  each("end", recording.shape.end);
+  each("width", recording.shape.width);
+  each("height", recording.shape.height);
+  each("pixel_aspect", recording.shape.pixel_aspect);
+  each("rotation_deg", recording.shape.rotation_deg);
+  each("verified", recording.shape.verified);
+}
+
+template <Like<Consent> Item, class Each>
+void EachMember(Item& consent, Each&& each) {
+  each("purpose", consent.purpose);
+  each("given", consent.given);
+  each("withdrawn", consent.withdrawn);
+  each("delete_by", consent.delete_by);
+}
+
+template <Like<ReviewAnswer> Item, class Each>
+void EachMember(Item& answer, Each&& each) {
+  each("by", answer.by);
+  each("date", answer.date);
+  each("text", answer.text);
+}
+
+// Without its answers.
+template <Like<SignedReview> Item, class Each>
+void EachMember(Item& review, Each&& each) {
+  each("id", review.id.value);
+  each("seal", review.seal);
+  each("recognised", review.recognised);
+}
+
+// Without its lists of objects.
+template <Like<CaseRecord> Item, class Each>
+void EachMember(Item& record, Each&& each) {
+  each("code", record.code);
+  each("date", record.date);
+  each("eye", record.eye);
+  each("operation", record.operation);
+  each("step_list", record.step_list);
+  each("operator_code", record.operator_code);
+  each("operator_role", record.operator_role);
+  each("supervisor_code", record.supervisor_code);
+  each("supervision_level", record.supervision_level);
+  each("difficulty", record.difficulty);
+  each("planned_rhexis_mm", record.planned_rhexis_mm);
+  each("planned_rhexis_kind", record.planned_rhexis_kind);
+  each("optic_diameter_mm", record.optic_diameter_mm);
+  each("corneal_diameter_mm", record.corneal_diameter_mm);
+  each("corneal_power_d", record.corneal_power_d);
+  each("chamber_depth_mm", record.chamber_depth_mm);
+  each("seat_clock_hour", record.seat_clock_hour);
+  each("picture_mirrored", record.picture_mirrored);
+  each("picture_turned_deg", record.picture_turned_deg);
+  each("orientation_confirmed", record.orientation_confirmed);
+}
+
 namespace {
 
-Json JsonFrom(const RecordingRef& recording) {
-  const RecordingShape& shape = recording.shape;
-  return {{"path", recording.path},
-          {"size", recording.fingerprint.size},
-          {"sampled_sha256", recording.fingerprint.sampled_sha256},
-          {"full_sha256", recording.fingerprint.full_sha256},
-          {"time_base", afterscope::JsonFrom(shape.time_base)},
-          {"first", shape.first.ticks},
-          {"end", shape.end.ticks},
-          {"width", shape.width},
-          {"height", shape.height},
-          {"pixel_aspect", afterscope::JsonFrom(shape.pixel_aspect)},
-          {"rotation_deg", shape.rotation_deg},
-          {"verified", shape.verified}};
+template <class Item>
+Json ListFrom(const std::vector<Item>& items) {
+  Json list = Json::array();
+  for (const Item& item : items) list.push_back(MembersJson(item));
+  return list;
 }
 
-RecordingRef ReadRecording(const Json& json, std::string& problem) {
-  RecordingRef recording;
-  JsonReader reader(json, "a recording", problem);
-  reader.Read("path", recording.path);
-  reader.Read("size", recording.fingerprint.size);
-  reader.Read("sampled_sha256", recording.fingerprint.sampled_sha256);
-  reader.Read("full_sha256", recording.fingerprint.full_sha256);
-  reader.Read("time_base", recording.shape.time_base);
-  reader.Read("first", recording.shape.first);
-  reader.Read("end", recording.shape.end);
-  reader.Read("width", recording.shape.width);
-  reader.Read("height", recording.shape.height);
-  reader.Read("pixel_aspect", recording.shape.pixel_aspect);
-  reader.Read("rotation_deg", recording.shape.rotation_deg);
-  reader.Read("verified", recording.shape.verified);
-  return recording;
-}
-
-Json JsonFrom(const Consent& consent) {
-  return {{"purpose", consent.purpose},
-          {"given", consent.given},
-          {"withdrawn", consent.withdrawn},
-          {"delete_by", consent.delete_by}};
-}
-
-Consent ReadConsent(const Json& json, std::string& problem) {
-  Consent consent;
-  JsonReader reader(json, "a consent", problem);
-  reader.Read("purpose", consent.purpose);
-  reader.Read("given", consent.given);
-  reader.Read("withdrawn", consent.withdrawn);
-  reader.Read("delete_by", consent.delete_by);
-  return consent;
+template <class Item>
+void ReadList(JsonReader& reader, const char* name, const char* what, std::vector<Item>& items,
+              std::string& problem) {
+  reader.ReadEach(name, [&](const Json& json) {
+    JsonReader inner(json, what, problem);
+    ReadMembers(inner, items.emplace_back());
+  });
 }
 
 void ReadRecord(const Json& json, CaseRecord& record, std::string& problem) {
   JsonReader reader(json, "the case", problem);
-  reader.Read("code", record.code);
-  reader.Read("date", record.date);
-  reader.Read("eye", record.eye);
-  reader.Read("operation", record.operation);
-  reader.Read("step_list", record.step_list);
-  reader.Read("operator_code", record.operator_code);
-  reader.Read("operator_role", record.operator_role);
-  reader.Read("supervisor_code", record.supervisor_code);
-  reader.Read("supervision_level", record.supervision_level);
-  reader.Read("difficulty", record.difficulty);
-  reader.Read("planned_rhexis_mm", record.planned_rhexis_mm);
-  reader.Read("planned_rhexis_kind", record.planned_rhexis_kind);
-  reader.Read("optic_diameter_mm", record.optic_diameter_mm);
-  reader.Read("corneal_diameter_mm", record.corneal_diameter_mm);
-  reader.Read("corneal_power_d", record.corneal_power_d);
-  reader.Read("chamber_depth_mm", record.chamber_depth_mm);
-  reader.Read("seat_clock_hour", record.seat_clock_hour);
-  reader.Read("picture_mirrored", record.picture_mirrored);
-  reader.Read("picture_turned_deg", record.picture_turned_deg);
-  reader.Read("orientation_confirmed", record.orientation_confirmed);
-  reader.ReadEach("consent", [&](const Json& item) { record.consent.push_back(ReadConsent(item, problem)); });
+  ReadMembers(reader, record);
+  ReadList(reader, "consent", "a consent", record.consent, problem);
   reader.Read("extra", record.extra);
-  reader.ReadEach("recordings",
-                  [&](const Json& item) { record.recordings.push_back(ReadRecording(item, problem)); });
+  ReadList(reader, "recordings", "a recording", record.recordings, problem);
+  reader.ReadEach("signed_reviews",
+                  [&](const Json& item) { ReadItem(item, record.signed_reviews.emplace_back(), problem); });
 }
 
 Error Unreadable(const std::string& what, const std::string& problem) {
@@ -107,43 +118,36 @@ Status Recheck(const CaseRecord& record) {
     AFTERSCOPE_TRY(CheckEdit(SetCaseField{field, text}));
     AFTERSCOPE_TRY(SetCaseFieldText(rebuilt, field, text));
   }
+  for (const SignedReview& review : record.signed_reviews)
+    AFTERSCOPE_TRY(CheckEdit(Put<SignedReview>{review}));
   return CheckEdit(SetRecordings{record.recordings});
 }
 
 }  // namespace
 
-Json JsonFrom(const std::vector<RecordingRef>& recordings) {
-  Json list = Json::array();
-  for (const RecordingRef& recording : recordings) list.push_back(JsonFrom(recording));
-  return list;
+Json JsonFrom(const std::vector<RecordingRef>& recordings) { return ListFrom(recordings); }
+
+Json JsonFrom(const SignedReview& review) {
+  Json json = MembersJson(review);
+  json["answers"] = ListFrom(review.answers);
+  return json;
+}
+
+void ReadItem(const Json& json, SignedReview& review, std::string& problem) {
+  JsonReader reader(json, "a signed review", problem);
+  ReadMembers(reader, review);
+  ReadList(reader, "answers", "an answer", review.answers, problem);
 }
 
 Json JsonFrom(const CaseRecord& record) {
-  Json consent = Json::array();
-  for (const Consent& one : record.consent) consent.push_back(JsonFrom(one));
-  return {{"code", record.code},
-          {"date", record.date},
-          {"eye", JsonFrom(record.eye)},
-          {"operation", record.operation},
-          {"step_list", record.step_list},
-          {"operator_code", record.operator_code},
-          {"operator_role", record.operator_role},
-          {"supervisor_code", record.supervisor_code},
-          {"supervision_level", record.supervision_level},
-          {"difficulty", record.difficulty},
-          {"planned_rhexis_mm", JsonFrom(record.planned_rhexis_mm)},
-          {"planned_rhexis_kind", JsonFrom(record.planned_rhexis_kind)},
-          {"optic_diameter_mm", JsonFrom(record.optic_diameter_mm)},
-          {"corneal_diameter_mm", JsonFrom(record.corneal_diameter_mm)},
-          {"corneal_power_d", JsonFrom(record.corneal_power_d)},
-          {"chamber_depth_mm", JsonFrom(record.chamber_depth_mm)},
-          {"seat_clock_hour", JsonFrom(record.seat_clock_hour)},
-          {"picture_mirrored", record.picture_mirrored},
-          {"picture_turned_deg", record.picture_turned_deg},
-          {"orientation_confirmed", record.orientation_confirmed},
-          {"consent", consent},
-          {"extra", Json(record.extra)},
-          {"recordings", JsonFrom(record.recordings)}};
+  Json json = MembersJson(record);
+  json["consent"] = ListFrom(record.consent);
+  json["extra"] = Json(record.extra);
+  json["recordings"] = ListFrom(record.recordings);
+  Json reviews = Json::array();
+  for (const SignedReview& review : record.signed_reviews) reviews.push_back(JsonFrom(review));
+  json["signed_reviews"] = std::move(reviews);
+  return json;
 }
 
 Result<CaseRecord> CaseRecordFrom(const Json& json, const std::string& what) {
@@ -160,7 +164,10 @@ Result<std::vector<RecordingRef>> RecordingsFrom(const Json& json, const std::st
   std::vector<RecordingRef> recordings;
   std::string problem;
   if (!json.is_array()) return Unreadable(what, "something other than a list of recordings");
-  for (const Json& item : json) recordings.push_back(ReadRecording(item, problem));
+  for (const Json& item : json) {
+    JsonReader reader(item, "a recording", problem);
+    ReadMembers(reader, recordings.emplace_back());
+  }
   if (!problem.empty()) return Unreadable(what, problem);
   return recordings;
 }

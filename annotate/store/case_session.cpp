@@ -1,72 +1,31 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/case_session.hpp"
 
+#include "annotate/case/blinding.hpp"
+#include "annotate/case/edit_checks.hpp"
+#include "annotate/case/signing.hpp"
+#include "annotate/case/words.hpp"
 #include "annotate/store/case_links.hpp"
 #include "annotate/store/document.hpp"
+#include "annotate/store/history.hpp"
+#include "annotate/store/review_folders.hpp"
 #include "annotate/store/scrub.hpp"
 #include "annotate/store/spoken.hpp"
+#include "annotate/store/used_ids.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <filesystem>
 #include <optional>
-#include <set>
 #include <utility>
 
 namespace afterscope {
 namespace {
 
 constexpr std::int64_t kCheckpointEvery = 200;  // entries
-
-std::string ReviewsFolder(const std::string& folder) { return folder + "/reviews"; }
-std::string ReviewFolder(const std::string& folder, const ReviewId& id) {
-  return fmt::format("{}/reviews/{}", folder, id.value);
-}
-
-std::vector<ReviewId> ListReviews(FileSystem& files, const std::string& folder) {
-  std::vector<ReviewId> reviews;
-  const auto names = files.List(ReviewsFolder(folder));
-  if (!names.ok()) return reviews;
-  for (const std::string& name : *names)
-    if (IsValidIdText(name) && Document::Exists(files, DocumentKind::kReview, ReviewFolder(folder, {name})))
-      reviews.push_back({name});
-  return reviews;
-}
-
-template <class Item>
-void NoteId(const Edit& edit, std::set<std::string>& used) {
-  if (const auto* put = std::get_if<Put<Item>>(&edit)) used.insert(put->item.id.value);
-}
-
-void NoteIds(const EditGroup& group, std::set<std::string>& used) {
-  for (const Edit& edit : group.edits) {
-    NoteId<StepVisit>(edit, used);
-    NoteId<Moment>(edit, used);
-    NoteId<Mark>(edit, used);
-    NoteId<Trail>(edit, used);
-    NoteId<ScaleDef>(edit, used);
-  }
-}
-
-void NoteIds(const Review& review, std::set<std::string>& used) {
-  const auto note = [&](const auto& items) {
-    for (const auto& item : items) used.insert(item.id.value);
-  };
-  note(review.visits);
-  note(review.moments);
-  note(review.marks);
-  note(review.trails);
-  note(review.scales);
-  note(review.captions);
-  note(review.drafts);
-}
-
-// What can be undone or redone: an entry of one of the two journals.
-struct Undoable {
-  Document* document = nullptr;
-  std::int64_t entry = 0;
-};
+constexpr std::size_t kMostVersionedId = 50;    // characters before "-vN"
+const std::string kOnlyToRead = "it was opened only to be read.";
 
 class OpenSession final : public CaseSession {
  public:
@@ -85,6 +44,20 @@ class OpenSession final : public CaseSession {
   const CaseRecord& record() const override { return case_->state().record; }
   const Review& review() const override { return review_->state().review; }
   std::vector<ReviewId> Reviews() const override { return ListReviews(files_, folder_); }
+  std::vector<ReviewSummary> Summaries() const override {
+    std::vector<ReviewSummary> summaries;
+    for (const ReviewId& id : Reviews()) {
+      const auto other = ReadReview(id);
+      if (other.ok()) summaries.push_back(SummaryOf(*other));
+    }
+    return summaries;
+  }
+  Result<Review> ReadReview(const ReviewId& id) const override {
+    if (id == review().id) return review();
+    Document other(files_, DocumentKind::kReview, ReviewFolder(folder_, id));
+    AFTERSCOPE_TRY(other.Load(true));
+    return other.state().review;
+  }
   bool read_only() const override { return read_only_; }
   const std::vector<std::string>& cautions() const override { return cautions_; }
   std::uint64_t revision() const override { return revision_; }
@@ -92,17 +65,71 @@ class OpenSession final : public CaseSession {
   Status Commit(const EditGroup& group) override { return CommitAs(group, false); }
   Status CommitFacts(const EditGroup& group) override { return CommitAs(group, true); }
 
-  std::string UndoLabel() const override { return LabelOf(done_); }
-  std::string RedoLabel() const override { return LabelOf(undone_); }
-  Status Undo() override { return Step(done_, undone_, false); }
-  Status Redo() override { return Step(undone_, done_, true); }
+  std::string UndoLabel() const override { return history_.Label(false); }
+  std::string RedoLabel() const override { return history_.Label(true); }
+  Status Undo() override { return Step(false); }
+  Status Redo() override { return Step(true); }
+
+  Status BeginReview() override {
+    AFTERSCOPE_TRY(Writable());
+    if (review_begun_) return {};
+    const std::string folder = ReviewFolder(folder_, review().id);
+    AFTERSCOPE_TRY(MakeFolders(files_, folder));
+    const DocumentState state = review_->state();
+    AFTERSCOPE_TRY(review_->Begin(state, NextOrder()));
+    review_begun_ = true;
+    return {};
+  }
+
+  Status Sign(const std::string& by) override {
+    AFTERSCOPE_TRY(Writable());
+    AFTERSCOPE_TRY(CheckSigner(by));
+    AFTERSCOPE_TRY(BeginReview());
+    const std::string signer = by.empty() ? review().reviewer_code : by;
+    EditGroup group{"Sign the review", {}};
+    if (review().reviewer_code.empty()) group.edits.emplace_back(SetReviewField{"reviewer_code", signer});
+    group.edits.emplace_back(SetSignature{Signature{signer, UtcNow(), case_->last_entry()}});
+    AFTERSCOPE_TRY(Keep(group, *review_, true));
+    if (const Status noted = NoteSeal(); !noted.ok())
+      return Error{
+          ErrorCode::kUnwritable,
+          fmt::format("Review '{}' is signed, but the case does not have its seal yet: {} It gets it when it "
+                      "is opened next.",
+                      review().id.value, noted.error().message)};
+    static_cast<void>(SaveCheckpoint());  // done again at the end
+    return {};
+  }
+
+  Result<ReviewId> BeginNextVersion() override {
+    AFTERSCOPE_TRY(Writable());
+    if (!review().is_signed)
+      return Error{ErrorCode::kBadCall,
+                   fmt::format("Review '{}' is not signed: it can be changed as it is.", review().id.value)};
+    const ReviewId first = SummaryOf(review()).version_of;
+    for (const ReviewSummary& other : Summaries())
+      if (other.version_of == first && other.version > review().version) return other.id;
+    Review next = review();
+    next.version += 1;
+    next.version_of = first;
+    next.id = FreshReviewId(Reviews(),
+                            fmt::format("{}-v{}", first.value.substr(0, kMostVersionedId), next.version));
+    next.earlier_seal = review_->last_digest();
+    next.is_signed = false;
+    next.signature = {};
+    // The reviewer has been told whose case it is.
+    if (next.blinding == Blinding::kBlinded) next.blinding = Blinding::kLifted;
+    const std::string folder = ReviewFolder(folder_, next.id);
+    AFTERSCOPE_TRY(MakeFolders(files_, folder));
+    AFTERSCOPE_TRY(CopySpoken(folder_, review(), next.id, files_));
+    Document document(files_, DocumentKind::kReview, folder);
+    AFTERSCOPE_TRY(document.Begin({{}, next}, NextOrder()));
+    return next.id;
+  }
 
   Result<int> Scrub(const std::string& text) override {
     AFTERSCOPE_TRY(Writable());
     AFTERSCOPE_TRY(SaveCheckpoint());
-    std::vector<std::string> folders{folder_};
-    for (const ReviewId& review : Reviews()) folders.push_back(ReviewFolder(folder_, review));
-    AFTERSCOPE_ASSIGN(const int changed, ScrubFolders(files_, folders, text));
+    AFTERSCOPE_ASSIGN(const int changed, ScrubCase(files_, folder_, text));
     for (const ReviewId& review : Reviews()) AFTERSCOPE_TRY(RemoveUnnamedSpoken(folder_, review, files_));
     cautions_.clear();
     AFTERSCOPE_TRY(Load());
@@ -115,13 +142,13 @@ class OpenSession final : public CaseSession {
     return review_begun_ ? review_->SaveCheckpoint() : Status();
   }
 
-  VisitId NewVisitId() override { return {NewId('v')}; }
-  MomentId NewMomentId() override { return {NewId('o')}; }
-  MarkId NewMarkId() override { return {NewId('m')}; }
-  TrailId NewTrailId() override { return {NewId('t')}; }
-  ScaleId NewScaleId() override { return {NewId('s')}; }
-  CaptionId NewCaptionId() override { return {NewId('c')}; }
-  DraftId NewDraftId() override { return {NewId('d')}; }
+  VisitId NewVisitId() override { return {ids_.Fresh('v')}; }
+  MomentId NewMomentId() override { return {ids_.Fresh('o')}; }
+  MarkId NewMarkId() override { return {ids_.Fresh('m')}; }
+  TrailId NewTrailId() override { return {ids_.Fresh('t')}; }
+  ScaleId NewScaleId() override { return {ids_.Fresh('s')}; }
+  CaptionId NewCaptionId() override { return {ids_.Fresh('c')}; }
+  DraftId NewDraftId() override { return {ids_.Fresh('d')}; }
 
  private:
   void Lock() {
@@ -135,20 +162,19 @@ class OpenSession final : public CaseSession {
       return;
     }
     read_only_ = true;
-    lock_problem_ = fmt::format("The case is opened read-only: {}", lock.error().message);
+    lock_problem_ = lock.error().message;
   }
 
   Status Load() {
     ++revision_;
-    if (!lock_problem_.empty()) cautions_.push_back(lock_problem_);
-    done_.clear();
-    undone_.clear();
+    if (!lock_problem_.empty()) OpenReadOnly(lock_problem_);
     case_.emplace(files_, DocumentKind::kCase, folder_);
     AFTERSCOPE_TRY(LoadDocument(*case_));
     AFTERSCOPE_TRY(LoadReview());
-    if (!read_only_) AFTERSCOPE_TRY(RepairAll());
-    RebuildStacks();
-    NoteIds(review(), used_ids_);
+    if (!read_only_) RepairAll();
+    if (!read_only_) static_cast<void>(NoteSeal());
+    RebuildHistory();
+    ids_.Note(review());
     return {};
   }
 
@@ -161,7 +187,7 @@ class OpenSession final : public CaseSession {
 
   Status LoadReview() {
     const std::vector<ReviewId> reviews = Reviews();
-    const ReviewId id = options_.review.value_or(Chosen(reviews));
+    const ReviewId id = options_.review ? *options_.review : ChooseReview(files_, folder_, options_);
     if (!IsValidIdText(id.value))
       return Error{
           ErrorCode::kBadCall,
@@ -169,98 +195,65 @@ class OpenSession final : public CaseSession {
     review_.emplace(files_, DocumentKind::kReview, ReviewFolder(folder_, id));
     review_begun_ = std::find(reviews.begin(), reviews.end(), id) != reviews.end();
     if (review_begun_) return LoadDocument(*review_);
-    review_->state().review.id = id;
-    review_->state().review.reviewer_code = options_.reviewer_code;
+    Review& fresh = review_->state().review;
+    fresh.id = id;
+    fresh.reviewer_code = options_.reviewer_code;
+    fresh.kind = options_.new_review.kind;
+    fresh.is_self = options_.new_review.is_self;
+    fresh.blinding = options_.new_review.blinding;
     return {};
   }
 
-  // The review to open where none was asked for: the unsigned one that was begun last, else the last one.
-  ReviewId Chosen(const std::vector<ReviewId>& reviews) {
-    ReviewId best{"r1"};
-    std::pair<bool, std::int64_t> best_rank{false, -1};
-    for (const ReviewId& id : reviews) {
-      Document review(files_, DocumentKind::kReview, ReviewFolder(folder_, id));
-      if (!review.Load(true).ok()) continue;
-      const std::pair rank{!review.state().review.is_signed, review.last_order()};
-      if (rank > best_rank) {
-        best_rank = rank;
-        best = id;
-      }
-    }
-    if (best_rank.second < 0 && !reviews.empty()) return reviews.back();
-    return best;
+  // `why` is a sentence of its own, which is told first and once.
+  void OpenReadOnly(const std::string& why) {
+    read_only_ = true;
+    read_only_reason_ = why;
+    cautions_.push_back(fmt::format("'{}' can be read but not changed: {}", folder_, why));
   }
 
-  Status RepairAll() {
+  void RepairAll() {
     Status done = case_->Repair();
     if (done.ok() && review_begun_) done = review_->Repair();
-    if (done.ok()) return {};
-    // The state is known; that the files can't be brought in order only means that nothing may be written.
-    read_only_ = true;
-    cautions_.push_back(fmt::format("The case is opened read-only: {}", done.error().message));
-    return {};
+    // The state is known; that the journals can't be brought in order only means that nothing may be written.
+    if (!done.ok()) return OpenReadOnly(done.error().message);
+    // The readable copies may stay behind: the journals are whole.
+    if (const Status saved = SaveCheckpoint(); !saved.ok())
+      cautions_.push_back(
+          fmt::format("The readable copy of the case could not be renewed: {}", saved.error().message));
   }
 
-  void RebuildStacks() {
-    struct Event {
-      DocumentEvent what;
-      Document* document;
-    };
-    std::vector<Event> events;
-    for (const DocumentEvent& event : case_->events())
-      if (event.review == review().id.value) events.push_back({event, &*case_});
-    for (const DocumentEvent& event : review_->events()) events.push_back({event, &*review_});
-    std::stable_sort(events.begin(), events.end(),
-                     [](const Event& a, const Event& b) { return a.what.order < b.what.order; });
-    for (const Event& event : events) {
-      if (event.what.kind == "edits") {
-        if (const EditPair* pair = event.document->Edits(event.what.entry)) {
-          NoteIds(pair->group, used_ids_);
-          NoteIds(pair->inverse, used_ids_);
-        }
-        Push({event.document, event.what.entry});
-      } else {
-        Shift(event.what.kind == "undo" ? done_ : undone_, event.what.kind == "undo" ? undone_ : done_,
-              {event.document, event.what.of});
-      }
-    }
-  }
-
-  void Push(Undoable entry) {
-    done_.push_back(entry);
-    undone_.clear();
-  }
-
-  static void Shift(std::vector<Undoable>& from, std::vector<Undoable>& to, Undoable entry) {
-    std::erase_if(from,
-                  [&](const Undoable& u) { return u.document == entry.document && u.entry == entry.entry; });
-    to.push_back(entry);
-  }
-
-  static std::string LabelOf(const std::vector<Undoable>& stack) {
-    if (stack.empty()) return "";
-    const EditPair* pair = stack.back().document->Edits(stack.back().entry);
-    if (!pair) return "";
-    return pair->group.label.empty() ? "Change" : pair->group.label;
+  void RebuildHistory() {
+    history_.Rebuild(*case_, *review_, review().id, ids_);
+    if (review().is_signed) history_.Drop(*review_);
   }
 
   Status Writable() const {
     if (!read_only_) return {};
-    const std::string why = cautions_.empty() ? "it was opened so." : cautions_.front();
-    return Error{ErrorCode::kUnwritable,
-                 fmt::format("Can't change '{}', it is open read-only: {}", folder_, why)};
+    const std::string& why = !read_only_reason_.empty() ? read_only_reason_
+                             : cautions_.empty()        ? kOnlyToRead
+                                                        : cautions_.front();
+    return Error{ErrorCode::kUnwritable, fmt::format("Can't change '{}': {}", folder_, why)};
   }
 
   std::int64_t NextOrder() const { return std::max(case_->last_order(), review_->last_order()) + 1; }
 
-  Status BeginReview() {
-    if (review_begun_) return {};
-    const std::string folder = ReviewFolder(folder_, review().id);
-    AFTERSCOPE_TRY(MakeFolders(files_, folder));
-    DocumentState state = review_->state();
-    AFTERSCOPE_TRY(review_->Begin(state, NextOrder()));
-    review_begun_ = true;
+  Status CheckSigner(const std::string& by) const {
+    const auto refused = [&](const std::string& why) {
+      return Error{ErrorCode::kBadCall, fmt::format("Can't sign review '{}': {}.", review().id.value, why)};
+    };
+    if (review().is_signed) return refused("it is signed already; changes are a new version");
+    if (!IsTouched(review())) return refused("it holds nothing yet");
+    if (by.empty() && review().reviewer_code.empty()) return refused("say who signs, by a code");
+    if (!by.empty() && !review().reviewer_code.empty() && by != review().reviewer_code)
+      return refused(fmt::format("its reviewer is '{}', not '{}'", review().reviewer_code, by));
     return {};
+  }
+
+  // The case keeps the seal of a review that is signed; done when it is opened where a program ended before.
+  Status NoteSeal() {
+    if (!review_begun_ || !review().is_signed || FindSigned(record(), review().id)) return {};
+    const SignedReview kept{review().id, review_->last_digest(), {}, {}};
+    return Keep({"Note the seal", {Put<SignedReview>{kept}}}, *case_, true);
   }
 
   Result<EditGroup> Apply(const EditGroup& group, bool again) {
@@ -278,41 +271,88 @@ class OpenSession final : public CaseSession {
                  "A change of the case's fields and one of the review can't be one group of edits."};
   }
 
+  // A recording must stay while another review speaks of it; this session's own is asked when edits are
+  // applied.
+  Status CheckOtherReviews(const EditGroup& group) {
+    std::optional<std::size_t> count;
+    for (const Edit& edit : group.edits)
+      if (const auto* set = std::get_if<SetRecordings>(&edit)) count = set->recordings.size();
+    if (!count || *count >= record().recordings.size()) return {};
+    for (const ReviewId& id : Reviews()) {
+      if (id == review().id) continue;
+      Document other(files_, DocumentKind::kReview, ReviewFolder(folder_, id));
+      if (other.Load(false).ok()) AFTERSCOPE_TRY(CheckRecordingsNeeded(other.state().review, *count));
+    }
+    return {};
+  }
+
+  // What a change of the review must not do: change a signed one, or its blinding against the rules.
+  Status CheckReviewChange(const EditGroup& group) const {
+    if (review().is_signed)
+      return Error{ErrorCode::kBadCall,
+                   fmt::format("Review '{}' is signed and can't be changed; changes are a new version.",
+                               review().id.value)};
+    for (const Edit& edit : group.edits) {
+      const auto* set = std::get_if<SetReviewField>(&edit);
+      const auto next = set && set->field == "blinding" ? FromWord<Blinding>(set->text) : std::nullopt;
+      if (next) AFTERSCOPE_TRY(CheckBlindingChange(review(), *next));
+    }
+    return {};
+  }
+
+  // That a reviewer was shown whose case it is can't be taken back.
+  static bool LiftsBlinding(const EditGroup& group) {
+    return std::any_of(group.edits.begin(), group.edits.end(), [](const Edit& edit) {
+      const auto* set = std::get_if<SetReviewField>(&edit);
+      return set && set->field == "blinding" && set->text == WordOf(Blinding::kLifted);
+    });
+  }
+
   Status CommitAs(const EditGroup& group, bool facts) {
     AFTERSCOPE_TRY(Writable());
     if (group.edits.empty()) return {};
     AFTERSCOPE_ASSIGN(Document * document, DocumentOf(group));
-    if (document == &*review_ && review().is_signed)
-      return Error{ErrorCode::kBadCall,
-                   fmt::format("Review '{}' is signed and can't be changed.", review().id.value)};
-    if (document == &*review_) AFTERSCOPE_TRY(BeginReview());
+    if (TouchesSeals(group, record()))
+      return Error{ErrorCode::kBadCall, "A review is sealed by signing it, not by an edit."};
+    AFTERSCOPE_TRY(CheckOtherReviews(group));
+    if (document == &*review_) {
+      AFTERSCOPE_TRY(CheckReviewChange(group));
+      AFTERSCOPE_TRY(BeginReview());
+    }
+    return Keep(group, *document, facts || LiftsBlinding(group));
+  }
+
+  // Applies and journals.
+  Status Keep(const EditGroup& group, Document& document, bool facts) {
     AFTERSCOPE_ASSIGN(EditGroup inverse, Apply(group, false));
     const EditPair pair{group, std::move(inverse)};
-    if (const Status kept = document->AppendEdits(NextOrder(), pair, facts, review().id.value); !kept.ok()) {
+    if (const Status kept = document.AppendEdits(NextOrder(), pair, facts, review().id.value); !kept.ok()) {
       static_cast<void>(Apply(pair.inverse, true));
       return kept;
     }
-    NoteIds(group, used_ids_);
-    if (!facts) Push({document, document->last_entry()});
-    Changed(*document);
+    ids_.Note(group);
+    if (!facts) history_.Add({&document, document.last_entry()});
+    if (review().is_signed) history_.Drop(*review_);
+    Changed(document);
     return {};
   }
 
-  Status Step(std::vector<Undoable>& from, std::vector<Undoable>& to, bool redo) {
+  Status Step(bool redo) {
     AFTERSCOPE_TRY(Writable());
-    if (from.empty())
+    const Undoable* entry = history_.Next(redo);
+    if (!entry)
       return Error{ErrorCode::kBadCall, redo ? "There is nothing to redo." : "There is nothing to undo."};
-    const Undoable entry = from.back();
-    const EditPair* pair = entry.document->Edits(entry.entry);
+    Document& document = *entry->document;
+    const EditPair* pair = document.Edits(entry->entry);
+    AFTERSCOPE_TRY(CheckOtherReviews(redo ? pair->group : pair->inverse));
     AFTERSCOPE_ASSIGN(const EditGroup back, Apply(redo ? pair->group : pair->inverse, true));
-    if (const Status kept = entry.document->AppendUndo(NextOrder(), redo, entry.entry, review().id.value);
+    if (const Status kept = document.AppendUndo(NextOrder(), redo, entry->entry, review().id.value);
         !kept.ok()) {
       static_cast<void>(Apply(back, true));
       return kept;
     }
-    from.pop_back();
-    to.push_back(entry);
-    Changed(*entry.document);
+    history_.Move(redo);
+    Changed(document);
     return {};
   }
 
@@ -333,27 +373,19 @@ class OpenSession final : public CaseSession {
     if (review_begun_) static_cast<void>(RemoveUnnamedSpoken(folder_, review().id, files_));
   }
 
-  std::string NewId(char letter) {
-    for (;;) {
-      std::string id = fmt::format("{}{}", letter, ++id_counts_[static_cast<unsigned char>(letter) % 32]);
-      if (used_ids_.insert(id).second) return id;
-    }
-  }
-
   FileSystem& files_;
   std::string folder_;
   OpenCaseOptions options_;
   std::unique_ptr<FileLock> lock_;
   std::string lock_problem_;
+  std::string read_only_reason_;  // where there is one besides having been asked for
   bool read_only_ = false;
   bool review_begun_ = false;
   std::optional<Document> case_;
   std::optional<Document> review_;
   std::vector<std::string> cautions_;
-  std::vector<Undoable> done_;
-  std::vector<Undoable> undone_;
-  std::set<std::string> used_ids_;
-  std::int64_t id_counts_[32] = {};
+  History history_;
+  UsedIds ids_;
   std::uint64_t revision_ = 0;
 };
 
@@ -379,6 +411,8 @@ Result<std::unique_ptr<CaseSession>> CaseSession::Open(const std::string& case_f
         ErrorCode::kUnreadable,
         fmt::format("Can't open '{}': {}.", case_folder,
                     info.type == FileType::kAbsent ? "there is no such folder" : "it is not a folder")};
+  for (const char* name : {"/journal", "/case.json"})
+    if (const auto file = files.Stat(case_folder + name); !file.ok()) return file.error();
   if (!IsCaseFolder(case_folder, files))
     return Error{ErrorCode::kUnreadable,
                  fmt::format("Can't open '{}': it is not a case folder, it has no case.json.", case_folder)};

@@ -4,6 +4,7 @@
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/edit.hpp"
 #include "annotate/case/review.hpp"
+#include "annotate/case/review_access.hpp"
 #include "annotate/store/file_system.hpp"
 #include "metrics/base/result.hpp"
 
@@ -14,19 +15,29 @@
 
 namespace afterscope {
 
+// What a review is that is made; a review that is there already stays as it is.
+struct NewReview {
+  ReviewKind kind = ReviewKind::kFormative;
+  bool is_self = false;  // the operator's own view of his case
+  Blinding blinding = Blinding::kOpen;
+};
+
 struct OpenCaseOptions {
-  std::optional<ReviewId>
-      review;  // empty: the only one, the newest unsigned one, or a first one made at the first edit
-  std::string reviewer_code;
+  // Which review; made at the first edit where it is not there yet. Empty: of the reviews that are not
+  // another reviewer's (`reviewer_code`) and are an own view or not as `new_review` says, the unsigned one
+  // that was begun last, else the last one, else a new one.
+  std::optional<ReviewId> review;
+  std::string reviewer_code;  // empty: anyone's
   bool read_only = false;
+  NewReview new_review = {};
 };
 
 // Whether a folder holds a case.
 bool IsCaseFolder(const std::string& folder, FileSystem& files = RealFileSystem());
 
-// A case folder that is open, with one review. Every commit is in the journal and synced before it is
-// acknowledged; the readable JSON beside it is a checkpoint. A second program on the same case gets it
-// read-only. One thread at a time.
+// A case folder that is open, with one review; several reviews of a case live side by side. Every commit is
+// in the journal and synced before it is acknowledged; the readable JSON beside it is a checkpoint. A second
+// program on the same case gets it read-only. One thread at a time.
 class CaseSession {
  public:
   static Result<std::unique_ptr<CaseSession>> Open(const std::string& case_folder,
@@ -41,6 +52,11 @@ class CaseSession {
   virtual const CaseRecord& record() const = 0;
   virtual const Review& review() const = 0;
   virtual std::vector<ReviewId> Reviews() const = 0;
+  // All reviews of the case that can be read, in order of their ids, this one included as soon as it is
+  // begun. Reads their files. Before one is shown beside another, ask MayBeShown (review_access.hpp).
+  virtual std::vector<ReviewSummary> Summaries() const = 0;
+  // Another review of the case as it is on disk.
+  virtual Result<Review> ReadReview(const ReviewId& id) const = 0;
   virtual bool read_only() const = 0;
   // What the user should be told about how it opened (read-only and why, a journal's torn tail, a changed
   // file ...).
@@ -60,9 +76,21 @@ class CaseSession {
   virtual Status Undo() = 0;
   virtual Status Redo() = 0;
 
-  // Replaces a text (two or more bytes; ASCII letters of either case) by "[scrubbed]" wherever the case and
-  // all its reviews hold it, journals included, for good; a spoken remark's sound goes with its text, or by
-  // its file's name. Returns how many entries were changed. What a backup still holds is beyond its reach.
+  // Makes the review now rather than at its first edit.
+  virtual Status BeginReview() = 0;
+  // Signs the review by that code (empty: its reviewer's). From then on it is sealed: its folder never
+  // changes again but by a scrub, and the case keeps its seal, which a check compares (where only that fails,
+  // the error says so). Can't be undone. What follows is said beside it (signing.hpp), or is a new version.
+  virtual Status Sign(const std::string& by) = 0;
+  // Begins the next version of this signed review, with all that it holds; the version before stays as it is.
+  // Returns its id, to be opened; where the next version was begun already, its id.
+  virtual Result<ReviewId> BeginNextVersion() = 0;
+
+  // Replaces a text (two or more bytes; in any case of letters and any encoding of accents) by "[scrubbed]"
+  // wherever the case and all its reviews hold it, journals and files put aside included, for good; a spoken
+  // remark's sound goes with its text, or by its file's name; report.pdf and cache/ are removed. Ids stay.
+  // Returns how many journal entries were changed. What a file system or a backup still holds of the old
+  // files is beyond its reach.
   virtual Result<int> Scrub(const std::string& text) = 0;
   // Writes the readable JSON if it is behind the journal; also done at the end.
   virtual Status SaveCheckpoint() = 0;

@@ -104,8 +104,10 @@ bool Document::ReplayLine(const JournalLine& line, bool& unknown) {
     unknown = MajorOf(json.value("version", std::string())) > kFormatMajor;
     if (unknown || !json.contains("state")) return false;
     auto state = StateFrom(json["state"], Name());
-    if (state.ok()) state_ = std::move(*state);
-    return state.ok();
+    if (!state.ok()) return false;
+    state_ = std::move(*state);
+    recovered_from_ = json.value("recovered", std::string());
+    return true;
   }
   if (line.kind == "edits" || line.kind == "facts") {
     if (!json.contains("edits") || !json.contains("inverse")) return false;
@@ -218,6 +220,24 @@ Result<Document::Found> Document::Load(bool being_written) {
   return found;
 }
 
+// A checkpoint whose entry the journal has must belong to that entry and, where it is the last one, say the
+// same.
+void Document::CompareCheckpoint(const JournalContent& content, const DocumentState& checkpoint,
+                                 Found& found) {
+  const auto same = std::find_if(content.lines.begin(), content.lines.end(), [&](const JournalLine& line) {
+    return line.entry == checkpoint_.last_entry;
+  });
+  if (same == content.lines.end()) return;
+  const bool other_history = same->digest != checkpoint_.last_digest;
+  if (!other_history && (&*same != &content.lines.back() || checkpoint == state_)) return;
+  found.cautions.push_back(
+      other_history
+          ? fmt::format("{} belongs to another history than its journal; the journal is used.", Name())
+          : fmt::format("{} says something else than its journal; the journal is used.", Name()));
+  checkpoint_changed_outside_ = true;
+  checkpoint_ = {};
+}
+
 // Decides which of journal and checkpoint is the state, and what Repair has to do.
 void Document::Choose(const JournalContent& content, const Replay& replay,
                       std::optional<DocumentState> checkpoint, Found& found) {
@@ -254,17 +274,7 @@ void Document::Choose(const JournalContent& content, const Replay& replay,
                           "not be used. "
                           "The journal is kept beside the new one.",
                           Name(), last_entry, content.dropped_bytes, content.dropped_lines));
-  if (last && checkpoint && !use_checkpoint) {
-    const auto same = std::find_if(content.lines.begin(), content.lines.end(), [&](const JournalLine& line) {
-      return line.entry == checkpoint_.last_entry;
-    });
-    if (same != content.lines.end() && same->digest != checkpoint_.last_digest) {
-      found.cautions.push_back(
-          fmt::format("{} belongs to another history than its journal; the journal is used.", Name()));
-      checkpoint_changed_outside_ = true;
-      checkpoint_ = {};
-    }
-  }
+  if (last && checkpoint && !use_checkpoint) CompareCheckpoint(content, *checkpoint, found);
   if (use_checkpoint || !all || (content.dropped_bytes > 0 && !(only_tail && content.unfinished))) {
     recovered_ = use_checkpoint ? fmt::format("checkpoint, entry {}", checkpoint_.last_entry)
                                 : fmt::format("journal, entry {}", last_entry);
@@ -296,25 +306,28 @@ Status Document::WriteBegin(std::int64_t entry, std::int64_t order, const std::s
   return {};
 }
 
+// Whatever someone wrote into it by hand is not lost.
+Status Document::PutCheckpointAside() {
+  if (!checkpoint_changed_outside_) return {};
+  if (const auto text = files_.ReadAll(CheckpointPath(), kMostFileBytes); text.ok())
+    AFTERSCOPE_TRY(ReplaceFile(files_, FreeName(files_, CheckpointPath() + ".set-aside"), *text));
+  checkpoint_changed_outside_ = false;
+  checkpoint_ = {};
+  return {};
+}
+
 Status Document::Repair() {
-  if (checkpoint_changed_outside_) {
-    // Whatever someone wrote into it by hand is not lost.
-    if (const auto text = files_.ReadAll(CheckpointPath(), kMostFileBytes); text.ok())
-      AFTERSCOPE_TRY(ReplaceFile(files_, FreeName(files_, CheckpointPath() + ".set-aside"), *text));
-    checkpoint_changed_outside_ = false;
-    checkpoint_ = {};
-  }
   if (!recovered_.empty()) {
     AFTERSCOPE_TRY(PutJournalAside());
     AFTERSCOPE_TRY(WriteBegin(recovered_entry_, last_order_ + 1, recovered_));
     events_.clear();
     edits_.clear();
-    recovered_.clear();
+    recovered_from_ = std::exchange(recovered_, "");
   } else if (tail_to_drop_) {
     AFTERSCOPE_TRY(files_.Truncate(JournalPath(), good_bytes_));
   }
   tail_to_drop_ = false;
-  return SaveCheckpoint();
+  return {};
 }
 
 Status Document::Begin(const DocumentState& state, std::int64_t order) {
@@ -378,6 +391,7 @@ void Document::RemoveOldTrails(const Json& state) {
 }
 
 Status Document::SaveCheckpoint() {
+  AFTERSCOPE_TRY(PutCheckpointAside());
   if (checkpoint_.last_entry == journal_.last_entry() && checkpoint_.last_digest == journal_.last_digest())
     return {};
   Checkpoint next{FormatName(kind_), std::string(kFormatVersion), journal_.last_entry(),

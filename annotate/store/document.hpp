@@ -21,6 +21,7 @@ enum class DocumentKind { kCase, kReview };
 struct DocumentState {
   CaseRecord record;
   Review review;
+  friend bool operator==(const DocumentState&, const DocumentState&) = default;
 };
 
 // An entry that undo and redo speak of.
@@ -54,8 +55,7 @@ class Document {
   // Reads journal and checkpoint; writes nothing. kUnreadable where neither gives a state. `being_written`:
   // another program may be in the middle of appending, so an unfinished last line is no news.
   Result<Found> Load(bool being_written);
-  // Brings the files in order after Load: drops a torn tail, puts a damaged journal aside, renews a stale
-  // checkpoint.
+  // Brings the journal in order after Load: drops a torn tail, puts a damaged one aside and begins a new one.
   Status Repair();
   // Starts a new one (the folder must exist): its journal, then its checkpoint.
   Status Begin(const DocumentState& state, std::int64_t order);
@@ -66,11 +66,15 @@ class Document {
   const EditPair* Edits(std::int64_t entry) const;
   std::int64_t last_order() const { return last_order_; }
   std::int64_t last_entry() const { return journal_.last_entry(); }
+  const std::string& last_digest() const { return journal_.last_digest(); }
+  // Where a damaged journal was replaced, from what; then the history before it is lost.
+  const std::string& recovered_from() const { return recovered_from_; }
 
   // Journals what has been applied to the state. `review` is noted where the journal is the case's.
   Status AppendEdits(std::int64_t order, const EditPair& edits, bool facts, const std::string& review);
   Status AppendUndo(std::int64_t order, bool redo, std::int64_t of, const std::string& review);
-  // Writes the checkpoint if it does not contain the last entry.
+  // Writes the checkpoint if it does not contain the last entry; one that was changed by hand is put aside
+  // first.
   Status SaveCheckpoint();
   std::int64_t entries_since_checkpoint() const { return journal_.last_entry() - checkpoint_.last_entry; }
 
@@ -92,7 +96,9 @@ class Document {
   bool Apply(const EditGroup& group);
   void Choose(const JournalContent& content, const Replay& replay, std::optional<DocumentState> checkpoint,
               Found& found);
+  void CompareCheckpoint(const JournalContent& content, const DocumentState& checkpoint, Found& found);
   Status PutJournalAside();
+  Status PutCheckpointAside();
   Status WriteBegin(std::int64_t entry, std::int64_t order, const std::string& recovered);
   Status WriteTrails(Json& state);
   void RemoveOldTrails(const Json& state);
@@ -108,6 +114,7 @@ class Document {
   Checkpoint checkpoint_;
   Json checkpoint_json_;
   bool checkpoint_changed_outside_ = false;
+  std::string recovered_from_;
   // What Repair has to do.
   bool tail_to_drop_ = false;
   std::int64_t good_bytes_ = 0;

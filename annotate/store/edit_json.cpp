@@ -20,6 +20,7 @@ const char* WordFor(const TrailId&) { return "trail"; }
 const char* WordFor(const ScaleId&) { return "scale"; }
 const char* WordFor(const CaptionId&) { return "caption"; }
 const char* WordFor(const DraftId&) { return "draft"; }
+const char* WordFor(const ReviewId&) { return "signed_review"; }
 
 Json One(const std::string& name, Json value) {
   Json json = Json::object();
@@ -57,6 +58,9 @@ struct Writer {
     return One("set_review_field", FieldJson(set.field, set.text));
   }
   Json operator()(const SetRecordings& set) const { return One("set_recordings", JsonFrom(set.recordings)); }
+  Json operator()(const SetSignature& set) const {
+    return One("set_signature", set.signature ? JsonFrom(*set.signature) : Json(nullptr));
+  }
 };
 
 using EditReader = Result<Edit> (*)(const Json& value, std::string& problem);
@@ -117,6 +121,12 @@ Result<Edit> ReadRecordings(const Json& value, std::string&) {
   return Edit(SetRecordings{std::move(recordings)});
 }
 
+Result<Edit> ReadSignature(const Json& value, std::string& problem) {
+  SetSignature set;
+  if (!value.is_null()) ReadItem(value, set.signature.emplace(), problem);
+  return Edit(std::move(set));
+}
+
 constexpr std::pair<const char*, EditReader> kReaders[] = {
     {"put_visit", ReadPut<StepVisit>},
     {"remove_visit", ReadRemove<VisitId>},
@@ -138,6 +148,9 @@ constexpr std::pair<const char*, EditReader> kReaders[] = {
     {"set_case_field", ReadField<SetCaseField>},
     {"set_review_field", ReadField<SetReviewField>},
     {"set_recordings", ReadRecordings},
+    {"put_signed_review", ReadPut<SignedReview>},
+    {"remove_signed_review", ReadRemove<ReviewId>},
+    {"set_signature", ReadSignature},
 };
 
 Error Unreadable(const std::string& what, const std::string& problem) {

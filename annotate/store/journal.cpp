@@ -20,11 +20,6 @@ constexpr std::size_t kDigestLength = 64;
 // A line may hold a whole trail and its inverse.
 constexpr JsonLimits kLineLimits{64LL << 20, 64, 4'000'000, 65536};
 
-std::string UtcNow() {
-  const auto now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
-  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::chrono::system_clock::to_time_t(now)));
-}
-
 std::string RandomSalt() {
   std::random_device random;
   return fmt::format("{:08x}{:08x}{:08x}{:08x}", random(), random(), random(), random());
@@ -64,6 +59,11 @@ std::optional<JournalLine> LineFrom(std::string_view bytes, const JournalLine* l
 }
 
 }  // namespace
+
+std::string UtcNow() {
+  const auto now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
+  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::chrono::system_clock::to_time_t(now)));
+}
 
 JournalContent ReadJournal(std::string_view bytes) {
   JournalContent content;

@@ -37,6 +37,9 @@ JournalContent ReadJournal(std::string_view bytes);
 JournalLine MakeJournalLine(std::int64_t entry, std::int64_t order, const std::string& previous,
                             const Json& members);
 
+// Now, as journals write it: YYYY-MM-DDThh:mm:ssZ.
+std::string UtcNow();
+
 // The form of a line in the file.
 std::string FileText(const JournalLine& line);
 

@@ -2,13 +2,114 @@
 #include "annotate/store/review_json.hpp"
 
 #include "annotate/case/edit.hpp"
-#include "annotate/store/json_reader.hpp"
+#include "annotate/store/json_members.hpp"
 
 #include <fmt/format.h>
 
 #include <utility>
 
 namespace afterscope {
+template <Like<StepVisit> Visit, class Each>
+void EachMember(Visit& visit, Each&& each) {
+  each("id", visit.id.value);
+  each("step", visit.step);
+  each("lane", visit.lane);
+  each("start", visit.start);
+  each("end", visit.end);
+  each("operator_code", visit.operator_code);
+  each("taken_over", visit.taken_over);
+}
+
+template <Like<Moment> Item, class Each>
+void EachMember(Item& moment, Each&& each) {
+  each("id", moment.id.value);
+  each("at", moment.at);
+  each("kind", moment.kind);
+  each("key", moment.key);
+  each("text", moment.text);
+  each("fields", moment.fields);
+}
+
+template <Like<Mark> Item, class Each>
+void EachMember(Item& mark, Each&& each) {
+  each("id", mark.id.value);
+  each("at", mark.at);
+  each("kind", mark.kind);
+  each("points", mark.points);
+  each("text", mark.text);
+  each("fields", mark.fields);
+}
+
+// Without its gaps and points.
+template <Like<Trail> Item, class Each>
+void EachMember(Item& trail, Each&& each) {
+  each("id", trail.id.value);
+  each("instrument", trail.instrument);
+  each("hand", trail.hand);
+}
+
+// Without its range.
+template <Like<ScaleDef> Item, class Each>
+void EachMember(Item& scale, Each&& each) {
+  each("id", scale.id.value);
+  each("source", scale.source);
+  each("mark", scale.mark.value);
+  each("plane", scale.plane);
+  each("known_mm", scale.known_mm);
+  each("known_sd_mm", scale.known_sd_mm);
+}
+
+template <Like<Assessment> Item, class Each>
+void EachMember(Item& assessment, Each&& each) {
+  each("own_view", assessment.own_view);
+  each("strengths", assessment.strengths);
+  each("change", assessment.change);
+  each("drill", assessment.drill);
+  each("drill_date", assessment.drill_date);
+}
+
+template <Like<Caption> Item, class Each>
+void EachMember(Item& caption, Each&& each) {
+  each("id", caption.id.value);
+  each("start", caption.start);
+  each("end", caption.end);
+  each("text", caption.text);
+}
+
+template <Like<Draft> Item, class Each>
+void EachMember(Item& draft, Each&& each) {
+  each("id", draft.id.value);
+  each("kind", draft.kind);
+  each("state", draft.state);
+  each("start", draft.start);
+  each("end", draft.end);
+  each("key", draft.key);
+  each("fields", draft.fields);
+  each("words", draft.words);
+  each("confidence", draft.confidence);
+}
+
+template <Like<Signature> Item, class Each>
+void EachMember(Item& signature, Each&& each) {
+  each("by", signature.by);
+  each("at", signature.at);
+  each("case_entry", signature.case_entry);
+}
+
+// What stands before its items.
+template <Like<Review> Item, class Each>
+void EachMember(Item& review, Each&& each) {
+  each("id", review.id.value);
+  each("reviewer_code", review.reviewer_code);
+  each("kind", review.kind);
+  each("self_review", review.is_self);
+  each("blinding", review.blinding);
+  each("review_version", review.version);
+  each("version_of", review.version_of.value);
+  each("earlier_seal", review.earlier_seal);
+  each("is_signed", review.is_signed);
+}
+
 namespace {
 
 Json JsonFrom(const HalfOpen<FrameRef>& range) {
@@ -58,24 +159,13 @@ void ReadChecks(JsonReader& reader, std::vector<Edit>& edits) {
 
 }  // namespace
 
-Json JsonFrom(const StepVisit& visit) {
-  return {
-      {"id", visit.id.value},           {"step", visit.step},         {"lane", visit.lane},
-      {"start", JsonFrom(visit.start)}, {"end", JsonFrom(visit.end)}, {"operator_code", visit.operator_code},
-      {"taken_over", visit.taken_over}};
-}
-
-Json JsonFrom(const Moment& moment) {
-  return {{"id", moment.id.value}, {"at", JsonFrom(moment.at)}, {"kind", JsonFrom(moment.kind)},
-          {"key", moment.key},     {"text", moment.text},       {"fields", Json(moment.fields)}};
-}
-
-Json JsonFrom(const Mark& mark) {
-  Json points = Json::array();
-  for (const PointPx point : mark.points) points.push_back(Json::array({point.x, point.y}));
-  return {{"id", mark.id.value},         {"at", JsonFrom(mark.at)}, {"kind", JsonFrom(mark.kind)},
-          {"points", std::move(points)}, {"text", mark.text},       {"fields", Json(mark.fields)}};
-}
+Json JsonFrom(const StepVisit& visit) { return MembersJson(visit); }
+Json JsonFrom(const Moment& moment) { return MembersJson(moment); }
+Json JsonFrom(const Mark& mark) { return MembersJson(mark); }
+Json JsonFrom(const Assessment& assessment) { return MembersJson(assessment); }
+Json JsonFrom(const Signature& signature) { return MembersJson(signature); }
+Json JsonFrom(const Caption& caption) { return MembersJson(caption); }
+Json JsonFrom(const Draft& draft) { return MembersJson(draft); }
 
 Json JsonFrom(const std::vector<TrailPoint>& points) {
   Json list = Json::array();
@@ -86,91 +176,63 @@ Json JsonFrom(const std::vector<TrailPoint>& points) {
 }
 
 Json JsonFrom(const Trail& trail) {
-  return {{"id", trail.id.value},
-          {"instrument", trail.instrument},
-          {"hand", trail.hand},
-          {"gaps", ListFrom(trail.gaps)},
-          {"points", JsonFrom(trail.points)}};
+  Json json = MembersJson(trail);
+  json["gaps"] = ListFrom(trail.gaps);
+  json["points"] = JsonFrom(trail.points);
+  return json;
 }
 
 Json JsonFrom(const ScaleDef& scale) {
-  return {{"id", scale.id.value},
-          {"source", JsonFrom(scale.source)},
-          {"mark", scale.mark.value},
-          {"plane", JsonFrom(scale.plane)},
-          {"known_mm", JsonFrom(scale.known_mm)},
-          {"known_sd_mm", JsonFrom(scale.known_sd_mm)},
-          {"range", scale.range ? JsonFrom(*scale.range) : Json(nullptr)}};
-}
-
-Json JsonFrom(const Assessment& assessment) {
-  return {{"own_view", assessment.own_view},
-          {"strengths", assessment.strengths},
-          {"change", assessment.change},
-          {"drill", assessment.drill},
-          {"drill_date", assessment.drill_date}};
-}
-
-Json JsonFrom(const Caption& caption) {
-  return {{"id", caption.id.value},
-          {"start", JsonFrom(caption.start)},
-          {"end", JsonFrom(caption.end)},
-          {"text", caption.text}};
-}
-
-Json JsonFrom(const Draft& draft) {
-  return {{"id", draft.id.value},           {"kind", JsonFrom(draft.kind)}, {"state", JsonFrom(draft.state)},
-          {"start", JsonFrom(draft.start)}, {"end", JsonFrom(draft.end)},   {"key", draft.key},
-          {"fields", Json(draft.fields)},   {"words", draft.words},         {"confidence", draft.confidence}};
+  Json json = MembersJson(scale);
+  json["range"] = scale.range ? JsonFrom(*scale.range) : Json(nullptr);
+  return json;
 }
 
 Json JsonFrom(const Review& review) {
+  Json json = MembersJson(review);
+  if (review.is_signed) json["signature"] = JsonFrom(review.signature);
+  json["visits"] = ListFrom(review.visits);
+  json["moments"] = ListFrom(review.moments);
+  json["marks"] = ListFrom(review.marks);
+  json["trails"] = ListFrom(review.trails);
+  json["scales"] = ListFrom(review.scales);
   Json checks = Json::object();
   for (const auto& [key, state] : review.checks) checks[key] = JsonFrom(state);
-  return {{"id", review.id.value},
-          {"reviewer_code", review.reviewer_code},
-          {"kind", JsonFrom(review.kind)},
-          {"is_signed", review.is_signed},
-          {"visits", ListFrom(review.visits)},
-          {"moments", ListFrom(review.moments)},
-          {"marks", ListFrom(review.marks)},
-          {"trails", ListFrom(review.trails)},
-          {"scales", ListFrom(review.scales)},
-          {"checks", std::move(checks)},
-          {"assessment", JsonFrom(review.assessment)},
-          {"captions", ListFrom(review.captions)},
-          {"drafts", ListFrom(review.drafts)}};
+  json["checks"] = std::move(checks);
+  json["assessment"] = JsonFrom(review.assessment);
+  json["captions"] = ListFrom(review.captions);
+  json["drafts"] = ListFrom(review.drafts);
+  return json;
 }
 
 void ReadItem(const Json& json, StepVisit& visit, std::string& problem) {
   JsonReader reader(json, "a visit", problem);
-  reader.Read("id", visit.id.value);
-  reader.Read("step", visit.step);
-  reader.Read("lane", visit.lane);
-  reader.Read("start", visit.start);
-  reader.Read("end", visit.end);
-  reader.Read("operator_code", visit.operator_code);
-  reader.Read("taken_over", visit.taken_over);
+  ReadMembers(reader, visit);
 }
 
 void ReadItem(const Json& json, Moment& moment, std::string& problem) {
   JsonReader reader(json, "a moment", problem);
-  reader.Read("id", moment.id.value);
-  reader.Read("at", moment.at);
-  reader.Read("kind", moment.kind);
-  reader.Read("key", moment.key);
-  reader.Read("text", moment.text);
-  reader.Read("fields", moment.fields);
+  ReadMembers(reader, moment);
 }
 
 void ReadItem(const Json& json, Mark& mark, std::string& problem) {
   JsonReader reader(json, "a mark", problem);
-  reader.Read("id", mark.id.value);
-  reader.Read("at", mark.at);
-  reader.Read("kind", mark.kind);
-  reader.Read("points", mark.points);
-  reader.Read("text", mark.text);
-  reader.Read("fields", mark.fields);
+  ReadMembers(reader, mark);
+}
+
+void ReadItem(const Json& json, Caption& caption, std::string& problem) {
+  JsonReader reader(json, "a caption", problem);
+  ReadMembers(reader, caption);
+}
+
+void ReadItem(const Json& json, Draft& draft, std::string& problem) {
+  JsonReader reader(json, "a draft", problem);
+  ReadMembers(reader, draft);
+}
+
+void ReadItem(const Json& json, Signature& signature, std::string& problem) {
+  JsonReader reader(json, "a signature", problem);
+  ReadMembers(reader, signature);
 }
 
 void ReadItem(const Json& json, std::vector<TrailPoint>& points, std::string& problem) {
@@ -194,9 +256,7 @@ void ReadItem(const Json& json, std::vector<TrailPoint>& points, std::string& pr
 
 void ReadItem(const Json& json, Trail& trail, std::string& problem) {
   JsonReader reader(json, "a trail", problem);
-  reader.Read("id", trail.id.value);
-  reader.Read("instrument", trail.instrument);
-  reader.Read("hand", trail.hand);
+  ReadMembers(reader, trail);
   reader.ReadEach("gaps", [&](const Json& item) {
     TrailGap gap;
     gap.range = ReadRange(item, problem);
@@ -208,43 +268,13 @@ void ReadItem(const Json& json, Trail& trail, std::string& problem) {
 
 void ReadItem(const Json& json, ScaleDef& scale, std::string& problem) {
   JsonReader reader(json, "a scale", problem);
-  reader.Read("id", scale.id.value);
-  reader.Read("source", scale.source);
-  reader.Read("mark", scale.mark.value);
-  reader.Read("plane", scale.plane);
-  reader.Read("known_mm", scale.known_mm);
-  reader.Read("known_sd_mm", scale.known_sd_mm);
+  ReadMembers(reader, scale);
   if (const Json* range = reader.Member("range")) scale.range = ReadRange(*range, problem);
-}
-
-void ReadItem(const Json& json, Caption& caption, std::string& problem) {
-  JsonReader reader(json, "a caption", problem);
-  reader.Read("id", caption.id.value);
-  reader.Read("start", caption.start);
-  reader.Read("end", caption.end);
-  reader.Read("text", caption.text);
-}
-
-void ReadItem(const Json& json, Draft& draft, std::string& problem) {
-  JsonReader reader(json, "a draft", problem);
-  reader.Read("id", draft.id.value);
-  reader.Read("kind", draft.kind);
-  reader.Read("state", draft.state);
-  reader.Read("start", draft.start);
-  reader.Read("end", draft.end);
-  reader.Read("key", draft.key);
-  reader.Read("fields", draft.fields);
-  reader.Read("words", draft.words);
-  reader.Read("confidence", draft.confidence);
 }
 
 void ReadItem(const Json& json, Assessment& assessment, std::string& problem) {
   JsonReader reader(json, "the assessment", problem);
-  reader.Read("own_view", assessment.own_view);
-  reader.Read("strengths", assessment.strengths);
-  reader.Read("change", assessment.change);
-  reader.Read("drill", assessment.drill);
-  reader.Read("drill_date", assessment.drill_date);
+  ReadMembers(reader, assessment);
 }
 
 Result<Review> ReviewFrom(const Json& json, const std::string& what) {
@@ -252,10 +282,8 @@ Result<Review> ReviewFrom(const Json& json, const std::string& what) {
   std::string problem;
   EditGroup content;
   JsonReader reader(json, "the review", problem);
-  reader.Read("id", review.id.value);
-  reader.Read("reviewer_code", review.reviewer_code);
-  reader.Read("kind", review.kind);
-  reader.Read("is_signed", review.is_signed);
+  ReadMembers(reader, review);
+  if (const Json* signature = reader.Member("signature")) ReadItem(*signature, review.signature, problem);
   ReadList<StepVisit>(reader, "visits", content.edits, problem);
   ReadList<Moment>(reader, "moments", content.edits, problem);
   ReadList<Mark>(reader, "marks", content.edits, problem);

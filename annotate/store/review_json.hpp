@@ -16,6 +16,7 @@ Json JsonFrom(const ScaleDef& scale);
 Json JsonFrom(const Assessment& assessment);
 Json JsonFrom(const Caption& caption);
 Json JsonFrom(const Draft& draft);
+Json JsonFrom(const Signature& signature);
 Json JsonFrom(const std::vector<TrailPoint>& points);
 Json JsonFrom(const Review& review);  // with the points of its trails
 
@@ -28,6 +29,7 @@ void ReadItem(const Json& json, ScaleDef& scale, std::string& problem);
 void ReadItem(const Json& json, Assessment& assessment, std::string& problem);
 void ReadItem(const Json& json, Caption& caption, std::string& problem);
 void ReadItem(const Json& json, Draft& draft, std::string& problem);
+void ReadItem(const Json& json, Signature& signature, std::string& problem);
 void ReadItem(const Json& json, std::vector<TrailPoint>& points, std::string& problem);
 
 // Refuses wrong types and what edits would refuse; items are put in order.

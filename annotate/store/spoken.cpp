@@ -80,6 +80,19 @@ std::string SpokenFolder(const std::string& case_folder, const ReviewId& review)
   return fmt::format("{}/reviews/{}/spoken", case_folder, review.value);
 }
 
+Status CopySpoken(const std::string& case_folder, const Review& from, const ReviewId& to, FileSystem& files) {
+  const std::string target = SpokenFolder(case_folder, to);
+  for (const Moment& moment : from.moments) {
+    const auto spoken = SpokenOf(moment);
+    if (!spoken) continue;
+    const auto bytes = files.ReadAll(SpokenFolder(case_folder, from.id) + "/" + spoken->name, kMostBytes);
+    if (!bytes.ok()) continue;
+    AFTERSCOPE_TRY(MakeFolders(files, target));
+    AFTERSCOPE_TRY(ReplaceFile(files, target + "/" + spoken->name, *bytes));
+  }
+  return {};
+}
+
 std::vector<std::string> CheckSpoken(const std::string& case_folder, const Review& review,
                                      FileSystem& files) {
   std::vector<std::string> wrong;

@@ -30,6 +30,10 @@ void SetSpoken(Moment& moment, const SpokenFile& file);
 std::string NewSpokenName();
 std::string SpokenFolder(const std::string& case_folder, const ReviewId& review);
 
+// Copies the sounds that a review names to another review of the case; one that can't be read is passed over,
+// and told by a check.
+Status CopySpoken(const std::string& case_folder, const Review& from, const ReviewId& to, FileSystem& files);
+
 // What is wrong with the spoken remarks of a review, one sentence each: a file that is missing or not as it
 // was written.
 std::vector<std::string> CheckSpoken(const std::string& case_folder, const Review& review, FileSystem& files);

@@ -99,15 +99,17 @@ int RunCheck(const CheckOptions& options) {
   if (options.sharing.empty() == options.folder.empty())
     return Failed({ErrorCode::kBadCall, "Give a case or folder to check, or --sharing with one file."});
   if (!options.sharing.empty()) return RunSharing(options);
-  const auto info = RealFileSystem().Stat(options.folder);
-  if (!info.ok()) return Failed(info.error());
-  const std::vector<std::string> cases = FindCases(options.folder);
-  if (cases.empty())
+  std::vector<std::string> passed_over;
+  const auto cases = FindCases(options.folder, passed_over);
+  if (!cases.ok()) return Failed(cases.error());
+  for (const std::string& sentence : passed_over) fmt::print(stderr, "{}\n", sentence);
+  if (cases->empty())
     return Failed({ErrorCode::kUnreadable,
-                   fmt::format("Can't check '{}': there is no case at or under it.", options.folder)});
+                   fmt::format("Can't check '{}': there is no case at or under it{}.", options.folder,
+                               passed_over.empty() ? "" : " in the folders that can be read")});
   ordered_json all = ordered_json::array();
-  bool wrong = false;
-  for (const std::string& folder : cases) {
+  bool wrong = !passed_over.empty();
+  for (const std::string& folder : *cases) {
     const CaseCheck check =
         CheckCase(folder, options.full, ConsoleProgress("Reading " + folder), ConsoleStop());
     if (ConsoleStop()()) return Failed({ErrorCode::kStopped, "Stopped before all cases were checked."});

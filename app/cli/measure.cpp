@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/measure.hpp"
 
+#include "annotate/case/blinding.hpp"
 #include "annotate/exchange/finding_csv.hpp"
 #include "annotate/exchange/finding_json.hpp"
 #include "annotate/jobs/follow/followed_digest.hpp"
@@ -83,8 +84,13 @@ Status Measure(const MeasureCall& call) {
   std::vector<std::string> outdated;
   CurrentOf(followed, session->record(), session->review(), &outdated);
   for (const std::string& sentence : outdated) fmt::print(stderr, "{}\n", sentence);
-  const std::vector<Finding> findings =
-      MeasureReview(session->record(), session->review(), steps, call.options, followed);
+  MeasureOptions options = call.options;
+  options.stop = ConsoleStop();
+  const CaseRecord record = ShownRecord(session->record(), session->review());
+  const Review review = ShownReview(session->record(), session->review());
+  const std::vector<Finding> findings = MeasureReview(record, review, steps, options, followed);
+  if (Stopped(options.stop))
+    return Error{ErrorCode::kStopped, "Stopped before everything was measured; nothing was written."};
   if (!call.json.empty()) AFTERSCOPE_TRY(Write(call.json, JsonText(findings)));
   if (!call.csv.empty()) AFTERSCOPE_TRY(Write(call.csv, CsvFromFindings(findings)));
   if (call.json.empty() && call.csv.empty()) PrintTable(findings);

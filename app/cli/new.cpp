@@ -4,6 +4,7 @@
 #include "app/cli/verbs.hpp"
 #include "app/common/console.hpp"
 #include "app/common/field_options.hpp"
+#include "app/common/review_options.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -17,9 +18,21 @@ struct NewOptions {
   std::string folder;
   std::vector<std::string> recordings;
   std::vector<std::string> fields;
+  ReviewOptions review;
 };
 
+bool AsksForReview(const ReviewOptions& options) {
+  return !options.review.empty() || !options.reviewer.empty() || !options.kind.empty() || options.self ||
+         options.blinded;
+}
+
+Status BeginReview(const std::string& folder, const OpenCaseOptions& open) {
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, open));
+  return session->BeginReview();
+}
+
 Status MakeCase(const NewOptions& options) {
+  AFTERSCOPE_ASSIGN(const OpenCaseOptions open, OpenOptionsFrom(options.review));
   CaseRecord record;
   Review none;
   AFTERSCOPE_ASSIGN(const EditGroup fields, FieldEdits(options.fields));
@@ -33,7 +46,8 @@ Status MakeCase(const NewOptions& options) {
         return Error{ErrorCode::kBadCall, fmt::format("Recording '{}' was given twice.", file)};
     record.recordings.push_back(std::move(recording));
   }
-  return CaseSession::Create(options.folder, record);
+  AFTERSCOPE_TRY(CaseSession::Create(options.folder, record));
+  return AsksForReview(options.review) ? BeginReview(options.folder, open) : Status();
 }
 
 int RunNew(const NewOptions& options) {
@@ -53,6 +67,7 @@ Command NewCommand() {
                            "FIELD=VALUE: code, date, eye, operation, step_list, operator_code ... (see "
                            "annotate/store/FORMAT.md), consent.PURPOSE, extra.NAME")
                 ->take_all();
+            BindReviewOptions(sub, options->review);
             return [options] { return RunNew(*options); };
           }};
 }

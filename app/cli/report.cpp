@@ -48,6 +48,7 @@ Status RunChecked(const ReportOptions& options) {
   open.read_only = true;
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(options.folder, open));
   TellCautions(*session);
+  TellHiddenReviews(*session);
   AFTERSCOPE_ASSIGN(const ReportModel model,
                     ReportOfReview(options.folder, session->record(), session->review(), session->cautions(),
                                    how, ConsoleProgress("Making the report"), ConsoleStop()));

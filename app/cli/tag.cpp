@@ -17,35 +17,43 @@ Status Repeat(int times, const std::function<Status()>& action) {
   return {};
 }
 
-Status Tag(const TagOptions& options) {
-  OpenCaseOptions open;
-  if (!options.review.empty()) open.review = ReviewId{options.review};
-  open.reviewer_code = options.reviewer;
-  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(options.folder, open));
-  for (const std::string& caution : session->cautions()) fmt::print(stderr, "{}\n", caution);
-  AFTERSCOPE_TRY(Repeat(options.undo, [&] { return session->Undo(); }));
-  AFTERSCOPE_TRY(Repeat(options.redo, [&] { return session->Redo(); }));
+Status CarryOut(CaseSession& session, const TagOptions& options) {
+  AFTERSCOPE_TRY(Repeat(options.undo, [&] { return session.Undo(); }));
+  AFTERSCOPE_TRY(Repeat(options.redo, [&] { return session.Redo(); }));
   int done = options.undo + options.redo;
   if (!options.edits.empty()) {
-    AFTERSCOPE_ASSIGN(const int edits, CarryOutEditsFile(*session, options.edits));
+    AFTERSCOPE_ASSIGN(const int edits, CarryOutEditsFile(session, options.edits));
     done += edits;
   }
-  AFTERSCOPE_ASSIGN(const int tags, CarryOutTags(*session, options));
+  AFTERSCOPE_ASSIGN(const int tags, CarryOutTags(session, options));
   done += tags;
+  AFTERSCOPE_ASSIGN(const int signings, CarryOutSigning(session, options));
+  done += signings;
   if (!options.scrub.empty()) {
-    AFTERSCOPE_ASSIGN(const int changed, session->Scrub(options.scrub));
+    AFTERSCOPE_ASSIGN(const int changed, session.Scrub(options.scrub));
     fmt::print("scrubbed in {} journal entries\n", changed);
     ++done;
   }
+  if (options.reviews) PrintReviews(session);
   if (options.list || options.json) {
-    PrintReview(*session, options.json);
-  } else if (done == 0) {
+    PrintReview(session, options.json);
+  } else if (done == 0 && !options.reviews) {
     return Error{ErrorCode::kBadCall,
                  "Nothing to do: give at least one edit, or --list; see 'afterscope tag --help'."};
   }
-  if (!options.scrub.empty()) return session->SaveCheckpoint();  // the text may stand in the old one
-  SaveCheckpointOrTell(*session);
+  if (!options.scrub.empty()) return session.SaveCheckpoint();  // the text may stand in the old one
+  SaveCheckpointOrTell(session);
   return {};
+}
+
+Status Tag(const TagOptions& options) {
+  AFTERSCOPE_ASSIGN(const OpenCaseOptions open, OpenOptionsFrom(options.review));
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(options.folder, open));
+  Status done = CarryOut(*session, options);
+  // Why a case can't be changed is told once.
+  if (done.ok() || !session->read_only())
+    for (const std::string& caution : session->cautions()) fmt::print(stderr, "{}\n", caution);
+  return done;
 }
 
 void BindSteps(CLI::App& sub, TagOptions& options) {
@@ -93,7 +101,8 @@ void BindWords(CLI::App& sub, TagOptions& options) {
                  "KEY='seen done', 'seen not done', 'not visible' or 'not reviewed'")
       ->take_all();
   sub.add_option("--set", options.set, "FIELD=VALUE of the case")->take_all();
-  sub.add_option("--set-review", options.set_review, "FIELD=VALUE of the review: reviewer_code, kind")
+  sub.add_option("--set-review", options.set_review,
+                 "FIELD=VALUE of the review: reviewer_code, kind, self_review, blinding")
       ->take_all();
   sub.add_option("--accept", options.accept, "drafts of the narration, or 'all', become part of the record")
       ->take_all();
@@ -106,17 +115,28 @@ void BindWords(CLI::App& sub, TagOptions& options) {
   sub.add_option("--drill-date", options.drill_date, "by when, YYYY-MM-DD");
 }
 
+void BindSigning(CLI::App& sub, TagOptions& options) {
+  sub.add_flag("--sign", options.sign, "sign the review, by --reviewer: from then on it is sealed");
+  sub.add_option("--recognised", options.recognised,
+                 "after a blinded review: whether the operator was recognised: no, perhaps or yes");
+  sub.add_option("--answer", options.answer, "an answer to the signed review, with --by");
+  sub.add_option("--by", options.answer_by, "code of who answers");
+  sub.add_flag("--next-version", options.next_version,
+               "begin a new version of the signed review, and print its id");
+  sub.add_flag("--reviews", options.reviews, "print the reviews of the case");
+}
+
 }  // namespace
 
 Command TagCommand() {
   return {"tag", "Adds, moves and removes steps, take-overs, moments, settings, marks", [](CLI::App& sub) {
             auto options = std::make_shared<TagOptions>();
             sub.add_option("CASEDIR", options->folder, "case folder")->required();
-            sub.add_option("--review", options->review, "id of the review; made if it is new");
-            sub.add_option("--reviewer", options->reviewer, "code of the reviewer, for a new review");
+            BindReviewOptions(sub, options->review);
             BindSteps(sub, *options);
             BindItems(sub, *options);
             BindWords(sub, *options);
+            BindSigning(sub, *options);
             sub.add_option("--edits", options->edits,
                            "many edits from a file, or - for standard input, in the form of "
                            "annotate/store/FORMAT.md");

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/blinding.hpp"
 #include "annotate/case/case_clock.hpp"
 #include "annotate/case/visits.hpp"
 #include "annotate/case/words.hpp"
@@ -56,9 +57,10 @@ std::string OneLine(std::string text) {
 }
 
 void PrintVisits(const CaseSession& session, const CaseClock& clock) {
-  for (const StepVisit& visit : session.review().visits) {
+  const Review review = ShownReview(session.record(), session.review());
+  for (const StepVisit& visit : review.visits) {
     const double start = clock.Seconds(visit.start);
-    const double end = clock.Seconds(EndOf(session.review(), visit, clock.end()));
+    const double end = clock.Seconds(EndOf(review, visit, clock.end()));
     fmt::print("{}\tstep\t{}\t{}\t{:.3f}\t{}{}{}{}\n", visit.id.value, ReadableTime(start), ReadableTime(end),
                end - start, OneLine(visit.step), visit.lane > 0 ? "\tother hand" : "",
                visit.end ? "" : "\topen",
@@ -101,7 +103,8 @@ Result<int> CarryOutEditsFile(CaseSession& session, const std::string& file) {
 
 void PrintReview(const CaseSession& session, bool json) {
   if (json) {
-    const Json all{{"case", JsonFrom(session.record())}, {"review", JsonFrom(session.review())}};
+    const Json all{{"case", JsonFrom(ShownRecord(session.record(), session.review()))},
+                   {"review", JsonFrom(ShownReview(session.record(), session.review()))}};
     fmt::print("{}", ReadableText(all));
     return;
   }

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "annotate/store/case_session.hpp"
+#include "app/common/review_options.hpp"
 #include "metrics/base/result.hpp"
 
 #include <optional>
@@ -13,8 +14,7 @@ namespace afterscope {
 // What `tag` was asked to do. Times are in the forms of CaseTimes.
 struct TagOptions {
   std::string folder;
-  std::string review;
-  std::string reviewer;
+  ReviewOptions review;
   std::string step;
   std::string at;
   std::string to;
@@ -58,6 +58,12 @@ struct TagOptions {
   std::string edits;
   int undo = 0;
   int redo = 0;
+  bool sign = false;
+  std::string recognised;  // no, perhaps, yes
+  std::string answer;
+  std::string answer_by;
+  bool next_version = false;
+  bool reviews = false;  // list them
   std::string scrub;
   bool list = false;
   bool json = false;
@@ -69,7 +75,14 @@ Result<int> CarryOutTags(CaseSession& session, const TagOptions& options);
 // Carries out a file of edits ("-": standard input).
 Result<int> CarryOutEditsFile(CaseSession& session, const std::string& file);
 
-// Prints what the review holds.
+// Signs, answers, notes whether the operator was recognised, begins the next version; returns how many of
+// these were asked for.
+Result<int> CarryOutSigning(CaseSession& session, const TagOptions& options);
+
+// Prints the reviews of the case, a line each.
+void PrintReviews(const CaseSession& session);
+
+// Prints what the review holds; of a blind one, no more than its reviewer may see.
 void PrintReview(const CaseSession& session, bool json);
 
 }  // namespace afterscope

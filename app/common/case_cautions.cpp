@@ -16,6 +16,18 @@ void TellCautions(const CaseSession& session) {
       fmt::print(stderr, "{}\n", place.message);
 }
 
+void TellHiddenReviews(const CaseSession& session) {
+  const std::vector<ReviewSummary> reviews = session.Summaries();
+  for (const ReviewSummary& other : reviews)
+    if (!MayBeShown(reviews, other.id, session.review().id) ||
+        !MayBeShown(reviews, session.review().id, other.id))
+      fmt::print(
+          stderr,
+          "Reviews '{}' and '{}' of this case are hidden from each other until both are signed: keep this "
+          "from the other's writer.\n",
+          session.review().id.value, other.id.value);
+}
+
 void SaveCheckpointOrTell(CaseSession& session) {
   if (const Status saved = session.SaveCheckpoint(); !saved.ok())
     fmt::print(stderr,

@@ -9,6 +9,10 @@ namespace afterscope {
 // missing, moved or different. Nothing where all is well.
 void TellCautions(const CaseSession& session);
 
+// Says on standard error from whom what is printed of this review must be kept: the writers of reviews that
+// are hidden from it until both are signed.
+void TellHiddenReviews(const CaseSession& session);
+
 // Brings the readable JSON up to date. Where that fails, the changes are safe in the journal all the same: a
 // caution.
 void SaveCheckpointOrTell(CaseSession& session);

@@ -79,7 +79,8 @@ MeasureContext::MeasureContext(const CaseRecord& r, const Review& v, const StepL
       scales(ResolveScales(r, v, error)) {
   unsigned number = 100;
   for (const Mark& mark : review.marks)
-    if (IsOutline(mark.kind)) outlines.push_back(Model(*this, mark, Seed(number++)));
+    if (IsOutline(mark.kind) && !Stopped(options.stop))
+      outlines.push_back(Model(*this, mark, Seed(number++)));
   for (const FollowedEye& eye : followed.eyes) eyes.emplace_back(eye, clock);
 }
 
@@ -196,13 +197,9 @@ std::vector<Finding> MeasureReview(const CaseRecord& record, const Review& revie
   const Review whole = WithFollowed(review, current);
   const MeasureContext context(record, whole, steps, options, current);
   std::vector<Finding> out;
-  MeasureTimes(context, out);
-  MeasureScales(context, out);
-  MeasureRhexis(context, out);
-  MeasurePupil(context, out);
-  MeasureFollowedEye(context, out);
-  MeasureIncisions(context, out);
-  MeasureTrails(context, out);
+  for (const auto part : {MeasureTimes, MeasureScales, MeasureRhexis, MeasurePupil, MeasureFollowedEye,
+                          MeasureIncisions, MeasureTrails})
+    if (!Stopped(options.stop)) part(context, out);
   return out;
 }
 

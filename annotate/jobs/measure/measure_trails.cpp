@@ -350,7 +350,8 @@ void MeasureTrail(const MeasureContext& context, const Trail& trail, unsigned se
 
 void MeasureTrails(const MeasureContext& context, std::vector<Finding>& out) {
   unsigned seed = 1000;
-  for (const Trail& trail : context.review.trails) MeasureTrail(context, trail, seed++, out);
+  for (const Trail& trail : context.review.trails)
+    if (!Stopped(context.options.stop)) MeasureTrail(context, trail, seed++, out);
   if (!context.review.trails.empty()) return;
   TrailFindings add(context, nullptr, {}, out);
   AddNoPath("no trail is marked", add);

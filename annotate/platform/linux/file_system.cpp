@@ -226,7 +226,8 @@ class RealFiles final : public FileSystem {
     if (Retried([&] { return ::flock(file.get(), LOCK_EX | LOCK_NB); }) == 0)
       return std::unique_ptr<FileLock>(std::make_unique<RealFileLock>(std::move(file)));
     if (errno == EWOULDBLOCK)
-      return Error{ErrorCode::kUnwritable, fmt::format("Another program holds '{}'.", path)};
+      return Error{ErrorCode::kUnwritable,
+                   fmt::format("another program has '{}' open; close the case there first.", path)};
     return CantWrite("lock", path, errno);
   }
 };

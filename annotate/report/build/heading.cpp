@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/signing.hpp"
 #include "annotate/report/build/parts.hpp"
 
 namespace afterscope {
@@ -23,6 +24,19 @@ std::optional<OwnShare> ShareOf(const ReportBuild& build) {
   return share;
 }
 
+std::vector<std::string> TraitsOf(const ReportBuild& build, const SignedReview* kept) {
+  const Review& review = build.in.review;
+  std::vector<std::string> traits;
+  if (review.is_self) traits.push_back(build.Text("review.self"));
+  if (review.blinding == Blinding::kBlinded) traits.push_back(build.Text("review.blinded"));
+  if (review.blinding == Blinding::kLifted) traits.push_back(build.Text("review.lifted"));
+  if (kept && kept->recognised == Recognition::kNo) traits.push_back(build.Text("recognised.no"));
+  if (kept && kept->recognised == Recognition::kPerhaps) traits.push_back(build.Text("recognised.perhaps"));
+  if (kept && kept->recognised == Recognition::kYes) traits.push_back(build.Text("recognised.yes"));
+  if (review.version > 1) traits.push_back(build.Filled("review.version", std::to_string(review.version)));
+  return traits;
+}
+
 }  // namespace
 
 void FillHeading(ReportBuild& build) {
@@ -40,6 +54,9 @@ void FillHeading(ReportBuild& build) {
   heading.review_id = review.id.value;
   heading.review_kind = build.Text(review.kind == ReviewKind::kFormal ? "review.formal" : "review.formative");
   heading.is_signed = review.is_signed;
+  const SignedReview* kept = FindSigned(record, review.id);
+  heading.review_traits = TraitsOf(build, kept);
+  if (kept) build.model.answers = kept->answers;
   for (const std::string& key : record.difficulty) heading.difficulty.push_back(build.NameOf(key));
   build.model.share = ShareOf(build);
   build.model.assessment = review.assessment;

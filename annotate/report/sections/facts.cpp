@@ -11,6 +11,11 @@ namespace afterscope {
 
 namespace {
 
+std::vector<std::string> NotEmpty(std::vector<std::string> parts) {
+  std::erase(parts, "");
+  return parts;
+}
+
 std::string TakeOversText(const ReportModel& model, int count) {
   if (count == 0) return model.words.Text("share.take_overs.none");
   if (count == 1) return model.words.Text("share.take_overs.one");
@@ -29,10 +34,16 @@ std::string ShareText(const ReportModel& model) {
 }  // namespace
 
 std::string SubtitleOf(const ReportModel& model) {
-  std::vector<std::string> parts;
-  for (const std::string& part : {model.heading.operation, model.heading.eye, model.heading.date})
-    if (!part.empty()) parts.push_back(part);
-  return JoinText(parts, "  ·  ");
+  return JoinText(NotEmpty({model.heading.operation, model.heading.eye, model.heading.date}), "  ·  ");
+}
+
+std::vector<std::string> AnswersOf(const ReportModel& model) {
+  std::vector<std::string> answers;
+  for (const ReviewAnswer& answer : model.answers) {
+    const std::string from = JoinText(NotEmpty({answer.by, answer.date}), ", ");
+    answers.push_back(from.empty() ? answer.text : fmt::format("{} ({})", answer.text, from));
+  }
+  return answers;
 }
 
 std::vector<Fact> FactsOf(const ReportModel& model) {
@@ -40,8 +51,9 @@ std::vector<Fact> FactsOf(const ReportModel& model) {
   const auto or_not_stated = [&](const std::string& text) {
     return text.empty() ? model.words.Text("not_stated") : text;
   };
-  const std::string review =
-      heading.review_kind + ", " + model.words.Text(heading.is_signed ? "review.signed" : "review.unsigned");
+  std::vector<std::string> review{heading.review_kind};
+  review.insert(review.end(), heading.review_traits.begin(), heading.review_traits.end());
+  review.push_back(model.words.Text(heading.is_signed ? "review.signed" : "review.unsigned"));
   std::string who = or_not_stated(heading.operator_code);
   if (!heading.operator_role.empty()) who += ", " + heading.operator_role;
   return {{model.words.Text("operator"), who},
@@ -50,7 +62,7 @@ std::vector<Fact> FactsOf(const ReportModel& model) {
           {model.words.Text("difficulty"), heading.difficulty.empty() ? model.words.Text("difficulty.none")
                                                                       : JoinText(heading.difficulty, ", ")},
           {model.words.Text("reviewer"), or_not_stated(heading.reviewer_code)},
-          {model.words.Text("review"), review}};
+          {model.words.Text("review"), JoinText(review, ", ")}};
 }
 
 }  // namespace afterscope

@@ -50,6 +50,7 @@ void WriteWords(HtmlPage& page) {
   if (!drill.empty() && !said.drill_date.empty())
     drill += " (" + page.Text("drill.date") + " " + said.drill_date + ")";
   WriteSaid(page, "drill", {drill}, 1);
+  if (!page.model.answers.empty()) WriteSaid(page, "answers", AnswersOf(page.model), 0);
   page.out += "</dl>\n";
 }
 

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/sections/facts.hpp"
 #include "annotate/report/sections/pdf_sections.hpp"
 
 #include <cairo.h>
@@ -64,6 +65,7 @@ void SetWords(PdfBook& book) {
   if (!drill.empty() && !said.drill_date.empty())
     drill += " (" + book.Text("drill.date") + " " + said.drill_date + ")";
   SetSaid(book, book.Text("drill"), {drill}, 1, false);
+  if (!book.model.answers.empty()) SetSaid(book, book.Text("answers"), AnswersOf(book.model), 0, false);
 }
 
 }  // namespace afterscope

@@ -58,7 +58,7 @@ std::vector<TrailPoint> RandomTrailPoints(std::mt19937& random) {
 }
 
 Edit RandomEdit(std::mt19937& random) {
-  switch (Pick(random, 16)) {
+  switch (Pick(random, 18)) {
     case 0:
     case 1:
       return Put<StepVisit>{RandomVisit(random)};
@@ -103,6 +103,14 @@ Edit RandomEdit(std::mt19937& random) {
       const char* const texts[] = {"", "2", "right", "given until 2027-01-31", "6.0"};
       return SetCaseField{fields[Pick(random, 5)], texts[Pick(random, 5)]};
     }
+    case 15:
+      return SetSignature{Pick(random, 2) > 0 ? std::optional(Signature{"m1", "2026-11-26T00:00:00Z", 3})
+                                              : std::nullopt};
+    case 16:
+      return Put<SignedReview>{{RandomId<ReviewId>(random, "r"),
+                                "seal",
+                                Recognition::kPerhaps,
+                                {{"t1", "2026-11-26", RandomText(random)}}}};
     default:
       return SetReviewField{"kind", Pick(random, 2) > 0 ? "formal" : "formative"};
   }

@@ -2,6 +2,7 @@
 #include "annotate/store/case_check.hpp"
 #include "annotate/store/case_session.hpp"
 #include "tests/annotate/case/case_support.hpp"
+#include "tests/annotate/store/fault_support.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
@@ -27,7 +28,9 @@ TEST_CASE("A check finds a changed journal and a changed recording", "[store]") 
     REQUIRE((*session)->Commit({"Eye", {SetCaseField{"eye", "left"}}}).ok());
     REQUIRE((*session)->Commit({"Check", {SetCheck{"wound_tight", CheckState::kSeenDone}}}).ok());
   }
-  CHECK(FindCases(folder.path()) == std::vector<std::string>{path});
+  std::vector<std::string> passed_over;
+  CHECK(FindCases(folder.path(), passed_over).value() == std::vector<std::string>{path});
+  CHECK(passed_over.empty());
   const CaseCheck whole = CheckCase(path, true, {}, {});
   CHECK(whole.wrong.empty());
   CHECK(whole.reviews == 1);
@@ -42,6 +45,15 @@ TEST_CASE("A check finds a changed journal and a changed recording", "[store]") 
   CHECK(bad.recordings.at(0).state == RecordingState::kDifferent);
   // Nothing was changed by looking.
   CHECK(files.ReadAll(path + "/journal", 1 << 20).value() == journal);
+}
+
+TEST_CASE("A folder that can't be looked into is told so", "[store]") {
+  MemoryFiles files;
+  std::vector<std::string> passed_over;
+  const auto cases = FindCases("/memory/nowhere", passed_over, files);
+  REQUIRE_FALSE(cases.ok());
+  CHECK(cases.error().code == ErrorCode::kUnreadable);
+  CHECK(cases.error().message == "no /memory/nowhere");  // as the file layer says it
 }
 
 }  // namespace afterscope

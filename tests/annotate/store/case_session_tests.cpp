@@ -2,6 +2,7 @@
 #include "annotate/case/tagging.hpp"
 #include "annotate/store/case_session.hpp"
 #include "tests/annotate/case/case_support.hpp"
+#include "tests/annotate/store/fault_support.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
@@ -99,12 +100,30 @@ TEST_CASE("A second program gets the case read-only and says so", "[store]") {
   auto second = Opened(path);
   CHECK(second->read_only());
   REQUIRE(second->cautions().size() == 1);
-  CHECK(second->cautions()[0].find("Another program") != std::string::npos);
+  CHECK(second->cautions()[0].find("another program") != std::string::npos);
   CHECK(second->review().moments.size() == 1);
   CHECK(second->Commit(Remark(*second, 20, "two")).error().code == ErrorCode::kUnwritable);
   CHECK(second->review().moments.size() == 1);
   first.reset();
   CHECK_FALSE(Opened(path)->read_only());
+}
+
+TEST_CASE("Where only the readable copies can't be renewed, the case can still be changed", "[store]") {
+  MemoryFiles files;
+  REQUIRE(CaseSession::Create("/memory/case", TwoRecordings(), files).ok());
+  REQUIRE(files.Remove("/memory/case/case.json").ok());  // a checkpoint that is behind
+  // The disk takes no new files, but what is there can be written.
+  WatchedFiles full(files, [](int, const std::string& what) -> Status {
+    if (what != "create") return {};
+    return Error{ErrorCode::kUnwritable, "Can't create a file: no space left."};
+  });
+  auto session = CaseSession::Open("/memory/case", {}, full);
+  REQUIRE(session.ok());
+  CHECK_FALSE((*session)->read_only());
+  REQUIRE((*session)->cautions().size() == 1);
+  CHECK((*session)->Commit({"Eye", {SetCaseField{"eye", "left"}}}).ok());
+  session->reset();
+  CHECK(CaseSession::Open("/memory/case", {}, files).value()->record().eye == Eye::kLeft);
 }
 
 TEST_CASE("Facts are kept but not undone", "[store]") {
@@ -212,7 +231,7 @@ TEST_CASE("What a newer version added survives, and a newer major version opens 
   }
   CHECK(Bytes(file).find("\"mood\":\"calm\"") != std::string::npos);
   text = Bytes(file);
-  write_changed("\"version\": \"1.0\"", "\"version\": \"2.0\"");
+  write_changed("\"version\": \"1.1\"", "\"version\": \"2.0\"");
   auto session = Opened(path);
   CHECK(session->read_only());
   CHECK(session->review().moments.size() == 2);

@@ -48,7 +48,7 @@ Ended RunUntil(FileSystem& files, int n) {
 // The way of SQLite's crash tests: end at every call in turn, drop what was not synced, open again.
 TEST_CASE("Power loss at every file system call loses nothing acknowledged", "[store][crash]") {
   const std::vector<CaseState> states = CleanStates();
-  REQUIRE(states.size() == 13);
+  REQUIRE(states.size() == 15);
   std::mt19937 random(1);
   int points = 0;
   int images = 0;

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/case_json.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/edit_json.hpp"
+#include "annotate/store/journal.hpp"
 #include "annotate/store/json_text.hpp"
 #include "tests/annotate/case/case_support.hpp"
 #include "tests/annotate/store/fault_support.hpp"
@@ -26,7 +28,7 @@ struct Opening {
 Opening Open(FileSystem& files) {
   const auto session = CaseSession::Open(kFolder, {{}, "", true}, files);
   if (!session.ok()) return {{}, true};
-  return {{true, (*session)->record(), (*session)->review()}, !(*session)->cautions().empty()};
+  return {Comparable((*session)->record(), (*session)->review()), !(*session)->cautions().empty()};
 }
 
 std::unique_ptr<MemoryFiles> Copy(const MemoryFiles& files) {
@@ -71,6 +73,38 @@ TEST_CASE("Cut at every byte and with each byte flipped, a case is right or says
   }
   WARN(openings << " damaged openings, " << refused << " refused");
   CHECK(openings > 10000);
+}
+
+// Whole by its digests, and yet nothing that this program wrote.
+TEST_CASE("A journal that starts with recordings of no sense is refused as an edit of them is",
+          "[store][damage]") {
+  const auto opened = [](const RecordingShape& shape) {
+    CaseRecord record = TwoRecordings();
+    record.recordings[1].shape = shape;
+    const JournalLine line = MakeJournalLine(1, 1, "",
+                                             {{"kind", "begin"},
+                                              {"format", "afterscope case journal"},
+                                              {"version", "1.0"},
+                                              {"state", JsonFrom(record)}});
+    MemoryFiles files;
+    REQUIRE(files.MakeFolder(kFolder).ok());
+    REQUIRE((*files.OpenAppend(std::string(kFolder) + "/journal"))->Append(FileText(line)).ok());
+    return CaseSession::Open(kFolder, {}, files).ok();
+  };
+  const RecordingShape good = TwoRecordings().recordings[1].shape;
+  CHECK(opened(good));
+  RecordingShape bad = good;
+  for (const Rational time_base :
+       {Rational{1, 4'000'000'000'000}, Rational{1'000'000, 1}, Rational{0, 1}, Rational{-1, 25}}) {
+    bad.time_base = time_base;
+    CHECK_FALSE(opened(bad));
+  }
+  bad = good;
+  bad.end = Pts{9'000'000'000'000'000'000};  // what goes through its time would not end
+  CHECK_FALSE(opened(bad));
+  bad = good;
+  bad.first = Pts{30001};
+  CHECK_FALSE(opened(bad));
 }
 
 // The names follow the public parsing test suites: y_ must be read, n_ must be refused.

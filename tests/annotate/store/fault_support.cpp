@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tests/annotate/store/fault_support.hpp"
 
+#include "annotate/case/signing.hpp"
 #include "annotate/case/tagging.hpp"
 #include "annotate/store/case_session.hpp"
 #include "tests/annotate/case/case_support.hpp"
@@ -271,10 +272,22 @@ std::vector<Change> Changes() {
       [](CaseSession& s) -> Status {
         return s.CommitFacts({"Recordings", {SetRecordings{TwoRecordings().recordings}}});
       },
+      [](CaseSession& s) { return s.Sign("m1"); },
+      [](CaseSession& s) -> Status {
+        AFTERSCOPE_ASSIGN(const EditGroup group,
+                          AnswerReview(s.record(), s.review().id, {"t1", "2026-11-26", "thank you"}));
+        return s.Commit(group);
+      },
   };
 }
 
 }  // namespace
+
+CaseState Comparable(CaseRecord record, Review review) {
+  for (SignedReview& kept : record.signed_reviews) kept.seal.clear();
+  review.signature.at.clear();
+  return {true, std::move(record), std::move(review)};
+}
 
 void RunScenario(FileSystem& files, const std::string& folder,
                  const std::function<void(const CaseState&)>& acknowledged) {
@@ -284,7 +297,7 @@ void RunScenario(FileSystem& files, const std::string& folder,
   if (!session.ok() || (*session)->read_only()) return;
   for (const Change& change : Changes()) {
     if (!change(**session).ok()) return;
-    acknowledged({true, (*session)->record(), (*session)->review()});
+    acknowledged(Comparable((*session)->record(), (*session)->review()));
   }
 }
 
@@ -299,7 +312,7 @@ std::vector<CaseState> CleanStates() {
 CaseState StateOf(FileSystem& files, const std::string& folder) {
   const auto session = CaseSession::Open(folder, {}, files);
   if (!session.ok()) return {};
-  return {true, (*session)->record(), (*session)->review()};
+  return Comparable((*session)->record(), (*session)->review());
 }
 
 }  // namespace afterscope

@@ -93,6 +93,9 @@ struct CaseState {
   friend bool operator==(const CaseState&, const CaseState&) = default;
 };
 
+// What a session shows as it can be compared with another run's: without what time and chance give.
+CaseState Comparable(CaseRecord record, Review review);
+
 // Makes a case, opens it, and makes a series of changes of every kind, with undo, redo and checkpoints in
 // between; stops at the first change that is not acknowledged. `acknowledged` is called with the state after
 // each one that is, from the made case on.

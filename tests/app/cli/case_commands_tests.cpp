@@ -74,6 +74,57 @@ TEST_CASE("A recording becomes a tagged case by commands, and stays as it was", 
   CHECK(Run(folder, "tag c --moment remark --at 3 --text works").status == 0);
 }
 
+TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new version", "[commands]") {
+  const TemporaryFolder folder;
+  Write(folder / "steps.csv", "step,start,end\nrhexis,0,50\nlens,50,80\n");
+  CHECK(
+      Run(folder, "import c --steps steps.csv --rate 25 --set operator_code=secret-op --set date=2026-01-02")
+          .status == 0);
+  const std::string mentor = "tag c --review m --reviewer m1 --kind formal --blinded ";
+  CHECK(Run(folder, mentor + "--step rhexis --at 0:0 --to 0:40").status == 0);
+  CHECK(Run(folder, "tag c --reviewer t1 --self --step rhexis --at 0:0 --to 0:60").status == 0);
+  // Blind: no command on this review names the operator.
+  for (const char* call : {"tag c --review m --json", "measure c --review m --json -",
+                           "report c --review m -o r.json && cat r.json"}) {
+    const Ran ran = Run(folder, call);
+    INFO(ran.output);
+    CHECK_FALSE(Has(ran, "secret-op"));
+    CHECK_FALSE(Has(ran, "2026-01-02"));
+  }
+  CHECK(Has(Run(folder, "report c --review m -o r.html"), "hidden from each other"));
+  CHECK(Run(folder, "tag c --review m --recognised yes").status == 2);
+  CHECK(Run(folder, "tag c --review m --sign --reviewer x").status == 2);
+  CHECK(Run(folder, "tag c --review m --sign").status == 0);
+  CHECK(Has(Run(folder, "tag c --review m --json"), "secret-op"));
+  CHECK(Run(folder, "tag c --review m --recognised perhaps --answer thanks --by t1").status == 0);
+  CHECK(Has(Run(folder, "tag c --review m --json"), "\"recognised\":\"perhaps\""));
+  CHECK(Run(folder, "tag c --review m --step lens --at 0:60").status == 2);
+  CHECK(Has(Run(folder, "tag c --review m --next-version"), "m-v2"));
+  CHECK(Run(folder, "tag c --review m-v2 --step lens --at 0:60").status == 0);
+  const Ran list = Run(folder, "tag c --reviews");
+  CHECK(Has(list, "formal, blinding blinded\tversion 1\tsigned 20"));
+  CHECK(Has(list, "version 2\tnot signed"));
+  CHECK(Has(list, "t1\tformative, own view"));
+  CHECK(Run(folder, "check c").status == 0);
+  CHECK(Run(folder, "tag c --review m --kind strict --list").status == 2);
+}
+
+TEST_CASE("A recording stays in the case while a review speaks of it", "[commands]") {
+  const TemporaryFolder folder;
+  Write(folder / "steps.csv", "step,start,end\na,\"0,5\",2\n");
+  CHECK(Run(folder, "import c --steps steps.csv --unit seconds").status == 0);
+  Write(folder / "none.json", R"({"edits":[{"set_recordings":[]}]})");
+  const Ran refused = Run(folder, "tag c --edits none.json");
+  CHECK(refused.status == 2);
+  CHECK(Has(refused, "step 'a'"));
+  CHECK(Run(folder, "tag c --review other --edits none.json").status == 2);
+  Write(folder / "bad.csv", "step,start,end\na,50,10\n");
+  const Ran bad = Run(folder, "import d --steps bad.csv --rate 25");
+  CHECK(bad.status == 3);
+  CHECK(Has(bad, "line 2"));
+  CHECK(Run(folder, "check d").status == 3);
+}
+
 TEST_CASE("One table makes many cases, and edits come from standard input", "[commands]") {
   const TemporaryFolder folder;
   Write(folder / "steps.csv", "VideoID;FrameNo;Phase\n1;0;a\n1;50;b\n2;5;a\n");

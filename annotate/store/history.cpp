@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/history.hpp"
+
+#include <algorithm>
+
+namespace afterscope {
+namespace {
+
+struct Event {
+  DocumentEvent what;
+  Document* document;
+};
+
+std::vector<Event> EventsInOrder(Document& record, Document& review, const ReviewId& id) {
+  std::vector<Event> events;
+  for (const DocumentEvent& event : record.events())
+    if (event.review == id.value) events.push_back({event, &record});
+  for (const DocumentEvent& event : review.events()) events.push_back({event, &review});
+  std::stable_sort(events.begin(), events.end(),
+                   [](const Event& a, const Event& b) { return a.what.order < b.what.order; });
+  return events;
+}
+
+void Shift(std::vector<Undoable>& from, std::vector<Undoable>& to, Undoable entry) {
+  std::erase_if(from,
+                [&](const Undoable& u) { return u.document == entry.document && u.entry == entry.entry; });
+  to.push_back(entry);
+}
+
+}  // namespace
+
+void History::Rebuild(Document& record, Document& review, const ReviewId& id, UsedIds& ids) {
+  done_.clear();
+  undone_.clear();
+  for (const Event& event : EventsInOrder(record, review, id)) {
+    if (event.what.kind == "edits") {
+      if (const EditPair* pair = event.document->Edits(event.what.entry)) {
+        ids.Note(pair->group);
+        ids.Note(pair->inverse);
+      }
+      Add({event.document, event.what.entry});
+    } else if (event.what.kind == "undo") {
+      Shift(done_, undone_, {event.document, event.what.of});
+    } else {
+      Shift(undone_, done_, {event.document, event.what.of});
+    }
+  }
+}
+
+void History::Add(Undoable entry) {
+  done_.push_back(entry);
+  undone_.clear();
+}
+
+void History::Drop(const Document& document) {
+  for (std::vector<Undoable>* stack : {&done_, &undone_})
+    std::erase_if(*stack, [&](const Undoable& entry) { return entry.document == &document; });
+}
+
+const Undoable* History::Next(bool redo) const {
+  const std::vector<Undoable>& stack = redo ? undone_ : done_;
+  return stack.empty() ? nullptr : &stack.back();
+}
+
+std::string History::Label(bool redo) const {
+  const Undoable* next = Next(redo);
+  const EditPair* pair = next ? next->document->Edits(next->entry) : nullptr;
+  if (!pair) return "";
+  return pair->group.label.empty() ? "Change" : pair->group.label;
+}
+
+void History::Move(bool redo) {
+  std::vector<Undoable>& from = redo ? undone_ : done_;
+  (redo ? done_ : undone_).push_back(from.back());
+  from.pop_back();
+}
+
+}  // namespace afterscope

@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/review_folders.hpp"
+
+#include "annotate/store/document.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+bool IsOpenTo(const OpenCaseOptions& options, const Review& review) {
+  return review.is_self == options.new_review.is_self &&
+         (options.reviewer_code.empty() || review.reviewer_code.empty() ||
+          review.reviewer_code == options.reviewer_code);
+}
+
+}  // namespace
+
+std::string ReviewFolder(const std::string& case_folder, const ReviewId& id) {
+  return fmt::format("{}/reviews/{}", case_folder, id.value);
+}
+
+std::vector<ReviewId> ListReviews(FileSystem& files, const std::string& case_folder) {
+  std::vector<ReviewId> reviews;
+  const auto names = files.List(case_folder + "/reviews");
+  if (!names.ok()) return reviews;
+  for (const std::string& name : *names)
+    if (IsValidIdText(name) &&
+        Document::Exists(files, DocumentKind::kReview, ReviewFolder(case_folder, {name})))
+      reviews.push_back({name});
+  return reviews;
+}
+
+ReviewId ChooseReview(FileSystem& files, const std::string& case_folder, const OpenCaseOptions& options) {
+  const std::vector<ReviewId> reviews = ListReviews(files, case_folder);
+  std::optional<ReviewId> best;
+  std::pair<bool, std::int64_t> best_rank;
+  std::optional<ReviewId> unreadable;
+  for (const ReviewId& id : reviews) {
+    Document document(files, DocumentKind::kReview, ReviewFolder(case_folder, id));
+    if (!document.Load(true).ok()) {
+      unreadable = id;
+      continue;
+    }
+    const std::pair rank{!document.state().review.is_signed, document.last_order()};
+    if (!IsOpenTo(options, document.state().review) || (best && rank < best_rank)) continue;
+    best = id;
+    best_rank = rank;
+  }
+  if (best) return *best;
+  // A single one that can't be read is told rather than passed over.
+  if (unreadable && reviews.size() == 1) return *unreadable;
+  for (std::size_t number = reviews.size() + 1;; ++number) {
+    const ReviewId fresh{fmt::format("r{}", number)};
+    if (std::find(reviews.begin(), reviews.end(), fresh) == reviews.end()) return fresh;
+  }
+}
+
+ReviewId FreshReviewId(const std::vector<ReviewId>& taken, std::string wanted) {
+  while (std::find(taken.begin(), taken.end(), ReviewId{wanted}) != taken.end()) wanted += "b";
+  return {std::move(wanted)};
+}
+
+}  // namespace afterscope

@@ -1,0 +1,117 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/seal_check.hpp"
+
+#include "annotate/case/signing.hpp"
+#include "annotate/store/document.hpp"
+#include "annotate/store/journal.hpp"
+#include "annotate/store/review_folders.hpp"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <optional>
+
+namespace afterscope {
+namespace {
+
+constexpr std::int64_t kMostJournalBytes = 1LL << 30;
+
+// What a review and its journal say of its sealing.
+struct Sealed {
+  Review review;
+  std::string recovered_from;
+  std::vector<std::string> heads;  // digests that its signing entry has or had; empty: not signed
+  bool changed_since = false;
+
+  bool HasSeal(const std::string& seal) const {
+    return std::find(heads.begin(), heads.end(), seal) != heads.end();
+  }
+};
+
+bool IsSigning(const JournalLine& line) {
+  if (line.kind != "facts") return false;
+  const Json json = Json::parse(line.text);
+  const auto edits = json.find("edits");
+  return edits != json.end() && std::any_of(edits->begin(), edits->end(), [](const Json& edit) {
+           return edit.contains("set_signature") && edit["set_signature"].is_object();
+         });
+}
+
+void ReadSealing(const JournalContent& content, Sealed& sealed) {
+  for (const JournalLine& line : content.lines) {
+    if (IsSigning(line)) {
+      sealed.heads = {line.digest};
+      sealed.changed_since = false;
+    } else if (line.kind == "scrub") {
+      sealed.heads.push_back(Json::parse(line.text).value("previous_head", std::string()));
+    } else {
+      sealed.changed_since = true;
+    }
+  }
+  if (!sealed.review.is_signed) sealed.heads.clear();
+}
+
+std::optional<Sealed> ReadSealed(FileSystem& files, const std::string& folder) {
+  Document document(files, DocumentKind::kReview, folder);
+  if (!document.Load(true).ok()) return std::nullopt;  // told by whoever opens it
+  Sealed sealed{document.state().review, document.recovered_from(), {}, false};
+  if (const auto bytes = files.ReadAll(folder + "/journal", kMostJournalBytes); bytes.ok())
+    ReadSealing(ReadJournal(*bytes), sealed);
+  return sealed;
+}
+
+void CheckOne(const Sealed& sealed, const SignedReview* kept, SealCheck& check) {
+  const std::string& id = sealed.review.id.value;
+  if (sealed.review.kind == ReviewKind::kFormal && !sealed.recovered_from.empty())
+    check.wrong.push_back(
+        fmt::format("The history of the formal review '{}' was lost: it was recovered from a {}.", id,
+                    sealed.recovered_from));
+  if (!sealed.review.is_signed) {
+    if (kept)
+      check.wrong.push_back(
+          fmt::format("Review '{}' was signed, and its journal does not say so any more.", id));
+    return;
+  }
+  if (sealed.changed_since)
+    check.wrong.push_back(fmt::format("Review '{}' was changed after it was signed.", id));
+  if (!kept)
+    check.notes.push_back(
+        fmt::format("Review '{}' is signed, and the case keeps its seal from when it is opened next.", id));
+  else if (!sealed.HasSeal(kept->seal))
+    check.wrong.push_back(fmt::format(
+        "Review '{}' is not the one that was signed: its seal is not the one that the case keeps.", id));
+}
+
+// A later version names the seal of the one it was made from.
+void CheckVersion(const Sealed& later, const std::vector<Sealed>& all, SealCheck& check) {
+  if (later.review.version_of.empty()) return;
+  const auto before = std::find_if(all.begin(), all.end(), [&](const Sealed& other) {
+    const ReviewId& first = other.review.version_of.empty() ? other.review.id : other.review.version_of;
+    return first == later.review.version_of && other.review.version == later.review.version - 1;
+  });
+  if (before != all.end() && before->HasSeal(later.review.earlier_seal)) return;
+  check.wrong.push_back(
+      fmt::format("The version before review '{}' is not there, or is not the one that it was made from.",
+                  later.review.id.value));
+}
+
+}  // namespace
+
+SealCheck CheckSeals(const std::string& case_folder, const CaseRecord& record, FileSystem& files) {
+  SealCheck check;
+  std::vector<Sealed> all;
+  const std::vector<ReviewId> there = ListReviews(files, case_folder);
+  for (const ReviewId& id : there)
+    if (auto sealed = ReadSealed(files, ReviewFolder(case_folder, id))) all.push_back(std::move(*sealed));
+  for (const Sealed& sealed : all) {
+    CheckOne(sealed, FindSigned(record, sealed.review.id), check);
+    CheckVersion(sealed, all, check);
+  }
+  for (const SignedReview& kept : record.signed_reviews)
+    if (std::find(there.begin(), there.end(), kept.id) == there.end())
+      check.wrong.push_back(fmt::format("Review '{}' was signed and is not there any more.", kept.id.value));
+  return check;
+}
+
+}  // namespace afterscope

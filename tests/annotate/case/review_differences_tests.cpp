@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/review_differences.hpp"
+#include "tests/annotate/case/case_support.hpp"
+
+#include <catch2/catch.hpp>
+
+namespace afterscope {
+namespace {
+
+void Visit(Review& review, const char* step, std::int64_t start, std::int64_t end) {
+  review.visits.push_back(
+      {{std::string("v") + std::to_string(start)}, step, 0, At(start), At(end), "", false});
+}
+
+}  // namespace
+
+TEST_CASE("Two views of a case: what one lacks, and what lies elsewhere", "[case]") {
+  const CaseRecord record = TwoRecordings();
+  const CaseClock clock(record.recordings);
+  Review self;
+  Visit(self, "side_port", 1000, 2000);
+  Visit(self, "rhexis", 2000, 9000);
+  Visit(self, "lens", 20000, 30000);
+  self.checks["wound_tight"] = CheckState::kSeenDone;
+  self.assessment.change = "grasp earlier";
+  Review mentor;
+  Visit(mentor, "side_port", 1900, 2500);
+  Visit(mentor, "rhexis", 2500, 9500);
+  Visit(mentor, "rhexis", 10000, 11000);
+  Visit(mentor, "lens", 20000, 30000);
+  mentor.moments.push_back({{"o1"}, At(5000), MomentKind::kComplication, "capsule_tear", "", {}});
+  mentor.assessment.change = "grasp earlier ";
+  const auto found = DifferencesBetween(self, mentor, clock);
+  REQUIRE(found.size() == 3);
+  CHECK(found[0].key == "rhexis");  // the second visit, which the operator did not see as one
+  CHECK_FALSE(found[0].first_at);
+  CHECK(found[0].second_at == At(10000));
+  CHECK(found[0].second_seconds == Approx(1.0));
+  CHECK(found[1].kind == DifferenceKind::kCheck);
+  CHECK(found[1].first_says == "seen done");
+  CHECK(found[1].second_says == "not reviewed");
+  CHECK(found[2].kind == DifferenceKind::kComplication);
+  CHECK(found[2].second_at == At(5000));
+  CHECK(DifferencesBetween(self, mentor, clock, 0.1).size() == 5);
+  CHECK(DifferencesBetween(mentor, mentor, clock, 0).empty());
+}
+
+}  // namespace afterscope

@@ -2,23 +2,15 @@
 #include "annotate/report/pdf_report.hpp"
 
 #include "annotate/report/build/parts.hpp"
+#include "annotate/report/pdf/emit_pdf.hpp"
 #include "annotate/report/safe_text.hpp"
 #include "annotate/report/sections/pdf_sections.hpp"
 
-#include <cairo-pdf.h>
-#include <cairo.h>
 #include <fmt/format.h>
-
-#include <memory>
 
 namespace afterscope {
 
 namespace {
-
-cairo_status_t Collect(void* bytes, const unsigned char* data, unsigned int length) {
-  static_cast<std::string*>(bytes)->append(reinterpret_cast<const char*>(data), length);
-  return CAIRO_STATUS_SUCCESS;
-}
 
 void SetAll(PdfBook& book) {
   SetHeading(book);
@@ -52,14 +44,10 @@ void DrawFooter(cairo_t* cairo, PdfBook& book, int page, int pages) {
   if (code.width() < room) code.Draw(cairo, setup.width - setup.side - number.width() - 10 - code.width(), y);
 }
 
-void SetMetadata(cairo_surface_t* surface, const ReportModel& model, const PdfOptions& options) {
-  std::string title = model.words.Text("title");
-  if (!model.heading.case_code.empty())
-    title = fmt::format("{} {}", title, SafeText(model.heading.case_code));
-  cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, title.c_str());
-  cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "Afterscope");
-  if (!options.made_at.empty())
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, options.made_at.c_str());
+std::string TitleOf(const ReportModel& model) {
+  const std::string& title = model.words.Text("title");
+  return model.heading.case_code.empty() ? title
+                                         : fmt::format("{} {}", title, SafeText(model.heading.case_code));
 }
 
 }  // namespace
@@ -75,19 +63,9 @@ Result<PdfFile> MakePdf(const ReportModel& model, const PdfOptions& options) {
     pages.Paragraph(FillBraces(book.Text("caution.glyphs"), {fmt::format("{}", typesetter.missing_glyphs())}),
                     styles::kBody);
 
-  const std::unique_ptr<cairo_surface_t, decltype(&cairo_surface_destroy)> surface(
-      cairo_pdf_surface_create_for_stream(Collect, &file.bytes, setup.width, setup.height),
-      cairo_surface_destroy);
-  SetMetadata(surface.get(), model, options);
-  const std::unique_ptr<cairo_t, decltype(&cairo_destroy)> cairo(cairo_create(surface.get()), cairo_destroy);
-  pages.Emit(cairo.get(), surface.get(),
-             [&](cairo_t* on, int page, int count) { DrawFooter(on, book, page, count); });
-  cairo_surface_finish(surface.get());
-  cairo_status_t status = cairo_status(cairo.get());
-  if (status == CAIRO_STATUS_SUCCESS) status = cairo_surface_status(surface.get());
-  if (status != CAIRO_STATUS_SUCCESS)
-    return Error{ErrorCode::kUnwritable,
-                 fmt::format("The PDF could not be made: {}.", cairo_status_to_string(status))};
+  AFTERSCOPE_ASSIGN(file.bytes,
+                    EmitPdf(pages, TitleOf(model), options.made_at,
+                            [&](cairo_t* on, int page, int count) { DrawFooter(on, book, page, count); }));
   file.pages = static_cast<int>(pages.page());
   file.missing_glyphs = typesetter.missing_glyphs();
   return file;

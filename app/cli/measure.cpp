@@ -12,6 +12,7 @@
 #include "app/common/assets.hpp"
 #include "app/common/case_cautions.hpp"
 #include "app/common/console.hpp"
+#include "app/common/text_output.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -30,13 +31,6 @@ struct MeasureCall {
   std::string csv;
   MeasureOptions options;
 };
-
-// "-" is standard output.
-Status Write(const std::string& path, const std::string& text) {
-  if (path != "-") return ReplaceFile(RealFileSystem(), path, text);
-  fmt::print("{}", text);
-  return {};
-}
 
 std::string JsonText(const std::vector<Finding>& findings) {
   nlohmann::ordered_json all = nlohmann::ordered_json::array();
@@ -91,8 +85,8 @@ Status Measure(const MeasureCall& call) {
   const std::vector<Finding> findings = MeasureReview(record, review, steps, options, followed);
   if (Stopped(options.stop))
     return Error{ErrorCode::kStopped, "Stopped before everything was measured; nothing was written."};
-  if (!call.json.empty()) AFTERSCOPE_TRY(Write(call.json, JsonText(findings)));
-  if (!call.csv.empty()) AFTERSCOPE_TRY(Write(call.csv, CsvFromFindings(findings)));
+  if (!call.json.empty()) AFTERSCOPE_TRY(WriteOutput(call.json, JsonText(findings)));
+  if (!call.csv.empty()) AFTERSCOPE_TRY(WriteOutput(call.csv, CsvFromFindings(findings)));
   if (call.json.empty() && call.csv.empty()) PrintTable(findings);
   if (std::none_of(findings.begin(), findings.end(), IsOfThisCase))
     return Error{

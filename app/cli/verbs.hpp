@@ -19,5 +19,11 @@ Command IntakeCommand();
 Command NewCommand();
 Command TagCommand();
 Command ReportCommand();
+Command SeriesCommand();
+Command ScoreCommand();
+Command AgreeCommand();
+Command OutcomesCommand();
+Command DueCommand();
+Command FindCommand();
 
 }  // namespace afterscope

@@ -15,8 +15,9 @@ namespace afterscope {
 
 std::vector<Command> Commands() {
   return {
-      DemoCommand(),   IntakeCommand(), InfoCommand(),    FrameCommand(),  NewCommand(),  TagCommand(),
-      ImportCommand(), FollowCommand(), MeasureCommand(), ReportCommand(), ClipCommand(), CheckCommand(),
+      DemoCommand(),   IntakeCommand(), InfoCommand(),     FrameCommand(),  NewCommand(),  TagCommand(),
+      ImportCommand(), FollowCommand(), MeasureCommand(),  ReportCommand(), ClipCommand(), SeriesCommand(),
+      ScoreCommand(),  AgreeCommand(),  OutcomesCommand(), DueCommand(),    FindCommand(), CheckCommand(),
   };
 }
 

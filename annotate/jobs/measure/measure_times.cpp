@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/operator_name.hpp"
 #include "annotate/jobs/measure/measure_context.hpp"
 #include "metrics/timing/step_times.hpp"
 
@@ -14,15 +15,6 @@ const char* const kTimeMethod =
     "frame timestamps on the case clock, visits [start, end) of the first lane; limits from the frame "
     "interval";
 
-std::string OperatorOf(const CaseRecord& record, const StepVisit& visit) {
-  const auto or_word = [](const std::string& code, const char* word) {
-    return code.empty() ? std::string(word) : code;
-  };
-  if (!visit.operator_code.empty()) return visit.operator_code;
-  return visit.taken_over ? or_word(record.supervisor_code, "supervisor")
-                          : or_word(record.operator_code, "operator");
-}
-
 std::vector<TimedVisit> TimedVisits(const MeasureContext& context) {
   std::vector<const StepVisit*> lane;
   for (const StepVisit& v : context.review.visits)
@@ -34,7 +26,7 @@ std::vector<TimedVisit> TimedVisits(const MeasureContext& context) {
     const StepVisit& v = *lane[i];
     const FrameRef open_end = i + 1 < lane.size() ? lane[i + 1]->start : context.clock.end();
     out.push_back({v.step,
-                   OperatorOf(context.record, v),
+                   OperatorName(context.record, v),
                    {context.clock.Seconds(v.start), context.clock.Seconds(v.end.value_or(open_end))},
                    context.FrameSeconds(v.start),
                    v.taken_over});

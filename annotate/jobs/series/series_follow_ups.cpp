@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/series/series_follow_ups.hpp"
+
+#include "annotate/case/text.hpp"
+#include "annotate/jobs/demo/table_cases.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
+#include <tuple>
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+constexpr std::string_view kPlanned = "follow_up.";
+constexpr std::string_view kBetween = " to ";
+
+std::optional<std::pair<std::string, std::string>> Parted(const std::string& text) {
+  const auto at = text.find(kBetween);
+  if (at == std::string::npos) return std::nullopt;
+  return std::pair{text.substr(0, at), text.substr(at + kBetween.size())};
+}
+
+std::string NameOf(const std::string& key, const std::vector<NamedKey>& known) {
+  for (const NamedKey& entry : known)
+    if (entry.key == key) return entry.name;
+  return key;
+}
+
+FollowUpState StateOn(const std::string& date, const FollowUp& follow_up) {
+  if (!follow_up.done.empty()) return FollowUpState::kDone;
+  if (date < follow_up.from) return FollowUpState::kComing;
+  return date <= follow_up.to ? FollowUpState::kDue : FollowUpState::kOverdue;
+}
+
+}  // namespace
+
+std::vector<FollowUp> FollowUpsOn(const std::string& date, const std::vector<IndexCase>& cases,
+                                  const std::vector<NamedKey>& known, std::vector<std::string>& cautions) {
+  std::vector<FollowUp> out;
+  for (const IndexCase& entry : cases)
+    for (const auto& [name, text] : entry.extra) {
+      if (!name.starts_with(kPlanned)) continue;
+      const std::string key = name.substr(kPlanned.size());
+      const auto window = Parted(text);
+      if (!window || !IsDate(window->first) || !IsDate(window->second)) {
+        cautions.push_back(
+            fmt::format("Case '{}': '{}' is no window of time for '{}': give YYYY-MM-DD to "
+                        "YYYY-MM-DD.",
+                        entry.code, text, key));
+        continue;
+      }
+      const auto done = entry.extra.find("follow_up_done." + key);
+      FollowUp follow_up{entry.code,
+                         entry.folder,
+                         entry.operator_code,
+                         key,
+                         NameOf(key, known),
+                         window->first,
+                         window->second,
+                         done == entry.extra.end() ? "" : done->second,
+                         {}};
+      follow_up.state = StateOn(date, follow_up);
+      out.push_back(std::move(follow_up));
+    }
+  std::sort(out.begin(), out.end(), [](const FollowUp& a, const FollowUp& b) {
+    return std::tie(a.to, a.from, a.code, a.key) < std::tie(b.to, b.from, b.code, b.key);
+  });
+  return out;
+}
+
+const char* StateWords(FollowUpState state) {
+  constexpr const char* kWords[] = {"coming", "due", "overdue", "done"};
+  return kWords[static_cast<int>(state)];
+}
+
+Result<EditGroup> PlanFollowUp(const NamedKey& follow_up, const std::string& case_date) {
+  const auto days = Parted(follow_up.definition).value_or(std::pair<std::string, std::string>{});
+  const double from = NumberFrom(days.first).value_or(-1);
+  const double to = NumberFrom(days.second).value_or(-1);
+  if (from < 0 || from > to)
+    return Error{
+        ErrorCode::kBadCall,
+        fmt::format("Follow-up '{}' has no days 'FROM to TO' in assets/outcomes.json.", follow_up.key)};
+  if (!IsDate(case_date))
+    return Error{ErrorCode::kNotComputable,
+                 "The case has no date, so it can't be told when to look again: set its date first."};
+  const std::string window = fmt::format("{} to {}", DateAfter(case_date, static_cast<int>(from)),
+                                         DateAfter(case_date, static_cast<int>(to)));
+  return EditGroup{"Plan follow-up",
+                   {SetCaseField{fmt::format("extra.follow_up.{}", follow_up.key), window}}};
+}
+
+}  // namespace afterscope

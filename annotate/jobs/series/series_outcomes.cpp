@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/series/build_series.hpp"
+#include "annotate/jobs/series/computed.hpp"
+#include "annotate/jobs/series/select_cases.hpp"
+#include "annotate/store/step_list_file.hpp"
+#include "metrics/series/proportion.hpp"
+#include "metrics/series/quantiles.hpp"
+#include "metrics/series/risk_adjusted_cusum.hpp"
+#include "metrics/series/tabular_cusum.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <functional>
+#include <map>
+#include <set>
+
+namespace afterscope {
+namespace {
+
+bool Has(const SeriesCase& entry, const std::vector<std::string>& keys) {
+  return std::any_of(entry.complications.begin(), entry.complications.end(), [&](const IndexMoment& moment) {
+    return std::find(keys.begin(), keys.end(), moment.key) != keys.end();
+  });
+}
+
+// What the supervisor did is no complication of the eye.
+bool HasAny(const SeriesCase& entry) {
+  return std::any_of(entry.complications.begin(), entry.complications.end(),
+                     [](const IndexMoment& moment) { return moment.key != "take_over"; });
+}
+
+Computed<Estimate> ShareOf(int count, int of, double level) {
+  if (of == 0) return {std::nullopt, "Of no case it is known whether there was one."};
+  return ComputedFrom(WilsonProportion(count, of, level));
+}
+
+void AddComplications(SeriesModel& model, const SeriesOptions& options) {
+  std::map<std::string, int> counts;
+  for (const SeriesCase& entry : model.cases) {
+    if (!entry.complications_known) continue;
+    ++model.complications_known;
+    std::set<std::string> keys;
+    for (const IndexMoment& moment : entry.complications) keys.insert(moment.key);
+    for (const std::string& key : keys) ++counts[key];
+  }
+  const auto named = LoadNamedKeys(options.assets_folder + "/complications.json", "complications");
+  const auto name_of = [&](const std::string& key) {
+    if (named.ok())
+      for (const NamedKey& known : *named)
+        if (known.key == key) return known.name;
+    return key.empty() ? std::string("Complication without a name") : key;
+  };
+  for (const auto& [key, count] : counts)
+    model.complications.push_back(
+        {key, name_of(key), count, ShareOf(count, model.complications_known, options.level)});
+  const int left = static_cast<int>(model.cases.size()) - model.complications_known;
+  if (left > 0)
+    model.cautions.push_back(
+        fmt::format("Of {} cases nobody has said whether there was a complication (their review is neither "
+                    "signed nor holds "
+                    "a moment or a check): they are left out of every share and sum of complications.",
+                    left));
+}
+
+const SeriesMeasure* MeasureOf(const SeriesModel& model, const std::string& name, const std::string& step) {
+  for (const SeriesMeasure& measure : model.measures)
+    if (measure.name == name && measure.step == step) return &measure;
+  return nullptr;
+}
+
+// Cases that count for a plan, and how each went.
+void TakeOutcomes(SeriesCusum& cusum, const SeriesModel& model) {
+  const CusumPlan& plan = cusum.plan;
+  if (!plan.complications.empty()) {
+    for (std::size_t i = 0; i < model.cases.size(); ++i) {
+      if (!model.cases[i].complications_known) continue;
+      cusum.cases.push_back(i);
+      cusum.outcomes.push_back(Has(model.cases[i], plan.complications) ? Outcome::kFailure
+                                                                       : Outcome::kSuccess);
+    }
+    return;
+  }
+  const SeriesMeasure* measure =
+      MeasureOf(model, plan.step.empty() ? "time.whole" : "time.step_total", plan.step);
+  if (!measure) return;
+  for (const SeriesPoint& point : measure->points) {
+    if (point.shared) continue;
+    cusum.cases.push_back(point.at);
+    cusum.outcomes.push_back(point.value > plan.limit_s ? Outcome::kFailure : Outcome::kSuccess);
+  }
+}
+
+// The chance of failure that was entered for each case that counts; empty where one lacks it.
+std::vector<double> RisksOf(const SeriesCusum& cusum, const std::vector<std::optional<double>>& risks) {
+  std::vector<double> out;
+  for (const std::size_t at : cusum.cases) {
+    if (!risks[at]) return {};
+    out.push_back(*risks[at]);
+  }
+  return out;
+}
+
+SeriesCusum CusumOf(const CusumPlan& plan, const SeriesModel& model,
+                    const std::vector<std::optional<double>>& risks) {
+  SeriesCusum cusum;
+  cusum.plan = plan;
+  if (model.operators.size() > 1 && model.filter.operator_code.empty()) {
+    cusum.sequential.reason = cusum.tabular.reason = cusum.risk_adjusted.reason =
+        "A cumulative sum follows one person: choose an operator.";
+    return cusum;
+  }
+  TakeOutcomes(cusum, model);
+  if (cusum.cases.empty()) {
+    cusum.sequential.reason = cusum.tabular.reason = cusum.risk_adjusted.reason =
+        "Of no case it is known how it went.";
+    return cusum;
+  }
+  if (model.cases[cusum.cases.front()].date.empty()) {
+    cusum.sequential.reason = cusum.tabular.reason = cusum.risk_adjusted.reason =
+        "Cases without a date can't be put in order.";
+    return cusum;
+  }
+  cusum.sequential = ComputedFrom(SequentialCusum(cusum.outcomes, plan.design));
+  TabularDesign tabular;
+  tabular.usual = plan.design.acceptable;
+  tabular.changed = plan.design.unacceptable;
+  cusum.tabular = ComputedFrom(TabularCusum(cusum.outcomes, tabular));
+  const std::vector<double> known = RisksOf(cusum, risks);
+  if (known.empty())
+    cusum.risk_adjusted.reason = "Not every case has its own risk (the case's field extra.risk, 0 to 1).";
+  else
+    cusum.risk_adjusted = ComputedFrom(RiskAdjustedCusum(cusum.outcomes, known));
+  return cusum;
+}
+
+SeriesStratum StratumFrom(const std::string& name, const SeriesModel& model, double level,
+                          const std::function<bool(const SeriesCase&)>& in) {
+  SeriesStratum stratum;
+  stratum.name = name;
+  for (const SeriesCase& entry : model.cases) {
+    if (!in(entry)) continue;
+    ++stratum.cases;
+    if (!entry.complications_known) continue;
+    ++stratum.complications_known;
+    if (HasAny(entry)) ++stratum.with_complication;
+  }
+  std::vector<double> whole;
+  if (const SeriesMeasure* measure = MeasureOf(model, "time.whole", ""))
+    for (const SeriesPoint& point : measure->points)
+      if (in(model.cases[point.at])) whole.push_back(point.value);
+  stratum.whole_s = ComputedFrom(QuartilesOf(whole));
+  stratum.share = ShareOf(stratum.with_complication, stratum.complications_known, level);
+  return stratum;
+}
+
+void AddStrata(SeriesModel& model, const SeriesOptions& options) {
+  for (const char* name : {"routine", "difficult"})
+    model.strata.push_back(StratumFrom(name, model, options.level, [&](const SeriesCase& entry) {
+      return std::string(StratumOf(entry.difficulty)) == name;
+    }));
+  const auto named = LoadNamedKeys(options.assets_folder + "/difficulty.json", "difficulties");
+  std::map<std::string, std::string> keys;
+  for (const SeriesCase& entry : model.cases)
+    for (const std::string& key : entry.difficulty) keys[key] = key;
+  if (named.ok())
+    for (const NamedKey& known : *named)
+      if (keys.contains(known.key)) keys[known.key] = known.name;
+  for (const auto& [key, name] : keys)
+    model.strata.push_back(StratumFrom(name, model, options.level, [&](const SeriesCase& entry) {
+      return std::find(entry.difficulty.begin(), entry.difficulty.end(), key) != entry.difficulty.end();
+    }));
+}
+
+}  // namespace
+
+void AddOutcomes(SeriesModel& model, const std::vector<std::optional<double>>& risks,
+                 const SeriesOptions& options) {
+  AddComplications(model, options);
+  for (const CusumPlan& plan : options.plan.cusums) model.cusums.push_back(CusumOf(plan, model, risks));
+  AddStrata(model, options);
+}
+
+}  // namespace afterscope

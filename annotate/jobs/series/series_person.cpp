@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/series/series_person.hpp"
+
+#include "annotate/case/case_clock.hpp"
+#include "annotate/case/text.hpp"
+#include "annotate/case/words.hpp"
+#include "annotate/jobs/report_case.hpp"
+#include "annotate/report/format.hpp"
+#include "annotate/store/index/case_snapshot.hpp"
+#include "annotate/store/step_list_file.hpp"
+#include "metrics/series/quantiles.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+namespace afterscope {
+namespace {
+
+constexpr std::size_t kMostMoments = 6;
+constexpr std::size_t kMostWords = 3;
+
+const ReviewSnapshot* ReviewOf(const CaseSnapshot& snapshot, const std::string& id) {
+  for (const ReviewSnapshot& review : snapshot.reviews)
+    if (review.review.id.value == id) return &review;
+  return nullptr;
+}
+
+bool IsShown(const Moment& moment) {
+  return moment.kind == MomentKind::kTeachingPoint || moment.kind == MomentKind::kComplication;
+}
+
+void TakeGoal(const SeriesCase& entry, const CaseRecord& record, const Assessment& words,
+              PersonRecord& person) {
+  const auto earlier = record.extra.find("earlier_goal");
+  if (earlier != record.extra.end())
+    for (auto goal = person.goals.rbegin(); goal != person.goals.rend(); ++goal)
+      if (goal->outcome.empty()) {
+        goal->outcome = earlier->second;
+        break;
+      }
+  if (!words.drill.empty())
+    person.goals.push_back({entry.date, entry.code, words.drill, words.drill_date, ""});
+  if (!words.strengths.empty() || !words.change.empty())
+    person.words.insert(person.words.begin(), {entry.date, entry.code, words.strengths, words.change});
+}
+
+// The wanted moments of one case as the training report shows them.
+std::vector<ShownMoment> MomentsOf(const SeriesCase& entry, const CaseSnapshot& snapshot,
+                                   const Review& review, const std::string& assets, const Progress& progress,
+                                   const StopQuery& stop, FileSystem& files) {
+  std::vector<ShownMoment> shown;
+  Review only;
+  only.id = review.id;
+  only.visits = review.visits;
+  for (const Moment& moment : review.moments)
+    if (IsShown(moment)) only.moments.push_back(moment);
+  if (only.moments.empty()) return shown;
+  ReportCaseOptions options;
+  options.assets_folder = assets;
+  options.earlier_folders = {entry.folder + "/cache"};  // no case lies there: earlier ones are not asked for
+  const auto report = ReportOfReview(entry.folder, snapshot.record, only, {}, options, progress, stop, files);
+  if (!report.ok()) return shown;
+  for (const MomentRow& row : report->moments) {
+    ShownMoment moment{
+        entry.date, entry.code, row.kind_name, row.title, row.text, FormatClock(row.at.case_seconds), {}};
+    if (row.picture) moment.picture = report->pictures[*row.picture];
+    shown.push_back(std::move(moment));
+  }
+  return shown;
+}
+
+std::vector<std::vector<std::string>> OutcomesOf(const std::vector<IndexCase>& cases,
+                                                 const SeriesModel& model, const std::string& assets,
+                                                 FileSystem& files) {
+  std::map<std::string, std::vector<std::string>> texts;
+  for (const IndexCase& entry : cases) {
+    const bool in_series = std::any_of(model.cases.begin(), model.cases.end(),
+                                       [&](const SeriesCase& c) { return c.folder == entry.folder; });
+    if (!in_series) continue;
+    for (const auto& [name, text] : entry.extra)
+      if (name.starts_with("outcome.")) texts[name.substr(8)].push_back(text);
+  }
+  std::vector<std::vector<std::string>> rows;
+  const auto known = LoadNamedKeys(assets + "/outcomes.json", "outcomes", files);
+  for (const auto& [key, given] : texts) {
+    std::string name = key;
+    if (known.ok())
+      for (const NamedKey& outcome : *known)
+        if (outcome.key == key) name = outcome.name;
+    std::vector<double> numbers;
+    for (const std::string& text : given)
+      if (const auto number = NumberFrom(text)) numbers.push_back(*number);
+    const auto quartiles = QuartilesOf(numbers);
+    const bool all_numbers = numbers.size() == given.size() && quartiles.ok();
+    rows.push_back({name, fmt::format("{}", given.size()),
+                    all_numbers         ? fmt::format("{:.4g}", quartiles->median)
+                    : given.size() == 1 ? given[0]
+                                        : "in words",
+                    all_numbers ? fmt::format("{:.4g} to {:.4g}", quartiles->least, quartiles->most) : ""});
+  }
+  return rows;
+}
+
+}  // namespace
+
+Result<PersonRecord> GatherPerson(CaseIndex& index, const SeriesModel& model,
+                                  const std::string& assets_folder, const Progress& progress,
+                                  const StopQuery& stop, FileSystem& files) {
+  PersonRecord person;
+  person.code = model.filter.operator_code;
+  if (person.code.empty())
+    return Error{ErrorCode::kBadCall, "This report is one person's: say whose by --operator CODE."};
+  AFTERSCOPE_ASSIGN(person.logbook, LogbookOf(index, model.folder, model.filter));
+  AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, index.CasesUnder(model.folder));
+  person.outcomes = OutcomesOf(cases, model, assets_folder, files);
+  std::vector<std::pair<const SeriesCase*, CaseSnapshot>> read;
+  for (const SeriesCase& entry : model.cases) {
+    std::string problem;
+    auto snapshot = ReadCaseSnapshot(entry.folder, problem, files);
+    if (!snapshot.ok()) continue;
+    if (const ReviewSnapshot* review = ReviewOf(*snapshot, entry.review)) {
+      TakeGoal(entry, snapshot->record, review->review.assessment, person);
+      const auto& moments = review->review.moments;
+      if (std::any_of(moments.begin(), moments.end(), IsShown))
+        read.emplace_back(&entry, std::move(*snapshot));
+    }
+    if (Stopped(stop)) return Error{ErrorCode::kStopped, "The report was stopped."};
+  }
+  if (person.words.size() > kMostWords) person.words.resize(kMostWords);
+  for (auto latest = read.rbegin(); latest != read.rend() && person.moments.size() < kMostMoments; ++latest) {
+    const Review& review = ReviewOf(latest->second, latest->first->review)->review;
+    for (ShownMoment& moment :
+         MomentsOf(*latest->first, latest->second, review, assets_folder, progress, stop, files))
+      if (person.moments.size() < kMostMoments) person.moments.push_back(std::move(moment));
+  }
+  return person;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/jobs/series/series_model.hpp"
+#include "annotate/report/series/person_reports.hpp"
+#include "annotate/store/index/case_index.hpp"
+#include "metrics/base/result.hpp"
+#include "metrics/base/time.hpp"
+
+#include <string>
+
+namespace afterscope {
+
+// What a person's reports need besides the figures: goals and words from the reviews that count, the latest
+// teaching points and complications (at most six) with pictures where recordings are at hand, logbook and
+// outcomes. `model.filter.operator_code` says whose; kBadCall without it.
+Result<PersonRecord> GatherPerson(CaseIndex& index, const SeriesModel& model,
+                                  const std::string& assets_folder, const Progress& progress,
+                                  const StopQuery& stop, FileSystem& files = RealFileSystem());
+
+}  // namespace afterscope

@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/store/index/case_index.hpp"
+#include "metrics/base/result.hpp"
+#include "metrics/base/time.hpp"
+
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+struct IndexUpdate {
+  int cases = 0;  // in or under the folder
+  int read = 0;   // that were new or had changed
+  int removed = 0;
+  std::vector<std::string> problems;  // of the cases that were read
+};
+
+// Brings the index up to date with the case folders in or under `folder` (at most four levels down): what is
+// new or has changed is read, what is gone is taken out, the rest is left alone. Cases are kept some hundred
+// at a time, so a stop loses little. kUnreadable where there is no such folder.
+Result<IndexUpdate> UpdateIndex(CaseIndex& index, const std::string& folder, const Progress& progress,
+                                const StopQuery& stop, FileSystem& files = RealFileSystem());
+
+// The folder as the index names it: absolute, without links and trailing '/'.
+Result<std::string> IndexedFolder(const std::string& folder);
+
+// $XDG_DATA_HOME/afterscope/cases.sqlite, or the system's counterpart; empty where there is no home.
+std::string DefaultIndexPath();
+
+}  // namespace afterscope

@@ -1,0 +1,199 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/chart/series_charts.hpp"
+
+#include "annotate/report/chart/chart_axis.hpp"
+#include "annotate/report/format.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace afterscope {
+namespace {
+
+constexpr double kLeft = 46;
+constexpr double kRight = 8;
+constexpr double kTop = 6;
+constexpr double kBottom = 16;
+constexpr std::size_t kFewestForLines = 6;
+constexpr std::size_t kManyDots = 400;  // more are drawn smaller
+
+// Where values lie in the chart.
+class Frame {
+ public:
+  Frame(Chart& chart, std::size_t count, double low, double high)
+      : chart_(chart), count_(count), low_(low), high_(high) {
+    if (!(low_ < high_)) {
+      const double room = low_ == 0 ? 1 : std::fabs(low_) * 0.1;
+      low_ -= room;
+      high_ += room;
+    }
+  }
+  double X(double place) const {
+    const double width = chart_.width - kLeft - kRight;
+    return kLeft + (count_ < 2 ? width / 2 : width * place / static_cast<double>(count_ - 1));
+  }
+  double Y(double value) const {
+    const double height = chart_.height - kTop - kBottom;
+    return kTop + height * (high_ - value) / (high_ - low_);
+  }
+  double left() const { return kLeft; }
+  double right() const { return chart_.width - kRight; }
+  double bottom() const { return chart_.height - kBottom; }
+  double low() const { return low_; }
+  double high() const { return high_; }
+
+  void Level(double value, ChartInk ink, double width, bool dashed) const {
+    if (value < low_ || value > high_) return;
+    chart_.lines.push_back({{{left(), Y(value)}, {right(), Y(value)}}, ink, width, dashed});
+  }
+  void Axis(const std::string& unit) const {
+    const bool seconds = unit == "s";
+    for (const double tick : RoundTicks(low_, high_, 4, seconds)) {
+      Level(tick, ChartInk::kHair, 0.5, false);
+      const std::string text = seconds ? FormatLength(tick) : fmt::format("{:.6g}", tick == 0 ? 0 : tick);
+      chart_.texts.push_back({{kLeft - 5, Y(tick) + 2.5}, text, ChartAnchor::kEnd});
+    }
+  }
+  void Ends(const std::string& first, const std::string& last) const {
+    const double y = chart_.height - 4;
+    chart_.texts.push_back({{left(), y}, first, ChartAnchor::kStart});
+    if (count_ > 1) chart_.texts.push_back({{right(), y}, last, ChartAnchor::kEnd});
+  }
+
+ private:
+  Chart& chart_;
+  std::size_t count_;
+  double low_;
+  double high_;
+};
+
+std::string WhenOf(const SeriesCase& entry) {
+  if (entry.date.empty()) return entry.code;
+  return entry.code.empty() ? entry.date : fmt::format("{}, {}", entry.date, entry.code);
+}
+
+bool HasLines(const SeriesMeasure& measure) { return measure.points.size() >= kFewestForLines; }
+
+std::pair<double, double> RangeOf(const SeriesMeasure& measure) {
+  double low = measure.points.front().value;
+  double high = low;
+  for (const SeriesPoint& point : measure.points) {
+    low = std::min(low, point.value);
+    high = std::max(high, point.value);
+  }
+  if (measure.unit == "s" && low > 0 && low < 0.5 * high) low = 0;
+  if (HasLines(measure) && measure.control_chart.value) {
+    const double room = 0.25 * (high - low);
+    low = std::max(low - room, std::min(low, measure.control_chart.value->lower));
+    high = std::min(high + room, std::max(high, measure.control_chart.value->upper));
+  }
+  return {low, high};
+}
+
+void DrawLevels(Chart& chart, const Frame& frame, const SeriesMeasure& measure) {
+  if (!HasLines(measure) || !measure.quartiles.value) return;
+  const Quartiles& q = *measure.quartiles.value;
+  chart.bands.push_back({frame.left(), frame.Y(q.upper), frame.right() - frame.left(),
+                         std::max(0.5, frame.Y(q.lower) - frame.Y(q.upper)), ChartInk::kBand});
+  frame.Level(q.median, ChartInk::kInk, 1, false);
+  if (!measure.control_chart.value) return;
+  frame.Level(measure.control_chart.value->lower, ChartInk::kSoft, 0.75, true);
+  frame.Level(measure.control_chart.value->upper, ChartInk::kSoft, 0.75, true);
+}
+
+void DrawCurve(Chart& chart, const Frame& frame, const SeriesMeasure& measure, const SeriesModel& model) {
+  const auto& learning = measure.learning.value;
+  const bool claimed =
+      learning && learning->curve &&
+      (learning->verdict == LearningVerdict::kFalling || learning->verdict == LearningVerdict::kRising);
+  if (!claimed) return;
+  ChartLine line{{}, ChartInk::kCurve, 1.5, false};
+  for (std::size_t i = 0; i < measure.points.size(); ++i) {
+    const double value = learning->curve->At(model.cases[measure.points[i].at].number);
+    if (value >= frame.low() && value <= frame.high())
+      line.points.push_back({frame.X(static_cast<double>(i)), frame.Y(value)});
+  }
+  if (line.points.size() > 1) chart.lines.push_back(std::move(line));
+}
+
+void DrawChange(Chart& chart, const Frame& frame, const SeriesMeasure& measure) {
+  if (!HasLines(measure) || !measure.change.value || measure.change.value->p >= 0.05) return;
+  const double x = frame.X(static_cast<double>(measure.change.value->last_before) - 0.5);
+  chart.lines.push_back({{{x, kTop}, {x, frame.bottom()}}, ChartInk::kSoft, 0.75, true});
+}
+
+bool StandsOut(const SeriesMeasure& measure, std::size_t i) {
+  if (!HasLines(measure) || !measure.control_chart.value) return false;
+  const auto& points = measure.control_chart.value->points;
+  return i < points.size() && !points[i].rules.empty() &&
+         points[i].rules.front() == ControlRule::kBeyondLimit;
+}
+
+void DrawPoints(Chart& chart, const Frame& frame, const SeriesMeasure& measure) {
+  const double radius = measure.points.size() > kManyDots ? 1 : 2;
+  for (std::size_t i = 0; i < measure.points.size(); ++i) {
+    const SeriesPoint& point = measure.points[i];
+    const ChartPoint at{frame.X(static_cast<double>(i)), frame.Y(point.value)};
+    chart.dots.push_back({at, radius, ChartInk::kValue, !point.shared, i});
+    if (StandsOut(measure, i))
+      chart.dots.push_back({at, radius + 2.2, ChartInk::kAlarm, false, std::nullopt});
+  }
+}
+
+}  // namespace
+
+Chart LayMeasureChart(const SeriesMeasure& measure, const SeriesModel& model, double width, double height) {
+  Chart chart;
+  chart.width = width;
+  chart.height = height;
+  chart.words = measure.label;
+  for (const std::string& sentence : measure.said) chart.words.append(". ").append(sentence);
+  if (measure.points.empty()) return chart;
+  const auto [low, high] = RangeOf(measure);
+  const Frame frame(chart, measure.points.size(), low, high);
+  DrawLevels(chart, frame, measure);
+  frame.Axis(measure.unit);
+  DrawChange(chart, frame, measure);
+  DrawCurve(chart, frame, measure, model);
+  DrawPoints(chart, frame, measure);
+  frame.Ends(WhenOf(model.cases[measure.points.front().at]), WhenOf(model.cases[measure.points.back().at]));
+  return chart;
+}
+
+Chart LayCusumChart(const SeriesCusum& cusum, const SeriesModel& model, double width, double height) {
+  Chart chart;
+  chart.width = width;
+  chart.height = height;
+  chart.words = cusum.plan.title;
+  if (!cusum.sequential.value || cusum.sequential.value->points.empty()) return chart;
+  const CusumChart& sum = *cusum.sequential.value;
+  chart.words.append(". ").append(sum.words);
+  double low = 0;
+  double high = 0;
+  for (const CusumPoint& point : sum.points) {
+    low = std::min({low, point.score, point.from + sum.lower.value_or(0)});
+    high = std::max({high, point.score, point.from + sum.upper.value_or(0)});
+  }
+  const Frame frame(chart, sum.points.size() + 1, low * 1.05, high * 1.05);
+  frame.Axis("1");
+  ChartLine line{{{frame.X(0), frame.Y(0)}}, ChartInk::kInk, 1.2, false};
+  ChartLine upper{{}, ChartInk::kSoft, 0.75, true};
+  ChartLine lower{{}, ChartInk::kSoft, 0.75, true};
+  for (std::size_t i = 0; i < sum.points.size(); ++i) {
+    const CusumPoint& point = sum.points[i];
+    const double x = frame.X(static_cast<double>(i) + 1);
+    line.points.push_back({x, frame.Y(point.score)});
+    if (sum.upper) upper.points.push_back({x, frame.Y(point.from + *sum.upper)});
+    if (sum.lower) lower.points.push_back({x, frame.Y(point.from + *sum.lower)});
+    if (cusum.outcomes[i] == Outcome::kFailure)
+      chart.dots.push_back({{x, frame.Y(point.score)}, 2.2, ChartInk::kAlarm, true, i});
+  }
+  for (ChartLine* drawn : {&upper, &lower, &line})
+    if (drawn->points.size() > 1) chart.lines.push_back(std::move(*drawn));
+  frame.Ends(WhenOf(model.cases[cusum.cases.front()]), WhenOf(model.cases[cusum.cases.back()]));
+  return chart;
+}
+
+}  // namespace afterscope

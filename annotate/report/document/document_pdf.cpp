@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/chart/chart_paint.hpp"
+#include "annotate/report/document/sheet_document.hpp"
+#include "annotate/report/pdf/emit_pdf.hpp"
+#include "annotate/report/pdf/furniture.hpp"
+#include "annotate/report/picture_painter.hpp"
+#include "annotate/report/safe_text.hpp"
+
+#include <cairo.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace afterscope {
+namespace {
+
+constexpr double kGap = 4;
+constexpr double kMostPictureHeight = 190;
+constexpr double kPictureWidth = 250;
+
+const TextStyle& StyleOf(Voice voice) {
+  switch (voice) {
+    case Voice::kPlain:
+      return styles::kBody;
+    case Voice::kSmall:
+      return styles::kSmall;
+    case Voice::kStrong:
+      return styles::kSubheading;
+    case Voice::kQuoted:
+      return styles::kVoiceSmall;
+  }
+  return styles::kBody;
+}
+
+// Sets one block after another on the pages.
+struct BlockSetter {
+  Pages& pages;
+
+  Typesetter& typesetter() const { return pages.typesetter(); }
+
+  void operator()(const DocumentText& text) const {
+    if (text.voice == Voice::kStrong) {
+      pages.Skip(6);
+      pages.Need(110);
+    }
+    pages.Paragraph(text.text, StyleOf(text.voice));
+    pages.Take(text.voice == Voice::kStrong ? 1 : 2);
+  }
+
+  void Row(const DocumentTable& table, const std::vector<std::string>& cells, const TextStyle& style) const {
+    std::vector<Cell> row;
+    double x = 0;
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+      const double width = table.shares[i] * pages.width();
+      const TextBlock block = typesetter().Set(cells[i], style, width - kGap);
+      const bool figure = i >= table.figures_from && block.lines() == 1;
+      row.push_back({figure ? x + width - kGap - block.width() : x, block, {}});
+      x += width;
+    }
+    pages.Row(row);
+  }
+
+  void operator()(const DocumentTable& table) const {
+    const auto heads = [&pages = pages, &table, this] {
+      Row(table, table.heads, styles::kTiny);
+      pages.Take(2);
+      pages.Rule();
+      pages.Take(3);
+    };
+    pages.Need(50);
+    heads();
+    pages.RunningHead(heads);
+    for (const std::vector<std::string>& cells : table.rows) {
+      Row(table, cells, styles::kBody);
+      pages.Take(1.5);
+    }
+    pages.RunningHead({});
+    pages.Take(5);
+  }
+
+  void operator()(const Chart& chart) const {
+    const double y = pages.Take(chart.height + 4);
+    pages.Put([&setter = typesetter(), &chart, x = pages.left(), y](cairo_t* cairo) {
+      PaintChart(cairo, setter, chart, x, y);
+    });
+  }
+
+  void operator()(const ReportPicture& picture) const {
+    if (picture.image.empty()) return pages.Paragraph(picture.missing, styles::kSmall);
+    const double width = std::min(kPictureWidth, kMostPictureHeight / ProportionOf(picture));
+    const double height = width * ProportionOf(picture);
+    const TextBlock caption = typesetter().Set(picture.caption, styles::kTiny, kPictureWidth);
+    const double y = pages.Take(height + caption.height() + 8);
+    pages.Put([=, &picture, x = pages.left()](cairo_t* cairo) {
+      PaintPicture(cairo, picture, {x, y, width, height}, 1);
+      caption.Draw(cairo, x, y + height + 2);
+    });
+  }
+};
+
+void SetTop(Pages& pages, const SheetDocument& document) {
+  pages.Paragraph(document.title, styles::kTitle);
+  pages.Paragraph(document.subtitle, styles::kOverline);
+  pages.Take(8);
+  for (const auto& [what, which] : document.facts)
+    pages.Row({{0, pages.typesetter().Set(what, styles::kLabel, 110), {}},
+               {120, pages.typesetter().Set(which, styles::kBody, pages.width() - 120), {}}});
+}
+
+void SetSection(Pages& pages, const DocumentSection& section, std::size_t number) {
+  pages.Skip(16);
+  pages.Need(120);
+  const std::string place = fmt::format("section-{}", number);
+  pages.Destination(place);
+  pages.Bookmark(section.heading, place);
+  pages.Rule(0.75);
+  pages.Take(7);
+  pages.Paragraph(section.heading, styles::kHeading);
+  pages.Take(4);
+  for (const DocumentBlock& block : section.blocks) std::visit(BlockSetter{pages}, block);
+}
+
+void DrawFooter(cairo_t* cairo, Pages& pages, const SheetDocument& document, int page, int count) {
+  const PageSetup& setup = pages.setup();
+  const double y = setup.height - setup.bottom + 20;
+  const TextBlock number = pages.typesetter().Set(fmt::format("Page {} of {}", page, count), styles::kTiny);
+  number.Draw(cairo, setup.width - setup.side - number.width(), y);
+  pages.typesetter().Set(document.footer, styles::kTiny).Draw(cairo, setup.side, y);
+}
+
+}  // namespace
+
+Result<std::string> PdfFromDocument(const SheetDocument& document, const SheetFileOptions& options) {
+  Typesetter typesetter;
+  Pages pages(PageSetupFor(options.paper), typesetter);
+  SetTop(pages, document);
+  for (std::size_t i = 0; i < document.sections.size(); ++i) SetSection(pages, document.sections[i], i);
+  return EmitPdf(pages, SafeText(document.title), options.made_at, [&](cairo_t* cairo, int page, int count) {
+    DrawFooter(cairo, pages, document, page, count);
+  });
+}
+
+}  // namespace afterscope

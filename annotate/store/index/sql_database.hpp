@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "metrics/base/result.hpp"
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+namespace afterscope {
+
+// The little that the index asks of a database, so that another one than SQLite can stand behind it. SQL is
+// kept to what SQLite and PostgreSQL share; parameters are $1, $2 ..., first used in that order.
+
+using SqlValue = std::variant<std::nullptr_t, std::int64_t, double, std::string>;
+using SqlValues = std::vector<SqlValue>;
+
+// One row of a result; columns count from 0. A null reads as 0 or an empty text.
+class SqlRow {
+ public:
+  virtual ~SqlRow() = default;
+  virtual bool Null(int column) const = 0;
+  virtual std::int64_t Int(int column) const = 0;
+  virtual double Real(int column) const = 0;
+  virtual std::string_view Text(int column) const = 0;  // valid until the next row
+};
+
+// Thread-compatible. Failures name the database's file.
+class SqlDatabase {
+ public:
+  virtual ~SqlDatabase() = default;
+  virtual Status Run(const std::string& sql, const SqlValues& values = {}) = 0;
+  virtual Status Each(const std::string& sql, const SqlValues& values,
+                      const std::function<void(const SqlRow&)>& row) = 0;
+  // A transaction that writes: waits some seconds for another writer. Readers see what was before it.
+  virtual Status Begin() = 0;
+  virtual Status Commit() = 0;
+  virtual void Rollback() = 0;
+};
+
+// Opens or makes the file, its folder must exist: write-ahead log, synced at each commit, several readers
+// beside one writer. kUnreadable where the file is no database.
+Result<std::unique_ptr<SqlDatabase>> OpenSqlite(const std::string& path);
+
+}  // namespace afterscope

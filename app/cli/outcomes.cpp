@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/series/series_outcome_table.hpp"
+#include "app/cli/verbs.hpp"
+#include "app/common/assets.hpp"
+#include "app/common/console.hpp"
+#include "app/common/series_call.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+#include <memory>
+
+namespace afterscope {
+namespace {
+
+constexpr std::int64_t kMostBytes = 64LL << 20;
+
+struct OutcomesCall {
+  SeriesCall base;
+  std::string table;
+};
+
+Status PrintOutcomes(const std::vector<IndexCase>& cases) {
+  for (const IndexCase& entry : cases)
+    for (const auto& [name, text] : entry.extra)
+      if (name.starts_with("outcome.")) fmt::print("{}\t{}\t{}\n", entry.code, name.substr(8), text);
+  return {};
+}
+
+Status Outcomes(OutcomesCall& call) {
+  AFTERSCOPE_ASSIGN(const OpenIndex open, OpenUpToDate(call.base));
+  AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, open.index->CasesUnder(open.folder));
+  if (call.table.empty()) return PrintOutcomes(cases);
+  AFTERSCOPE_ASSIGN(const std::vector<NamedKey> known,
+                    LoadNamedKeys(AssetsFolder() + "/outcomes.json", "outcomes"));
+  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(call.table, kMostBytes));
+  AFTERSCOPE_ASSIGN(const TextTable read, ReadDelimited(text, call.table));
+  AFTERSCOPE_ASSIGN(const OutcomeTable table, OutcomesFromTable(read, known, cases));
+  for (const std::string& caution : table.cautions) fmt::print(stderr, "{}\n", caution);
+  AFTERSCOPE_ASSIGN(const int changed, KeepOutcomes(table));
+  fmt::print("{} of {} cases changed\n", changed, table.rows.size());
+  return {};
+}
+
+}  // namespace
+
+Command OutcomesCommand() {
+  return {"outcomes", "Brings in outcomes of cases from a table, or lists them", [](CLI::App& sub) {
+            auto call = std::make_shared<OutcomesCall>();
+            AddFolderOptions(sub, call->base);
+            sub.add_option("--table", call->table,
+                           "table with a column 'case' and columns named as in assets/outcomes.json");
+            return [call] {
+              const Status done = Outcomes(*call);
+              return done.ok() ? 0 : Failed(done.error());
+            };
+          }};
+}
+
+}  // namespace afterscope

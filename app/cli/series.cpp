@@ -1,0 +1,216 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/text.hpp"
+#include "annotate/exchange/series_json.hpp"
+#include "annotate/jobs/series/build_series.hpp"
+#include "annotate/jobs/series/series_logbook.hpp"
+#include "annotate/jobs/series/series_person.hpp"
+#include "annotate/report/format.hpp"
+#include "annotate/report/series/person_reports.hpp"
+#include "annotate/report/series/series_report.hpp"
+#include "app/cli/verbs.hpp"
+#include "app/common/assets.hpp"
+#include "app/common/console.hpp"
+#include "app/common/document_options.hpp"
+#include "app/common/series_call.hpp"
+#include "app/common/text_output.hpp"
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <memory>
+#include <optional>
+
+namespace afterscope {
+namespace {
+
+struct SeriesCommandCall {
+  SeriesCall base;
+  SeriesOptions options;
+  std::string plan;
+  std::string json;
+  std::string lines;
+  std::string csv;
+  std::string report;
+  std::string progress;
+  std::string portfolio;
+  std::string logbook;
+  std::string paper = "a4";
+  std::vector<std::string> time_limits;
+  std::optional<double> acceptable, unacceptable, alpha, beta;
+};
+
+// STEP=SECONDS, as a cumulative sum of its own.
+Result<CusumPlan> TimeLimitFrom(const std::string& text) {
+  const auto at = text.rfind('=');
+  const auto seconds = at == std::string::npos ? std::nullopt : NumberFrom(text.substr(at + 1));
+  if (!seconds || !(*seconds > 0))
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("Can't read --time-limit '{}': give STEP=SECONDS, or whole=SECONDS.", text)};
+  CusumPlan plan;
+  plan.step = text.substr(0, at) == "whole" ? "" : text.substr(0, at);
+  plan.limit_s = *seconds;
+  plan.title = fmt::format("Longer than {}: {}", FormatLength(*seconds),
+                           plan.step.empty() ? "the whole operation" : plan.step);
+  return plan;
+}
+
+Status ReadPlan(SeriesCommandCall& call) {
+  const std::string path = call.plan.empty() ? AssetsFolder() + "/series/usual.json" : call.plan;
+  AFTERSCOPE_ASSIGN(call.options.plan, LoadSeriesPlan(path));
+  for (const std::string& text : call.time_limits) {
+    AFTERSCOPE_ASSIGN(CusumPlan plan, TimeLimitFrom(text));
+    call.options.plan.cusums.push_back(std::move(plan));
+  }
+  for (CusumPlan& plan : call.options.plan.cusums) {
+    SequentialDesign& d = plan.design;
+    d.acceptable = call.acceptable.value_or(d.acceptable);
+    d.unacceptable = call.unacceptable.value_or(d.unacceptable);
+    d.alpha = call.alpha.value_or(d.alpha);
+    d.beta = call.beta.value_or(d.beta);
+    if (const auto limits = SequentialLimitsOf(d); !limits.ok())
+      return Error{ErrorCode::kBadCall, limits.error().message};
+  }
+  return {};
+}
+
+void PrintMeasure(const SeriesMeasure& measure) {
+  fmt::print("\n{}\n", measure.label);
+  for (const std::string& sentence : measure.said) fmt::print("  {}\n", sentence);
+}
+
+void PrintOutcomes(const SeriesModel& model) {
+  fmt::print("\nComplications, of {} cases of which it is known\n", model.complications_known);
+  for (const SeriesComplication& c : model.complications)
+    fmt::print("  {}: {}{}\n", c.name, c.cases,
+               c.share.value ? fmt::format(" ({}; {} to {})", FormatShare(c.share.value->value),
+                                           FormatShare(c.share.value->low), FormatShare(c.share.value->high))
+                             : "");
+  if (model.complications_known > 0 && model.complications.empty()) fmt::print("  none\n");
+  for (const SeriesCusum& cusum : model.cusums) {
+    fmt::print("\n{}\n", cusum.plan.title);
+    if (!cusum.sequential.value) {
+      fmt::print("  {}\n", cusum.sequential.reason);
+      continue;
+    }
+    fmt::print("  {}\n  {}\n", cusum.sequential.value->words, cusum.sequential.value->design);
+  }
+}
+
+void PrintStrata(const SeriesModel& model) {
+  fmt::print("\nCase mix\n");
+  for (const SeriesStratum& s : model.strata) {
+    if (s.cases == 0) continue;
+    fmt::print("  {}: {} cases", s.name, s.cases);
+    if (s.whole_s.value)
+      fmt::print(", median of the whole operation {}", FormatLength(s.whole_s.value->median));
+    if (s.share.value)
+      fmt::print(", with a complication {} of {} ({} to {})", s.with_complication, s.complications_known,
+                 FormatShare(s.share.value->low), FormatShare(s.share.value->high));
+    fmt::print("\n");
+  }
+}
+
+void Print(const SeriesModel& model) {
+  fmt::print("Cases: {}\n", CasesAndPeriod(model));
+  for (const SeriesMeasure& measure : model.measures) PrintMeasure(measure);
+  PrintOutcomes(model);
+  PrintStrata(model);
+  if (model.take_overs > 0)
+    fmt::print("\nTaken over, counted apart: {} visits, {}\n", model.take_overs,
+               FormatLength(model.taken_over_s));
+}
+
+Status WriteTables(const SeriesCommandCall& call, const SeriesModel& model) {
+  if (!call.json.empty())
+    AFTERSCOPE_TRY(WriteOutput(
+        call.json,
+        JsonFromSeries(model).dump(1, ' ', false, nlohmann::json::error_handler_t::replace) + "\n"));
+  if (!call.lines.empty()) AFTERSCOPE_TRY(WriteOutput(call.lines, JsonLinesFromSeries(model)));
+  if (!call.csv.empty()) AFTERSCOPE_TRY(WriteOutput(call.csv, CsvFromSeries(model)));
+  return {};
+}
+
+Status WritePersonReports(const SeriesCommandCall& call, CaseIndex& index, const SeriesModel& model) {
+  AFTERSCOPE_ASSIGN(
+      const PersonRecord person,
+      GatherPerson(index, model, AssetsFolder(), ConsoleProgress("Making the report"), ConsoleStop()));
+  if (!call.progress.empty())
+    AFTERSCOPE_TRY(WriteDocument(ProgressReport(model, person), call.progress, DocumentOptions(call.paper)));
+  if (!call.portfolio.empty())
+    AFTERSCOPE_TRY(
+        WriteDocument(PortfolioReport(model, person), call.portfolio, DocumentOptions(call.paper)));
+  return {};
+}
+
+bool PrintsNothingElse(const SeriesCommandCall& call) {
+  for (const std::string* output :
+       {&call.json, &call.lines, &call.csv, &call.report, &call.progress, &call.portfolio, &call.logbook})
+    if (!output->empty()) return false;
+  return true;
+}
+
+Status Series(SeriesCommandCall& call) {
+  AFTERSCOPE_TRY(ReadPlan(call));
+  AFTERSCOPE_ASSIGN(const OpenIndex open, OpenUpToDate(call.base));
+  call.options.filter = call.base.filter;
+  if (!call.logbook.empty()) {
+    AFTERSCOPE_ASSIGN(const auto entries, LogbookOf(*open.index, open.folder, call.base.filter));
+    AFTERSCOPE_TRY(WriteOutput(call.logbook, CsvFromLogbook(entries)));
+  }
+  call.options.assets_folder = AssetsFolder();
+  AFTERSCOPE_ASSIGN(const SeriesModel model, BuildSeries(*open.index, open.folder, call.options));
+  for (const std::string& caution : model.cautions) fmt::print(stderr, "{}\n", caution);
+  AFTERSCOPE_TRY(WriteTables(call, model));
+  if (!call.report.empty())
+    AFTERSCOPE_TRY(WriteDocument(SeriesReport(model), call.report, DocumentOptions(call.paper)));
+  if (!call.progress.empty() || !call.portfolio.empty())
+    AFTERSCOPE_TRY(WritePersonReports(call, *open.index, model));
+  if (PrintsNothingElse(call)) Print(model);
+  return {};
+}
+
+void AddOptions(CLI::App& sub, SeriesCommandCall& call) {
+  AddSeriesOptions(sub, call.base);
+  sub.add_option(
+      "--by", call.options.by,
+      "compare groups: operator, role, eye, difficulty, operation, date:YYYY-MM-DD (before, and from "
+      "then on), or a case's own field");
+  sub.add_option("--reference", call.options.reference, "the group that others are compared with");
+  sub.add_flag("--all", call.options.all_findings, "every finding, not only the usual ones");
+  sub.add_flag("--whole-steps", call.options.whole_steps_only,
+               "leave out step times to which others contributed");
+  sub.add_option("--level", call.options.level, "of all limits")
+      ->check(CLI::Range(0.5, 0.999))
+      ->capture_default_str();
+  sub.add_option("--plan", call.plan, "file with the usual findings and the cumulative sums");
+  sub.add_option("--time-limit", call.time_limits, "STEP=SECONDS (or whole=SECONDS): a cumulative sum for it")
+      ->take_all();
+  sub.add_option("--acceptable", call.acceptable, "acceptable rate of failure, for all cumulative sums");
+  sub.add_option("--unacceptable", call.unacceptable, "unacceptable rate");
+  sub.add_option("--alpha", call.alpha, "risk of calling the acceptable rate unacceptable");
+  sub.add_option("--beta", call.beta, "risk of calling the unacceptable rate acceptable");
+  sub.add_option("--json", call.json, "file for everything as JSON, - for standard output");
+  sub.add_option("--lines", call.lines, "file for the values, one JSON object a line");
+  sub.add_option("--report", call.report, "file for the series report: .pdf or .html");
+  sub.add_option("--progress", call.progress, "file for the progress report of --operator: .pdf or .html");
+  sub.add_option("--portfolio", call.portfolio, "file for the portfolio report of --operator: .pdf or .html");
+  sub.add_option("--logbook", call.logbook, "file for the logbook of --operator as a table");
+  sub.add_option("--paper", call.paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
+  sub.add_option("--csv", call.csv, "file for the values as a table");
+}
+
+}  // namespace
+
+Command SeriesCommand() {
+  return {"series", "Step times and findings across cases", [](CLI::App& sub) {
+            auto call = std::make_shared<SeriesCommandCall>();
+            AddOptions(sub, *call);
+            return [call] {
+              const Status done = Series(*call);
+              return done.ok() ? 0 : Failed(done.error());
+            };
+          }};
+}
+
+}  // namespace afterscope

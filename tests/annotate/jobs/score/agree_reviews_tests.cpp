@@ -1,0 +1,171 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/edit.hpp"
+#include "annotate/case/score_sheet.hpp"
+#include "annotate/jobs/score/agree_reviews.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <cmath>
+
+namespace afterscope {
+namespace {
+
+struct Step {
+  const char* key;
+  double start;
+  double end;
+};
+
+// A review in tenths of a second.
+ReviewedCase Reviewed(const std::string& code, const std::string& reviewer, const std::vector<Step>& steps) {
+  ReviewedCase entry{code, reviewer, {}, {}};
+  RecordingRef times;
+  times.shape.time_base = {1, 10};
+  times.shape.end = {100'000};
+  entry.record.recordings.push_back(times);
+  entry.review.id = {"r1"};
+  for (const Step& step : steps)
+    entry.review.visits.push_back({{"v" + std::to_string(entry.review.visits.size() + 1)},
+                                   step.key,
+                                   0,
+                                   {0, {std::lround(step.start * 10)}},
+                                   FrameRef{0, {std::lround(step.end * 10)}},
+                                   "",
+                                   false});
+  return entry;
+}
+
+void Give(ReviewedCase& entry, const std::string& item, std::optional<double> value) {
+  const EditGroup group{"Score", ScoreEdits(entry.review.id, {"s", item, value, "", {}})};
+  REQUIRE(ApplyEdits(group, entry.record, entry.review).ok());
+}
+
+}  // namespace
+
+TEST_CASE("Two timelines of one case are compared, the first as reference", "[agree]") {
+  // By hand: a 0-10 against 0-9, b 10-20 against 9-20, c only in the first.
+  const std::vector<ReviewedCase> reviews{
+      Reviewed("x", "R-1", {{"a", 0, 10}, {"b", 10, 20}, {"c", 20, 30}}),
+      Reviewed("x", "R-2", {{"a", 0, 9}, {"b", 9, 20}}),
+      Reviewed("y", "R-2", {{"a", 0, 9}}),
+  };
+  const auto model = AgreeReviews(reviews);
+  REQUIRE(model.ok());
+  REQUIRE(model->timelines.size() == 1);
+  const TimelineAgreement& t = model->timelines[0];
+  CHECK(t.boundaries.value->matched.size() == 2);
+  CHECK(t.boundaries.value->only_a.size() == 1);
+  CHECK(t.boundaries.value->start_s->least == Approx(-1));
+  REQUIRE(t.f1.size() == 4);
+  // Overlaps 9/10 and 10/11; two of three and two of two matched: F1 = 2 * 1 * (2/3) / (5/3) = 0.8.
+  for (const auto& f1 : t.f1) CHECK(f1.value->f1 == Approx(0.8));
+  CHECK(t.order.value->score == Approx(2.0 / 3));
+  // Same step 9 + 10 of 30 s.
+  CHECK(t.frames.value->accuracy == Approx(19.0 / 30));
+  REQUIRE(t.differences.size() == 2);
+  CHECK(t.differences[0].start_s == Approx(9));
+  CHECK(t.differences[0].first == "a");
+  CHECK(t.differences[0].second == "b");
+  CHECK(t.differences[1].second.empty());
+}
+
+// Shrout & Fleiss 1979, Psychol Bull 86:420, table 2: ICC(2,1) 0.2897638 with limits 0.01879 to 0.76108,
+// ICC(3,1) 0.7148407, ICC(2,k) 0.6200505, ICC(3,k) 0.9093155 (psych::ICC).
+TEST_CASE("Intraclass correlations of scores are the published ones", "[agree]") {
+  const double scores[6][4] = {{9, 2, 5, 8}, {6, 1, 3, 2},  {8, 4, 6, 8},
+                               {7, 1, 2, 6}, {10, 5, 6, 9}, {6, 2, 4, 7}};
+  std::vector<ReviewedCase> reviews;
+  for (int c = 0; c < 6; ++c)
+    for (int r = 0; r < 4; ++r) {
+      reviews.push_back(Reviewed("case" + std::to_string(c), "R-" + std::to_string(r), {}));
+      Give(reviews.back(), "item", scores[c][r]);
+      if (c == 0 && r == 0) Give(reviews.back(), "other", std::nullopt);  // not applicable enters nothing
+    }
+  const auto model = AgreeReviews(reviews);
+  REQUIRE(model.ok());
+  REQUIRE(model->icc.size() == 1);
+  CHECK(model->icc[0].items == 6);
+  CHECK(model->icc[0].forms[0].value->icc.value == Approx(0.2897638).epsilon(1e-6));
+  CHECK(model->icc[0].forms[0].value->icc.low == Approx(0.01879).epsilon(1e-3));
+  CHECK(model->icc[0].forms[1].value->icc.value == Approx(0.7148407).epsilon(1e-6));
+  CHECK(model->icc[0].forms[2].value->icc.value == Approx(0.6200505).epsilon(1e-6));
+  CHECK(model->icc[0].forms[3].value->icc.value == Approx(0.9093155).epsilon(1e-6));
+}
+
+// "anxiety" of R's package irr, raters 1 and 2: linear 0.189189, quadratic 0.296765.
+TEST_CASE("Weighted kappa of scores is the published one", "[agree]") {
+  const int a[] = {3, 3, 3, 4, 5, 5, 2, 3, 5, 2, 2, 6, 1, 5, 2, 2, 1, 2, 4, 3};
+  const int b[] = {3, 6, 4, 6, 2, 4, 2, 4, 3, 3, 2, 3, 3, 3, 2, 2, 1, 3, 3, 4};
+  std::vector<ReviewedCase> reviews{Reviewed("x", "R-1", {}), Reviewed("x", "R-2", {})};
+  for (int i = 0; i < 20; ++i) {
+    Give(reviews[0], "i" + std::to_string(i), a[i]);
+    Give(reviews[1], "i" + std::to_string(i), b[i]);
+  }
+  Give(reviews[0], "alone", 3);
+  const auto model = AgreeReviews(reviews);
+  REQUIRE(model.ok());
+  REQUIRE(model->scores.size() == 1);
+  CHECK(model->scores[0].pairs == 20);
+  CHECK(model->scores[0].only_one == 1);
+  CHECK(model->scores[0].linear.value->kappa.value == Approx(0.189189).epsilon(1e-5));
+  CHECK(model->scores[0].quadratic.value->kappa.value == Approx(0.296765).epsilon(1e-5));
+}
+
+// Bland & Altman 1986, Lancet i:307: Wright less mini peak flow meter, mean -2.117647, limits -78.0973 and
+// 73.8620 (1.96 standard deviations), here as seconds of a step.
+TEST_CASE("Limits of agreement of a step's time are the published ones", "[agree]") {
+  const double wright[] = {494, 395, 516, 434, 476, 557, 413, 442, 650,
+                           433, 417, 656, 267, 478, 178, 423, 427};
+  const double mini[] = {512, 430, 520, 428, 500, 600, 364, 380, 658, 445, 432, 626, 260, 477, 259, 350, 451};
+  std::vector<ReviewedCase> reviews;
+  for (int i = 0; i < 17; ++i) {
+    reviews.push_back(Reviewed("c" + std::to_string(i), "A", {{"rhexis", 0, wright[i]}}));
+    reviews.push_back(Reviewed("c" + std::to_string(i), "B", {{"rhexis", 0, mini[i]}}));
+  }
+  const auto model = AgreeReviews(reviews);
+  REQUIRE(model.ok());
+  bool found = false;
+  for (const ValueAgreement& v : model->values) {
+    if (v.name != "time.step_total") continue;
+    found = true;
+    CHECK(v.cases == 17);
+    CHECK(v.limits.value->mean_difference.value == Approx(-2.117647).epsilon(1e-6));
+    CHECK(v.limits.value->lower.value == Approx(-78.0973).epsilon(1e-5));
+    CHECK(v.limits.value->upper.value == Approx(73.8620).epsilon(1e-5));
+  }
+  CHECK(found);
+}
+
+TEST_CASE("An outline marked again tells how far marks vary", "[agree]") {
+  ReviewedCase entry = Reviewed("x", "R-1", {});
+  entry.record.recordings[0].shape.width = 1000;
+  entry.record.recordings[0].shape.height = 1000;
+  int number = 0;
+  for (const double radius : {100.0, 102.0}) {
+    Mark mark;
+    mark.id = {"m" + std::to_string(++number)};
+    mark.at = {0, {50}};
+    mark.kind = MarkKind::kRhexis;
+    for (int i = 0; i < 24; ++i)
+      mark.points.push_back(
+          {500 + radius * std::cos(i * 0.2617993878), 500 + radius * std::sin(i * 0.2617993878)});
+    entry.review.marks.push_back(mark);
+  }
+  const auto model = AgreeReviews({entry});
+  REQUIRE(model.ok());
+  bool found = false;
+  for (const MarkRepeatability& r : model->repeated)
+    if (r.name == "rhexis.diameter_equivalent.as_seen") {
+      found = true;
+      // Diameters 200 and 204 px: within_sd = |d| / sqrt 2 = 2.828 (Bland & Altman 1996, BMJ 313:744).
+      CHECK(r.repeatability.value->within_sd.value == Approx(2.828).epsilon(0.01));
+    }
+  CHECK(found);
+}
+
+TEST_CASE("One review alone has nothing to agree with", "[agree]") {
+  CHECK(AgreeReviews({}).error().code == ErrorCode::kNotComputable);
+  CHECK(AgreeReviews({Reviewed("x", "R-1", {{"a", 0, 10}})}).error().code == ErrorCode::kNotComputable);
+}
+
+}  // namespace afterscope

@@ -1,0 +1,207 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tests/annotate/jobs/series/series_support.hpp"
+
+#include <catch2/catch.hpp>
+
+namespace afterscope {
+namespace {
+
+std::string DateOf(int number) {
+  return number < 10 ? "2024-01-0" + std::to_string(number) : "2024-01-" + std::to_string(number);
+}
+
+// Cases 1, 2, ... with one rhexis of the given seconds each.
+void AddRhexisCases(TestSeries& series, const std::vector<double>& seconds) {
+  int number = 0;
+  for (const double s : seconds) {
+    ++number;
+    series.Add({"c" + std::to_string(number), DateOf(number), {{"rhexis", 10, 10 + s, "", false}}});
+  }
+}
+
+bool Says(const SeriesMeasure& measure, const std::string& words) {
+  for (const std::string& sentence : measure.said)
+    if (sentence.find(words) != std::string::npos) return true;
+  return false;
+}
+
+}  // namespace
+
+TEST_CASE("An empty folder and a filter that nothing passes are told, not computed", "[series]") {
+  TestSeries series;
+  CHECK(series.Build().error().code == ErrorCode::kNotComputable);
+  AddRhexisCases(series, {60});
+  SeriesOptions options;
+  options.filter.operator_code = "nobody";
+  CHECK(series.Build(options).error().code == ErrorCode::kNotComputable);
+}
+
+TEST_CASE("One, two and three cases get words and no curve", "[series]") {
+  TestSeries series;
+  AddRhexisCases(series, {60, 70, 80});
+  for (const int n : {1, 2, 3}) {
+    SeriesOptions options;
+    options.filter.to = DateOf(n);
+    const auto model = series.Build(options);
+    REQUIRE(model.ok());
+    const SeriesMeasure& rhexis = MeasureOf(*model, "rhexis");
+    CHECK(rhexis.points.size() == static_cast<std::size_t>(n));
+    CHECK(Says(rhexis, n == 1 ? "One case" : "too few"));
+    CHECK_FALSE(Says(rhexis, "Falls"));
+    CHECK_FALSE(Says(rhexis, "Rises"));
+    CHECK_FALSE(rhexis.control_chart.value);
+    CHECK_FALSE(rhexis.control_chart.reason.empty());
+    CHECK_FALSE(rhexis.change.value);
+    CHECK(rhexis.learning.value);
+    CHECK_FALSE(rhexis.learning.value->curve);
+  }
+}
+
+TEST_CASE("Equal values, ties and a step that some cases lack", "[series]") {
+  TestSeries series;
+  AddRhexisCases(series, {60, 60, 60, 60, 60, 60, 60});
+  series.Add({"without", "2024-02-01", {{"lens", 10, 40, "", false}}});
+  const auto model = series.Build();
+  REQUIRE(model.ok());
+  const SeriesMeasure& rhexis = MeasureOf(*model, "rhexis");
+  CHECK(rhexis.missing == 1);
+  CHECK(Says(rhexis, "same value"));
+  CHECK(rhexis.trend.value->slope.value == 0);
+  CHECK_FALSE(rhexis.change.value);
+  CHECK(MeasureOf(*model, "lens").points.size() == 1);
+}
+
+// The trend's data are those of references on Theil-Sen and Mann-Kendall: y = 620 ... 440 over ten cases has
+// slope -20 and p = 0.00089 (scipy.stats.theilslopes; normal approximation with ties).
+TEST_CASE("The trend of ten cases is the worked example's", "[series]") {
+  TestSeries series;
+  AddRhexisCases(series, {620, 580, 600, 540, 555, 500, 510, 470, 470, 440});
+  const auto model = series.Build();
+  REQUIRE(model.ok());
+  const SeriesMeasure& rhexis = MeasureOf(*model, "rhexis");
+  CHECK(rhexis.trend.value->slope.value == Approx(-20));
+  CHECK(rhexis.direction.value->p == Approx(0.00089151).epsilon(1e-4));
+  CHECK(Says(rhexis, "Falls by 3:20.0 in ten cases"));
+}
+
+TEST_CASE("Only a person's own visits count, take-overs apart", "[series]") {
+  TestSeries series;
+  series.Add({"a", "2024-01-01", {{"rhexis", 0, 60, "", false}, {"lens", 60, 100, "", true}}});
+  series.Add({"b", "2024-01-02", {{"rhexis", 0, 30, "", false}, {"rhexis", 30, 50, "", true}}});
+  series.Add({"c", "2024-01-03", {{"rhexis", 0, 20, "", false}}, "S-1"});
+  const auto all = series.Build();
+  REQUIRE(all.ok());
+  SeriesOptions options;
+  options.filter.operator_code = "T-1";
+  const auto own = series.Build(options);
+  REQUIRE(own.ok());
+  CHECK(own->cases.size() == 2);
+  CHECK(own->take_overs == 2);
+  CHECK(own->taken_over_s == Approx(60));
+  const SeriesMeasure& rhexis = MeasureOf(*own, "rhexis");
+  REQUIRE(rhexis.points.size() == 2);
+  CHECK(rhexis.points[1].value == Approx(30));
+  CHECK(rhexis.points[1].shared);
+  CHECK(MeasureOf(*own, "lens").points.empty());
+  CHECK(MeasureOf(*own, "lens").by_others == 1);
+  options.filter.operator_code = "S-1";
+  const auto supervisor = series.Build(options);
+  REQUIRE(supervisor.ok());
+  // The supervisor's hand in the trainee's cases is no case of the supervisor's.
+  CHECK(supervisor->cases.size() == 1);
+  options.filter.operator_code = "T-1";
+  options.whole_steps_only = true;
+  CHECK(MeasureOf(*series.Build(options), "rhexis").points.size() == 1);
+}
+
+TEST_CASE("Groups are compared with limits, and within the same difficulty", "[series]") {
+  TestSeries series;
+  int number = 0;
+  for (const double s : {50.0, 52.0, 54.0, 56.0, 58.0, 60.0}) {
+    ++number;
+    series.Add({"a" + std::to_string(number), DateOf(number), {{"rhexis", 0, s, "", false}}, "A"});
+    series.Add({"b" + std::to_string(number), DateOf(number), {{"rhexis", 0, s + 30, "", false}}, "B"});
+  }
+  SeriesOptions options;
+  options.by = "operator";
+  options.reference = "B";
+  const auto model = series.Build(options);
+  REQUIRE(model.ok());
+  CHECK(model->groups == std::vector<std::string>{"B", "A"});
+  const SeriesMeasure& rhexis = MeasureOf(*model, "rhexis");
+  REQUIRE(rhexis.comparisons.size() == 1);
+  CHECK(rhexis.comparisons[0].difference.value->difference.value == Approx(-30));
+  // Two groups of six without overlap: exact p = 2 / C(12, 6) = 2 / 924.
+  CHECK(rhexis.comparisons[0].test.value->p == Approx(2.0 / 924));
+  CHECK(rhexis.comparisons[0].adjusted.value->difference.value == Approx(-30));
+  // A learning curve and cumulative sums are one person's.
+  CHECK_FALSE(rhexis.learning.value);
+  CHECK_FALSE(model->cusums[0].sequential.value);
+}
+
+TEST_CASE("A case of which nobody said anything is no case without a complication", "[series]") {
+  TestSeries series;
+  series.Add({"silent", "2024-01-01", {{"rhexis", 0, 60, "", false}}});
+  auto silent = series.Build();
+  REQUIRE(silent.ok());
+  CHECK(silent->complications_known == 0);
+  CHECK_FALSE(silent->cusums[0].sequential.value);
+  CHECK_FALSE(silent->cautions.empty());
+  TestCase checked{"checked", "2024-01-02", {{"rhexis", 0, 60, "", false}}};
+  checked.is_checked = true;
+  series.Add(checked);
+  TestCase ruptured{"ruptured", "2024-01-03", {{"rhexis", 0, 60, "", false}}};
+  ruptured.complications = {"posterior_capsule_rupture"};
+  series.Add(ruptured);
+  const auto model = series.Build();
+  REQUIRE(model.ok());
+  CHECK(model->complications_known == 2);
+  REQUIRE(model->complications.size() == 1);
+  CHECK(model->complications[0].cases == 1);
+  REQUIRE(model->cusums[0].sequential.value);
+  // p0 0.05, p1 0.10: a success lowers the sum by 0.072358, a failure raises it by 0.927642 (Bolsin & Colson
+  // 2000, Int J Qual Health Care 12:433).
+  CHECK(model->cusums[0].sequential.value->points[0].score == Approx(-0.072358).epsilon(1e-4));
+  CHECK(model->cusums[0].sequential.value->points[1].score == Approx(0.855284).epsilon(1e-4));
+}
+
+TEST_CASE("Cases without a date say nothing over time", "[series]") {
+  TestSeries series;
+  AddRhexisCases(series, {100, 90, 80, 70, 60, 50, 40, 30});
+  series.Add({"undated", "", {{"rhexis", 0, 60, "", false}}});
+  const auto model = series.Build();
+  REQUIRE(model.ok());
+  const SeriesMeasure& rhexis = MeasureOf(*model, "rhexis");
+  CHECK(rhexis.points.size() == 9);
+  CHECK(rhexis.quartiles.value);
+  CHECK_FALSE(rhexis.trend.value);
+  CHECK_FALSE(rhexis.learning.value);
+  CHECK_FALSE(model->cautions.empty());
+  SeriesOptions options;
+  options.filter.from = "2024-01-01";
+  CHECK(MeasureOf(*series.Build(options), "rhexis").trend.value);
+}
+
+TEST_CASE("Filters choose by date, difficulty and complication", "[series]") {
+  TestSeries series;
+  TestCase hard{"hard", "2024-01-01", {{"rhexis", 0, 60, "", false}}};
+  hard.difficulty = {"small_pupil"};
+  hard.complications = {"iris_trauma"};
+  series.Add(hard);
+  AddRhexisCases(series, {60, 70, 80});
+  const auto count = [&](auto set) {
+    SeriesOptions options;
+    set(options.filter);
+    const auto model = series.Build(options);
+    return model.ok() ? model->cases.size() : 0;
+  };
+  CHECK(count([](SeriesFilter& f) { f.difficulty = "any"; }) == 1);
+  CHECK(count([](SeriesFilter& f) { f.difficulty = "none"; }) == 3);
+  CHECK(count([](SeriesFilter& f) { f.difficulty = "small_pupil"; }) == 1);
+  CHECK(count([](SeriesFilter& f) { f.complication = "iris_trauma"; }) == 1);
+  CHECK(count([](SeriesFilter& f) { f.complication = "none"; }) == 0);  // of the others it is not known
+  CHECK(count([](SeriesFilter& f) { f.from = "2024-01-02"; }) == 2);
+  CHECK(count([](SeriesFilter& f) { f.eye = "right"; }) == 0);
+}
+
+}  // namespace afterscope

@@ -1,0 +1,155 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/edit.hpp"
+#include "annotate/store/case_session.hpp"
+#include "annotate/store/score_sheet_file.hpp"
+#include "tests/support/places.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <fstream>
+
+namespace afterscope {
+namespace {
+
+std::string Written(const TemporaryFolder& folder, const std::string& text) {
+  const std::string path = folder / "sheet.json";
+  std::ofstream(path) << text;
+  return path;
+}
+
+// A sheet of `count` items with whole values from `least` to `most`; invented words.
+std::string SheetText(int count, int least, int most, const std::string& more) {
+  std::string levels;
+  for (int v = least; v <= most; ++v)
+    levels += fmt::format("{}{{\"value\": {}, \"name\": \"word {}\"}}", v > least ? ", " : "", v, v);
+  std::string items;
+  for (int i = 1; i <= count; ++i)
+    items += fmt::format("{}{{\"key\": \"i{}\", \"name\": \"Item {}\", \"levels\": \"common\"}}",
+                         i > 1 ? ", " : "", i, i);
+  return fmt::format(R"({{"id": "own", "name": "Own", {}"levels": {{"common": [{}]}}, "items": [{}]}})", more,
+                     levels, items);
+}
+
+void Give(CaseRecord& record, const ScoreSheet& sheet, const std::string& item, const std::string& value) {
+  const auto score = MakeScore(sheet, item, value);
+  REQUIRE(score.ok());
+  Review review;
+  REQUIRE(ApplyEdits({"Score", ScoreEdits({"r1"}, *score)}, record, review).ok());
+}
+
+ScoreSum Sum(const ScoreSheet& sheet, const CaseRecord& record) {
+  return SumScores(sheet, ScoresOf(record, {"r1"}));
+}
+
+}  // namespace
+
+TEST_CASE("The sheets that are shipped load and are complete", "[score]") {
+  const auto ids = ScoreSheetIds(places::kAssets);
+  CHECK(ids == std::vector<std::string>{"phaco_steps", "whole_operation"});
+  for (const std::string& id : ids) {
+    const auto sheet = FindScoreSheet(id, "/nowhere", places::kAssets);
+    REQUIRE(sheet.ok());
+    CHECK(sheet->id == id);
+    for (const ScoreItem& item : sheet->items)
+      for (const ScoreLevel& level : item.levels) CHECK_FALSE(level.description.empty());
+  }
+}
+
+TEST_CASE("Twenty items from 2 to 5 with 0 for not applicable", "[score]") {
+  const TemporaryFolder folder;
+  const auto sheet = LoadScoreSheetFile(Written(folder, SheetText(20, 2, 5, "\"not_applicable\": 0, ")));
+  REQUIRE(sheet.ok());
+  CaseRecord record;
+  for (int i = 1; i <= 18; ++i) Give(record, *sheet, "i" + std::to_string(i), "4");
+  Give(record, *sheet, "i19", "0");
+  CHECK_FALSE(FindScore(ScoresOf(record, {"r1"}), "own", "i19")->value);
+  ScoreSum sum = Sum(*sheet, record);
+  CHECK(sum.missing == 1);
+  CHECK(sum.not_applicable == 1);
+  CHECK(sum.sum == 72);
+  CHECK(sum.most == 90);
+  CHECK(*sum.mean == 4);  // the 0 enters no mean
+  CHECK(*sum.percent == Approx(80));
+  CHECK(UnfinishedScores(*sheet, ScoresOf(record, {"r1"}), {}).size() == 1);
+  CHECK_FALSE(MakeScore(*sheet, "i20", "1").ok());
+  CHECK_FALSE(MakeScore(*sheet, "i20", "3.5").ok());
+  CHECK_FALSE(MakeScore(*sheet, "i21", "3").ok());
+}
+
+TEST_CASE("Twenty items from 1 to 5 reach 100, with a pass mark", "[score]") {
+  const TemporaryFolder folder;
+  const auto sheet = LoadScoreSheetFile(Written(folder, SheetText(20, 1, 5, "\"pass_percent\": 60, ")));
+  REQUIRE(sheet.ok());
+  CaseRecord record;
+  for (int i = 1; i <= 20; ++i) Give(record, *sheet, "i" + std::to_string(i), "3");
+  const ScoreSum sum = Sum(*sheet, record);
+  CHECK(sum.most == 100);
+  CHECK(sum.sum == 60);
+  CHECK(*sum.passed);
+  Give(record, *sheet, "i1", "2");
+  CHECK_FALSE(*Sum(*sheet, record).passed);
+  CHECK_FALSE(SumScores(*sheet, {}).percent);
+  CHECK_FALSE(SumScores(*sheet, {}).mean);
+}
+
+TEST_CASE("A sheet that makes no sense is refused in one sentence", "[score]") {
+  const TemporaryFolder folder;
+  const auto refused = [&](const std::string& text) {
+    const auto sheet = LoadScoreSheetFile(Written(folder, text));
+    return !sheet.ok() && sheet.error().code == ErrorCode::kUnreadable && !sheet.error().message.empty();
+  };
+  CHECK(refused("{"));
+  CHECK(refused("{}"));
+  CHECK(refused(SheetText(0, 1, 5, "")));
+  CHECK(refused(SheetText(3, 1, 1, "")));
+  CHECK(refused(SheetText(3, 0, 5, "\"not_applicable\": 0, ")));
+  CHECK(refused(R"({"id": "A b", "items": []})"));
+  const std::string levels = R"("levels": [{"value": 1}, {"value": 2}])";
+  CHECK(refused(R"({"id": "s", "items": [{"key": "a", "name": "A", )" + levels +
+                R"(}, {"key": "a", "name": "A", )" + levels + "}]}"));
+  CHECK(refused(R"({"id": "s", "items": [{"key": "a", "name": "A", "group": "g", )" + levels + "}]}"));
+  CHECK(refused(R"({"id": "s", "items": [{"key": "a", "name": "A", "weight": 0, )" + levels + "}]}"));
+  CHECK(refused(
+      R"({"id": "s", "items": [{"key": "a", "name": "A", "levels": [{"value": 1}, {"value": 1}]}]})"));
+  CHECK_FALSE(FindScoreSheet("nothing", folder.path(), places::kAssets).ok());
+}
+
+TEST_CASE("Scores are edits with an inverse: kept, undone, taken away", "[score]") {
+  const TemporaryFolder folder;
+  REQUIRE(CaseSession::Create(folder / "c", {}).ok());
+  const auto sheet = FindScoreSheet("whole_operation", "/nowhere", places::kAssets);
+  Score score = *MakeScore(*sheet, "economy", "2");
+  score.remark = "Zögernd";
+  score.moments = {{"o1"}, {"o2"}};
+  {
+    const auto session = CaseSession::Open(folder / "c", {});
+    REQUIRE((*session)->Commit({"Score", ScoreEdits({"r1"}, score)}).ok());
+    REQUIRE((*session)->Undo().ok());
+    CHECK(ScoresOf((*session)->record(), {"r1"}).empty());
+    REQUIRE((*session)->Redo().ok());
+  }
+  std::filesystem::remove(folder / "c/case.json");  // from the journal alone
+  const auto session = CaseSession::Open(folder / "c", {});
+  CHECK(ScoresOf((*session)->record(), {"r1"}) == std::vector<Score>{score});
+  CHECK(ScoresOf((*session)->record(), {"r2"}).empty());
+  REQUIRE((*session)->Commit({"Score", RemoveScoreEdits({"r1"}, "whole_operation", "economy")}).ok());
+  CHECK((*session)->record().extra.empty());
+}
+
+TEST_CASE("A kept sheet is the same sheet", "[score]") {
+  const TemporaryFolder folder;
+  const auto sheet = FindScoreSheet("phaco_steps", "/nowhere", places::kAssets);
+  REQUIRE(KeepScoreSheet(*sheet, folder.path()).ok());
+  const auto kept = FindScoreSheet("phaco_steps", folder.path(), "/nowhere");
+  REQUIRE(kept.ok());
+  REQUIRE(kept->items.size() == sheet->items.size());
+  for (std::size_t i = 0; i < kept->items.size(); ++i) {
+    CHECK(kept->items[i].key == sheet->items[i].key);
+    CHECK(kept->items[i].levels.size() == sheet->items[i].levels.size());
+  }
+}
+
+}  // namespace afterscope

@@ -1,0 +1,224 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tests/support/places.hpp"
+#include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <fstream>
+#include <sstream>
+
+namespace afterscope {
+namespace {
+
+using Json = nlohmann::json;
+
+// Runs the program in a folder, the index beside the cases.
+std::string Run(const TemporaryFolder& folder, const std::string& arguments, int wanted = 0) {
+  int status = 0;
+  std::string out = OutputOf(fmt::format("cd {} && XDG_DATA_HOME={}/data {} {} 2>>errors", folder.path(),
+                                         folder.path(), places::kProgram, arguments),
+                             &status);
+  CHECK(status == wanted);
+  return out;
+}
+
+std::string Read(const std::string& path) {
+  std::ifstream in(path);
+  std::stringstream text;
+  text << in.rdbuf();
+  return text.str();
+}
+
+bool Has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+
+const Json* MeasureOf(const Json& series, const std::string& step) {
+  for (const Json& measure : series["measures"])
+    if (measure["name"] == "time.step_total" && measure["step"] == step) return &measure;
+  return nullptr;
+}
+
+// Three semicolon separated files: videos with frames, rate, surgeon and experience; the first frame of each
+// phase; names of the phases. Operation 269 is a published one, whose seconds of each phase are known; the
+// others are invented round it.
+void WriteTables(const TemporaryFolder& folder) {
+  std::ofstream videos(folder / "videos.csv");
+  videos << "VideoID;Frames;FPS;Surgeon;Experience\n269;14734;25;1;1\n";
+  std::ofstream annotations(folder / "annotations.csv");
+  annotations
+      << "VideoID;FrameNo;Phase\n269;68;1\n269;1043;2\n269;1228;3\n269;2118;4\n269;3478;5\n269;6864;6\n"
+         "269;7727;7\n269;8473;2\n269;8683;8\n269;9482;9\n269;14138;10\n269;14623;10\n";
+  for (int i = 1; i <= 12; ++i) {
+    const bool quick = i > 6;
+    const int unit = (quick ? 250 : 500) + 10 * i;
+    videos << fmt::format("{};{};25;{};{}\n", 300 + i, 11 * unit, quick ? 2 + i % 2 : (i % 2 ? 1 : 4),
+                          quick ? 2 : 1);
+    for (int phase = 1; phase <= 10; ++phase)
+      annotations << fmt::format("{};{};{}\n", 300 + i, phase * unit, phase);
+  }
+  std::ofstream(folder / "phases.csv")
+      << "Phase;Meaning\n1;Incision\n2;Viscous agent injection\n3;Rhexis\n4;Hydrodissection\n"
+         "5;Phacoemulsification\n6;Irrigation and Aspiration\n7;Capsule polishing\n8;Lens implant "
+         "setting-up\n"
+         "9;Viscous agent removal\n10;Tonifying and Antibiotics\n";
+}
+
+}  // namespace
+
+// A table of the shape of the published one (Schoeffmann et al. 2018, MMSys): the seconds of operation 269
+// are those of its own annotations.
+TEST_CASE("A published step table comes in as it is, with figures by experience", "[commands][series]") {
+  const TemporaryFolder folder;
+  WriteTables(folder);
+  Run(folder,
+      "import cases --steps annotations.csv --columns case=VideoID step=Phase start=FrameNo --case-table "
+      "videos.csv "
+      "--case-columns case=VideoID total=Frames rate=FPS operator=Surgeon --name-table phases.csv "
+      "--name-columns "
+      "step=Phase name=Meaning");
+  const Json series = Json::parse(Run(folder, "series cases --by Experience --reference 1 --json -"));
+  CHECK(series["cases"].size() == 13);
+  CHECK(series["groups"] == Json({"1", "2"}));
+  CHECK(series["operators"].size() == 4);
+  const auto seconds_of_269 = [&](const std::string& step) {
+    const Json* measure = MeasureOf(series, step);
+    REQUIRE(measure);
+    for (const Json& value : (*measure)["values"])
+      if (series["cases"][value["case"].get<std::size_t>()]["code"] == "269")
+        return value["value"].get<double>();
+    return -1.0;
+  };
+  CHECK(seconds_of_269("Incision") == Approx(39.00));
+  CHECK(seconds_of_269("Viscous agent injection") == Approx(7.40 + 8.40));
+  CHECK(seconds_of_269("Phacoemulsification") == Approx(135.44));
+  CHECK(seconds_of_269("Viscous agent removal") == Approx(186.24));
+  CHECK(seconds_of_269("Tonifying and Antibiotics") == Approx(19.40 + 4.44));
+  const Json* capsule = MeasureOf(series, "Capsule polishing");
+  REQUIRE(capsule);
+  const Json& groups = (*capsule)["groups"];
+  REQUIRE(groups.size() == 2);
+  CHECK(groups[0]["n"] == 7);
+  CHECK(groups[1]["n"] == 6);
+  // Of the second group: (250 + 10 i) / 25 s for i = 7 to 12, mean 13.8, standard deviation 0.4 sqrt(3.5).
+  CHECK(groups[1]["mean"].get<double>() == Approx(13.8));
+  CHECK(groups[1]["sd"].get<double>() == Approx(0.748331).epsilon(1e-5));
+  CHECK((*capsule)["comparisons"][0]["difference"]["difference"]["value"].get<double>() < 0);
+  CHECK((*capsule)["comparisons"][0]["rank_sum"]["p"].get<double>() < 0.05);
+  CHECK((*capsule)["trend"].is_null());  // the table has no dates
+  // Nobody said anything of complications.
+  CHECK(series["complications_known"] == 0);
+  const std::string own = Run(folder, "series cases --operator 4");
+  CHECK(Has(own, "Cases: 3, without dates"));
+  CHECK(Has(own, "too few"));
+}
+
+TEST_CASE("Series, report, tables and the wrong calls of series", "[commands][series]") {
+  const TemporaryFolder folder;
+  WriteTables(folder);
+  Run(folder,
+      "import cases --steps annotations.csv --columns case=VideoID step=Phase start=FrameNo --case-table "
+      "videos.csv "
+      "--case-columns case=VideoID total=Frames rate=FPS operator=Surgeon --name-table phases.csv "
+      "--name-columns "
+      "step=Phase name=Meaning");
+  Run(folder, "series cases --report r.pdf --csv v.csv --lines v.jsonl");
+  CHECK(Has(OutputOf("pdftotext '" + folder / "r.pdf" + "' -"), "Series report"));
+  CHECK(Has(Read(folder / "v.csv"), "269,,1"));
+  std::istringstream lines(Read(folder / "v.jsonl"));
+  std::string line;
+  REQUIRE(std::getline(lines, line));
+  CHECK(Json::parse(line)["unit"] == "s");
+  Run(folder, "series cases --report r.html");
+  CHECK(Has(Read(folder / "r.html"), "<svg class=\"chart\""));
+  CHECK_FALSE(Has(Read(folder / "r.html"), "nan"));
+  Run(folder, "series cases --report r.txt", 2);
+  Run(folder, "series nowhere", 3);
+  Run(folder, "series cases --operator nobody", 4);
+  Run(folder, "series cases --from yesterday", 2);
+  Run(folder, "series cases --time-limit Rhexis=soon", 2);
+  Run(folder, "series cases --acceptable 0.5 --unacceptable 0.2", 2);
+  Run(folder, "series cases --index /proc/nowhere/i.sqlite", 5);
+  Run(folder, "series cases --progress p.pdf", 2);  // whose?
+  const Json limited = Json::parse(Run(folder, "series cases --operator 1 --time-limit Rhexis=25 --json -"));
+  CHECK(limited["cusums"].back()["failures"].size() == 4);
+}
+
+TEST_CASE("Scores by a sheet, and agreement between two reviewers", "[commands][score]") {
+  const TemporaryFolder folder;
+  WriteTables(folder);
+  Run(folder, "import c --steps annotations.csv --columns step=Phase start=FrameNo --rate 25 --total 14734",
+      3);
+  std::ofstream(folder / "one.csv") << "step;start\nrhexis;0\nlens;1000\n";
+  Run(folder, "import c --steps one.csv --columns step=step start=start --rate 25 --total 2000 --set code=c");
+  Run(folder, "tag c --moment remark --at 1 --text Here");
+  const std::string score = "score c --sheet whole_operation --review r1 ";
+  CHECK(Has(Run(folder, score + "--item quiet_eye=3 --item economy=2 --remark economy=Slow"),
+            "4 without a score"));
+  Run(folder, score + "--item quiet_eye=9", 2);
+  Run(folder, score + "--item nothing=1", 2);
+  Run(folder, score + "--remark gentle=Early", 2);
+  Run(folder, score + "--moment economy=nothing", 2);
+  Run(folder, score + "--item looking_ahead=4 --item gentle=3 --item machine=na --item early_word=4");
+  const Json scored = Json::parse(Run(folder, score + "--json -"));
+  CHECK(scored["all"]["sum"] == 16);
+  CHECK(scored["all"]["most"] == 20);
+  CHECK(scored["all"]["percent"].get<double>() == Approx(80));
+  Run(folder,
+      "score c --sheet whole_operation --review r2 --reviewer R-2 --item quiet_eye=3 --item economy=4 "
+      "--item gentle=2 --item looking_ahead=4");
+  Run(folder, "tag c --review r2 --step rhexis --at 0");
+  Run(folder, "tag c --review r2 --step lens --at 38");
+  const Json agreed = Json::parse(Run(folder, "agree c --json -"));
+  CHECK(agreed["timelines"][0]["boundaries"]["start_size_s"]["most"].get<double>() == Approx(2));
+  CHECK(agreed["timelines"][0]["edit_score"] == 1);
+  CHECK(agreed["scores"][0]["pairs"] == 4);
+  CHECK(Has(Run(folder, "agree c"), "kappa by frame"));
+  Run(folder, "agree c --review r1", 4);
+  Run(folder, "score c --sheet whole_operation --review r2 --item machine=na --item early_word=4");
+  const Json series = Json::parse(Run(folder, "series c --json -"));
+  bool found = false;
+  for (const Json& measure : series["measures"])
+    if (measure["name"] == "score.percent") {
+      found = true;
+      CHECK(measure["values"][0]["value"].get<double>() ==
+            Approx(85));  // of the review changed last: 17 of 20
+    }
+  CHECK(found);
+}
+
+TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person", "[commands][series]") {
+  const TemporaryFolder folder;
+  std::ofstream(folder / "t.csv") << "case;step;start\na;rhexis;0\na;lens;1000\nb;rhexis;0\nb;lens;900\n";
+  Run(folder,
+      "import cases --steps t.csv --columns case=case step=step start=start --rate 25 --total 2000 --set "
+      "operator_code=T-1 --set supervisor_code=S-1 --set date=2024-01-02");
+  Run(folder, "tag cases/b --set date=2024-01-09");
+  Run(folder, "tag cases/b --take-over 10");
+  const std::string logbook = Run(folder, "series cases --operator T-1 --logbook -");
+  CHECK(Has(logbook, "2024-01-02,a,,unknown,performed,T-1,S-1,,100"));
+  CHECK(Has(logbook, "part performed"));
+  CHECK(Has(logbook, "not known"));
+  std::ofstream(folder / "o.csv")
+      << "case,day1_pressure_mmhg,acuity_logmar,hair\na,18,0.1,x\nb,high,0.0,y\nz,1,1,1\n";
+  CHECK(Has(Run(folder, "outcomes cases --table o.csv"), "2 of 2 cases changed"));
+  CHECK(Has(Run(folder, "outcomes cases"), "a\tacuity_logmar\t0.1"));
+  const std::string errors = Read(folder / "errors");
+  CHECK(Has(errors, "hair"));
+  CHECK(Has(errors, "'high' is no number"));
+  CHECK(Has(errors, "no case 'z'"));
+  Run(folder, "due cases/a --plan posterior_capsule");
+  Run(folder, "due cases/a --plan nothing", 2);
+  CHECK(Run(folder, "due cases --on 2024-02-01").empty());
+  CHECK(Has(Run(folder, "due cases --on 2024-03-10"), "a\tdue\t2024-03-02 to 2024-04-01"));
+  CHECK(Has(Run(folder, "due cases --on 2024-05-01"), "overdue"));
+  Run(folder, "due cases/a --done posterior_capsule --on 2024-03-12");
+  CHECK(Run(folder, "due cases --on 2024-05-01").empty());
+  CHECK(Has(Run(folder, "due cases --on 2024-05-01 --all"), "2024-03-12"));
+  Run(folder, "series cases --operator T-1 --progress p.html --portfolio f.pdf");
+  CHECK(Has(Read(folder / "p.html"), "No goal has been agreed yet"));
+  CHECK(Has(OutputOf("pdftotext '" + folder / "f.pdf" + "' -"), "Portfolio report"));
+}
+
+}  // namespace afterscope

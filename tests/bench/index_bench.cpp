@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: Apache-2.0
+// Times of the index over generated cases (tests/bench/many_cases.hpp), one a line.
+// Usage: index_bench WORK_FOLDER [CASES]      (500 cases by default; they are made once and kept)
+#include "annotate/jobs/series/update_index.hpp"
+#include "annotate/store/case_session.hpp"
+#include "tests/bench/many_cases.hpp"
+
+#include <fmt/format.h>
+
+#include <chrono>
+#include <cstdlib>
+#include <ctime>
+#include <filesystem>
+#include <string>
+
+using namespace afterscope;
+
+namespace {
+
+using Clock = std::chrono::steady_clock;
+
+// By the clock, and of the processor: they differ on a machine that others use.
+struct Spent {
+  double clock = 0;
+  double processor = 0;
+};
+
+template <class Work>
+Spent SpentOn(Work work) {
+  const auto start = Clock::now();
+  const std::clock_t processor = std::clock();
+  work();
+  return {std::chrono::duration<double>(Clock::now() - start).count(),
+          static_cast<double>(std::clock() - processor) / CLOCKS_PER_SEC};
+}
+
+template <class T>
+T OrDie(Result<T> result) {
+  if (result.ok()) return std::move(*result);
+  fmt::print(stderr, "{}\n", result.error().message);
+  std::exit(3);
+}
+
+IndexUpdate UpdateOrDie(CaseIndex& index, const std::string& folder) {
+  return OrDie(UpdateIndex(index, folder, {}, {}));
+}
+
+void ChangeOne(const std::string& folder) {
+  auto session = OrDie(CaseSession::Open(folder, {}));
+  const EditGroup change{"Change", {SetCaseField{"extra.touched", fmt::format("{}", std::rand())}}};
+  if (!session->Commit(change).ok()) std::exit(5);
+}
+
+void Queries(CaseIndex& index, const std::string& folder) {
+  const auto timed = [](const char* what, auto query) {
+    std::size_t rows = 0;
+    const Spent spent = SpentOn([&] { rows = query(); });
+    fmt::print("query, {}: {:.1f} ms (processor {:.1f} ms), {} rows\n", what, spent.clock * 1000,
+               spent.processor * 1000, rows);
+  };
+  timed("cases", [&] { return OrDie(index.CasesUnder(folder)).size(); });
+  timed("time of a step", [&] { return OrDie(index.Values("time.step_total", "rhexis")).size(); });
+  timed("a finding", [&] { return OrDie(index.Values("rhexis.diameter_equivalent", "")).size(); });
+  timed("complications", [&] { return OrDie(index.Moments("complication")).size(); });
+  timed("kinds of findings", [&] { return OrDie(index.Measures()).size(); });
+  timed("all visits", [&] { return OrDie(index.Visits()).size(); });
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  if (argc < 2) return 2;
+  const std::string work = std::filesystem::absolute(argv[1]).string();
+  const int count = argc > 2 ? std::atoi(argv[2]) : 500;
+  const std::string folder = fmt::format("{}/cases-{}", work, count);
+  if (!std::filesystem::exists(folder))
+    fmt::print("made {} cases in {:.1f} s\n", count, SpentOn([&] { MakeManyCases(folder, count); }).clock);
+  const std::string file = work + "/index.sqlite";
+  for (const char* end : {"", "-wal", "-shm"}) std::filesystem::remove(file + end);
+  auto index = OrDie(CaseIndex::Open(file));
+  const Spent built = SpentOn([&] { UpdateOrDie(*index, folder); });
+  fmt::print("built: {:.1f} s (processor {:.1f} s), {:.0f} cases/s\n", built.clock, built.processor,
+             count / built.clock);
+  const Spent again = SpentOn([&] { UpdateOrDie(*index, folder); });
+  fmt::print("looked at again: {:.3f} s (processor {:.3f} s)\n", again.clock, again.processor);
+  ChangeOne(folder + "/00007");
+  IndexUpdate update;
+  const Spent changed = SpentOn([&] { update = UpdateOrDie(*index, folder); });
+  fmt::print("after one change: {:.3f} s (processor {:.3f} s), {} of {} read\n", changed.clock,
+             changed.processor, update.read, update.cases);
+  Queries(*index, folder);
+}

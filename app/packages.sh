@@ -9,7 +9,7 @@ build_packages=(
   fonts-noto-core fonts-dejavu-core libgl1-mesa-dri libegl1
 )
 # What the tests compare with, drive the window with, and read back with.
-test_packages=(ffmpeg opencv-doc xvfb xdotool x11-utils imagemagick poppler-utils strace clang-format-14)
+test_packages=(ffmpeg opencv-doc xvfb xdotool x11-utils libx11-dev imagemagick poppler-utils strace clang-format-14)
 
 # install_missing PACKAGE...
 install_missing() {

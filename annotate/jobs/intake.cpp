@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/intake.hpp"
 
+#include "annotate/jobs/describe_recording.hpp"
+#include "annotate/store/case_session.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -172,6 +175,19 @@ Result<std::vector<FoundRecording>> FindRecordings(
     found.push_back(std::move(recording));
   }
   return found;
+}
+
+Status MakeProposedCase(const std::string& folder, const ProposedCase& proposed, const EditGroup& fields,
+                        const Progress& progress, const StopQuery& stop) {
+  CaseRecord record;
+  Review none;
+  if (const auto set = ApplyEdits(fields, record, none); !set.ok()) return set.error();
+  for (const FoundRecording& found : proposed.recordings) {
+    AFTERSCOPE_ASSIGN(RecordingRef recording,
+                      DescribeRecording(folder, found.path, TableState::kFromPackets, progress, stop));
+    record.recordings.push_back(std::move(recording));
+  }
+  return CaseSession::Create(folder, record);
 }
 
 }  // namespace afterscope

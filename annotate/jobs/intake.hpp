@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/case/edit.hpp"
 #include "annotate/store/file_system.hpp"
 #include "metrics/base/result.hpp"
 #include "metrics/base/time.hpp"
@@ -51,6 +52,10 @@ std::optional<std::int64_t> ClockTimeIn(const std::string& stem);
 // between the end of the one and the start of the next is at most `most_gap_s`. A numbered name whose times
 // say that the gap is larger starts a new case.
 std::vector<ProposedCase> ProposeCases(std::vector<FoundRecording> recordings, const IntakeOptions& options);
+
+// Makes the case of a proposal in `folder`, which must be absent or empty, with these fields. Blocks.
+Status MakeProposedCase(const std::string& folder, const ProposedCase& proposed, const EditGroup& fields,
+                        const Progress& progress, const StopQuery& stop);
 
 // The recordings of a folder (not of those under it), by the extensions that recorders, phones and editors
 // use, their lengths by `seconds_of`.

@@ -66,7 +66,7 @@ Status CheckList(const StepList& list, const std::string& path) {
   for (const StepKind& step : list.steps) {
     if (!keys.insert(step.key).second) return Unreadable(path, fmt::format("the step '{}' twice", step.key));
     if (step.shortcut.empty()) continue;
-    if (step.shortcut.size() != 1 || kTaken.find(step.shortcut) != std::string_view::npos)
+    if (!IsFreeForSteps(step.shortcut))
       return Unreadable(path, fmt::format("the shortcut '{}', which can't be one", step.shortcut));
     if (!shortcuts.insert(step.shortcut).second)
       return Unreadable(path, fmt::format("the shortcut '{}' twice", step.shortcut));
@@ -110,6 +110,28 @@ Result<StepList> LoadWithAddOns(FileSystem& files, const std::string& path, cons
 }
 
 }  // namespace
+
+bool IsFreeForSteps(const std::string& shortcut) {
+  return shortcut.size() == 1 && kTaken.find(shortcut) == std::string_view::npos;
+}
+
+Status SaveStepList(const StepList& list, const std::string& path, FileSystem& files) {
+  if (!IsValidIdText(list.id))
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("Can't keep the step list '{}': that is no id of a list; use "
+                             "letters a-z, digits, '-' and '_'.",
+                             list.id)};
+  AFTERSCOPE_TRY(CheckList(list, path));
+  Json json{{"id", list.id}, {"name", list.name}, {"steps", Json::array()}, {"checks", Json::array()}};
+  for (const StepKind& step : list.steps) {
+    Json item{{"key", step.key}, {"name", step.name}, {"shortcut", step.shortcut}};
+    if (step.add_on) item["add_on"] = true;
+    json["steps"].push_back(std::move(item));
+  }
+  for (const CheckKind& check : list.checks)
+    json["checks"].push_back({{"key", check.key}, {"name", check.name}, {"step", check.step}});
+  return ReplaceFile(files, path, ReadableText(json) + "\n");
+}
 
 Result<StepList> LoadStepListFile(const std::string& path, FileSystem& files) {
   const auto folder = std::filesystem::path(path).parent_path();

@@ -17,6 +17,13 @@ namespace afterscope {
 // and shortcuts that the program uses itself.
 Result<StepList> LoadStepListFile(const std::string& path, FileSystem& files = RealFileSystem());
 
+// Writes a list as LoadStepListFile reads it, whole (nothing is extended). Refuses what would be refused
+// there.
+Status SaveStepList(const StepList& list, const std::string& path, FileSystem& files = RealFileSystem());
+
+// Whether a step may have that key: one sign that the program does not use itself while tagging.
+bool IsFreeForSteps(const std::string& shortcut);
+
 // The list that a case names: `step_list`.json in the case folder, else in ASSETS/step_lists. A case that
 // names none gets phacoemulsification.
 Result<StepList> LoadStepList(const CaseRecord& record, const std::string& case_folder,

@@ -1,9 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/intake.hpp"
 
-#include "annotate/jobs/describe_recording.hpp"
 #include "annotate/media/recording.hpp"
-#include "annotate/store/case_session.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
@@ -63,17 +61,10 @@ void Print(const ProposedCase& proposed) {
 
 Status MakeCase(const ProposedCase& proposed, const Options& options) {
   const std::string folder = fmt::format("{}/{}", options.make, proposed.name);
-  CaseRecord record;
-  Review none;
   AFTERSCOPE_ASSIGN(const EditGroup fields, FieldEdits(options.fields));
-  if (const auto set = ApplyEdits(fields, record, none); !set.ok()) return set.error();
-  for (const FoundRecording& found : proposed.recordings) {
-    AFTERSCOPE_ASSIGN(RecordingRef recording,
-                      DescribeRecording(folder, found.path, TableState::kFromPackets,
-                                        ConsoleProgress("Reading " + found.path), ConsoleStop()));
-    record.recordings.push_back(std::move(recording));
-  }
-  AFTERSCOPE_TRY(CaseSession::Create(folder, record));
+  AFTERSCOPE_TRY(MakeProposedCase(folder, proposed, fields,
+                                  ConsoleProgress("Reading the recordings of " + proposed.name),
+                                  ConsoleStop()));
   fmt::print("made\t{}\n", folder);
   return {};
 }

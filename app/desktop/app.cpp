@@ -6,6 +6,8 @@
 #include "annotate/store/step_list_file.hpp"
 #include "app/common/assets.hpp"
 
+#include <imgui.h>
+
 #include <utility>
 
 namespace afterscope {
@@ -24,8 +26,14 @@ FindingLabels LoadFindingLabels() {
 
 Result<std::unique_ptr<App>> App::Make(const GlApi& gl, ShellCalls shell) {
   AFTERSCOPE_ASSIGN(PicturePainter painter, PicturePainter::Make(gl));
-  AFTERSCOPE_ASSIGN(KeyMap keys, KeyMap::Load(AssetsFolder() + "/keys.json"));
-  return std::unique_ptr<App>(new App(gl, std::move(shell), std::move(painter), std::move(keys)));
+  const std::string shipped = AssetsFolder() + "/keys.json";
+  auto keys = KeyMap::Load(shipped, OwnKeysPath());
+  const std::string problem = keys ? std::string() : keys.error().message;
+  if (!keys) keys = KeyMap::Load(shipped);
+  if (!keys) return keys.error();
+  auto app = std::unique_ptr<App>(new App(gl, std::move(shell), std::move(painter), std::move(keys).value()));
+  if (!problem.empty()) app->Say(problem + " It is in " + OwnKeysPath() + ".", true);
+  return app;
 }
 
 App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
@@ -49,6 +57,7 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
   timeline_.span_s = settings_.moment_seconds;
   picture_.look.clarity = settings_.clarity;
   picture_.look.magnifier = settings_.magnifier;
+  timeline_.quiet_name = settings_.quiet_line;
   sheet_.kind = static_cast<SheetKind>(std::clamp(settings_.sheet, 0, 3));
   sheet_.folded = settings_.folded;
   sheet_.cases.recent = settings_.recent;
@@ -60,7 +69,9 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
   sheet_.cases.difficulties = words("/difficulty.json", "difficulties");
   sheet_.cases.step_lists = StepListIds(AssetsFolder());
   note_.complications = words("/complications.json", "complications");
-  note_.settings = words("/settings.json", "numbers");
+  note_.complication_fields = words("/complications.json", "fields");
+  if (auto form = LoadSettingsForm(AssetsFolder() + "/settings.json"))
+    note_.settings = std::move(form).value();
   if (auto steps = LoadStepList({}, {}, AssetsFolder()))
     steps_ = std::move(steps).value();
   else
@@ -72,11 +83,18 @@ App::~App() {
   desk_.reset();  // commits what waits
 }
 
+void App::KeepWhatIsTyped() {
+  ImGui::SetWindowFocus(nullptr);  // a field of a sheet is left
+  note_.keep_now = note_.kind.has_value();
+  ask_.keep_now = ask_.open();
+}
+
 void App::SaveSettings() {
   settings_.light = look_.colours.light;
   settings_.moment_seconds = timeline_.span_s;
   settings_.clarity = picture_.look.clarity;
   settings_.magnifier = picture_.look.magnifier;
+  settings_.quiet_line = timeline_.quiet_name;
   settings_.sheet = static_cast<int>(sheet_.kind);
   settings_.folded = sheet_.folded;
   SaveViewSettings(ViewSettingsPath(), settings_);
@@ -100,11 +118,8 @@ void App::PressKey(const KeyChord& chord) {
   const std::string action = keys_.ActionOf(chord);
   if (action == "speak") speak_key_ = chord.key;
   if (!action.empty()) return Do(action);
-  if (chord.ctrl || chord.alt || chord.shift || debrief_.open || chooser_.open || compare_.open()) return;
-  for (const StepKind& step : steps_.steps) {
-    const auto key = ParseChord(step.shortcut);
-    if (key && *key == chord) return StartStepNow(step.key);
-  }
+  if (debrief_.open || chooser_.open || compare_.open()) return;
+  PressStepKey(chord);
 }
 
 void App::Update(double now) {
@@ -122,6 +137,7 @@ void App::Update(double now) {
   FollowSpeaking();
   compare_.Update(now);
   FollowFindings();
+  FollowQuietLines();
 }
 
 void App::PaintPicture(int width, int height) {

@@ -10,6 +10,7 @@
 #include "app/desktop/desk/view_settings.hpp"
 #include "app/desktop/gl/picture_painter.hpp"
 #include "app/desktop/key_map.hpp"
+#include "app/desktop/notes/ask_panel.hpp"
 #include "app/desktop/notes/note_panel.hpp"
 #include "app/desktop/picture/picture_panel.hpp"
 #include "app/desktop/player/play_choice.hpp"
@@ -68,8 +69,10 @@ class App {
   bool Working() const { return !jobs_.Idle() || (desk_ && desk_->busy()); }
   // Something moves by itself: draw again soon.
   bool Restless() const;
-  // A note is open: keys belong to it.
-  bool Typing() const { return note_.kind.has_value(); }
+  // A note or a question is open: keys belong to it.
+  bool Typing() const { return note_.kind.has_value() || ask_.open() || sheet_.day.open; }
+  // What is being typed is kept as if it had been entered, with the next picture that is drawn.
+  void KeepWhatIsTyped();
   void SaveSettings();
 
  private:
@@ -84,18 +87,29 @@ class App {
   void OfferBareRecordings();
   void LoadSteps();
   void FollowBrowser();
+  void LookForCases(const std::string& folder);
+
+  // app_day.cpp
+  void LookForRecordings(const std::string& folder);
+  void OfferDay();
+  void MakeDayCases();
+  void OpenNeighbour(int direction);
+  bool DoCases(const std::string& action);
 
   // app_actions.cpp
   void Do(const std::string& action);
   bool DoPlayer(const std::string& action);
   bool DoTagging(const std::string& action);
+  bool DoVisit(const std::string& action);
   bool DoNote(const std::string& action);
+  bool DoMoment(const std::string& action);
+  void ChangeMoment(const MomentId& id);
+  const Moment* MomentHere() const;
   bool DoMarking(const std::string& action);
+  bool DoMarks(const std::string& action);
+  void AskLabel(PointPx at);
   bool DoSheet(const std::string& action);
   bool DoLook(const std::string& action);
-  void StartStepNow(const std::string& step);
-  void NudgeBoundary(std::int64_t frames);
-  void BoundaryHere();
   void JumpBoundary(int direction);
   FrameRef SeenFrame() const;  // what the user has before her eyes
 
@@ -119,6 +133,25 @@ class App {
   void CompareGrid();
   void OpenCompare(std::vector<ComparedCase> others, const std::string& step);
   void DrawCompareScreen(const Scene& scene, float width, float height);
+  // app_tagging.cpp
+  bool PressStepKey(const KeyChord& chord);
+  void StartStepNow(const std::string& step, int lane);
+  void RenameTo(const std::string& step);
+  void NudgeBoundary(std::int64_t frames);
+  void BoundaryHere();
+  void TakeOverOrReturn(FrameRef at);
+  void DoToVisit(const std::string& action, const StepVisit& visit, FrameRef at);
+  void AskOwnStep();
+
+  // app_step_list.cpp
+  void KeepStepList(const StepList& list);
+  std::string NewStepOfList(const std::string& name);
+  void TakeStepList(const std::string& path);
+  void WriteStepList(const std::string& path);
+
+  // app_quiet.cpp
+  void FollowQuietLines();
+  void NextQuietLine();
 
   // app_jobs.cpp
   void Measure(bool quick);
@@ -139,6 +172,7 @@ class App {
 
   // app_draw.cpp
   Scene MakeScene();
+  KeysFor KeysAreFor() const;
   void CarryOut();
   ScreenRect DrawSheet(const Scene& scene, float width, float height);
   void Say(const std::string& text, bool failure);
@@ -178,6 +212,12 @@ class App {
   CompareChooser chooser_;
   SheetState sheet_;
   NoteState note_;
+  AskState ask_;
+  std::optional<VisitId> renaming_;  // waits for the key of the right step
+  bool other_hand_ = false;          // the next step's key is the other hand's
+  std::vector<Mark> copied_marks_;
+  std::optional<VisitId> about_;      // the visit that the action which is carried out is about
+  std::uint64_t quiet_revision_ = 0;  // of the case that the quiet lines were made from
   SaidState said_;
   bool keys_shown_ = false;
   Wishes wishes_;

@@ -1,21 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "annotate/case/tagging.hpp"
-#include "annotate/case/visits.hpp"
 #include "app/desktop/app.hpp"
-#include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/timeline/boundaries.hpp"
 
 #include <array>
 #include <cstdlib>
 
 namespace afterscope {
-namespace {
-
-VisitIdSource NewVisits(CaseSession& session) {
-  return [&session] { return session.NewVisitId(); };
-}
-
-}  // namespace
 
 FrameRef App::SeenFrame() const {
   const bool seen = player_.playing() && !player_.shown().empty() && !player_.stands_in();
@@ -25,8 +15,9 @@ FrameRef App::SeenFrame() const {
 void App::Do(const std::string& action) {
   if (said_.failure) said_.until = std::min(said_.until, now_ + 2);
   if (DoCompare(action)) return;
-  if (DoScreens(action) || DoPlayer(action) || DoSound(action) || DoTagging(action) || DoNote(action) ||
-      DoMarking(action) || DoSheet(action))
+  if (DoScreens(action) || DoPlayer(action) || DoSound(action) || DoTagging(action) || DoVisit(action) ||
+      DoNote(action) || DoMoment(action) || DoMarks(action) || DoMarking(action) || DoCases(action) ||
+      DoSheet(action))
     return;
   DoLook(action);
 }
@@ -70,88 +61,9 @@ void App::JumpBoundary(int direction) {
         false);
 }
 
-void App::StartStepNow(const std::string& step) {
-  if (!desk_ || !MakeScene().Editable())
-    return Say("Steps can be started once a recording is open for writing.", true);
-  const FrameRef at = SeenFrame();
-  desk_->Push(
-      [step, at](CaseSession& session) { return StartStep(session.review(), step, at, NewVisits(session)); });
-  Say(steps_.NameOf(step) + " from " + ClockText(clock_.Seconds(at), 2), false);
-}
-
-void App::NudgeBoundary(std::int64_t frames) {
-  const auto nearest = NearestBoundary(view_->review, clock_, player_.playhead());
-  if (!nearest) return Say("There is no boundary to move; start a step first.", false);
-  const FrameRef to = NudgedBoundary(tables_, nearest->at, frames);
-  desk_->Push([visit = nearest->visit, edge = nearest->edge, to](CaseSession& session) {
-    return MoveBoundary(session.review(), visit, edge, to);
-  });
-  player_.JumpTo(to, now_);
-}
-
-void App::BoundaryHere() {
-  const FrameRef to = player_.playhead();
-  const auto nearest = NearestBoundary(view_->review, clock_, to);
-  if (!nearest) return Say("There is no boundary to move; start a step first.", false);
-  desk_->Push([visit = nearest->visit, edge = nearest->edge, to](CaseSession& session) {
-    return MoveBoundary(session.review(), visit, edge, to);
-  });
-}
-
-bool App::DoTagging(const std::string& action) {
-  if (!desk_) return false;
-  const FrameRef at = SeenFrame();
-  if (action == "end step") {
-    desk_->Push([at](CaseSession& session) { return EndStep(session.review(), at); });
-  } else if (action == "take over") {
-    desk_->Push([at](CaseSession& session) {
-      const StepVisit* running = RunningVisit(session.review(), at);
-      if (running != nullptr && running->taken_over)
-        return ReturnInstruments(session.review(), at, NewVisits(session));
-      return TakeOver(session.review(), session.record(), at, NewVisits(session));
-    });
-  } else if (action == "boundary earlier") {
-    NudgeBoundary(-1);
-  } else if (action == "boundary later") {
-    NudgeBoundary(1);
-  } else if (action == "boundary here") {
-    BoundaryHere();
-  } else if (action == "undo") {
-    if (!view_->undo_label.empty()) Say("Undone: " + view_->undo_label, false);
-    desk_->Undo();
-  } else if (action == "redo") {
-    if (!view_->redo_label.empty()) Say("Done again: " + view_->redo_label, false);
-    desk_->Redo();
-  } else {
-    return false;
-  }
-  return true;
-}
-
-bool App::DoNote(const std::string& action) {
-  constexpr std::array<std::pair<const char*, MomentKind>, 5> kNotes{
-      {{"remark", MomentKind::kRemark},
-       {"teaching point", MomentKind::kTeachingPoint},
-       {"complication", MomentKind::kComplication},
-       {"settings", MomentKind::kSettings},
-       {"check", MomentKind::kCheck}}};
-  for (const auto& [word, kind] : kNotes) {
-    if (action != word) continue;
-    if (!MakeScene().Editable()) {
-      Say("A note needs a recording or case that is open for writing.", true);
-      return true;
-    }
-    const FrameRef at = SeenFrame();
-    if (player_.playing()) player_.Pause(now_);
-    OpenNote(note_, kind, at);
-    return true;
-  }
-  return false;
-}
-
 bool App::DoMarking(const std::string& action) {
-  constexpr std::array kTools{Tool::kLimbus, Tool::kPupil, Tool::kRhexis,  Tool::kLensEdge,
-                              Tool::kTip,    Tool::kRuler, Tool::kIncision};
+  constexpr std::array kTools{Tool::kLimbus, Tool::kPupil,    Tool::kRhexis, Tool::kLensEdge, Tool::kTip,
+                              Tool::kRuler,  Tool::kIncision, Tool::kArrow,  Tool::kLabel};
   for (const Tool tool : kTools) {
     if (action != ToolAction(tool)) continue;
     picture_.tool = picture_.tool == tool ? Tool::kNone : tool;
@@ -161,6 +73,8 @@ bool App::DoMarking(const std::string& action) {
   }
   if (action == "leave") {
     keys_shown_ = false;
+    renaming_.reset();
+    other_hand_ = false;
     picture_.tool = Tool::kNone;
     picture_.first_point.reset();
     return true;
@@ -216,6 +130,8 @@ bool App::DoLook(const std::string& action) {
     picture_.view.ZoomAt(1 / 1.5, x, y, shown, picture_area_);
   else if (action == "drawings")
     picture_.drawings = !picture_.drawings;
+  else if (action == "quiet line")
+    NextQuietLine();
   else if (action == "key list")
     keys_shown_ = !keys_shown_;
   else if (action == "full screen")

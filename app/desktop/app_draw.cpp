@@ -44,10 +44,10 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
   BeginPart("sheet", {left, words_height, width, height}, true, true);
   switch (sheet_.kind) {
     case SheetKind::kCases:
-      DrawCasesSheet(sheet_.cases, scene, *desk_);
+      DrawCasesSheet(sheet_.cases, sheet_.day, scene, *desk_);
       break;
     case SheetKind::kSteps:
-      DrawStepsSheet(scene, *desk_);
+      DrawStepsSheet(sheet_.steps, scene, *desk_);
       break;
     case SheetKind::kMarks:
       DrawMarksSheet(picture_, scene, *desk_);
@@ -72,7 +72,7 @@ void App::Draw(float width, float height) {
     return CarryOut();
   }
   const float bottom_top = height - std::round(look_.Px(kBottomLineHeight));
-  const float timeline_top = bottom_top - TimelineHeight(look_);
+  const float timeline_top = bottom_top - TimelineHeight(look_, view_->review);
   const float clock_top = timeline_top - std::round(look_.Px(kClockHeight));
 
   ImGui::PushFont(look_.fonts.body);
@@ -83,18 +83,27 @@ void App::Draw(float width, float height) {
   ImGui::End();
   DrawPictureControls(picture_.look, scene, picture_area_);
   DrawChooser(chooser_, scene, picture_area_);
+  DrawDayTable(sheet_.day, scene, picture_area_);
   if (keys_shown_) DrawKeyList(scene, picture_area_);
   DrawNote(note_, scene, *desk_, picture_area_);
+  DrawAsk(ask_, scene, picture_area_);
 
   const ScreenRect below{0, clock_top, width, height};
   BeginPart("below", below, true, false);
   DrawClockLine(scene, picture_.view, choice_, {0, clock_top, width, timeline_top});
   DrawTimeline(timeline_, scene, *desk_, small_, {0, timeline_top, width, bottom_top});
-  DrawBottomLine(scene, HintsFor(scene, picture_, note_), said_, jobs_.Shown(),
+  DrawBottomLine(scene, HintsFor(scene, picture_, KeysAreFor()), said_, jobs_.Shown(),
                  {0, bottom_top, width, height});
   ImGui::End();
   ImGui::PopFont();
   CarryOut();
+}
+
+KeysFor App::KeysAreFor() const {
+  if (sheet_.day.open) return KeysFor::kDay;
+  if (Typing()) return KeysFor::kText;
+  if (renaming_) return KeysFor::kNewName;
+  return other_hand_ ? KeysFor::kOtherHand : KeysFor::kReview;
 }
 
 void App::CarryOut() {
@@ -104,8 +113,15 @@ void App::CarryOut() {
     player_.JumpTo(*wishes.jump, now_);
   }
   if (wishes.hear) Hear(*wishes.hear);
-  if (wishes.start_step) StartStepNow(*wishes.start_step);
+  if (wishes.start_step) StartStepNow(*wishes.start_step, wishes.start_lane);
+  about_ = wishes.about;
   for (const std::string& action : wishes.actions) Do(action);
+  about_.reset();
+  if (wishes.label_at) AskLabel(*wishes.label_at);
+  if (wishes.change) ChangeMoment(*wishes.change);
+  if (wishes.step_list) KeepStepList(*wishes.step_list);
+  if (wishes.take_step_list) TakeStepList(*wishes.take_step_list);
+  if (wishes.write_step_list) WriteStepList(*wishes.write_step_list);
   if (wishes.open) OpenPaths({*wishes.open});
   if (!chooser_.chosen.empty()) CompareWith(std::exchange(chooser_.chosen, {}));
 }

@@ -51,6 +51,7 @@ void App::OpenPaths(const std::vector<std::string>& given) {
         if (found.kind == PathKind::kFolder) return OpenShelf(found.paths[0]);
         if (found.kind == PathKind::kMissing)
           return Say("There is no file or folder '" + found.paths[0] + "'.", true);
+        if (found.paths.size() == 1 && found.paths[0].ends_with(".json")) return TakeStepList(found.paths[0]);
         found.known_case.empty() ? OpenRecordings(found.paths) : OpenCase(found.known_case);
       });
 }
@@ -81,6 +82,12 @@ void App::StartDesk() {
   chooser_ = {};
   if (debrief_.open) LeaveDebrief();
   note_.kind.reset();
+  ask_ = {};
+  renaming_.reset();
+  other_hand_ = false;
+  copied_marks_.clear();
+  quiet_revision_ = 0;
+  timeline_.quiet.clear();
   sheet_.cases.typed.clear();
   sheet_.findings.typed.clear();
   sheet_.findings.findings.clear();
@@ -112,11 +119,16 @@ void App::OpenRecordings(const std::vector<std::string>& paths) {
 void App::OpenShelf(const std::string& folder) {
   Remember(settings_, folder);
   sheet_.cases.recent = settings_.recent;
-  sheet_.cases.shelf_folder = folder;
   sheet_.cases.shelf.clear();
-  sheet_.cases.shelf_loading = true;
   sheet_.kind = SheetKind::kCases;
   sheet_.folded = false;
+  LookForCases(folder);
+  LookForRecordings(folder);
+}
+
+void App::LookForCases(const std::string& folder) {
+  sheet_.cases.shelf_folder = folder;
+  sheet_.cases.shelf_loading = true;
   jobs_.Start(
       "Looking for cases",
       [folder](const Progress&, const StopQuery& stop) { return FindCases(folder, stop); },
@@ -124,6 +136,7 @@ void App::OpenShelf(const std::string& folder) {
         if (!*alive || sheet_.cases.shelf_folder != folder) return;
         sheet_.cases.shelf = std::move(found);
         sheet_.cases.shelf_loading = false;
+        OfferDay();
       });
 }
 

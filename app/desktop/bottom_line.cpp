@@ -38,6 +38,7 @@ std::vector<KeyHint> ReviewHints(const Scene& scene) {
   Hint(hints, scene, "next frame", "frame on");
   if (scene.Editable()) {
     if (!scene.steps.steps.empty() && running == nullptr) hints.push_back({"Letter", "start a step"});
+    if (scene.steps.steps.empty()) Hint(hints, scene, "own step", "start a step in your own words");
     if (running != nullptr) Hint(hints, scene, "end step", "end " + scene.steps.NameOf(running->step));
     if (running != nullptr)
       Hint(hints, scene, "take over", running->taken_over ? "instruments returned" : "take-over");
@@ -59,10 +60,28 @@ std::string RightText(const Scene& scene, const SaidState& said, const std::vect
   return fmt::format("{} … {:.0f} %", jobs.front()->what(), jobs.front()->share() * 100);
 }
 
+// What the keys are waited for, where it is not the usual.
+std::vector<KeyHint> WaitedFor(KeysFor keys) {
+  switch (keys) {
+    case KeysFor::kText:
+      return {{"Enter", "keep"}, {"Escape", "leave it"}, {"Tab", "next field"}};
+    case KeysFor::kDay:
+      return {
+          {"Tab", "next cell"}, {"Enter", "down"}, {"Ctrl+Enter", "make the cases"}, {"Escape", "not now"}};
+    case KeysFor::kNewName:
+      return {{"Letter", "the step it should be"}, {"Enter", "other words"}, {"Escape", "leave it"}};
+    case KeysFor::kOtherHand:
+      return {{"Letter", "the other hand's step from here"}, {"Escape", "leave it"}};
+    case KeysFor::kReview:
+      break;
+  }
+  return {};
+}
+
 }  // namespace
 
-std::vector<KeyHint> HintsFor(const Scene& scene, const PictureState& picture, const NoteState& note) {
-  if (note.kind) return {{"Enter", "keep"}, {"Escape", "leave it"}, {"Tab", "next field"}};
+std::vector<KeyHint> HintsFor(const Scene& scene, const PictureState& picture, KeysFor keys) {
+  if (keys != KeysFor::kReview) return WaitedFor(keys);
   if (scene.reel.items().empty()) {
     std::vector<KeyHint> hints;
     Hint(hints, scene, "open", "open a recording or a case");

@@ -2,7 +2,6 @@
 #pragma once
 
 #include "app/common/job_runner.hpp"
-#include "app/desktop/notes/note_panel.hpp"
 #include "app/desktop/picture/picture_panel.hpp"
 #include "app/desktop/scene.hpp"
 
@@ -24,8 +23,11 @@ struct KeyHint {
   std::string words;
 };
 
+// What the keys are waited for, where it is not the usual.
+enum class KeysFor { kReview, kText, kDay, kNewName, kOtherHand };
+
 // The hints for what is going on, most useful first; as many are shown as fit.
-std::vector<KeyHint> HintsFor(const Scene& scene, const PictureState& picture, const NoteState& note);
+std::vector<KeyHint> HintsFor(const Scene& scene, const PictureState& picture, KeysFor keys);
 
 // The line at the bottom: what the keys do, and at the right what lies under the pointer, what was said, or
 // what is being worked on.

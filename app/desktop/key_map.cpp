@@ -6,6 +6,8 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
+
 namespace afterscope {
 namespace {
 
@@ -48,30 +50,57 @@ std::string ChordText(const KeyChord& chord) {
          chord.key;
 }
 
-Result<KeyMap> KeyMap::Parse(const std::string& json) {
-  const auto document = nlohmann::json::parse(json, nullptr, false);
+Status KeyMap::Take(const std::string& json, bool replaces) {
+  const auto document = nlohmann::ordered_json::parse(json, nullptr, false);
   if (document.is_discarded() || !document.is_object() || !document.contains("keys") ||
       !document["keys"].is_object())
     return Wrong("it is not a JSON object with \"keys\"");
-  KeyMap map;
   for (const auto& [action, chords] : document["keys"].items()) {
     if (!chords.is_array()) return Wrong(fmt::format("\"{}\" has no list of keys", action));
+    if (replaces) Forget(action);
+    auto line = std::find_if(lines_.begin(), lines_.end(), [&](const Line& l) { return l.action == action; });
+    if (line == lines_.end()) line = lines_.insert(line, Line{{}, action, {}});
+    if (document.contains("headings")) line->heading = document["headings"].value(action, std::string());
     for (const auto& text : chords) {
       const auto chord = text.is_string() ? ParseChord(text.get<std::string>()) : std::nullopt;
       if (!chord) return Wrong(fmt::format("\"{}\" has a key that is none", action));
-      const auto [known, is_new] = map.actions_.emplace(*chord, action);
+      const auto [known, is_new] = taken_.emplace(*chord, action);
       if (!is_new)
         return Wrong(
             fmt::format("{} stands for \"{}\" and \"{}\"", ChordText(*chord), known->second, action));
-      map.keys_[action].push_back(*chord);
+      TakeFrom(*chord);
+      actions_[*chord] = action;
+      line->keys.push_back(ChordText(*chord));
     }
   }
+  return {};
+}
+
+// All keys of an action.
+void KeyMap::Forget(const std::string& action) {
+  std::erase_if(actions_, [&](const auto& entry) { return entry.second == action; });
+  for (Line& line : lines_)
+    if (line.action == action) line.keys.clear();
+}
+
+// The chord from whatever action has it.
+void KeyMap::TakeFrom(const KeyChord& chord) {
+  for (Line& line : lines_) std::erase(line.keys, ChordText(chord));
+}
+
+Result<KeyMap> KeyMap::Parse(const std::string& json, const std::string& own) {
+  KeyMap map;
+  AFTERSCOPE_TRY(map.Take(json, false));
+  map.taken_.clear();
+  if (!own.empty()) AFTERSCOPE_TRY(map.Take(own, true));
   return map;
 }
 
-Result<KeyMap> KeyMap::Load(const std::string& path) {
+Result<KeyMap> KeyMap::Load(const std::string& path, const std::string& own_path) {
   AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(path, kMostBytes));
-  return Parse(text);
+  const auto own =
+      own_path.empty() ? Result<std::string>(std::string()) : RealFileSystem().ReadAll(own_path, kMostBytes);
+  return Parse(text, own ? *own : std::string());
 }
 
 std::string KeyMap::ActionOf(const KeyChord& chord) const {
@@ -80,17 +109,9 @@ std::string KeyMap::ActionOf(const KeyChord& chord) const {
 }
 
 std::string KeyMap::KeyFor(const std::string& action) const {
-  const auto found = keys_.find(action);
-  return found == keys_.end() || found->second.empty() ? std::string() : ChordText(found->second.front());
-}
-
-std::vector<KeyMap::Line> KeyMap::Lines() const {
-  std::vector<Line> lines;
-  for (const auto& [action, chords] : keys_) {
-    lines.push_back({action, {}});
-    for (const KeyChord& chord : chords) lines.back().keys.push_back(ChordText(chord));
-  }
-  return lines;
+  const auto found =
+      std::find_if(lines_.begin(), lines_.end(), [&](const Line& line) { return line.action == action; });
+  return found == lines_.end() || found->keys.empty() ? std::string() : found->keys.front();
 }
 
 }  // namespace afterscope

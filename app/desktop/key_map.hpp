@@ -29,25 +29,33 @@ std::string ChordText(const KeyChord& chord);
 // those that it does not know.
 class KeyMap {
  public:
-  // From the text of keys.json. One sentence where it is not right: not JSON, a chord that is none, a chord
-  // twice.
-  static Result<KeyMap> Parse(const std::string& json);
-  static Result<KeyMap> Load(const std::string& path);
+  // From the text of keys.json. `own`: a second such text whose actions have these keys instead; a key given
+  // there is taken from whatever had it. One sentence where one of them is not right: not JSON, a chord that
+  // is none, a chord twice.
+  static Result<KeyMap> Parse(const std::string& json, const std::string& own = {});
+  // own_path: the user's file, which may be absent.
+  static Result<KeyMap> Load(const std::string& path, const std::string& own_path = {});
 
   // Empty: none.
   std::string ActionOf(const KeyChord& chord) const;
   // How its first key is written, for the screen; empty: none.
   std::string KeyFor(const std::string& action) const;
-  // Every action with its keys, by name.
+  // Every action with its keys, in the order of the file.
   struct Line {
+    std::string heading;  // that stands before it; empty: none
     std::string action;
     std::vector<std::string> keys;
   };
-  std::vector<Line> Lines() const;
+  const std::vector<Line>& Lines() const { return lines_; }
 
  private:
-  std::map<std::string, std::vector<KeyChord>> keys_;
+  Status Take(const std::string& json, bool replaces);
+  void Forget(const std::string& action);
+  void TakeFrom(const KeyChord& chord);
+
+  std::vector<Line> lines_;
   std::map<KeyChord, std::string> actions_;
+  std::map<KeyChord, std::string> taken_;  // by the text that is being read
 };
 
 }  // namespace afterscope

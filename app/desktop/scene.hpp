@@ -18,12 +18,20 @@ namespace afterscope {
 // What a panel wants to happen beside edits; carried out after all were drawn.
 struct Wishes {
   std::optional<FrameRef> jump;
-  std::optional<MomentId> hear;           // the spoken remark to be played
-  std::vector<std::string> actions;       // of the key map
-  std::optional<std::string> open;        // a folder or recording
-  std::optional<std::string> start_step;  // key of the step list
-  bool side_labels = false;               // nasal, temporal, superior, inferior on the picture
-  std::string under;                      // what lies under the pointer, for the bottom line
+  std::optional<MomentId> hear;      // the spoken remark to be played
+  bool scrubbing = false;            // the jump belongs to a drag over the timeline
+  std::vector<std::string> actions;  // of the key map
+  std::optional<VisitId> about;      // the visit that the actions are about; empty: the one at the playhead
+  std::optional<std::string> open;   // a folder or recording
+  std::optional<std::string> start_step;       // key of the step list
+  int start_lane = 0;                          // in which it starts
+  std::optional<StepList> step_list;           // the list as it should be
+  std::optional<std::string> take_step_list;   // from that file
+  std::optional<std::string> write_step_list;  // to that file
+  std::optional<MomentId> change;              // the moment to be changed
+  std::optional<PointPx> label_at;             // where words are to be put on the picture
+  bool side_labels = false;                    // nasal, temporal, superior, inferior on the picture
+  std::string under;                           // what lies under the pointer, for the bottom line
 };
 
 // How the case's sound stands.

@@ -2,6 +2,7 @@
 #include "app/desktop/desk/mark_edits.hpp"
 
 #include "annotate/case/tagging.hpp"
+#include "annotate/case/words.hpp"
 
 #include <fmt/format.h>
 
@@ -94,7 +95,7 @@ Result<EditGroup> RemoveMarkPoint(const Review& review, const MarkId& id, std::s
   const Mark* found = FindMark(review, id);
   if (found == nullptr || index >= found->points.size()) return NoSuchMark(id);
   const bool fixed_count = found->kind == MarkKind::kRuler || found->kind == MarkKind::kIncision ||
-                           found->kind == MarkKind::kObject;
+                           found->kind == MarkKind::kObject || found->kind == MarkKind::kArrow;
   if (fixed_count || found->points.size() == 1) return RemoveMark(review, id);
   Mark mark = *found;
   mark.points.erase(mark.points.begin() + static_cast<std::ptrdiff_t>(index));
@@ -110,7 +111,37 @@ Result<EditGroup> AddTwoPointMark(const Review&, MarkKind kind, FrameRef at, Poi
   mark.at = at;
   mark.kind = kind;
   mark.points = {from, to};
-  return EditGroup{kind == MarkKind::kIncision ? "Mark incision" : "Mark ruler", {Put<Mark>{mark}}};
+  return EditGroup{"Mark " + std::string(WordOf(kind)), {Put<Mark>{mark}}};
+}
+
+Result<EditGroup> AddLabel(FrameRef at, PointPx point, const std::string& words, const MarkIdSource& new_id) {
+  Mark mark;
+  mark.id = new_id();
+  mark.at = at;
+  mark.kind = MarkKind::kLabel;
+  mark.points = {point};
+  mark.text = words;
+  return EditGroup{"Mark label", {Put<Mark>{mark}}};
+}
+
+Result<EditGroup> CopyMarks(const Review& review, const std::vector<Mark>& marks, FrameRef to,
+                            const MarkIdSource& new_id) {
+  EditGroup group{"Copy marks", {}};
+  for (Mark mark : marks) {
+    const bool outline = mark.kind == MarkKind::kLimbus || mark.kind == MarkKind::kPupil ||
+                         mark.kind == MarkKind::kRhexis || mark.kind == MarkKind::kLensEdge;
+    const bool there = std::any_of(review.marks.begin(), review.marks.end(), [&](const Mark& other) {
+      return other.at == to && other.kind == mark.kind;
+    });
+    if (outline && there)
+      return Error{ErrorCode::kBadCall,
+                   fmt::format("The {} can't be copied here: this frame has one already; remove that first.",
+                               WordOf(mark.kind))};
+    mark.id = new_id();
+    mark.at = to;
+    group.edits.emplace_back(Put<Mark>{std::move(mark)});
+  }
+  return group;
 }
 
 Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::int64_t reach_ticks,

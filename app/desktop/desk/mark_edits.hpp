@@ -31,6 +31,13 @@ Result<EditGroup> RemoveMarkPoint(const Review& review, const MarkId& mark, std:
 Result<EditGroup> AddTwoPointMark(const Review& review, MarkKind kind, FrameRef at, PointPx from, PointPx to,
                                   const MarkIdSource& new_id);
 
+// Words at a place.
+Result<EditGroup> AddLabel(FrameRef at, PointPx point, const std::string& words, const MarkIdSource& new_id);
+
+// Copies marks to another frame. Refuses an outline where one of its kind lies there already.
+Result<EditGroup> CopyMarks(const Review& review, const std::vector<Mark>& marks, FrameRef to,
+                            const MarkIdSource& new_id);
+
 // Puts the tip at that frame: into the trail whose points lie nearest in time, within `reach_ticks` of the
 // frame, else into a new one.
 Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::int64_t reach_ticks,

@@ -26,6 +26,8 @@ void Read(const Json& json, const char* member, T& into) {
     if (found->is_boolean()) into = found->get<bool>();
   } else if constexpr (std::is_arithmetic_v<T>) {
     if (found->is_number()) into = static_cast<T>(found->get<double>());
+  } else {
+    if (found->is_string()) into = found->get<std::string>();
   }
 }
 
@@ -53,6 +55,11 @@ std::string ViewSettingsPath() {
   return folder.empty() ? std::string() : (folder / "afterscope" / "window.json").string();
 }
 
+std::string OwnKeysPath() {
+  const std::filesystem::path settings = ViewSettingsPath();
+  return settings.empty() ? std::string() : (settings.parent_path() / "keys.json").string();
+}
+
 ViewSettings LoadViewSettings(const std::string& path) {
   ViewSettings settings;
   if (path.empty()) return settings;
@@ -68,6 +75,7 @@ ViewSettings LoadViewSettings(const std::string& path) {
   Read(json, "muted", settings.muted);
   ReadClarity(json, settings.clarity);
   Read(json, "magnifier", settings.magnifier);
+  Read(json, "quiet_line", settings.quiet_line);
   Read(json, "width", settings.width);
   Read(json, "height", settings.height);
   settings.scale_pct = std::clamp(settings.scale_pct, 90, 200);
@@ -99,6 +107,7 @@ void SaveViewSettings(const std::string& path, const ViewSettings& settings) {
                   {"contrast", settings.clarity.contrast},
                   {"local_contrast", settings.clarity.local_contrast},
                   {"magnifier", settings.magnifier},
+                  {"quiet_line", settings.quiet_line},
                   {"recent", settings.recent}};
   FileSystem& files = RealFileSystem();
   if (!MakeFolders(files, std::filesystem::path(path).parent_path().string())) return;

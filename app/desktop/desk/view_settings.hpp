@@ -19,6 +19,7 @@ struct ViewSettings {
   bool muted = false;
   Clarity clarity;
   bool magnifier = false;
+  std::string quiet_line;  // the name of what the quiet line shows
   int width = 1280;
   int height = 760;
   std::vector<std::string> recent;  // the newest first
@@ -26,6 +27,8 @@ struct ViewSettings {
 
 // $XDG_CONFIG_HOME/afterscope/window.json, or the system's counterpart; empty where there is no home.
 std::string ViewSettingsPath();
+// The user's own keys: keys.json beside it.
+std::string OwnKeysPath();
 // What can't be read counts as never written.
 ViewSettings LoadViewSettings(const std::string& path);
 // Failing is not worth a word: nothing of the user's work is in it.

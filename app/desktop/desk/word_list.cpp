@@ -27,6 +27,8 @@ std::string TextIn(const nlohmann::json& entry, const char* member) {
 
 }  // namespace
 
+std::string WordList::Item::ShortName() const { return name.substr(0, name.find(" (")); }
+
 std::vector<WordList::Item> WordList::Matching(const std::string& text) const {
   const auto same = [](char a, char b) {
     return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
@@ -49,7 +51,7 @@ Result<WordList> LoadWordList(const std::string& path, const std::string& member
   for (const auto& entry : json[member])
     if (entry.is_object() && !TextIn(entry, "key").empty())
       list.items.push_back({TextIn(entry, "key"), TextIn(entry, "name"), TextIn(entry, "unit"),
-                            NumberIn(entry, "low"), NumberIn(entry, "high")});
+                            NumberIn(entry, "low"), NumberIn(entry, "high"), TextIn(entry, "definition")});
   return list;
 }
 

@@ -17,6 +17,9 @@ struct WordList {
     std::string unit;           // of a number
     std::optional<double> low;  // its usual range
     std::optional<double> high;
+    std::string definition;  // what it means, of a complication
+
+    std::string ShortName() const;  // without what stands in brackets
   };
   std::vector<Item> items;
 

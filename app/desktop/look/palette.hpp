@@ -12,7 +12,8 @@ inline ImU32 Ink(Rgb c, double opacity = 1) {
 }
 
 // The window's own colours. The greys are ours; everything that means something comes from the Okabe-Ito set
-// of annotate/overlay/theme.hpp, and never by colour alone.
+// of annotate/overlay/theme.hpp (toned where text needs it), and never by colour alone. The contrast of every
+// pair that is used is computed by a test.
 struct Palette {
   Rgb surround;  // round the picture
   Rgb sheet;     // side sheet, timeline, bottom line
@@ -27,7 +28,7 @@ struct Palette {
 
   // A step's band: its tint, toned down to the surround.
   Rgb Band(std::size_t order) const {
-    return light ? StepTint(order) : Mixed(StepTint(order), Rgb{24, 26, 30}, 0.55);
+    return light ? StepTint(order) : Mixed(StepTint(order), Rgb{24, 26, 30}, 0.62);
   }
   Rgb BandText() const { return light ? Rgb{20, 22, 25} : Rgb{245, 245, 243}; }
 };
@@ -38,8 +39,16 @@ inline Palette DarkPalette() {
 }
 
 inline Palette LightPalette() {
-  return {{216, 215, 210}, {243, 242, 238}, {225, 225, 221},  {196, 197, 195},       {24, 26, 29},
-          {82, 88, 95},    {132, 137, 142}, okabe_ito::kBlue, okabe_ito::kVermilion, true};
+  return {{216, 215, 210},
+          {243, 242, 238},
+          {225, 225, 221},
+          {196, 197, 195},
+          {24, 26, 29},
+          {82, 88, 95},
+          {132, 137, 142},
+          okabe_ito::kBlue,
+          Mixed(okabe_ito::kVermilion, okabe_ito::kBlack, 0.3),
+          true};
 }
 
 }  // namespace afterscope

@@ -134,4 +134,21 @@ bool WordButton(const Look& look, const std::string& text, bool chosen) {
   return pressed;
 }
 
+bool KeyedButton(const Look& look, const std::string& text, const std::string& key) {
+  const ImFont* font = look.fonts.body;
+  const ImVec2 padding = ImGui::GetStyle().FramePadding;
+  const float words = look.script->Size(font, text).x;
+  const float key_width = key.empty() ? 0 : KeyWidth(look, key) + look.Px(6);
+  const ImVec2 from = ImGui::GetCursorScreenPos();
+  const float height = ImGui::GetFrameHeight();
+  const bool pressed = ImGui::Button(("##" + text).c_str(), {words + key_width + 2 * padding.x, height});
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  look.script->Draw(list, font, {from.x + padding.x, from.y + std::round((height - font->FontSize) / 2)},
+                    Ink(look.colours.text), text);
+  if (!key.empty())
+    DrawKey(look, list,
+            {from.x + padding.x + words + look.Px(6), from.y + std::round((height - look.Px(19)) / 2)}, key);
+  return pressed;
+}
+
 }  // namespace afterscope

@@ -38,5 +38,7 @@ void RowTextRight(const Look& look, const Row& row, float x, const std::string& 
 
 // A quiet button of words.
 bool WordButton(const Look& look, const std::string& text, bool chosen = false);
+// The same with the key that does it drawn in it.
+bool KeyedButton(const Look& look, const std::string& text, const std::string& key);
 
 }  // namespace afterscope

@@ -62,6 +62,10 @@ void PlaceTwoPoints(PictureState& state, EditQueue& edits, FrameRef at, PointPx 
 void PlacePoint(PictureState& state, const Scene& scene, EditQueue& edits, PointPx point) {
   const FrameRef at = scene.player.playhead();
   if (state.tool == Tool::kTip) return PlaceTip(scene, edits, at, point);
+  if (state.tool == Tool::kLabel) {
+    scene.wishes.label_at = point;
+    return;
+  }
   if (!IsOutlineTool(state.tool)) return PlaceTwoPoints(state, edits, at, point);
   edits.Push([kind = *KindOf(state.tool), at, point](CaseSession& session) {
     return AddOutlinePoint(session.review(), kind, at, point, [&session] { return session.NewMarkId(); });
@@ -87,9 +91,17 @@ void LetGo(PictureState& state, const Scene& scene, EditQueue& edits) {
   state.dropped_until = scene.now + kSettleSeconds;
 }
 
+// A tool of two points begins or ends exactly on a point that is there already.
+bool Snaps(const PictureState& state) {
+  const bool two_points =
+      state.tool == Tool::kRuler || state.tool == Tool::kIncision || state.tool == Tool::kArrow;
+  return two_points && state.under && std::holds_alternative<MarkId>(state.under->of);
+}
+
 // The left button: takes hold of a point, makes one, or drags the picture.
 void Press(PictureState& state, const Scene& scene, EditQueue& edits, const Placement& place, ImVec2 mouse) {
   const bool marks = scene.Editable() && scene.player.exact();
+  if (marks && Snaps(state)) return PlacePoint(state, scene, edits, state.under->at);
   if (marks && state.under) {
     state.held = state.under;
     state.held_moved = false;
@@ -245,6 +257,10 @@ std::optional<MarkKind> KindOf(Tool tool) {
       return MarkKind::kRuler;
     case Tool::kIncision:
       return MarkKind::kIncision;
+    case Tool::kArrow:
+      return MarkKind::kArrow;
+    case Tool::kLabel:
+      return MarkKind::kLabel;
     case Tool::kNone:
     case Tool::kTip:
       break;
@@ -257,8 +273,8 @@ bool IsOutlineTool(Tool tool) {
 }
 
 const char* ToolWord(Tool tool) {
-  constexpr std::array kWords{"",          "limbus",         "pupil", "rhexis",
-                              "lens edge", "instrument tip", "ruler", "incision"};
+  constexpr std::array kWords{"",      "limbus",   "pupil", "rhexis", "lens edge", "instrument tip",
+                              "ruler", "incision", "arrow", "label"};
   return kWords[static_cast<std::size_t>(tool)];
 }
 

@@ -13,7 +13,7 @@
 namespace afterscope {
 
 // What a click on the picture makes. kNone: points can be moved, the picture dragged.
-enum class Tool { kNone, kLimbus, kPupil, kRhexis, kLensEdge, kTip, kRuler, kIncision };
+enum class Tool { kNone, kLimbus, kPupil, kRhexis, kLensEdge, kTip, kRuler, kIncision, kArrow, kLabel };
 
 // The mark kind of a tool; empty for kNone and kTip.
 std::optional<MarkKind> KindOf(Tool tool);

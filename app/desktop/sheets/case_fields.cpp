@@ -112,7 +112,7 @@ void DrawStepList(const Panel& panel) {
   for (const std::string& id : panel.state.step_lists) {
     std::string name = id;
     std::replace(name.begin(), name.end(), '_', ' ');
-    items.push_back({id, name, {}, {}, {}});
+    items.push_back({id, name, {}, {}, {}, {}});
   }
   const std::string& id = panel.scene.steps.id;
   DrawFoldedList(panel, "Step list", NameIn(items, id), items, {id},

@@ -50,12 +50,24 @@ const char* StageWord(CaseStage stage) {
   return "";
 }
 
+// What of the opened folder is no case yet.
+void DrawNewRecordings(const DayState& day, const Scene& scene) {
+  if (day.rows.empty()) return;
+  const Look& look = scene.look;
+  Heading(look, day.rows.size() == 1 ? "One new recording" : fmt::format("{} new cases", day.rows.size()));
+  if (KeyedButton(look, "Take them in", scene.keys.KeyFor("take in")))
+    scene.wishes.actions.emplace_back("take in");
+}
+
 void DrawShelf(const CasesState& state, const Scene& scene) {
   const Look& look = scene.look;
   if (state.shelf_folder.empty()) return;
   Heading(look, fmt::format("{} cases in {}", state.shelf.size(),
                             fs::path(state.shelf_folder).filename().string()));
   if (state.shelf_loading) SayQuietly(look, "Looking …");
+  if (state.shelf.size() > 1)
+    SayQuietly(look, scene.keys.KeyFor("next case") + " opens the next, " +
+                         scene.keys.KeyFor("previous case") + " the one before.");
   for (const ShelfCase& entry : state.shelf) {
     const Row row = BeginRow(look, entry.folder.c_str(), look.Px(25), entry.folder == scene.view.folder);
     if (row.pressed) scene.wishes.open = entry.folder;
@@ -112,20 +124,16 @@ void DrawListing(CasesState& state, const Scene& scene) {
 
 }  // namespace
 
-void DrawCasesSheet(CasesState& state, const Scene& scene, EditQueue& edits) {
+void DrawCasesSheet(CasesState& state, const DayState& day, const Scene& scene, EditQueue& edits) {
   const Look& look = scene.look;
-  if (WordButton(look, state.browsing ? "Close the browser" : "Open …", state.browsing))
+  if (KeyedButton(look, state.browsing ? "Close the browser" : "Open …", scene.keys.KeyFor("open")))
     scene.wishes.actions.emplace_back("open");
-  ImGui::SameLine();
-  DrawKey(look, ImGui::GetWindowDrawList(),
-          {ImGui::GetCursorScreenPos().x, ImGui::GetCursorScreenPos().y + look.Px(4)},
-          scene.keys.KeyFor("open"));
-  ImGui::NewLine();
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {look.Px(6), look.Px(2)});
   if (state.browsing) {
     DrawListing(state, scene);
   } else {
     DrawThisCase(state, scene, edits);
+    DrawNewRecordings(day, scene);
     DrawShelf(state, scene);
     DrawRecent(state, scene);
   }

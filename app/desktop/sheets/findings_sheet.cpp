@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/look/finding_text.hpp"
 #include "app/desktop/look/widgets.hpp"
+#include "app/desktop/sheets/finding_card.hpp"
 #include "app/desktop/sheets/report_words_panel.hpp"
 #include "app/desktop/sheets/sheet.hpp"
 
@@ -56,13 +57,21 @@ bool IsShown(const Finding& finding) {
          name.rfind("rhexis.over_optic.overlap_clock", 0) != 0;
 }
 
-void DrawFinding(const FindingsState& state, const Scene& scene, const Finding& finding, int number) {
+std::string CardOf(const Finding& finding) {
+  return finding.name + " " + finding.step.value_or("") + " " + finding.operator_code.value_or("");
+}
+
+void DrawFinding(FindingsState& state, const Scene& scene, const Finding& finding, int number) {
   const Look& look = scene.look;
   const std::string limits = FindingLimitsText(finding);
   const bool two_lines = !limits.empty() || !finding.measured.cautions.empty();
   const Row row =
       BeginRow(look, fmt::format("{} {}", finding.name, number).c_str(), look.Px(two_lines ? 40 : 25), false);
-  if (row.pressed && !finding.frames.empty()) scene.wishes.jump = finding.frames.front();
+  const std::string card = CardOf(finding);
+  if (row.pressed) {
+    state.card = state.card == card ? std::string() : card;
+    if (!state.card.empty() && !finding.frames.empty()) scene.wishes.jump = finding.frames.front();
+  }
   if (row.hovered) {
     scene.wishes.under = finding.measured.method;
     if (!finding.measured.cautions.empty()) scene.wishes.under = "! " + finding.measured.cautions.front();
@@ -81,6 +90,7 @@ void DrawFinding(const FindingsState& state, const Scene& scene, const Finding& 
     RowText(look, lower, row.from.x + side, "! " + finding.measured.cautions.front(), look.colours.quiet,
             look.fonts.small,
             row.to.x - row.from.x - look.script->Size(look.fonts.small, limits).x - 4 * side);
+  if (state.card == card) DrawFindingCard(scene, finding, LabelOf(state, scene, finding), value, limits);
 }
 
 // What could not be computed, said once a reason.
@@ -103,12 +113,8 @@ void DrawReportLine(FindingsState& state, const Scene& scene) {
     if (WordButton(look, "Stop")) state.reporting->Stop();
     return;
   }
-  if (WordButton(look, "Write the report")) scene.wishes.actions.emplace_back("report");
-  ImGui::SameLine();
-  DrawKey(look, ImGui::GetWindowDrawList(),
-          {ImGui::GetCursorScreenPos().x, ImGui::GetCursorScreenPos().y + look.Px(4)},
-          scene.keys.KeyFor("report"));
-  ImGui::NewLine();
+  if (KeyedButton(look, "Write the report", scene.keys.KeyFor("report")))
+    scene.wishes.actions.emplace_back("report");
   if (!state.report_path.empty()) SayQuietly(look, "It is in " + state.report_path);
 }
 

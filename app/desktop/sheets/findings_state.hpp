@@ -21,6 +21,7 @@ struct FindingsState {
   JobHandle measuring;               // quickly; null: nothing is being computed
   JobHandle refining;                // with full limits
   FindingLabels labels;
+  std::string card;  // of the finding that is opened; empty: none
   JobHandle reporting;
   std::string report_path;  // the report that was written last
   bool words_open = false;  // the reviewer's words of page 1 are being typed

@@ -167,6 +167,14 @@ void DrawMarks(const Scene& scene, EditQueue& edits, const std::vector<Mark>& ma
   }
 }
 
+void DrawCopyLine(const Scene& scene) {
+  if (KeyedButton(scene.look, "Copy these", scene.keys.KeyFor("copy marks")))
+    scene.wishes.actions.emplace_back("copy marks");
+  ImGui::SameLine();
+  if (KeyedButton(scene.look, "Put here", scene.keys.KeyFor("paste marks")))
+    scene.wishes.actions.emplace_back("paste marks");
+}
+
 void DrawTrail(const Scene& scene, EditQueue& edits, const Trail& trail) {
   if (trail.points.empty()) return;
   const Look& look = scene.look;
@@ -193,11 +201,12 @@ void DrawTrail(const Scene& scene, EditQueue& edits, const Trail& trail) {
 void DrawMarksSheet(PictureState& picture, const Scene& scene, EditQueue& edits) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {scene.look.Px(6), scene.look.Px(1)});
   for (const Tool tool : {Tool::kLimbus, Tool::kPupil, Tool::kRhexis, Tool::kLensEdge, Tool::kTip,
-                          Tool::kRuler, Tool::kIncision})
+                          Tool::kRuler, Tool::kIncision, Tool::kArrow, Tool::kLabel})
     DrawTool(picture, scene, tool);
   const Review& review = scene.view.review;
   if (!review.marks.empty()) {
     Heading(scene.look, "Marks");
+    if (scene.Editable()) DrawCopyLine(scene);
     DrawMarks(scene, edits, review.marks);
   }
   if (!review.trails.empty()) {

@@ -4,7 +4,9 @@
 #include "app/desktop/picture/picture_panel.hpp"
 #include "app/desktop/scene.hpp"
 #include "app/desktop/sheets/cases_state.hpp"
+#include "app/desktop/sheets/day_panel.hpp"
 #include "app/desktop/sheets/findings_state.hpp"
+#include "app/desktop/sheets/steps_state.hpp"
 
 namespace afterscope {
 
@@ -15,14 +17,16 @@ struct SheetState {
   SheetKind kind = SheetKind::kSteps;
   bool folded = false;
   CasesState cases;
+  DayState day;
+  StepsState steps;
   FindingsState findings;
 };
 
 // The words at the top edge. Pressing the chosen one folds the sheet.
 void DrawSheetWords(SheetState& state, const Scene& scene);
 
-void DrawCasesSheet(CasesState& state, const Scene& scene, EditQueue& edits);
-void DrawStepsSheet(const Scene& scene, EditQueue& edits);
+void DrawCasesSheet(CasesState& state, const DayState& day, const Scene& scene, EditQueue& edits);
+void DrawStepsSheet(StepsState& state, const Scene& scene, EditQueue& edits);
 void DrawMarksSheet(PictureState& picture, const Scene& scene, EditQueue& edits);
 void DrawFindingsSheet(FindingsState& state, const Scene& scene, EditQueue& edits);
 

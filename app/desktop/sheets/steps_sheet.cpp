@@ -2,13 +2,16 @@
 #include "annotate/case/visits.hpp"
 #include "annotate/case/words.hpp"
 #include "annotate/store/spoken.hpp"
+#include "app/desktop/desk/moment_edits.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/sheets/sheet.hpp"
+#include "app/desktop/sheets/step_list_panel.hpp"
 #include "app/desktop/timeline/paint.hpp"
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <map>
 
 namespace afterscope {
@@ -31,14 +34,28 @@ std::map<std::string, StepTotal> Totals(const Scene& scene) {
   return totals;
 }
 
+std::string Spaced(std::string key) {
+  std::replace(key.begin(), key.end(), '_', ' ');
+  return key;
+}
+
+void RemoveMoment(EditQueue& edits, const MomentId& id) {
+  edits.Push([id](CaseSession&) -> Result<EditGroup> {
+    return EditGroup{"Remove moment", {Remove<MomentId>{id}}};
+  });
+}
+
 void DrawStep(const Scene& scene, const StepKind& step, const StepTotal* total, bool running) {
   const Look& look = scene.look;
   const Palette& c = look.colours;
   const Row row = BeginRow(look, step.key.c_str(), look.Px(25), running);
-  if (row.pressed) scene.wishes.start_step = step.key;
+  if (row.pressed) {
+    scene.wishes.start_step = step.key;
+    scene.wishes.start_lane = ImGui::GetIO().KeyAlt ? 1 : 0;
+  }
   if (row.hovered)
-    scene.wishes.under =
-        fmt::format("Start {} at {}", step.name, ClockText(scene.Seconds(scene.player.playhead()), 2));
+    scene.wishes.under = fmt::format("Start {} at {}  –  with Alt: in the other hand's lane", step.name,
+                                     ClockText(scene.Seconds(scene.player.playhead()), 2));
   ImDrawList* list = ImGui::GetWindowDrawList();
   const float key_at = row.from.x + look.Px(11);
   list->AddRectFilled({row.from.x + look.Px(1), row.from.y + look.Px(4)},
@@ -72,60 +89,105 @@ void DrawSteps(const Scene& scene) {
   }
 }
 
+// What can be done with the moment at the playhead, each with its key.
+void DrawMomentAtHand(const Scene& scene, EditQueue& edits, const Moment& moment) {
+  const Look& look = scene.look;
+  ImGui::Indent(look.Px(28));
+  if (!moment.text.empty()) Say(look, moment.text, look.colours.text, look.fonts.small, true);
+  for (const auto& [field, value] : moment.fields)
+    if (moment.kind == MomentKind::kComplication && !value.empty())
+      SayQuietly(look, Spaced(field) + ": " + scene.steps.NameOf(value));
+  if (scene.Editable()) {
+    ImGui::PushID(moment.id.value.c_str());
+    if (KeyedButton(look, "Change", scene.keys.KeyFor("change moment"))) scene.wishes.change = moment.id;
+    ImGui::SameLine();
+    if (KeyedButton(look, "Remove", scene.keys.KeyFor("remove moment"))) RemoveMoment(edits, moment.id);
+    ImGui::PopID();
+  }
+  ImGui::Unindent(look.Px(28));
+}
+
 void DrawMoment(const Scene& scene, EditQueue& edits, const Moment& moment) {
   const Look& look = scene.look;
-  const Row row = BeginRow(look, moment.id.value.c_str(), look.Px(24), moment.at == scene.player.playhead());
+  const bool here = moment.at == scene.player.playhead();
+  const Row row = BeginRow(look, moment.id.value.c_str(), look.Px(24), here);
   if (row.pressed) scene.wishes.jump = moment.at;
   if (row.pressed && SpokenOf(moment)) scene.wishes.hear = moment.id;
   std::string words = ShownText(moment);
   if (words.empty()) words = moment.key.empty() ? std::string(WordOf(moment.kind)) : moment.key;
   if (row.hovered) scene.wishes.under = words + "  –  Del removes it";
   if (row.hovered && scene.Editable() && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Delete), false))
-    edits.Push([id = moment.id](CaseSession&) -> Result<EditGroup> {
-      return EditGroup{"Remove moment", {Remove<MomentId>{id}}};
-    });
+    RemoveMoment(edits, moment.id);
   PaintMomentSign(look, ImGui::GetWindowDrawList(), moment.kind,
                   {row.from.x + look.Px(13), (row.from.y + row.to.y) / 2}, look.Px(12));
   RowText(look, row, row.from.x + look.Px(28), ClockText(scene.Seconds(moment.at), 1), look.colours.quiet,
           look.fonts.small);
   const float text_at = row.from.x + look.Px(88);
   RowText(look, row, text_at, words, look.colours.text, look.fonts.body, row.to.x - text_at - look.Px(4));
+  if (here) DrawMomentAtHand(scene, edits, moment);
 }
 
-Rgb StateColour(const Palette& c, CheckState state) {
-  return state == CheckState::kNotReviewed ? c.faint : c.text;
-}
-
+// The state of a check and where it was seen; pressing it gives it the next state, seen at the playhead.
 void DrawCheck(const Scene& scene, EditQueue& edits, const CheckKind& check) {
   const Look& look = scene.look;
   const auto found = scene.view.review.checks.find(check.key);
   const CheckState state = found == scene.view.review.checks.end() ? CheckState::kNotReviewed : found->second;
+  const Moment* pin = PinOfCheck(scene.view.review, check.key);
   const Row row = BeginRow(look, ("check " + check.key).c_str(), look.Px(24), false);
-  const std::string word(WordOf(state));
+  std::string word(WordOf(state));
+  if (pin != nullptr) word += "  " + ClockText(scene.Seconds(pin->at), 1);
   const float word_width = look.script->Size(look.fonts.small, word).x;
   RowText(look, row, row.from.x + look.Px(6), check.name, look.colours.text, look.fonts.body,
           row.to.x - row.from.x - word_width - look.Px(24));
-  RowTextRight(look, row, row.to.x - look.Px(5), word, StateColour(look.colours, state), look.fonts.small);
+  RowTextRight(look, row, row.to.x - look.Px(5), word,
+               state == CheckState::kNotReviewed ? look.colours.quiet : look.colours.text, look.fonts.small);
   if (row.hovered)
-    scene.wishes.under = "Press to change: seen done, seen not done, not visible, not reviewed";
+    scene.wishes.under = "Press to change: seen done, seen not done (both here), not visible, not reviewed";
   if (!row.pressed || !scene.Editable()) return;
   const auto next = static_cast<CheckState>((static_cast<int>(state) + 1) % 4);
-  edits.Push([key = check.key, next](CaseSession&) -> Result<EditGroup> {
-    return EditGroup{"Check", {SetCheck{key, next}}};
+  edits.Push([check, next, at = scene.player.playhead()](CaseSession& session) {
+    return SetCheckSeen(session.review(), check, next, at, [&session] { return session.NewMomentId(); });
   });
+}
+
+// A heading with the key that adds to what is under it.
+void KeyedHeading(const Scene& scene, const std::string& words, const char* action, const char* does) {
+  const Look& look = scene.look;
+  Heading(look, words);
+  const std::string key = scene.keys.KeyFor(action);
+  if (key.empty()) return;
+  ImGui::SameLine();
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float width = DrawKey(look, ImGui::GetWindowDrawList(), {at.x + look.Px(6), at.y}, key);
+  look.script->Draw(ImGui::GetWindowDrawList(), look.fonts.small,
+                    {at.x + width + look.Px(12), at.y + look.Px(1)}, Ink(look.colours.quiet), does);
+  ImGui::NewLine();
+}
+
+void DrawListLine(StepsState& state, const Scene& scene) {
+  const Look& look = scene.look;
+  ImGui::Dummy({0, look.Px(3)});
+  const bool editable = scene.Editable();
+  if (editable && KeyedButton(look, "Own words", scene.keys.KeyFor("own step")))
+    scene.wishes.actions.emplace_back("own step");
+  if (editable) ImGui::SameLine();
+  if (editable && WordButton(look, state.editing ? "Done with the list" : "Change the list", state.editing))
+    state.editing = !state.editing;
 }
 
 }  // namespace
 
-void DrawStepsSheet(const Scene& scene, EditQueue& edits) {
+void DrawStepsSheet(StepsState& state, const Scene& scene, EditQueue& edits) {
+  DrawListLine(state, scene);
+  if (state.editing && scene.Editable()) return DrawStepListPanel(state, scene);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, scene.look.Px(1)});
   DrawSteps(scene);
   if (!scene.view.review.moments.empty()) {
-    Heading(scene.look, "Moments");
+    KeyedHeading(scene, "Moments", "remark", "adds a remark");
     for (const Moment& moment : scene.view.review.moments) DrawMoment(scene, edits, moment);
   }
   if (!scene.steps.checks.empty()) {
-    Heading(scene.look, "Checks");
+    KeyedHeading(scene, "Checks", "check", "says what was seen");
     for (const CheckKind& check : scene.steps.checks) DrawCheck(scene, edits, check);
   }
   ImGui::PopStyleVar();

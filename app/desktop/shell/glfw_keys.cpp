@@ -11,7 +11,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::array<std::pair<int, const char*>, 18> kNamed{{{GLFW_KEY_SPACE, "Space"},
+constexpr std::array<std::pair<int, const char*>, 19> kNamed{{{GLFW_KEY_SPACE, "Space"},
                                                               {GLFW_KEY_ENTER, "Enter"},
                                                               {GLFW_KEY_KP_ENTER, "Enter"},
                                                               {GLFW_KEY_LEFT, "Left"},
@@ -24,6 +24,7 @@ constexpr std::array<std::pair<int, const char*>, 18> kNamed{{{GLFW_KEY_SPACE, "
                                                               {GLFW_KEY_PAGE_DOWN, "PageDown"},
                                                               {GLFW_KEY_BACKSPACE, "Backspace"},
                                                               {GLFW_KEY_DELETE, "Delete"},
+                                                              {GLFW_KEY_INSERT, "Insert"},
                                                               {GLFW_KEY_ESCAPE, "Escape"},
                                                               {GLFW_KEY_TAB, "Tab"},
                                                               {GLFW_KEY_KP_ADD, "+"},

@@ -184,7 +184,19 @@ void Shell::HandInput(App& app) {
     if (press && !typing && chord) app.PressKey(*chord);
   }
   if (!keyboard_.empty()) lively_ = kLivelyFrames;
-  if (!dropped_.empty()) app.OpenPaths(std::exchange(dropped_, {}));
+  if (!dropped_.empty()) TakeDropped(app);
+}
+
+// What was being typed belongs to the case that is open now.
+void Shell::TakeDropped(App& app) {
+  if (!settled_) {
+    settled_ = true;
+    app.KeepWhatIsTyped();
+    lively_ = kLivelyFrames;
+    return;
+  }
+  settled_ = false;
+  app.OpenPaths(std::exchange(dropped_, {}));
 }
 
 // Buttons are seen in the order of keys and buttons, and where the pointer was when they went down.
@@ -218,6 +230,11 @@ void Shell::Run(App& app) {
     WaitForSomething(app);
     HandInput(app);
     if (lively_ > 0) --lively_;
+    DrawOnce(app);
+  }
+  constexpr int kLastFrames = 2;  // in the first a field is left, in the second its text is taken
+  for (int i = 0; i < kLastFrames; ++i) {
+    app.KeepWhatIsTyped();
     DrawOnce(app);
   }
   ReadSize(app);

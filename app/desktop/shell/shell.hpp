@@ -36,6 +36,7 @@ class Shell {
   void WaitForSomething(const App& app);
   void HandPointer();
   void HandInput(App& app);
+  void TakeDropped(App& app);
   void DrawOnce(App& app);
   void ToggleFullScreen();
   void ReadSize(App& app) const;
@@ -50,7 +51,8 @@ class Shell {
   bool note_was_open_ = false;
   int waited_ = 0;  // frames for a field to take what is typed
   std::vector<std::string> dropped_;
-  int lively_ = 4;  // frames to draw before it may rest
+  bool settled_ = false;  // what was being typed has been kept before the drop is taken
+  int lively_ = 4;        // frames to draw before it may rest
   int windowed_x_ = 0, windowed_y_ = 0, windowed_width_ = 1280, windowed_height_ = 760;
 };
 

@@ -13,7 +13,6 @@ std::optional<FrameRef> NextBoundary(const Review& review, FrameRef from, int di
     if (beyond && (!best || (direction > 0 ? at < *best : *best < at))) best = at;
   };
   for (const StepVisit& visit : review.visits) {
-    if (visit.lane != 0) continue;
     offer(visit.start);
     if (visit.end) offer(*visit.end);
   }
@@ -23,17 +22,18 @@ std::optional<FrameRef> NextBoundary(const Review& review, FrameRef from, int di
 std::optional<Boundary> NearestBoundary(const Review& review, const CaseClock& clock, FrameRef to) {
   std::optional<Boundary> best;
   double nearest = 0;
-  const auto offer = [&](FrameRef at, const VisitId& visit, VisitEdge edge) {
+  int lane = 0;
+  const auto offer = [&](FrameRef at, const StepVisit& visit, VisitEdge edge) {
     const double distance = std::abs(clock.Seconds(at) - clock.Seconds(to));
-    const bool wins_tie = best && distance == nearest && edge == VisitEdge::kStart;
+    const bool wins_tie = best && distance == nearest && edge == VisitEdge::kStart && visit.lane == lane;
     if (best && distance >= nearest && !wins_tie) return;
     nearest = distance;
-    best = Boundary{at, visit, edge};
+    lane = visit.lane;
+    best = Boundary{at, visit.id, edge};
   };
   for (const StepVisit& visit : review.visits) {
-    if (visit.lane != 0) continue;
-    offer(visit.start, visit.id, VisitEdge::kStart);
-    if (visit.end) offer(*visit.end, visit.id, VisitEdge::kEnd);
+    offer(visit.start, visit, VisitEdge::kStart);
+    if (visit.end) offer(*visit.end, visit, VisitEdge::kEnd);
   }
   return best;
 }

@@ -10,7 +10,7 @@
 
 namespace afterscope {
 
-// An edge of a visit of the first lane.
+// An edge of a visit of either lane.
 struct Boundary {
   FrameRef at;
   VisitId visit;
@@ -19,7 +19,7 @@ struct Boundary {
 
 // The next place after (direction 1) or before (-1) that frame where a visit starts or ends.
 std::optional<FrameRef> NextBoundary(const Review& review, FrameRef from, int direction);
-// The boundary nearest in time; of two at the same place, the start.
+// The boundary nearest in time; of several at the same place, the first lane's, and of those the start.
 std::optional<Boundary> NearestBoundary(const Review& review, const CaseClock& clock, FrameRef to);
 // A boundary moved by so many frames within its recording; the end of the recording counts as one place after
 // its last frame. Unchanged where the table is not known.

@@ -13,10 +13,11 @@ const BandRecord* BandAt(const std::vector<BandRecord>& bands, float x) {
 }
 
 // The record nearest to x, no farther than reach.
-template <class Record>
-const Record* Nearest(const std::vector<Record>& records, float x, float reach) {
+template <class Record, class Counts>
+const Record* Nearest(const std::vector<Record>& records, float x, float reach, const Counts& counts) {
   const Record* best = nullptr;
   for (const Record& record : records) {
+    if (!counts(record)) continue;
     const float distance = std::abs(record.x - x);
     if (distance > reach) continue;
     if (best == nullptr || distance < std::abs(best->x - x)) best = &record;
@@ -24,21 +25,24 @@ const Record* Nearest(const std::vector<Record>& records, float x, float reach) 
   return best;
 }
 
+constexpr auto kAny = [](const MomentRecord&) { return true; };
+
 }  // namespace
 
-TimelineHit HitOperation(const OperationLayout& layout, float x, float reach) {
+TimelineHit HitOperation(const OperationLayout& layout, float x, float reach, int lane) {
   TimelineHit hit;
-  hit.band = BandAt(layout.bands, x);
-  hit.moment = Nearest(layout.moments, x, reach);
+  hit.band = BandAt(lane == 0 ? layout.bands : layout.other_hand, x);
+  hit.moment = Nearest(layout.moments, x, reach, kAny);
   hit.seconds = layout.strip.SecondsAt(x);
   return hit;
 }
 
-TimelineHit HitMoment(const MomentLayout& layout, float x, float reach) {
+TimelineHit HitMoment(const MomentLayout& layout, float x, float reach, int lane) {
   TimelineHit hit;
-  hit.boundary = Nearest(layout.boundaries, x, reach);
-  hit.moment = Nearest(layout.moments, x, reach);
-  hit.band = BandAt(layout.bands, x);
+  hit.boundary = Nearest(layout.boundaries, x, reach,
+                         [lane](const BoundaryRecord& boundary) { return boundary.lane == lane; });
+  hit.moment = Nearest(layout.moments, x, reach, kAny);
+  hit.band = BandAt(lane == 0 ? layout.bands : layout.other_hand, x);
   hit.seconds = layout.strip.SecondsAt(x);
   for (const FrameRecord& frame : layout.frames)
     if (x >= frame.left && x < frame.right) hit.frame = &frame;

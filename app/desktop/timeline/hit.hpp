@@ -16,8 +16,9 @@ struct TimelineHit {
   double seconds = 0;
 };
 
-TimelineHit HitOperation(const OperationLayout& layout, float x, float reach);
-TimelineHit HitMoment(const MomentLayout& layout, float x, float reach);
+// lane: which of the two rows of bands the pointer is in.
+TimelineHit HitOperation(const OperationLayout& layout, float x, float reach, int lane = 0);
+TimelineHit HitMoment(const MomentLayout& layout, float x, float reach, int lane = 0);
 
 // The frame whose left edge is nearest to x: where a boundary that is let go there comes to lie. The right
 // edge of the last frame in sight counts as the end of its recording (`end_of_last`). Empty without frames.

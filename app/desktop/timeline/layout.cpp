@@ -55,10 +55,10 @@ void AddMerged(std::vector<BandRecord>& bands, BandRecord band) {
   bands.push_back(std::move(band));
 }
 
-std::vector<BandRecord> Bands(const Strip& strip, const CaseClock& clock, const Review& review) {
+std::vector<BandRecord> Bands(const Strip& strip, const CaseClock& clock, const Review& review, int lane) {
   std::vector<BandRecord> bands;
   for (const StepVisit& visit : review.visits) {
-    if (visit.lane != 0) continue;
+    if (visit.lane != lane) continue;
     if (auto band = BandOf(strip, clock, review, visit)) AddMerged(bands, std::move(*band));
   }
   return bands;
@@ -133,18 +133,18 @@ void AddFrames(MomentLayout& layout, const CaseClock& clock, const FrameTable& t
 
 std::vector<BoundaryRecord> Boundaries(const Strip& strip, const CaseClock& clock, const Review& review) {
   std::vector<BoundaryRecord> records;
-  const auto add = [&](FrameRef at, const VisitId& visit, bool starts) {
+  const auto add = [&](FrameRef at, const StepVisit& visit, bool starts) {
     const float x = strip.XAt(clock.Seconds(at));
     if (x < strip.left || x > strip.right) return;
-    auto same =
-        std::find_if(records.begin(), records.end(), [&](const BoundaryRecord& r) { return r.at == at; });
-    if (same == records.end()) same = records.insert(records.end(), BoundaryRecord{x, at, {}, {}});
-    (starts ? same->starting : same->ending) = visit;
+    auto same = std::find_if(records.begin(), records.end(),
+                             [&](const BoundaryRecord& r) { return r.at == at && r.lane == visit.lane; });
+    if (same == records.end())
+      same = records.insert(records.end(), BoundaryRecord{x, at, {}, {}, visit.lane});
+    (starts ? same->starting : same->ending) = visit.id;
   };
   for (const StepVisit& visit : review.visits) {
-    if (visit.lane != 0) continue;
-    add(visit.start, visit.id, true);
-    if (visit.end) add(*visit.end, visit.id, false);
+    add(visit.start, visit, true);
+    if (visit.end) add(*visit.end, visit, false);
   }
   std::sort(records.begin(), records.end(), [](const auto& a, const auto& b) { return a.at < b.at; });
   return records;
@@ -155,7 +155,8 @@ std::vector<BoundaryRecord> Boundaries(const Strip& strip, const CaseClock& cloc
 OperationLayout LayOutOperation(const CaseClock& clock, const Review& review, float left, float right) {
   OperationLayout layout;
   layout.strip = {0, clock.TotalSeconds(), left, right};
-  layout.bands = Bands(layout.strip, clock, review);
+  layout.bands = Bands(layout.strip, clock, review, 0);
+  layout.other_hand = Bands(layout.strip, clock, review, 1);
   layout.moments = Moments(layout.strip, clock, review);
   layout.ticks = Ticks(layout.strip);
   layout.joints = Joints(layout.strip, clock);
@@ -169,7 +170,8 @@ MomentLayout LayOutMoment(const CaseClock& clock, const Review& review, const Ta
   layout.strip = {at - span_s / 2, at + span_s / 2, left, right};
   for (std::size_t i = 0; i < tables.size(); ++i)
     if (tables[i]) AddFrames(layout, clock, *tables[i], static_cast<int>(i), picture_width);
-  layout.bands = Bands(layout.strip, clock, review);
+  layout.bands = Bands(layout.strip, clock, review, 0);
+  layout.other_hand = Bands(layout.strip, clock, review, 1);
   layout.boundaries = Boundaries(layout.strip, clock, review);
   layout.moments = Moments(layout.strip, clock, review);
   return layout;

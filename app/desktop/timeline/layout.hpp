@@ -47,6 +47,7 @@ struct BoundaryRecord {
   FrameRef at;
   std::optional<VisitId> ending;
   std::optional<VisitId> starting;
+  int lane = 0;
 };
 
 struct FrameRecord {
@@ -68,6 +69,7 @@ struct PictureRecord {
 struct OperationLayout {
   Strip strip;
   std::vector<BandRecord> bands;
+  std::vector<BandRecord> other_hand;  // the second lane
   std::vector<MomentRecord> moments;
   std::vector<TimeTick> ticks;  // whole minutes or seconds, as many as fit
   std::vector<float> joints;    // where one recording ends and the next begins
@@ -79,7 +81,8 @@ struct MomentLayout {
   std::vector<FrameRecord> frames;  // those in sight; empty where they would be narrower than three pixels
   std::vector<PictureRecord> pictures;
   std::vector<BandRecord> bands;
-  std::vector<BoundaryRecord> boundaries;
+  std::vector<BandRecord> other_hand;
+  std::vector<BoundaryRecord> boundaries;  // of both lanes
   std::vector<MomentRecord> moments;
 };
 

@@ -166,10 +166,11 @@ void PaintFrames(const Scene& scene, ImDrawList* list, const MomentLayout& layou
   list->PopClipRect();
 }
 
-void PaintBoundaries(const Scene& scene, ImDrawList* list, const MomentLayout& layout, RowSpan handles,
-                     RowSpan all, std::optional<FrameRef> in_hand) {
+void PaintBoundaries(const Scene& scene, ImDrawList* list, const std::vector<BoundaryRecord>& boundaries,
+                     int lane, RowSpan handles, RowSpan all, std::optional<FrameRef> in_hand) {
   const Look& look = scene.look;
-  for (const BoundaryRecord& boundary : layout.boundaries) {
+  for (const BoundaryRecord& boundary : boundaries) {
+    if (boundary.lane != lane) continue;
     const bool held = in_hand == boundary.at;
     const Rgb colour = held ? look.colours.focus : look.colours.text;
     const float x = std::round(boundary.x);

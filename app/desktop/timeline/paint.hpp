@@ -4,6 +4,7 @@
 #include "app/desktop/player/small_pictures.hpp"
 #include "app/desktop/scene.hpp"
 #include "app/desktop/timeline/layout.hpp"
+#include "app/desktop/timeline/quiet_line.hpp"
 
 #include <imgui.h>
 
@@ -27,8 +28,12 @@ void PaintPictures(const Scene& scene, ImDrawList* list, const MomentLayout& lay
                    RowSpan row);
 void PaintFrames(const Scene& scene, ImDrawList* list, const MomentLayout& layout, RowSpan row,
                  FrameRef chosen);
-void PaintBoundaries(const Scene& scene, ImDrawList* list, const MomentLayout& layout, RowSpan handles,
-                     RowSpan all, std::optional<FrameRef> in_hand);
+// Those of one lane.
+void PaintBoundaries(const Scene& scene, ImDrawList* list, const std::vector<BoundaryRecord>& boundaries,
+                     int lane, RowSpan handles, RowSpan all, std::optional<FrameRef> in_hand);
+// The line with its name and range; what was set is drawn as steps.
+void PaintQuietLine(const Scene& scene, ImDrawList* list, const QuietSeries& series, const Strip& strip,
+                    RowSpan row);
 void PaintPlayhead(const Scene& scene, ImDrawList* list, float x, RowSpan row);
 
 // The order of a step in its list, for its tint; steps that the list does not have follow by name.

@@ -5,6 +5,7 @@
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/timeline/hit.hpp"
 #include "app/desktop/timeline/paint.hpp"
+#include "app/desktop/timeline/visit_menu.hpp"
 
 #include <fmt/format.h>
 
@@ -20,19 +21,37 @@ constexpr double kLongestSpan = 20;
 
 // The rows from top to bottom, at 100 %.
 struct Rows {
-  RowSpan moments, bands, ticks, funnel, moment_bands, pictures, frames;
+  RowSpan moments, bands, other_bands, quiet, ticks, funnel, moment_bands, moment_other, pictures, frames;
+
+  int LaneAt(float y) const {
+    const auto in = [y](RowSpan row) { return y >= row.top && y < row.bottom; };
+    return in(other_bands) || in(moment_other) ? 1 : 0;
+  }
 };
 
-constexpr float kHeights[] = {17, 28, 20, 8, 16, 60, 22};
+struct RowHeight {
+  RowSpan Rows::*row;
+  float height;
+  bool other_hand = false;  // only where the second lane is used
+};
 
-Rows RowsIn(const Look& look, float top) {
+constexpr RowHeight kHeights[] = {{&Rows::moments, 17},
+                                  {&Rows::bands, 26},
+                                  {&Rows::other_bands, 17, true},
+                                  {&Rows::quiet, 20},
+                                  {&Rows::ticks, 18},
+                                  {&Rows::funnel, 7},
+                                  {&Rows::moment_bands, 16},
+                                  {&Rows::moment_other, 14, true},
+                                  {&Rows::pictures, 58},
+                                  {&Rows::frames, 21}};
+
+Rows RowsIn(const Look& look, float top, bool other_hand) {
   Rows rows;
-  RowSpan* const all[] = {&rows.moments,      &rows.bands,    &rows.ticks, &rows.funnel,
-                          &rows.moment_bands, &rows.pictures, &rows.frames};
   float y = top + look.Px(2);
-  for (std::size_t i = 0; i < std::size(all); ++i) {
-    const float height = std::round(look.Px(kHeights[i]));
-    *all[i] = {y, y + height};
+  for (const RowHeight& each : kHeights) {
+    const float height = each.other_hand && !other_hand ? 0 : std::round(look.Px(each.height));
+    rows.*each.row = {y, y + height};
     y += height;
   }
   return rows;
@@ -50,8 +69,10 @@ std::string BandWords(const Scene& scene, const BandRecord& band) {
     if (visit.id != band.visits.front()) continue;
     const double start = scene.Seconds(visit.start);
     const std::string until = visit.end ? LengthText(scene.Seconds(*visit.end) - start) : "end not set";
-    return fmt::format("{}, from {}, {}{}", scene.steps.NameOf(visit.step), ClockText(start, 1), until,
-                       visit.taken_over ? ", taken over" : "");
+    return fmt::format("{}{}, from {}, {}{}{}",
+                       visit.lane == 0 ? "" : "Other hand: ", scene.steps.NameOf(visit.step),
+                       ClockText(start, 1), until, visit.taken_over ? ", taken over" : "",
+                       visit.operator_code.empty() ? "" : ", " + visit.operator_code);
   }
   return {};
 }
@@ -74,6 +95,16 @@ void SayUnder(const Scene& scene, const TimelineHit& hit) {
     scene.wishes.under = ClockText(hit.seconds, 2);
 }
 
+// The quiet line says its value where the pointer is; pressing its name shows the next one.
+void SayQuietLine(const TimelineState& state, const Scene& scene, double seconds) {
+  const QuietSeries* series = state.Quiet();
+  if (series == nullptr) return;
+  const auto value = QuietValueAt(*series, seconds);
+  scene.wishes.under = value ? fmt::format("{}{} at {}: {:.3g} {}", series->name, series->set ? ", set" : "",
+                                           ClockText(seconds, 1), *value, series->unit)
+                             : fmt::format("{}: nothing known at {}", series->name, ClockText(seconds, 1));
+}
+
 void OperateOperation(TimelineState& state, const Scene& scene, const OperationLayout& layout,
                       const Rows& rows) {
   ImGui::SetCursorScreenPos({layout.strip.left, rows.moments.top});
@@ -81,9 +112,12 @@ void OperateOperation(TimelineState& state, const Scene& scene, const OperationL
                                        rows.ticks.bottom - rows.moments.top});
   const ImVec2 mouse = ImGui::GetIO().MousePos;
   if (ImGui::IsItemHovered()) {
-    TimelineHit hit = HitOperation(layout, mouse.x, scene.look.Px(7));
+    TimelineHit hit = HitOperation(layout, mouse.x, scene.look.Px(7), rows.LaneAt(mouse.y));
     if (mouse.y > rows.moments.bottom) hit.moment = nullptr;
+    if (mouse.y >= rows.quiet.top) hit.band = nullptr;
     SayUnder(scene, hit);
+    if (mouse.y >= rows.quiet.top && mouse.y < rows.quiet.bottom) SayQuietLine(state, scene, hit.seconds);
+    OpenVisitMenu(state, hit.band);
     if (ImGui::IsMouseDoubleClicked(0) && hit.band != nullptr) {
       for (const StepVisit& visit : scene.view.review.visits)
         if (visit.id == hit.band->visits.front()) scene.wishes.jump = visit.start;
@@ -135,7 +169,7 @@ void OperateMoment(TimelineState& state, const Scene& scene, EditQueue& edits, c
   ImGui::InvisibleButton("moment", {std::max(1.0F, layout.strip.right - layout.strip.left),
                                     rows.frames.bottom - rows.moment_bands.top});
   const float x = ImGui::GetIO().MousePos.x;
-  const TimelineHit hit = HitMoment(layout, x, scene.look.Px(6));
+  const TimelineHit hit = HitMoment(layout, x, scene.look.Px(6), rows.LaneAt(ImGui::GetIO().MousePos.y));
   const bool hovered = ImGui::IsItemHovered();
   if (hovered && hit.boundary != nullptr) {
     ImGui::SetMouseCursor(ImGuiMouseCursor_ResizeEW);
@@ -144,6 +178,7 @@ void OperateMoment(TimelineState& state, const Scene& scene, EditQueue& edits, c
   } else if (hovered) {
     SayUnder(scene, hit);
   }
+  if (hovered) OpenVisitMenu(state, hit.band);
   if (hovered && ImGui::GetIO().MouseWheel != 0)
     state.span_s =
         std::clamp(state.span_s * std::pow(0.85, ImGui::GetIO().MouseWheel), kShortestSpan, kLongestSpan);
@@ -205,9 +240,22 @@ void WantPictures(const Scene& scene, const MomentLayout& layout, SmallPictures&
 
 }  // namespace
 
-float TimelineHeight(const Look& look) {
+const QuietSeries* TimelineState::Quiet() const {
+  for (const QuietSeries& series : quiet)
+    if (series.name == quiet_name) return &series;
+  return quiet.empty() ? nullptr : &quiet.front();
+}
+
+bool HasOtherHand(const Review& review) {
+  return std::any_of(review.visits.begin(), review.visits.end(),
+                     [](const StepVisit& visit) { return visit.lane == 1; });
+}
+
+float TimelineHeight(const Look& look, const Review& review) {
+  const bool other_hand = HasOtherHand(review);
   float height = look.Px(6);
-  for (const float row : kHeights) height += std::round(look.Px(row));
+  for (const RowHeight& row : kHeights)
+    if (!row.other_hand || other_hand) height += std::round(look.Px(row.height));
   return height;
 }
 
@@ -217,7 +265,7 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
   ImDrawList* list = ImGui::GetWindowDrawList();
   const float left = area.left + look.Px(kSide);
   const float right = area.right - look.Px(kSide);
-  const Rows rows = RowsIn(look, area.top);
+  const Rows rows = RowsIn(look, area.top, HasOtherHand(scene.view.review));
   if (state.boundary && state.boundary->dropped &&
       (state.boundary->revision != scene.view.revision || scene.now > state.boundary->until))
     state.boundary.reset();
@@ -232,22 +280,29 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
 
   list->AddRectFilled({left, rows.bands.top}, {right, rows.bands.bottom}, Ink(look.colours.surround));
   PaintBands(scene, list, operation.bands, rows.bands, look.fonts.body);
+  PaintBands(scene, list, operation.other_hand, rows.other_bands, look.fonts.small);
   PaintMoments(scene, list, operation.moments, rows.moments);
+  if (const QuietSeries* series = state.Quiet())
+    PaintQuietLine(scene, list, *series, operation.strip, rows.quiet);
   PaintTicks(scene, list, operation, rows.ticks);
   if (scene.clock.TotalSeconds() > 0) PaintFunnel(scene, list, operation, moment, rows.funnel);
   list->AddRectFilled({left, rows.moment_bands.top}, {right, rows.pictures.bottom},
                       Ink(look.colours.surround));
   PaintBands(scene, list, moment.bands, rows.moment_bands, look.fonts.small);
+  PaintBands(scene, list, moment.other_hand, rows.moment_other, look.fonts.small);
   PaintPictures(scene, list, moment, small, rows.pictures);
   PaintFrames(scene, list, moment, rows.frames, scene.player.playhead());
-  PaintBoundaries(scene, list, moment, rows.moment_bands, {rows.moment_bands.top, rows.pictures.bottom},
-                  state.boundary ? std::optional(state.boundary->to) : std::nullopt);
+  const auto in_hand = state.boundary ? std::optional(state.boundary->to) : std::nullopt;
+  PaintBoundaries(scene, list, moment.boundaries, 1, rows.moment_other, rows.moment_other, in_hand);
+  PaintBoundaries(scene, list, moment.boundaries, 0, rows.moment_bands,
+                  {rows.moment_bands.top, rows.pictures.bottom}, in_hand);
   if (scene.clock.TotalSeconds() <= 0) return;
   const double seconds = scene.Seconds(scene.player.playhead());
   PaintPlayhead(scene, list, operation.strip.XAt(seconds), {rows.moments.top, rows.ticks.top + look.Px(4)});
   PaintPlayhead(scene, list, moment.strip.XAt(seconds), {rows.pictures.top, rows.frames.top + look.Px(9)});
   OperateOperation(state, scene, operation, rows);
   OperateMoment(state, scene, edits, moment, rows);
+  DrawVisitMenu(state, scene);
 }
 
 }  // namespace afterscope

@@ -5,6 +5,7 @@
 #include "app/desktop/player/small_pictures.hpp"
 #include "app/desktop/scene.hpp"
 #include "app/desktop/timeline/layout.hpp"
+#include "app/desktop/timeline/quiet_line.hpp"
 
 #include <optional>
 
@@ -28,10 +29,18 @@ struct TimelineState {
   std::optional<BoundaryDrag> boundary;
   bool scrubs_operation = false;
   bool scrubs_moment = false;
+  std::vector<QuietSeries> quiet;     // what the quiet line can show
+  std::string quiet_name;             // what the user chose; the first where that is not there
+  std::optional<VisitId> menu_visit;  // whose menu is open
+
+  const QuietSeries* Quiet() const;  // null: there is nothing to show
 };
 
+// Whether the second lane has anything in it; its rows are there only then.
+bool HasOtherHand(const Review& review);
+
 // How high the timeline is.
-float TimelineHeight(const Look& look);
+float TimelineHeight(const Look& look, const Review& review);
 
 // The two strips of the timeline: the operation above, the moment below, and between them what shows which
 // few seconds the moment is.

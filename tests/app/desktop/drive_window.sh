@@ -1,94 +1,19 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
-# Drives the real window under Xvfb with real key and mouse events: from a recording that nobody here made
-# (Debian's opencv-doc) to a case on disk and a report, and reads the result back with the commands.
-# Waits for conditions, never for a time: it may run on a slow, busy machine.
+# A mentor's review in the real window, 1280 by 720: from a recording to a case on disk and a report.
 # Usage: drive_window.sh PROGRAM
-set -u
 program=$1
-recording=/usr/share/doc/opencv-doc/examples/data/vtest.avi
-patience=90  # seconds, for any one condition
-work=$(mktemp -d)
-failures=0
-display_pid= window_pid=
-
-finish() {
-  [ -n "$window_pid" ] && kill "$window_pid" 2>/dev/null
-  [ -n "$display_pid" ] && kill "$display_pid" 2>/dev/null
-  wait 2>/dev/null
-  rm -rf "$work"
-}
-trap finish EXIT
-die() { echo "FAILED: $*" >&2; cat "$work/window.log" >&2; "$program" tag "$case" --list >&2; exit 1; }
-check() {  # WHAT GOT WANTED
-  if [ "$2" = "$3" ]; then echo "ok: $1"; else echo "FAILED: $1: got '$2', wanted '$3'" >&2; failures=$((failures + 1)); fi
-}
-wait_until() {  # WHAT COMMAND...
-  local what=$1 end=$((SECONDS + patience))
-  shift
-  until "$@" >/dev/null 2>&1; do
-    [ $SECONDS -lt $end ] || die "$what did not come within $patience s"
-    kill -0 "$window_pid" 2>/dev/null || die "the window ended while waiting for: $what"
-    sleep 0.1
-  done
-}
-
-listed() { "$program" tag "$case" --list 2>/dev/null; }  # says on standard error that it reads only
-count() { listed | grep -cP "$1"; }                       # lines that match
-there_are() { [ "$(count "$2")" = "$1" ]; }               # NUMBER PATTERN
-points_of() { listed | sed -nE "s/^[a-z0-9]+\t$1\t.*\t([0-9]+) points?.*/\1/p" | tail -1; }
-has_points() { [ "$(points_of "$1")" = "$2" ]; }
-key() { xdotool key --window "$window" "$@"; }
-times() { local n=$1; shift; for _ in $(seq "$n"); do key "$@"; done; }
-press_until() {  # WHAT KEY COMMAND...: presses a key (whose second press does nothing more) until it has worked
-  local what=$1 press=$2 end=$((SECONDS + patience))
-  shift 2
-  until "$@" >/dev/null 2>&1; do
-    [ $SECONDS -lt $end ] || die "$what did not come within $patience s"
-    key "$press"
-    for _ in 1 2 3 4 5 6 7 8 9 10; do "$@" >/dev/null 2>&1 && return; sleep 0.1; done
-  done
-}
-click_point() {  # X Y KIND COUNT: clicks until the outline has so many points (a click on a point adds none)
-  local end=$((SECONDS + patience))
-  until has_points "$3" "$4"; do
-    [ $SECONDS -lt $end ] || die "point $4 of the $3 did not come"
-    xdotool mousemove "$1" "$2" click 1
-    for _ in 1 2 3 4 5 6 7 8 9 10; do has_points "$3" "$4" && return; sleep 0.1; done
-  done
-}
+. "$(dirname "$0")/window_driver.sh"
 
 # A mistyped verb gets one sentence and no window.
 sentence=$("$program" mesure x 2>&1 >/dev/null)
 check "a mistyped verb is a bad call" $? 2
 check "a mistyped verb is told in one line" "$(printf '%s\n' "$sentence" | grep -c "'mesure'")/$(printf '%s\n' "$sentence" | wc -l)" 1/1
 
-# A display of its own, and the window on a copy of the recording.
-start_display() {  # a server that was told a number may still fail to serve it, when others start at the same time
-  rm -f "$work/display"
-  mkfifo "$work/display"
-  Xvfb -displayfd 3 -screen 0 1280x720x24 -nolisten tcp 3>"$work/display" 2>/dev/null &
-  display_pid=$!
-  number=
-  read -r -t 20 number <>"$work/display"
-  [ -n "$number" ] && DISPLAY=:$number timeout 20 xdotool getdisplaygeometry >/dev/null 2>&1 && kill -0 "$display_pid" 2>/dev/null
-}
-for attempt in 1 2 3 4 5; do
-  start_display && break
-  kill "$display_pid" 2>/dev/null
-  [ "$attempt" -lt 5 ] || { echo "FAILED: no display came up" >&2; exit 1; }
-done
-export DISPLAY=:$number XDG_CONFIG_HOME=$work/config XDG_CACHE_HOME=$work/cache HOME=$work LC_ALL=C.UTF-8 SDL_AUDIODRIVER=dummy
+open_display 1280x720
 cp "$recording" "$work/vtest.avi"
 case="$work/vtest case"
-"$program" "$work/vtest.avi" >"$work/window.log" 2>&1 &
-window_pid=$!
-wait_until "the window" xdotool search --onlyvisible --class afterscope
-window=$(xdotool search --onlyvisible --class afterscope | head -1)
-check "a window that starts fits on a screen of 1280 by 720" \
-  "$(xdotool getwindowgeometry --shell "$window" | awk -F= '$1 == "WIDTH" {w = $2} $1 == "HEIGHT" {h = $2} END {print (w <= 1280 && h <= 720)}')" 1
-xdotool windowmove "$window" 0 0 windowsize "$window" 1280 720 windowfocus "$window"
-wait_until "its size" sh -c "xdotool getwindowgeometry $window | grep -q 1280x720"
+open_window 1280x720 "$work/vtest.avi"
 
 # What the recording is, by the command: the frame at index N has these ticks.
 ticks_of() { "$program" info --frames "$work/vtest.avi" | awk -F'\t' -v n="$1" '$1 == n {print $2}'; }
@@ -132,7 +57,7 @@ wait_until "a boundary nudged by one frame" step_ends 18
 
 # A typed remark.
 key Return
-xdotool type --window "$window" --delay 30 "Steady hand here"
+write "Steady hand here"
 key Return
 wait_until "the remark" there_are 1 '\tremark\t.*Steady hand here'
 
@@ -148,18 +73,10 @@ wait_until "the spoken remark" spoken
 check "what was spoken is whole" "$("$program" check "$case" >/dev/null 2>&1; echo $?)/$(ls "$case"/reviews/r1/spoken/*.ogg | wc -l)" "0/$(count spoken)"
 
 # Outlines by clicking: twelve points on circles round the middle of the picture.
-circle() {  # KIND RADIUS
-  local i x y
-  for i in $(seq 0 11); do
-    x=$(awk -v i="$i" -v r="$2" 'BEGIN {printf "%d", 468 + r * cos(i * 3.14159265 / 6) + 0.5}')
-    y=$(awk -v i="$i" -v r="$2" 'BEGIN {printf "%d", 238 + r * sin(i * 3.14159265 / 6) + 0.5}')
-    click_point "$x" "$y" "$1" $((i + 1))
-  done
-}
 key shift+l
-circle limbus 200
+circle limbus 468 234 200 12
 key shift+r
-circle rhexis 90
+circle rhexis 468 234 90 12
 key Escape
 
 # A field of the report's words, in the sheet of findings.
@@ -167,16 +84,14 @@ has_words() { "$program" report "$case" -o "$work/words.json" 2>/dev/null && gre
 key F4
 xdotool mousemove 1015 88 click 1
 xdotool mousemove 1100 136 click 1
-xdotool type --window "$window" --delay 30 "Kept the edge in view"
+write "Kept the edge in view"
 key Return
 wait_until "the trainee's own view" has_words
 
 # The report, by one key; then the window is closed as a user closes it.
 key ctrl+p
 wait_until "the report" test -s "$case/report.pdf"
-xdotool windowclose "$window" 2>/dev/null || kill "$window_pid"
-wait "$window_pid" 2>/dev/null
-window_pid=
+close_window
 
 check "steps" "$(count '\tstep\t')" 4
 check "moments" "$(count '\tremark\t.*Steady')" 1

@@ -25,11 +25,29 @@ TEST_CASE("A key map finds the action of a chord and the first key of an action"
   CHECK(map->ActionOf({"Z"}).empty());
   CHECK(map->KeyFor("play") == "Space");
   CHECK(map->KeyFor("fly").empty());
-  const auto lines = map->Lines();
+  const auto& lines = map->Lines();
   REQUIRE(lines.size() == 2);
   CHECK(lines[0].action == "play");
   CHECK(lines[0].keys == std::vector<std::string>{"Space", "K"});
   CHECK(lines[1].keys == std::vector<std::string>{"Ctrl+Z"});
+}
+
+TEST_CASE("The user's own keys replace those of an action and are taken from others", "[keys]") {
+  const std::string shipped =
+      R"({"keys": {"play": ["Space", "K"], "undo": ["Ctrl+Z"], "fit": ["Z"]}, "headings": {"undo": "The case"}})";
+  const auto map = KeyMap::Parse(shipped, R"({"keys": {"undo": ["K"], "fit": []}})");
+  REQUIRE(map);
+  CHECK(map->ActionOf({"K"}) == "undo");
+  CHECK(map->ActionOf({"Z", true}).empty());
+  CHECK(map->ActionOf({"Z"}).empty());
+  CHECK(map->ActionOf({"Space"}) == "play");
+  const auto& lines = map->Lines();
+  REQUIRE(lines.size() == 3);
+  CHECK(lines[0].action == "play");
+  CHECK(lines[0].keys == std::vector<std::string>{"Space"});
+  CHECK(lines[1].heading == "The case");
+  CHECK(map->KeyFor("fit").empty());
+  CHECK_FALSE(KeyMap::Parse(shipped, R"({"keys": {"undo": ["K"], "fit": ["K"]}})"));
 }
 
 TEST_CASE("A key map that is not right is refused with a sentence", "[keys]") {

@@ -115,4 +115,24 @@ TEST_CASE("Tips frame after frame make one trail, far away a new one", "[marking
   CHECK(desk.review.trails.size() == 1);
 }
 
+TEST_CASE("Marks are copied to another frame, outlines only where none of their kind lies", "[marking]") {
+  Desk desk;
+  for (int i = 0; i < 8; ++i)
+    desk.Do(AddOutlinePoint(desk.review, MarkKind::kLimbus, kAt, OnCircle(45 * i), desk.mark_ids));
+  desk.Do(AddTwoPointMark(desk.review, MarkKind::kArrow, kAt, {1, 2}, {3, 4}, desk.mark_ids));
+  desk.Do(AddLabel(kAt, {5, 6}, "edge", desk.mark_ids));
+  const std::vector<Mark> marks = desk.review.marks;
+  REQUIRE(marks.size() == 3);
+  const FrameRef later{0, Pts{700}};
+  desk.Do(CopyMarks(desk.review, marks, later, desk.mark_ids));
+  REQUIRE(desk.review.marks.size() == 6);
+  for (std::size_t i = 0; i < 3; ++i) {
+    const Mark& copy = desk.review.marks[3 + i];
+    CHECK(copy.at == later);
+    CHECK(copy.id != marks[0].id);
+  }
+  CHECK_FALSE(CopyMarks(desk.review, {marks[0]}, later, desk.mark_ids));
+  CHECK(CopyMarks(desk.review, {}, later, desk.mark_ids)->edits.empty());
+}
+
 }  // namespace afterscope

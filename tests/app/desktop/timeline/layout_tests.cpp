@@ -155,4 +155,24 @@ TEST_CASE("No recording, no width, no length: empty layouts", "[timeline]") {
   CHECK_FALSE(BoundaryAt({}, 3, {}).has_value());
 }
 
+TEST_CASE("The other hand lies in a lane of its own, with its own boundaries", "[timeline]") {
+  const CaseClock clock(Recordings({60, 40}));
+  Review review;
+  review.visits = {Visit("v1", "rhexis", At(0, 10), At(0, 30)),
+                   Visit("v2", "side_port", At(0, 10), At(0, 20))};
+  review.visits[1].lane = 1;
+  const auto operation = LayOutOperation(clock, review, 0, 1000);
+  REQUIRE(operation.bands.size() == 1);
+  REQUIRE(operation.other_hand.size() == 1);
+  CHECK(operation.other_hand[0].step == "side_port");
+  const auto moment = LayOutMoment(clock, review, {Table(60), Table(40)}, At(0, 10), 4, 0, 1000, 100);
+  REQUIRE(moment.boundaries.size() == 2);  // both start at this frame, and neither moves with the other
+  CHECK(moment.boundaries[0].lane != moment.boundaries[1].lane);
+  const float x = moment.boundaries[0].x;
+  REQUIRE(HitMoment(moment, x, 5, 1).boundary != nullptr);
+  CHECK(HitMoment(moment, x, 5, 1).boundary->starting == VisitId{"v2"});
+  CHECK(HitMoment(moment, x, 5, 0).boundary->starting == VisitId{"v1"});
+  CHECK(HitOperation(operation, 150, 5, 1).band->step == "side_port");
+}
+
 }  // namespace afterscope

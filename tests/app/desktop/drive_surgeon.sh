@@ -1,0 +1,75 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
+# A surgeon's evening in the real window, 1920 by 1080: the day's folder becomes cases, by the keyboard alone; a
+# case is tagged with both hands, settings, a complication and a check; what is being typed when the window is
+# closed is kept.
+# Usage: drive_surgeon.sh PROGRAM
+program=$1
+. "$(dirname "$0")/window_driver.sh"
+
+open_display 1920x1080
+mkdir "$work/day"
+for hour in 08 09 10; do cp "$recording" "$work/day/2026-11-02_$hour-00-00_A.avi"; done
+open_window 1920x1080 "$work/day"
+
+# The table of the day: the eye of each row, then the operator once, taken along by Enter.
+field() { sed -nE "s/.*\"$2\": \"?([^\",]*).*/\1/p" "$work/day/2026-11-02_$1-00-00_A case/case.json" | head -1; }
+made() { [ "$(find "$work/day" -name case.json | wc -l)" = "$1" ]; }
+wait_until "the table of the day" shows 60 400 '#181A1D'
+before=$pressed
+write r; key Return
+write l; key Return
+write r
+key Up Up Tab
+write S1; key Return Return
+key ctrl+Return
+wait_until "the cases" made 3
+check "eyes and operator of the day" \
+  "$(for hour in 08 09 10; do echo "$(field $hour eye) $(field $hour operator_code) $(field $hour date)"; done | tr '\n' ';')" \
+  "right S1 2026-11-02;left S1 2026-11-02;right S1 2026-11-02;"
+echo "three cases were taken in with $((pressed - before)) keys"
+
+# The first case of the list.
+case="$work/day/2026-11-02_08-00-00_A case"
+key alt+Next
+press_until "the first step" s there_are 1 '\tstep\t.*\tside_port'
+times 10 Right
+key i
+wait_until "the second step" there_are 1 '\tstep\t.*\tmain_incision'
+
+# The other hand: its lane has its own visit, and its own end.
+in_lane() { "$program" tag "$case" --list --json 2>/dev/null | tr -d ' \n' | grep -c "\"step\":\"$1\",\"lane\":$2"; }
+key semicolon v
+wait_until "the other hand's step" there_are 1 '\tstep\t.*\tviscoelastic'
+check "it lies in the second lane" "$(in_lane viscoelastic 1)" 1
+times 5 Right
+key ctrl+period
+wait_until "the end of the other hand's step" there_are 1 '\tstep\t.*\tviscoelastic' 
+check "the first lane goes on" "$(count '\tstep\t\S+\t\t.*main_incision')" 1
+
+# Split, rename, remove; each undone by one key.
+key shift+d
+wait_until "the split" there_are 2 '\tstep\t.*\tmain_incision'
+key F7 r
+wait_until "the new name" there_are 1 '\tstep\t.*\trhexis'
+key ctrl+z ctrl+z
+wait_until "both undone" there_are 1 '\tstep\t.*\tmain_incision'
+
+# Settings by beginnings of words; a complication; a check with its state, pinned where it is seen.
+key shift+s
+write "scu"; key Tab; write "tor"; key Tab; write "lin"; key Tab; write "60"; key Tab Tab; write "90"; key Return
+wait_until "the settings" there_are 1 'sculpt, torsional, linear, Power 60 %, Vacuum 90 mmHg'
+key shift+c
+write "surge"; key Return
+wait_until "the complication" there_are 1 '\tcomplication\t.*surge'
+key shift+k
+write "rhe1"; key Return
+wait_until "the check" there_are 1 'rhexis_complete\tseen done'
+
+# A remark that is still being typed when the window closes.
+key Return
+write "Not entered yet"
+close_window
+check "what was being typed is kept" "$(count '\tremark\t.*Not entered yet')" 1
+check_that "the case is whole" "$program" check "$case"
+exit $((failures > 0))

@@ -1,28 +1,55 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/followed_files.hpp"
 #include "app/desktop/app.hpp"
+#include "app/desktop/timeline/followed_lines.hpp"
 
 #include <algorithm>
 
 namespace afterscope {
+namespace {
 
-// What the quiet line can show follows the case: the tip's speed where there is a trail, each setting that
-// was noted.
+void AddKnown(std::vector<QuietSeries>& lines, QuietSeries series) {
+  if (!series.runs.empty()) lines.push_back(std::move(series));
+}
+
+// What the quiet line can show of a case; blocks for the files of what was followed.
+std::vector<QuietSeries> LinesOf(const CaseView& view, const CaseRecord& record, const CaseClock& clock,
+                                 const std::vector<WordList::Item>& settings) {
+  std::vector<QuietSeries> lines;
+  const Followed followed = view.folder.empty() ? Followed{} : LoadFollowed(view.folder, view.review.id);
+  AddKnown(lines, TipSpeed(record, WithFollowed(view.review, followed), clock));
+  AddKnown(lines, PupilOverTime(followed, clock));
+  AddKnown(lines, OffCentreOverTime(followed, record, clock));
+  for (const WordList::Item& item : settings)
+    AddKnown(lines, SettingOverTime(view.review, clock, item.key, item.ShortName(), item.unit));
+  return lines;
+}
+
+}  // namespace
+
+// The quiet lines follow the case, off the drawing thread.
 void App::FollowQuietLines() {
   if (view_->revision == quiet_revision_) return;
   quiet_revision_ = view_->revision;
-  timeline_.quiet.clear();
-  if (!view_->review.trails.empty())
-    timeline_.quiet.push_back(TipSpeed(view_->record, view_->review, clock_));
-  for (const WordList::Item& item : note_.settings.numbers) {
-    QuietSeries series = SettingOverTime(view_->review, clock_, item.key, item.ShortName(), item.unit);
-    if (!series.runs.empty()) timeline_.quiet.push_back(std::move(series));
-  }
+  CaseRecord record = view_->record;
+  record.recordings = reel_.Known(record.recordings);
+  jobs_.Start(
+      "",
+      [view = view_, record = std::move(record), clock = clock_, settings = note_.settings.numbers](
+          const Progress&, const StopQuery&) { return LinesOf(*view, record, clock, settings); },
+      [this, alive = alive_, generation = generation_,
+       revision = quiet_revision_](std::vector<QuietSeries> lines) {
+        if (!*alive || generation != generation_ || revision != quiet_revision_) return;
+        timeline_.quiet = std::move(lines);
+      });
 }
 
 void App::NextQuietLine() {
   const auto& lines = timeline_.quiet;
   if (lines.empty())
-    return Say("The quiet line has nothing to show yet: it needs a trail of the tip, or settings.", false);
+    return Say(
+        "The quiet line has nothing to show yet: it needs a trail of the tip, the eye followed, or settings.",
+        false);
   const QuietSeries* shown = timeline_.Quiet();
   const auto next = (static_cast<std::size_t>(shown - lines.data()) + 1) % lines.size();
   timeline_.quiet_name = lines[next].name;

@@ -20,6 +20,13 @@ bool TakePrefix(std::string_view& text, std::string_view prefix) {
   return true;
 }
 
+std::string HeadingIn(const nlohmann::ordered_json& document, const std::string& action) {
+  const auto headings = document.find("headings");
+  if (headings == document.end() || !headings->is_object()) return {};
+  const auto heading = headings->find(action);
+  return heading == headings->end() || !heading->is_string() ? std::string() : heading->get<std::string>();
+}
+
 Error Wrong(const std::string& why) {
   return {ErrorCode::kUnreadable, "The key map can't be used: " + why + "."};
 }
@@ -60,7 +67,7 @@ Status KeyMap::Take(const std::string& json, bool replaces) {
     if (replaces) Forget(action);
     auto line = std::find_if(lines_.begin(), lines_.end(), [&](const Line& l) { return l.action == action; });
     if (line == lines_.end()) line = lines_.insert(line, Line{{}, action, {}});
-    if (document.contains("headings")) line->heading = document["headings"].value(action, std::string());
+    if (const std::string heading = HeadingIn(document, action); !heading.empty()) line->heading = heading;
     for (const auto& text : chords) {
       const auto chord = text.is_string() ? ParseChord(text.get<std::string>()) : std::nullopt;
       if (!chord) return Wrong(fmt::format("\"{}\" has a key that is none", action));

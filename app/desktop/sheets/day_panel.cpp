@@ -48,7 +48,7 @@ void DrawCell(DayState& state, int row, int column, float width) {
       ImGui::InputTextWithHint("##cell", kCells[static_cast<std::size_t>(column)].hint, &text,
                                ImGuiInputTextFlags_AutoSelectAll | ImGuiInputTextFlags_EnterReturnsTrue);
   ImGui::PopID();
-  if (ImGui::IsItemActive()) {
+  if (ImGui::IsItemActive() && !state.wants_focus) {
     state.row = row;
     state.column = column;
   }

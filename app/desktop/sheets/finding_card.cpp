@@ -17,9 +17,8 @@ constexpr std::size_t kMostPlaces = 6;
 // A place that can be gone to.
 void DrawPlace(const Scene& scene, const std::string& words, FrameRef at) {
   const Look& look = scene.look;
-  ImGui::PushID(words.c_str());
-  const Row row = BeginRow(look, "place", look.Px(22), at == scene.player.playhead());
-  ImGui::PopID();
+  const Row row = BeginRow(look, fmt::format("{} {} {}", words, at.recording, at.pts.ticks).c_str(),
+                           look.Px(22), at == scene.player.playhead());
   RowText(look, row, row.from.x + look.Px(4), "→ " + ClockText(scene.Seconds(at), 2), look.colours.text,
           look.fonts.small);
   RowText(look, row, row.from.x + look.Px(92), words, look.colours.quiet, look.fonts.small,

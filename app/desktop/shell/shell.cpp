@@ -226,7 +226,8 @@ void Shell::ReadSize(App& app) const {
 }
 
 void Shell::Run(App& app) {
-  while (glfwWindowShouldClose(window_) == GLFW_FALSE) {
+  // What was typed before it was closed is still taken.
+  while (glfwWindowShouldClose(window_) == GLFW_FALSE || !keyboard_.empty()) {
     WaitForSomething(app);
     HandInput(app);
     if (lively_ > 0) --lively_;

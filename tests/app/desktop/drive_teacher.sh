@@ -59,7 +59,7 @@ press_until "a step of the shared list" q there_are 1 '\tstep\t.*\tlook'
 check_that "the shared list is kept with the case" test -f "$case/shared.json"
 
 key ctrl+l
-wait_until "the light colours" shows 2400 700 '#F3F2EE'
+wait_until "the light colours" shows 4 1200 '#F3F2EE'
 key ctrl+p
 wait_until "the report" test -s "$case/report.pdf"
 close_window

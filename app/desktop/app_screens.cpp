@@ -72,10 +72,11 @@ void App::DrawDebriefScreen(const Scene& scene, float width, float height) {
   ImGui::End();
   BeginPart("below", {0, words, width, height}, true, false);
   DrawDebrief(debrief_, scene, note_.complications, {0, words, width, bottom});
-  DrawBottomLine(scene, note_.kind ? HintsFor(scene, picture_, note_) : DebriefHints(scene), said_,
+  DrawBottomLine(scene, Typing() ? HintsFor(scene, picture_, KeysAreFor()) : DebriefHints(scene), said_,
                  jobs_.Shown(), {0, bottom, width, height});
   ImGui::End();
   DrawNote(note_, scene, *desk_, picture_area_);
+  DrawAsk(ask_, scene, picture_area_);
 }
 
 }  // namespace afterscope

@@ -18,11 +18,6 @@ SqlValue OrNull(const std::optional<double>& value) { return value ? SqlValue(*v
 SqlValues FolderRange(const std::string& folder) { return {folder, folder + "/", folder + "0"}; }
 constexpr const char* kInFolder = "(folder = $1 OR (folder > $2 AND folder < $3))";
 
-std::string FolderOf(const std::string& path) {
-  const auto slash = path.rfind('/');
-  return slash == std::string::npos ? std::string() : path.substr(0, slash);
-}
-
 }  // namespace
 
 Result<std::unique_ptr<CaseIndex>> CaseIndex::Open(const std::string& path, FileSystem& files) {

@@ -63,7 +63,7 @@ TEST_CASE("Twenty items from 2 to 5 with 0 for not applicable", "[score]") {
   const auto sheet = LoadScoreSheetFile(Written(folder, SheetText(20, 2, 5, "\"not_applicable\": 0, ")));
   REQUIRE(sheet.ok());
   CaseRecord record;
-  for (int i = 1; i <= 18; ++i) Give(record, *sheet, "i" + std::to_string(i), "4");
+  for (int i = 1; i <= 18; ++i) Give(record, *sheet, fmt::format("i{}", i), "4");
   Give(record, *sheet, "i19", "0");
   CHECK_FALSE(FindScore(ScoresOf(record, {"r1"}), "own", "i19")->value);
   ScoreSum sum = Sum(*sheet, record);
@@ -84,7 +84,7 @@ TEST_CASE("Twenty items from 1 to 5 reach 100, with a pass mark", "[score]") {
   const auto sheet = LoadScoreSheetFile(Written(folder, SheetText(20, 1, 5, "\"pass_percent\": 60, ")));
   REQUIRE(sheet.ok());
   CaseRecord record;
-  for (int i = 1; i <= 20; ++i) Give(record, *sheet, "i" + std::to_string(i), "3");
+  for (int i = 1; i <= 20; ++i) Give(record, *sheet, fmt::format("i{}", i), "3");
   const ScoreSum sum = Sum(*sheet, record);
   CHECK(sum.most == 100);
   CHECK(sum.sum == 60);

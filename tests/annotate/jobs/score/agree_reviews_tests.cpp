@@ -4,6 +4,7 @@
 #include "annotate/jobs/score/agree_reviews.hpp"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 #include <cmath>
 
@@ -25,7 +26,7 @@ ReviewedCase Reviewed(const std::string& code, const std::string& reviewer, cons
   entry.record.recordings.push_back(times);
   entry.review.id = {"r1"};
   for (const Step& step : steps)
-    entry.review.visits.push_back({{"v" + std::to_string(entry.review.visits.size() + 1)},
+    entry.review.visits.push_back({{fmt::format("v{}", entry.review.visits.size() + 1)},
                                    step.key,
                                    0,
                                    {0, {std::lround(step.start * 10)}},
@@ -77,7 +78,7 @@ TEST_CASE("Intraclass correlations of scores are the published ones", "[agree]")
   std::vector<ReviewedCase> reviews;
   for (int c = 0; c < 6; ++c)
     for (int r = 0; r < 4; ++r) {
-      reviews.push_back(Reviewed("case" + std::to_string(c), "R-" + std::to_string(r), {}));
+      reviews.push_back(Reviewed(fmt::format("case{}", c), fmt::format("R-{}", r), {}));
       Give(reviews.back(), "item", scores[c][r]);
       if (c == 0 && r == 0) Give(reviews.back(), "other", std::nullopt);  // not applicable enters nothing
     }
@@ -98,8 +99,8 @@ TEST_CASE("Weighted kappa of scores is the published one", "[agree]") {
   const int b[] = {3, 6, 4, 6, 2, 4, 2, 4, 3, 3, 2, 3, 3, 3, 2, 2, 1, 3, 3, 4};
   std::vector<ReviewedCase> reviews{Reviewed("x", "R-1", {}), Reviewed("x", "R-2", {})};
   for (int i = 0; i < 20; ++i) {
-    Give(reviews[0], "i" + std::to_string(i), a[i]);
-    Give(reviews[1], "i" + std::to_string(i), b[i]);
+    Give(reviews[0], fmt::format("i{}", i), a[i]);
+    Give(reviews[1], fmt::format("i{}", i), b[i]);
   }
   Give(reviews[0], "alone", 3);
   const auto model = AgreeReviews(reviews);
@@ -119,8 +120,8 @@ TEST_CASE("Limits of agreement of a step's time are the published ones", "[agree
   const double mini[] = {512, 430, 520, 428, 500, 600, 364, 380, 658, 445, 432, 626, 260, 477, 259, 350, 451};
   std::vector<ReviewedCase> reviews;
   for (int i = 0; i < 17; ++i) {
-    reviews.push_back(Reviewed("c" + std::to_string(i), "A", {{"rhexis", 0, wright[i]}}));
-    reviews.push_back(Reviewed("c" + std::to_string(i), "B", {{"rhexis", 0, mini[i]}}));
+    reviews.push_back(Reviewed(fmt::format("c{}", i), "A", {{"rhexis", 0, wright[i]}}));
+    reviews.push_back(Reviewed(fmt::format("c{}", i), "B", {{"rhexis", 0, mini[i]}}));
   }
   const auto model = AgreeReviews(reviews);
   REQUIRE(model.ok());
@@ -143,7 +144,7 @@ TEST_CASE("An outline marked again tells how far marks vary", "[agree]") {
   int number = 0;
   for (const double radius : {100.0, 102.0}) {
     Mark mark;
-    mark.id = {"m" + std::to_string(++number)};
+    mark.id = {fmt::format("m{}", ++number)};
     mark.at = {0, {50}};
     mark.kind = MarkKind::kRhexis;
     for (int i = 0; i < 24; ++i)

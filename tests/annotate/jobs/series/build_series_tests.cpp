@@ -2,12 +2,13 @@
 #include "tests/annotate/jobs/series/series_support.hpp"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 namespace afterscope {
 namespace {
 
 std::string DateOf(int number) {
-  return number < 10 ? "2024-01-0" + std::to_string(number) : "2024-01-" + std::to_string(number);
+  return number < 10 ? fmt::format("2024-01-0{}", number) : fmt::format("2024-01-{}", number);
 }
 
 // Cases 1, 2, ... with one rhexis of the given seconds each.
@@ -15,7 +16,7 @@ void AddRhexisCases(TestSeries& series, const std::vector<double>& seconds) {
   int number = 0;
   for (const double s : seconds) {
     ++number;
-    series.Add({"c" + std::to_string(number), DateOf(number), {{"rhexis", 10, 10 + s, "", false}}});
+    series.Add({fmt::format("c{}", number), DateOf(number), {{"rhexis", 10, 10 + s, "", false}}});
   }
 }
 
@@ -119,8 +120,8 @@ TEST_CASE("Groups are compared with limits, and within the same difficulty", "[s
   int number = 0;
   for (const double s : {50.0, 52.0, 54.0, 56.0, 58.0, 60.0}) {
     ++number;
-    series.Add({"a" + std::to_string(number), DateOf(number), {{"rhexis", 0, s, "", false}}, "A"});
-    series.Add({"b" + std::to_string(number), DateOf(number), {{"rhexis", 0, s + 30, "", false}}, "B"});
+    series.Add({fmt::format("a{}", number), DateOf(number), {{"rhexis", 0, s, "", false}}, "A"});
+    series.Add({fmt::format("b{}", number), DateOf(number), {{"rhexis", 0, s + 30, "", false}}, "B"});
   }
   SeriesOptions options;
   options.by = "operator";

@@ -6,6 +6,7 @@
 #include "tests/support/places.hpp"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 #include <cmath>
 #include <filesystem>
@@ -19,16 +20,11 @@ EditGroup EditsOf(const TestCase& entry) {
   EditGroup group{"Test", {}};
   int number = 0;
   for (const SecondsVisit& v : entry.visits)
-    group.edits.push_back(Put<StepVisit>{{{"v" + std::to_string(++number)},
-                                          v.step,
-                                          0,
-                                          At(v.start),
-                                          At(v.end),
-                                          v.operator_code,
-                                          v.taken_over}});
+    group.edits.push_back(Put<StepVisit>{
+        {{fmt::format("v{}", ++number)}, v.step, 0, At(v.start), At(v.end), v.operator_code, v.taken_over}});
   for (const std::string& key : entry.complications)
     group.edits.push_back(
-        Put<Moment>{{{"o" + std::to_string(++number)}, At(1), MomentKind::kComplication, key, "", {}}});
+        Put<Moment>{{{fmt::format("o{}", ++number)}, At(1), MomentKind::kComplication, key, "", {}}});
   if (entry.is_checked) group.edits.push_back(SetCheck{"rhexis_complete", CheckState::kSeenDone});
   return group;
 }

@@ -19,7 +19,7 @@ TEST_CASE("The words that come with the program are there", "[words]") {
 }
 
 TEST_CASE("A number outside its range is asked about", "[words]") {
-  const WordList::Item vacuum{"vacuum_mmhg", "Vacuum", "mmHg", 0.0, 700.0};
+  const WordList::Item vacuum{"vacuum_mmhg", "Vacuum", "mmHg", 0.0, 700.0, ""};
   CHECK(OddNumber(vacuum, "").empty());
   CHECK(OddNumber(vacuum, "350").empty());
   CHECK_FALSE(OddNumber(vacuum, "3500").empty());

@@ -72,10 +72,19 @@ class BoxWalker {
     return true;
   }
 
-  // A user-data box with nothing but a list of chapters (`chpl`), which the clip's own parts name.
+  // User data with nothing but a list of chapters (`chpl`), which the clip's own parts name, and an empty
+  // list of items.
   bool OnlyChapters(std::int64_t begin, std::int64_t end) {
-    const auto size = file_.Number(begin, 4);
-    return size && begin + static_cast<std::int64_t>(*size) == end && file_.Bytes(begin + 4, 4) == "chpl";
+    for (std::int64_t at = begin; at < end;) {
+      const auto size = file_.Number(at, 4);
+      const std::string type = file_.Bytes(at + 4, 4);
+      if (!size || *size < 8) return false;
+      const std::int64_t stop = at + static_cast<std::int64_t>(*size);
+      const bool empty_list = type == "meta" && file_.Bytes(stop - 8, 8) == std::string("\0\0\0\x08ilst", 8);
+      if (stop > end || (type != "chpl" && !empty_list)) return false;
+      at = stop;
+    }
+    return true;
   }
 
   // Seconds since 1904; 0 where there is none.
@@ -109,8 +118,15 @@ class BoxWalker {
       for (std::size_t i = 4; i + 19 < block.size(); ++i) {
         if (block[i] != 6 || block[i + 1] != 5) continue;
         if (!BeginsUnit(block, i)) continue;
-        const auto length = static_cast<unsigned char>(block[i + 2]);
-        const std::string text = block.substr(i + 19, length > 16 ? length - 16u : 0u);
+        std::size_t length = 0, at_words = i + 2;  // the length is a sum of bytes, all but the last 255
+        while (at_words + 1 < block.size() && static_cast<unsigned char>(block[at_words]) == 255) {
+          length += 255;
+          ++at_words;
+        }
+        length += static_cast<unsigned char>(block[at_words]);
+        at_words += 17;  // the last byte of the length, and a UUID
+        if (length <= 16 || at_words >= block.size()) continue;
+        const std::string text = block.substr(at_words, std::min<std::size_t>(length - 16, 4096));
         if (!HasWords(text)) continue;
         Add("H.264 user data", text, text.starts_with("x264 - core"));
         i += 19;

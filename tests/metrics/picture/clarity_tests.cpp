@@ -64,8 +64,8 @@ TEST_CASE("Local contrast sets a spot off from its neighbourhood", "[clarity]") 
   const Picture picture =
       Gray(240, 180, [](int x, int y) { return std::hypot(x - 120, y - 90) < 6 ? 120 : 90; });
   const RgbImage clear = ToClearRgb(picture, {Deinterlacing::kNever, 0, 1, 1});
-  CHECK(clear.At(120, 90)[0] > 130);
-  CHECK(clear.At(10, 10)[0] == 90);
+  CHECK(int{clear.At(120, 90)[0]} > 130);
+  CHECK(int{clear.At(10, 10)[0]} == 90);
 }
 
 TEST_CASE("The neighbourhood is a Gaussian mean of cells", "[clarity]") {

@@ -11,7 +11,7 @@ namespace afterscope {
 namespace {
 
 constexpr int kBlock = 8;             // pixels, a side
-constexpr double kHardEdge = 90;      // change of lightness over two pixels; what is filmed is softer
+constexpr double kHardEdge = 60;      // change of lightness over two pixels; what is filmed is softer
 constexpr double kLeastShare = 0.06;  // of a block's pixels on hard edges, in every picture
 constexpr int kLeastPictures = 8;
 constexpr int kLeastBlocks = 3;     // of an area

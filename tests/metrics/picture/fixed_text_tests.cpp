@@ -38,7 +38,6 @@ std::vector<TextArea> FoundIn(bool words) {
 }
 
 bool Holds(const TextArea& area, double left, double top, double right, double bottom) {
-  CAPTURE(area.corner.x, area.corner.y, area.opposite.x, area.opposite.y);
   return area.corner.x <= left && area.corner.y <= top && area.opposite.x >= right &&
          area.opposite.y >= bottom;
 }
@@ -48,8 +47,6 @@ bool Holds(const TextArea& area, double left, double top, double right, double b
 TEST_CASE("Burnt-in words and a running clock are found, a moving scene is not", "[fixed_text]") {
   const std::vector<TextArea> areas = FoundIn(true);
   REQUIRE(areas.size() == 2);
-  WARN(areas[0].corner.x << " " << areas[0].corner.y << " " << areas[0].opposite.x << " "
-                         << areas[0].opposite.y);
   CHECK(Holds(areas[0], 22, 26, 200, 40));
   CHECK(areas[0].opposite.y < 80);
   CHECK(Holds(areas[1], 482, 326, 570, 340));

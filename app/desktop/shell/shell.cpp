@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/shell/shell.hpp"
 
+#include "annotate/platform/terminal.hpp"
 #include "app/desktop/shell/frame.hpp"
 #include "app/desktop/shell/glfw_keys.hpp"
 
@@ -226,8 +227,10 @@ void Shell::ReadSize(App& app) const {
 }
 
 void Shell::Run(App& app) {
+  CatchInterrupts();  // asked to end, it closes as if by its button
+  const auto stays = [this] { return glfwWindowShouldClose(window_) == GLFW_FALSE && !Interrupted(); };
   // What was typed before it was closed is still taken.
-  while (glfwWindowShouldClose(window_) == GLFW_FALSE || !keyboard_.empty()) {
+  while (stays() || !keyboard_.empty()) {
     WaitForSomething(app);
     HandInput(app);
     if (lively_ > 0) --lively_;

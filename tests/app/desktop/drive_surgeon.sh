@@ -17,6 +17,7 @@ field() { sed -nE "s/.*\"$2\": \"?([^\",]*).*/\1/p" "$work/day/2026-11-02_$1-00-
 made() { [ "$(find "$work/day" -name case.json | wc -l)" = "$1" ]; }
 wait_until "the table of the day" shows 60 400 '#181A1D'
 before=$pressed
+pace=0.3
 write r; key Return
 write l; key Return
 write r
@@ -45,7 +46,7 @@ check "it lies in the second lane" "$(in_lane viscoelastic 1)" 1
 times 5 Right
 key ctrl+period
 wait_until "the end of the other hand's step" there_are 1 '\tstep\t.*\tviscoelastic' 
-check "the first lane goes on" "$(count '\tstep\t\S+\t\t.*main_incision')" 1
+check "the first lane goes on" "$(count '\tmain_incision\topen')" 1
 
 # Split, rename, remove; each undone by one key.
 key shift+d

@@ -47,8 +47,9 @@ count() { listed | grep -cP "$1"; }                       # lines that match
 there_are() { [ "$(count "$2")" = "$1" ]; }               # NUMBER PATTERN
 points_of() { listed | sed -nE "s/^[a-z0-9]+\t$1\t.*\t([0-9]+) points?.*/\1/p" | tail -1; }
 has_points() { [ "$(points_of "$1")" = "$2" ]; }
-key() { xdotool key --window "$window" "$@"; pressed=$((pressed + $#)); }
-write() { xdotool type --window "$window" --delay 30 "$1"; pressed=$((pressed + ${#1})); }
+pace=0  # seconds between what is pressed; forms want a person's, since a field takes letters once it is drawn as active
+key() { local k; for k in "$@"; do xdotool key --window "$window" "$k"; sleep "$pace"; done; pressed=$((pressed + $#)); }
+write() { xdotool type --window "$window" --delay 30 "$1"; sleep "$pace"; pressed=$((pressed + ${#1})); }
 click() { xdotool mousemove "$1" "$2" click 1; pressed=$((pressed + 1)); }
 times() { local n=$1; shift; for _ in $(seq "$n"); do key "$@"; done; }
 press_until() {  # WHAT KEY COMMAND...: presses a key (whose second press does nothing more) until it has worked

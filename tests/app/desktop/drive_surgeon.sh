@@ -17,14 +17,13 @@ field() { sed -nE "s/.*\"$2\": \"?([^\",]*).*/\1/p" "$work/day/2026-11-02_$1-00-
 made() { [ "$(find "$work/day" -name case.json | wc -l)" = "$1" ]; }
 wait_until "the table of the day" shows 60 400 '#181A1D'
 before=$pressed
-pace=0.3
+pace=0.4
 write r; key Return
 write l; key Return
 write r
 key Up Up Tab
 write S1; key Return Return
-key ctrl+Return
-wait_until "the cases" made 3
+press_until "the cases" ctrl+Return made 3
 check "eyes and operator of the day" \
   "$(for hour in 08 09 10; do echo "$(field $hour eye) $(field $hour operator_code) $(field $hour date)"; done | tr '\n' ';')" \
   "right S1 2026-11-02;left S1 2026-11-02;right S1 2026-11-02;"

@@ -127,7 +127,7 @@ class ClipMaker {
   // The samples that belong to a frame, so that sound and picture can't drift apart.
   Status WriteSound(std::int64_t n, const ClipInstant& instant) {
     const auto sample = [&](std::int64_t frame) {
-      return std::llround(schedule_.Seconds(frame) * kClipSampleRate);
+      return std::llround(schedule_.Seconds(frame) * kSoundRate);
     };
     const auto count = static_cast<std::size_t>(sample(n + 1) - sample(n));
     if (!PlaysSound(plan_.parts[instant.part])) {
@@ -136,7 +136,7 @@ class ClipMaker {
     }
     // Read in stretches of a second and handed out frame by frame.
     while (ready_.size() < 2 * count) {
-      const double from = instant.case_seconds + static_cast<double>(ready_.size()) / 2 / kClipSampleRate;
+      const double from = instant.case_seconds + static_cast<double>(ready_.size()) / 2 / kSoundRate;
       AFTERSCOPE_ASSIGN(const std::vector<float> more, source_.Sound(instant.part, from, from + 1, stop_));
       ready_.insert(ready_.end(), more.begin(), more.end());
     }
@@ -217,7 +217,7 @@ Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, 
   done.cautions = SoundCautions(plan, source);
   const bool sound = std::any_of(plan.parts.begin(), plan.parts.end(), PlaysSound);
   SoundSettings sound_settings;
-  sound_settings.sample_rate = kClipSampleRate;
+  sound_settings.sample_rate = kSoundRate;
   sound_settings.channels = 2;
   sound_settings.bit_rate = 128'000;
   AFTERSCOPE_ASSIGN(const auto writer,

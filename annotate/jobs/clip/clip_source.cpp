@@ -120,7 +120,6 @@ bool ClipSource::HasSound(std::size_t part) {
 
 Result<std::vector<float>> ClipSource::Sound(std::size_t part, double from, double to,
                                              const StopQuery& stop) {
-  static_assert(kClipSampleRate == kSoundRate);
   const std::vector<double>& starts = CaseOf(part).clock.Starts();
   const auto sample = [](double seconds) { return std::llround(seconds * kSoundRate); };
   const std::int64_t first = sample(from);

@@ -47,6 +47,4 @@ class ClipSource {
   std::vector<std::string> cautions_;
 };
 
-inline constexpr int kClipSampleRate = 48000;
-
 }  // namespace afterscope

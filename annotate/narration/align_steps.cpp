@@ -37,12 +37,9 @@ class Aligner {
  public:
   Aligner(const std::vector<Clause>& clauses, const NarrationRules& rules, const StepList& list)
       : clauses_(clauses), rules_(rules), list_(list), steps_(list.steps.size()) {
-    bool elsewhere = false;
     for (const Clause& clause : clauses) {
-      const bool begins = BestHit(rules_.begins, clause.words).has_value();
-      elsewhere = BestHit(rules_.elsewhere, clause.words) || (elsewhere && !clause.opens_sentence && !begins);
-      evidence_.push_back(EvidenceIn(clause, begins, elsewhere));
-      other_lists_.push_back(OtherListsIn(clause, elsewhere));
+      evidence_.push_back(EvidenceIn(clause));
+      other_lists_.push_back(OtherListsIn(clause));
     }
   }
 
@@ -57,7 +54,7 @@ class Aligner {
  private:
   std::size_t Idle() const { return steps_; }
 
-  std::vector<Evidence> EvidenceIn(const Clause& clause, bool begins, bool elsewhere) const {
+  std::vector<Evidence> EvidenceIn(const Clause& clause) const {
     std::vector<Evidence> all(steps_);
     for (std::size_t step = 0; step < steps_; ++step) {
       const auto words = rules_.steps.find(list_.steps[step].key);
@@ -68,15 +65,15 @@ class Aligner {
       const PhraseHit& hit = strong ? *strong : *weak;
       double weight = strong ? strong->fit : kWeak * weak->fit;
       if (BestHit(words->second.against, clause.words)) weight *= kAgainst;
-      if (elsewhere) weight *= kElsewhere;
-      if (begins) weight *= kBegins;
+      if (clause.elsewhere) weight *= kElsewhere;
+      if (clause.begins) weight *= kBegins;
       all[step] = {weight, SaidBy(clause, hit)};
     }
     return all;
   }
 
   // How much a clause speaks of a step that the list does not have: then none of the list is going on.
-  double OtherListsIn(const Clause& clause, bool elsewhere) const {
+  double OtherListsIn(const Clause& clause) const {
     double weight = 0;
     for (const std::string& key : rules_.unlisted) {
       const auto words = rules_.steps.find(key);
@@ -84,7 +81,7 @@ class Aligner {
         continue;
       if (const auto hit = BestHit(words->second.strong, clause.words)) weight = std::max(weight, hit->fit);
     }
-    return weight * (elsewhere ? kElsewhere : kOtherList);
+    return weight * (clause.elsewhere ? kElsewhere : kOtherList);
   }
 
   double Fit(std::size_t clause, std::size_t state) const {

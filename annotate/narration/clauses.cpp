@@ -65,6 +65,13 @@ std::vector<Clause> ClausesOf(const std::vector<Cue>& cues, const NarrationRules
       first = last;
     }
   }
+  bool elsewhere = false;
+  for (Clause& clause : clauses) {
+    clause.begins = BestHit(rules.begins, clause.words).has_value();
+    elsewhere =
+        BestHit(rules.elsewhere, clause.words) || (elsewhere && !clause.opens_sentence && !clause.begins);
+    clause.elsewhere = elsewhere;
+  }
   return clauses;
 }
 

@@ -16,6 +16,9 @@ struct Clause {
   bool opens_sentence = true;
   std::string text;
   std::vector<SpokenWord> words;  // never empty
+  bool begins = false;            // says that something begins now
+  bool elsewhere =
+      false;  // speaks of another time or case; so does what follows in the sentence, until one begins
 };
 
 // Cuts cues at full stops, question and exclamation marks, semicolons, commas, and before words that begin

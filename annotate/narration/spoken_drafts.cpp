@@ -22,14 +22,7 @@ class Listener {
  public:
   Listener(const TimedText& narration, const NarrationRules& rules, const StepList& list,
            const std::map<std::string, ValueRange>& usual)
-      : cues_(narration.cues), rules_(rules), list_(list), usual_(usual), clauses_(ClausesOf(cues_, rules)) {
-    bool elsewhere = false;
-    for (const Clause& clause : clauses_) {
-      const bool begins = BestHit(rules.begins, clause.words).has_value();
-      elsewhere = BestHit(rules.elsewhere, clause.words) || (elsewhere && !clause.opens_sentence && !begins);
-      elsewhere_.push_back(elsewhere);
-    }
-  }
+      : cues_(narration.cues), rules_(rules), list_(list), usual_(usual), clauses_(ClausesOf(cues_, rules)) {}
 
   std::vector<SpokenDraft> Run() {
     steps_ = AlignSteps(clauses_, rules_, list_);
@@ -121,7 +114,7 @@ class Listener {
       for (; i < clauses_.size() && clauses_[i].cue == cue; ++i) {
         bool unusual = false;
         const auto fields =
-            elsewhere_[i] ? std::map<std::string, std::string>{} : SettingsIn(clauses_[i], unusual);
+            clauses_[i].elsewhere ? std::map<std::string, std::string>{} : SettingsIn(clauses_[i], unusual);
         if (fields.empty()) continue;
         if (said.empty()) draft.start = clauses_[i].start;
         if (unusual) draft.confidence = kOutOfRange;
@@ -141,7 +134,7 @@ class Listener {
     for (std::size_t i = 0; i < clauses_.size(); ++i)
       for (const auto& [key, phrases] : rules_.complications) {
         const auto hit = BestHit(phrases, clauses_[i].words);
-        if (!hit || elsewhere_[i] || Denied(clauses_[i], *hit)) continue;
+        if (!hit || clauses_[i].elsewhere || Denied(clauses_[i], *hit)) continue;
         const auto before = told.find(key);
         const bool same = before != told.end() && clauses_[i].start - before->second < kSameEvent;
         told[key] = clauses_[i].start;
@@ -160,7 +153,7 @@ class Listener {
       if (phrases == rules_.checks.end()) continue;
       for (std::size_t i = 0; i < clauses_.size(); ++i) {
         const auto hit = BestHit(phrases->second, clauses_[i].words);
-        if (!hit || elsewhere_[i] || Denied(clauses_[i], *hit)) continue;
+        if (!hit || clauses_[i].elsewhere || Denied(clauses_[i], *hit)) continue;
         const bool usual_step = check.step.empty() || StepAt(i) == check.step;
         drafts_.push_back({DraftKind::kCheck,
                            clauses_[i].start,
@@ -178,7 +171,7 @@ class Listener {
     for (const auto& [name, phrases] : rules_.instruments)
       for (std::size_t i = 0; i < clauses_.size(); ++i) {
         const auto hit = BestHit(phrases, clauses_[i].words);
-        if (!hit || elsewhere_[i] || Denied(clauses_[i], *hit)) continue;
+        if (!hit || clauses_[i].elsewhere || Denied(clauses_[i], *hit)) continue;
         drafts_.push_back(
             {DraftKind::kInstrument, clauses_[i].start, {}, name, {}, clauses_[i].text, kSure * hit->fit});
         break;
@@ -225,7 +218,6 @@ class Listener {
   const StepList& list_;
   const std::map<std::string, ValueRange>& usual_;
   std::vector<Clause> clauses_;
-  std::vector<bool> elsewhere_;
   std::vector<SpokenStep> steps_;
   std::vector<SpokenDraft> drafts_;
 };

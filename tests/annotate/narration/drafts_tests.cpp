@@ -89,7 +89,10 @@ const Draft* Find(const Review& review, DraftKind kind, const std::string& key) 
 // Invented narrations: a regression figure, no proof. Those named "before" were written before the rules and
 // the rules were made on them; those named "after" were written by someone who had not seen the rules, when
 // these were finished.
-TEST_CASE("Steps are told from invented narrations", "[narration]") { CHECK(MedianF1("before", 6) >= 0.9); }
+TEST_CASE("Steps are told from invented narrations", "[narration]") {
+  CHECK(MedianF1("before", 6) >= 0.9);
+  CHECK(MedianF1("after", 6) >= 0.5);  // 0.54 when they came; 0.80 is what is wanted
+}
 
 TEST_CASE("A narration's drafts are accepted one by one, and nothing before", "[narration]") {
   Told told = Import("before_3");

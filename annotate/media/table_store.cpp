@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <bit>
-#include <cstdlib>
 #include <fstream>
 #include <vector>
 
@@ -15,6 +14,7 @@ extern "C" {
 
 #include "annotate/media/digest.hpp"
 #include "annotate/media/sealed_file.hpp"
+#include "annotate/platform/user_folders.hpp"
 
 namespace afterscope {
 namespace {
@@ -24,13 +24,6 @@ constexpr std::int64_t kMagic = 0x454C424154464141;
 constexpr std::int64_t kMostBytes = 1LL << 30;
 constexpr std::int64_t kSampleBytes = 64 << 10;
 constexpr std::int64_t kSamples = 16;
-
-std::string UserCacheFolder() {
-  const char* cache = std::getenv("XDG_CACHE_HOME");
-  if (cache != nullptr && cache[0] == '/') return std::string(cache) + "/afterscope";
-  const char* home = std::getenv("HOME");
-  return home != nullptr && home[0] == '/' ? std::string(home) + "/.cache/afterscope" : std::string();
-}
 
 void WriteFrames(WireWriter& to, const TableData& data) {
   to.Int(data.table.size());
@@ -113,7 +106,7 @@ TableStore::TableStore(const std::string& folder, FileSystem& files)
 
 std::shared_ptr<const TableData> TableStore::Load(const std::string& key, const OpenedFile& file) const {
   if (folder_.empty() || key.empty()) return nullptr;
-  const auto bytes = LoadSealed(files_, folder_ + "/" + key + ".frames", kMostBytes);
+  const auto bytes = LoadSealed(files_, folder_ + "/" + key + kTableEnding, kMostBytes);
   return bytes ? Parse(*bytes, file) : nullptr;
 }
 
@@ -134,7 +127,7 @@ void TableStore::Save(const std::string& key, const TableData& data) const {
     to.Int(start.frame).Int(start.ordinal);
     Write(to, start.packet);
   }
-  SaveSealed(files_, folder_, key + ".frames", to.Take());
+  SaveSealed(files_, folder_, key + kTableEnding, to.Take());
 }
 
 }  // namespace afterscope

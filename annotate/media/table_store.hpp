@@ -10,6 +10,9 @@
 
 namespace afterscope {
 
+// What the name of a kept table ends with, after its key.
+inline constexpr char kTableEnding[] = ".frames";
+
 // What a kept table is found by: a SHA-256 over size, time of the last change, samples of the content, and
 // the version of the decoder. Empty if the file can't be read.
 std::string TableKey(const RegularFile& file);
@@ -18,8 +21,7 @@ std::string TableKey(const RegularFile& file);
 // or does not make sense is built again. Thread-compatible.
 class TableStore {
  public:
-  // `folder` empty: $XDG_CACHE_HOME/afterscope, else ~/.cache/afterscope; where neither is known nothing is
-  // kept.
+  // `folder` empty: UserCacheFolder(); where there is none nothing is kept.
   TableStore(const std::string& folder, FileSystem& files);
   std::shared_ptr<const TableData> Load(const std::string& key, const OpenedFile& file) const;  // null: none
   void Save(const std::string& key, const TableData& data) const;

@@ -13,11 +13,9 @@
 #include "app/common/console.hpp"
 
 #include <CLI/CLI.hpp>
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <ctime>
 #include <memory>
 
 namespace afterscope {
@@ -169,7 +167,7 @@ Status Clip(const ClipCommandOptions& options) {
   }
   if (options.output.empty()) return {};
   ClipOptions make = options.make;
-  make.today = fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr)));
+  make.today = Today();
   AFTERSCOPE_ASSIGN(const ClipDone done, MakeClip(options.folder, plan, options.output, make,
                                                   ConsoleProgress("Making the clip"), ConsoleStop()));
   for (const std::string& caution : done.cautions) fmt::print(stderr, "{}\n", caution);

@@ -11,12 +11,10 @@
 #include "app/common/text_output.hpp"
 
 #include <CLI/CLI.hpp>
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
-#include <ctime>
 #include <memory>
 
 namespace afterscope {
@@ -60,7 +58,7 @@ Status Change(const DueCall& call, const std::vector<NamedKey>& known) {
 }
 
 Status Due(DueCall& call) {
-  if (call.on.empty()) call.on = fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr)));
+  if (call.on.empty()) call.on = Today();
   if (!IsDate(call.on))
     return Error{ErrorCode::kBadCall, fmt::format("'{}' is no date: give YYYY-MM-DD.", call.on)};
   AFTERSCOPE_ASSIGN(const std::vector<NamedKey> known,

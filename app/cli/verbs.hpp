@@ -25,5 +25,7 @@ Command AgreeCommand();
 Command OutcomesCommand();
 Command DueCommand();
 Command FindCommand();
+Command ForgetCommand();
+Command PackCommand();
 
 }  // namespace afterscope

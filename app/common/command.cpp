@@ -15,9 +15,10 @@ namespace afterscope {
 
 std::vector<Command> Commands() {
   return {
-      DemoCommand(),   IntakeCommand(), InfoCommand(),     FrameCommand(),  NewCommand(),  TagCommand(),
-      ImportCommand(), FollowCommand(), MeasureCommand(),  ReportCommand(), ClipCommand(), SeriesCommand(),
-      ScoreCommand(),  AgreeCommand(),  OutcomesCommand(), DueCommand(),    FindCommand(), CheckCommand(),
+      DemoCommand(), IntakeCommand(), InfoCommand(),   FrameCommand(),   NewCommand(),
+      TagCommand(),  ImportCommand(), FollowCommand(), MeasureCommand(), ReportCommand(),
+      ClipCommand(), SeriesCommand(), ScoreCommand(),  AgreeCommand(),   OutcomesCommand(),
+      DueCommand(),  FindCommand(),   CheckCommand(),  PackCommand(),    ForgetCommand(),
   };
 }
 

@@ -3,10 +3,12 @@
 
 #include "annotate/platform/terminal.hpp"
 
+#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <chrono>
 #include <cstdio>
+#include <ctime>
 #include <memory>
 
 namespace afterscope {
@@ -48,6 +50,8 @@ StopQuery ConsoleStop() {
   CatchInterrupts();
   return [] { return Interrupted(); };
 }
+
+std::string Today() { return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr))); }
 
 int Failed(const Error& error) {
   fmt::print(stderr, "{}\n", error.message);

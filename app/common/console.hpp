@@ -15,6 +15,9 @@ Progress ConsoleProgress(std::string what);
 // True once the user pressed Ctrl-C.
 StopQuery ConsoleStop();
 
+// The date by this machine's clock and time zone, YYYY-MM-DD.
+std::string Today();
+
 // Prints the sentence on standard error and returns the exit status.
 int Failed(const Error& error);
 

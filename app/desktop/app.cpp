@@ -5,6 +5,7 @@
 #include "annotate/report/report_words.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "app/common/assets.hpp"
+#include "app/common/recent_list.hpp"
 
 #include <imgui.h>
 
@@ -40,7 +41,7 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
     : gl_(gl),
       shell_(std::move(shell)),
       jobs_(kJobThreads, shell_.wake),
-      settings_(LoadViewSettings(ViewSettingsPath())),
+      settings_(LoadViewSettings(WindowSettingsPath())),
       script_(gl),
       keys_(std::move(keys)),
       reel_(jobs_),
@@ -97,7 +98,7 @@ void App::SaveSettings() {
   settings_.quiet_line = timeline_.quiet_name;
   settings_.sheet = static_cast<int>(sheet_.kind);
   settings_.folded = sheet_.folded;
-  SaveViewSettings(ViewSettingsPath(), settings_);
+  SaveViewSettings(WindowSettingsPath(), settings_);
 }
 
 bool App::TakeLookChange() { return std::exchange(look_changed_, false); }

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "app/common/recent_list.hpp"
 #include "app/common/window.hpp"
 #include "app/desktop/shell/shell.hpp"
 
@@ -17,7 +18,7 @@ int Fail(const Error& error) {
 }  // namespace
 
 int OpenWindow(const std::vector<std::string>& paths) {
-  auto shell = Shell::Open(LoadViewSettings(ViewSettingsPath()));
+  auto shell = Shell::Open(LoadViewSettings(WindowSettingsPath()));
   if (!shell) return Fail(shell.error());
   auto app = App::Make((*shell)->gl(), (*shell)->calls());
   if (!app) return Fail(app.error());

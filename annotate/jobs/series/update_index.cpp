@@ -2,13 +2,13 @@
 #include "annotate/jobs/series/update_index.hpp"
 
 #include "annotate/jobs/series/index_case.hpp"
+#include "annotate/platform/user_folders.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/index/case_snapshot.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cstdlib>
 #include <filesystem>
 #include <map>
 
@@ -112,15 +112,8 @@ Result<std::string> IndexedFolder(const std::string& folder) {
 }
 
 std::string DefaultIndexPath() {
-  namespace fs = std::filesystem;
-  const auto from = [](const char* name) -> fs::path {
-    const char* value = std::getenv(name);
-    return value == nullptr ? fs::path() : fs::path(value);
-  };
-  fs::path folder = from("XDG_DATA_HOME");
-  if (!folder.is_absolute()) folder = from("LOCALAPPDATA");
-  if (!folder.is_absolute() && from("HOME").is_absolute()) folder = from("HOME") / ".local" / "share";
-  return folder.is_absolute() ? (folder / "afterscope" / "cases.sqlite").generic_string() : std::string();
+  const std::string folder = UserDataFolder();
+  return folder.empty() ? folder : folder + "/cases.sqlite";
 }
 
 }  // namespace afterscope

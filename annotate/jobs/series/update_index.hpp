@@ -26,7 +26,7 @@ Result<IndexUpdate> UpdateIndex(CaseIndex& index, const std::string& folder, con
 // The folder as the index names it: absolute, without links and trailing '/'.
 Result<std::string> IndexedFolder(const std::string& folder);
 
-// $XDG_DATA_HOME/afterscope/cases.sqlite, or the system's counterpart; empty where there is no home.
+// cases.sqlite in UserDataFolder(); empty where there is none.
 std::string DefaultIndexPath();
 
 }  // namespace afterscope

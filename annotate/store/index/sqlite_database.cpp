@@ -119,7 +119,7 @@ Result<std::unique_ptr<SqlDatabase>> OpenSqlite(const std::string& path) {
   if (code != SQLITE_OK) return database->Failed();
   sqlite3_busy_timeout(raw, kWaitMs);
   for (const char* pragma : {"PRAGMA journal_mode=WAL", "PRAGMA synchronous=FULL", "PRAGMA cache_size=-65536",
-                             "PRAGMA temp_store=MEMORY"})
+                             "PRAGMA temp_store=MEMORY", "PRAGMA secure_delete=ON"})
     AFTERSCOPE_TRY(database->Run(pragma, {}));
   return std::unique_ptr<SqlDatabase>(std::move(database));
 }

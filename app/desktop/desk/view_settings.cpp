@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/desk/view_settings.hpp"
 
+#include "annotate/platform/user_folders.hpp"
 #include "annotate/store/file_system.hpp"
 
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
-#include <cstdlib>
 #include <filesystem>
 
 namespace afterscope {
@@ -43,21 +43,9 @@ void ReadClarity(const Json& json, Clarity& clarity) {
 
 }  // namespace
 
-std::string ViewSettingsPath() {
-  namespace fs = std::filesystem;
-  const auto from = [](const char* name) -> std::string {
-    const char* value = std::getenv(name);
-    return value == nullptr ? std::string() : value;
-  };
-  fs::path folder = from("XDG_CONFIG_HOME");
-  if (folder.empty()) folder = from("APPDATA");
-  if (folder.empty() && !from("HOME").empty()) folder = fs::path(from("HOME")) / ".config";
-  return folder.empty() ? std::string() : (folder / "afterscope" / "window.json").string();
-}
-
 std::string OwnKeysPath() {
-  const std::filesystem::path settings = ViewSettingsPath();
-  return settings.empty() ? std::string() : (settings.parent_path() / "keys.json").string();
+  const std::string folder = UserConfigFolder();
+  return folder.empty() ? folder : folder + "/keys.json";
 }
 
 ViewSettings LoadViewSettings(const std::string& path) {

@@ -25,9 +25,7 @@ struct ViewSettings {
   std::vector<std::string> recent;  // the newest first
 };
 
-// $XDG_CONFIG_HOME/afterscope/window.json, or the system's counterpart; empty where there is no home.
-std::string ViewSettingsPath();
-// The user's own keys: keys.json beside it.
+// The user's own keys: keys.json in UserConfigFolder(); empty where there is none.
 std::string OwnKeysPath();
 // What can't be read counts as never written.
 ViewSettings LoadViewSettings(const std::string& path);

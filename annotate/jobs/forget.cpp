@@ -1,0 +1,169 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/forget.hpp"
+
+#include "annotate/jobs/series/update_index.hpp"
+#include "annotate/media/table_store.hpp"
+#include "annotate/store/case_session.hpp"
+#include "annotate/store/fingerprint.hpp"
+#include "annotate/store/index/case_index.hpp"
+#include "annotate/store/step_list_file.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <optional>
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+constexpr std::array<std::pair<std::string_view, std::string_view>, 7> kOwnNames{{
+    {"cache", "small pictures, proxies and kept findings"},
+    {"clips", "clip plans, and what was put beside them"},
+    {"report.pdf", "the report as last written"},
+    {"score_sheets", "copies of score sheets"},
+    {"reviews", "the reviews, signed ones too, with their journals and spoken remarks"},
+    {"case.json", "the case record"},
+    {"journal", "the journal of the case record"},
+}};
+
+// What the program calls a name in a case folder; empty: it is not the program's.
+std::string WhatIs(const std::string& folder, const std::string& name, FileSystem& files) {
+  for (const auto& [own, what] : kOwnNames)
+    if (name == own) return std::string(what);
+  if (name.starts_with("journal.damaged-")) return "a damaged journal that was put aside";
+  if (name.starts_with("case.json.set-aside-")) return "a case record that was put aside";
+  if (IsTemporaryName(name)) return "a file that was not finished";
+  if (name.ends_with(".json") && LoadStepListFile(fmt::format("{}/{}", folder, name), files).ok())
+    return "the case's own step list";
+  return {};
+}
+
+// Later ones go later; those that make the folder a case are the last of kOwnNames.
+std::size_t Turn(const std::string& name) {
+  const auto* own =
+      std::find_if(kOwnNames.begin(), kOwnNames.end(), [&](const auto& one) { return one.first == name; });
+  return own == kOwnNames.end() ? 0 : 1 + static_cast<std::size_t>(own - kOwnNames.begin());
+}
+
+Result<std::int64_t> BytesIn(const std::string& path, FileSystem& files) {
+  AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
+  if (info.type != FileType::kDirectory) return info.size;
+  std::int64_t bytes = 0;
+  AFTERSCOPE_ASSIGN(const std::vector<std::string> names, files.List(path));
+  for (const std::string& name : names) {
+    AFTERSCOPE_ASSIGN(const std::int64_t inside, BytesIn(fmt::format("{}/{}", path, name), files));
+    bytes += inside;
+  }
+  return bytes;
+}
+
+Result<KeptItem> Item(const std::string& path, std::string what, FileSystem& files) {
+  AFTERSCOPE_ASSIGN(const std::int64_t bytes, BytesIn(path, files));
+  return KeptItem{path, std::move(what), bytes};
+}
+
+bool IsThere(const std::string& path, FileSystem& files) {
+  const auto info = files.Stat(path);
+  return info.ok() && info->type != FileType::kAbsent;
+}
+
+}  // namespace
+
+Result<Forgetting> WhatCaseHolds(const std::string& case_folder, FileSystem& files) {
+  if (!IsCaseFolder(case_folder, files))
+    return Error{
+        ErrorCode::kUnreadable,
+        fmt::format("Can't forget '{}': it is not a case folder, it has no case.json.", case_folder)};
+  Forgetting forgetting;
+  AFTERSCOPE_ASSIGN(std::vector<std::string> names, files.List(case_folder));
+  std::stable_sort(names.begin(), names.end(),
+                   [](const std::string& a, const std::string& b) { return Turn(a) < Turn(b); });
+  for (const std::string& name : names) {
+    if (name == "lock") continue;  // held while the rest goes
+    const std::string path = fmt::format("{}/{}", case_folder, name);
+    std::string what = WhatIs(case_folder, name, files);
+    if (what.empty()) {
+      forgetting.stays.push_back(path);
+      continue;
+    }
+    AFTERSCOPE_ASSIGN(KeptItem item, Item(path, std::move(what), files));
+    forgetting.goes.push_back(std::move(item));
+  }
+  return forgetting;
+}
+
+Result<Forgetting> WhatUserHolds(const std::string& cache_folder, const std::string& index_path,
+                                 FileSystem& files) {
+  Forgetting forgetting;
+  const auto add = [&](const std::string& path, const std::string& what) -> Status {
+    if (!IsThere(path, files)) return {};
+    AFTERSCOPE_ASSIGN(KeptItem item, Item(path, what, files));
+    forgetting.goes.push_back(std::move(item));
+    return {};
+  };
+  if (!cache_folder.empty() && IsThere(cache_folder, files)) {
+    AFTERSCOPE_ASSIGN(const std::vector<std::string> names, files.List(cache_folder));
+    for (const std::string& name : names) {
+      const std::string path = fmt::format("{}/{}", cache_folder, name);
+      if (name.ends_with(kTableEnding) || IsTemporaryName(name))
+        AFTERSCOPE_TRY(add(path, "a recording's frame table"));
+      else
+        forgetting.stays.push_back(path);
+    }
+  }
+  if (!index_path.empty())
+    for (const char* ending : {"-journal", "-wal", "-shm", ""})
+      AFTERSCOPE_TRY(add(index_path + ending, "the index of cases"));
+  return forgetting;
+}
+
+Result<std::vector<KeptItem>> TablesOfCase(const std::string& case_folder, const std::string& cache_folder,
+                                           FileSystem& files) {
+  std::vector<KeptItem> tables;
+  const auto session = CaseSession::Open(case_folder, {{}, "", true}, files);
+  if (!session.ok() || cache_folder.empty()) return tables;  // a record that can't be read names no recording
+  for (const RecordingRef& recording : (*session)->record().recordings) {
+    const std::string path = FindRecording(case_folder, recording, files).path;
+    if (path.empty()) continue;
+    const auto file = LookAtRegularFile(path);
+    if (!file.ok()) continue;
+    const std::string table = fmt::format("{}/{}{}", cache_folder, TableKey(*file), kTableEnding);
+    if (!IsThere(table, files)) continue;
+    AFTERSCOPE_ASSIGN(KeptItem item, Item(table, "a recording's frame table", files));
+    tables.push_back(std::move(item));
+  }
+  return tables;
+}
+
+Status Forget(const std::vector<KeptItem>& items, FileSystem& files) {
+  for (const KeptItem& item : items) {
+    AFTERSCOPE_TRY(RemoveTree(files, item.path));
+    AFTERSCOPE_TRY(files.SyncFolder(FolderOf(item.path)));
+  }
+  return {};
+}
+
+Status ForgetCase(const std::string& case_folder, const Forgetting& forgetting, FileSystem& files) {
+  {
+    AFTERSCOPE_ASSIGN(const std::unique_ptr<FileLock> lock, files.Lock(case_folder + "/lock"));
+    AFTERSCOPE_TRY(Forget(forgetting.goes, files));
+    AFTERSCOPE_TRY(RemoveTree(files, case_folder + "/lock"));
+  }
+  if (!forgetting.stays.empty()) return {};
+  AFTERSCOPE_TRY(files.Remove(case_folder));
+  return files.SyncFolder(FolderOf(case_folder));
+}
+
+Status ForgetInIndex(const std::string& index_path, const std::string& case_folder, FileSystem& files) {
+  if (index_path.empty() || !IsThere(index_path, files)) return {};
+  AFTERSCOPE_ASSIGN(const std::string folder, IndexedFolder(case_folder));
+  AFTERSCOPE_ASSIGN(const std::unique_ptr<CaseIndex> index, CaseIndex::Open(index_path, files));
+  AFTERSCOPE_ASSIGN(const auto known, index->KnownUnder(folder));
+  const auto found = known.find(folder);
+  if (found == known.end()) return {};
+  return index->Write([&] { return index->Remove(found->second.id); });
+}
+
+}  // namespace afterscope

@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/store/file_system.hpp"
+#include "metrics/base/result.hpp"
+
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// A file that the program made, or a folder with all that is in it.
+struct KeptItem {
+  std::string path;
+  std::string what;  // in the user's words
+  std::int64_t bytes = 0;
+};
+
+// What forgetting takes away, in the order in which it goes, and what it leaves; to be shown before it is
+// done.
+struct Forgetting {
+  std::vector<KeptItem> goes;
+  std::vector<std::string> stays;  // paths in the same folder that are not the program's own
+};
+
+// A case: its record, reviews, signed ones too, clip plans, report and cache. Recordings, and whatever else
+// the user keeps in the folder, stay. What makes the folder a case goes last, so that a removal which was cut
+// short can be asked for again. kUnreadable where the folder is no case.
+Result<Forgetting> WhatCaseHolds(const std::string& case_folder, FileSystem& files = RealFileSystem());
+
+// What the program keeps for this user outside the cases: frame tables, and the index of cases with what
+// SQLite keeps beside it. `index_path` empty: the user has none.
+Result<Forgetting> WhatUserHolds(const std::string& cache_folder, const std::string& index_path,
+                                 FileSystem& files = RealFileSystem());
+
+// The kept frame tables of the recordings that a case names, as far as these can be found.
+Result<std::vector<KeptItem>> TablesOfCase(const std::string& case_folder, const std::string& cache_folder,
+                                           FileSystem& files = RealFileSystem());
+
+// Takes the items away for good, in order; what is gone already is no failure. On failure those before it are
+// gone.
+Status Forget(const std::vector<KeptItem>& items, FileSystem& files = RealFileSystem());
+
+// The same for a case, under its lock, so that no program writes to it meanwhile (kUnwritable where one has
+// it open); the folder itself goes where nothing stays in it.
+Status ForgetCase(const std::string& case_folder, const Forgetting& forgetting,
+                  FileSystem& files = RealFileSystem());
+
+// Takes the case out of an index; success where the index does not know it, or is not there.
+Status ForgetInIndex(const std::string& index_path, const std::string& case_folder,
+                     FileSystem& files = RealFileSystem());
+
+}  // namespace afterscope

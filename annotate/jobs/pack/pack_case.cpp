@@ -1,0 +1,287 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/pack/pack_case.hpp"
+
+#include "annotate/case/moved_review.hpp"
+#include "annotate/case/review_access.hpp"
+#include "annotate/case/signing.hpp"
+#include "annotate/jobs/clip/clip_frames.hpp"
+#include "annotate/jobs/clip/clip_job.hpp"
+#include "annotate/jobs/pack/covered_copy.hpp"
+#include "annotate/jobs/report_case.hpp"
+#include "annotate/report/write_report.hpp"
+#include "annotate/store/case_session.hpp"
+#include "annotate/store/fingerprint.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <set>
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+// In the extra fields of a handed-over case: the review and the seal that it was made from.
+constexpr char kHandedOver[] = "handed_over";
+constexpr char kReportName[] = "report.pdf";
+constexpr std::int64_t kMostSheetBytes = 1 << 20;
+
+std::string OriginOf(const SignedReview& signed_review) {
+  return fmt::format("{} {}", signed_review.id.value, signed_review.seal);
+}
+
+// The review that is meant, if it may be handed over.
+Result<ReviewId> ChooseReview(const CaseSession& session, const std::optional<ReviewId>& wanted) {
+  const std::vector<ReviewSummary> all = session.Summaries();
+  std::optional<ReviewSummary> chosen;
+  if (wanted) {
+    const auto found =
+        std::find_if(all.begin(), all.end(), [&](const ReviewSummary& r) { return r.id == *wanted; });
+    if (found != all.end()) chosen = *found;
+  } else {
+    for (const ReviewSummary& review : NewestVersions(all, true))
+      if (!review.is_self) chosen = review;
+  }
+  if (!chosen)
+    return Error{ErrorCode::kNotComputable,
+                 wanted ? fmt::format("The case has no review '{}'.", wanted->value)
+                        : "The case has no signed review to hand over: sign it first."};
+  if (!chosen->is_signed)
+    return Error{
+        ErrorCode::kNotComputable,
+        fmt::format("The review '{}' is not signed: what is handed over has to be final.", chosen->id.value)};
+  for (const ReviewSummary& own : all)
+    if (own.is_self && own.is_touched && !MayBeShown(all, chosen->id, own.id))
+      return Error{ErrorCode::kNotComputable,
+                   fmt::format("The operator's own review '{}' is not signed yet; until then the review '{}' "
+                               "stays hidden from it.",
+                               own.id.value, chosen->id.value)};
+  return chosen->id;
+}
+
+bool BelongsTo(const ReviewId& review, const std::string& extra_name) {
+  return extra_name == "earlier_goal" || extra_name == "case_number" ||
+         extra_name.starts_with(fmt::format("score/{}/", review.value));
+}
+
+// The case as far as it is the operator's.
+CaseRecord RecordFor(const CaseRecord& record, const SignedReview& signed_review) {
+  CaseRecord handed = record;
+  std::erase_if(handed.extra, [&](const auto& field) { return !BelongsTo(signed_review.id, field.first); });
+  handed.extra[kHandedOver] = OriginOf(signed_review);
+  handed.signed_reviews.clear();
+  handed.recordings.clear();
+  return handed;
+}
+
+// The edits that make an empty review what `review` is.
+EditGroup EditsFor(const Review& review) {
+  EditGroup group{"Handed over", {}};
+  const auto put = [&](const auto& items) {
+    for (const auto& item : items) group.edits.push_back(Put<std::decay_t<decltype(item)>>{item});
+  };
+  put(review.visits);
+  put(review.moments);
+  put(review.marks);
+  put(review.trails);
+  put(review.scales);
+  for (const auto& [key, state] : review.checks) group.edits.push_back(SetCheck{key, state});
+  group.edits.push_back(SetAssessment{review.assessment});
+  return group;
+}
+
+// Without what is not handed over.
+int DropSpoken(Review& review) {
+  int dropped = 0;
+  for (Moment& moment : review.moments)
+    dropped +=
+        std::erase_if(moment.fields, [](const auto& field) { return field.first == "sound_file"; }) != 0;
+  for (Moment& moment : review.moments)
+    std::erase_if(moment.fields, [](const auto& field) { return field.first.starts_with("sound_"); });
+  return dropped;
+}
+
+std::string NameOfCopy(const CaseRecord& record, std::size_t i) {
+  std::string name;
+  for (const char c : record.code)
+    if (std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '-' || c == '_') name += c;
+  return fmt::format("{}-{}.mp4", name.empty() ? "case" : name, i + 1);
+}
+
+// Fills a folder that is there and empty.
+class Packer {
+ public:
+  Packer(const std::string& case_folder, std::string pack_folder, const PackOptions& options,
+         const Progress& progress, const StopQuery& stop, FileSystem& files)
+      : from_(case_folder),
+        to_(std::move(pack_folder)),
+        options_(options),
+        progress_(progress),
+        stop_(stop),
+        files_(files) {}
+
+  Result<PackDone> Run(const CaseRecord& record, const SignedReview& signed_review, Review review) {
+    AFTERSCOPE_TRY(CaseSession::Create(to_, RecordFor(record, signed_review), files_));
+    AFTERSCOPE_TRY(CopyRecordings(record, review));
+    AFTERSCOPE_TRY(CopyOwnFiles(record, review.id));
+    AFTERSCOPE_TRY(WriteReportOf(record, review));
+    AFTERSCOPE_TRY(WriteReview(std::move(review)));
+    return done_;
+  }
+
+ private:
+  std::string In(const std::string& name) const { return fmt::format("{}/{}", to_, name); }
+
+  Status CopyRecordings(const CaseRecord& record, const Review& review) {
+    for (std::size_t i = 0; i < record.recordings.size(); ++i) {
+      AFTERSCOPE_ASSIGN(RecordingRef copy, CopyRecording(record, review, i));
+      copies_.push_back(std::move(copy));
+    }
+    return {};
+  }
+
+  // Where it is not at hand, its times alone.
+  Result<RecordingRef> CopyRecording(const CaseRecord& record, const Review& review, std::size_t i) {
+    RecordingRef copy{"", {}, record.recordings[i].shape};
+    how_.push_back({copy.shape, copy.shape, {}, 1});
+    const std::string original = FindRecording(from_, record.recordings[i], files_).path;
+    if (original.empty()) {
+      done_.cautions.push_back(fmt::format("Recording {} is not at hand and does not go along.", i + 1));
+      return copy;
+    }
+    const auto share = [&, count = static_cast<double>(record.recordings.size())](double done) {
+      if (progress_) progress_((static_cast<double>(i) + done) / count);
+    };
+    copy.path = NameOfCopy(record, i);
+    AFTERSCOPE_ASSIGN(const auto recording, Recording::Open(original, {}));
+    AFTERSCOPE_ASSIGN(how_.back(), WriteCoveredCopy(*recording, CoversOf(review, static_cast<int>(i)),
+                                                    In(copy.path), options_.quality, share, stop_, files_));
+    copy.shape = how_.back().copy;
+    AFTERSCOPE_ASSIGN(copy.fingerprint, SampleFingerprint(In(copy.path)));
+    return copy;
+  }
+
+  // The score sheets that the review uses, and the case's own step list.
+  Status CopyOwnFiles(const CaseRecord& record, const ReviewId& review) {
+    std::set<std::string> names;
+    const std::string scores = fmt::format("score/{}/", review.value);
+    for (const auto& [name, text] : record.extra)
+      if (name.starts_with(scores))
+        names.insert(fmt::format("score_sheets/{}.json",
+                                 name.substr(scores.size(), name.find('/', scores.size()) - scores.size())));
+    if (!names.empty()) AFTERSCOPE_TRY(files_.MakeFolder(In("score_sheets")));
+    if (IsValidIdText(record.step_list)) names.insert(record.step_list + ".json");
+    for (const std::string& name : names) {
+      const auto bytes = files_.ReadAll(fmt::format("{}/{}", from_, name), kMostSheetBytes);
+      if (bytes.ok()) AFTERSCOPE_TRY(ReplaceFile(files_, In(name), *bytes));
+    }
+    return {};
+  }
+
+  // Of the original recordings: the copies are smaller and coded anew.
+  Status WriteReportOf(const CaseRecord& record, const Review& review) {
+    ReportCaseOptions how;
+    how.assets_folder = options_.assets_folder;
+    how.program_version = options_.program_version;
+    AFTERSCOPE_ASSIGN(const ReportModel model,
+                      ReportOfReview(from_, record, review, {}, how, {}, stop_, files_));
+    PdfOptions pdf;
+    pdf.made_at = options_.made_at;
+    AFTERSCOPE_ASSIGN(const auto cautions,
+                      WriteReport(model, ReportFormat::kPdf, In(kReportName), pdf, files_));
+    done_.cautions.insert(done_.cautions.end(), cautions.begin(), cautions.end());
+    return {};
+  }
+
+  Status WriteReview(Review review) {
+    if (const int spoken = DropSpoken(review); spoken > 0)
+      done_.cautions.push_back(
+          fmt::format("The sound of {} spoken remarks does not go along: a voice tells who speaks.", spoken));
+    const auto is_copied = [&](int recording) {
+      const auto i = static_cast<std::size_t>(recording);
+      return recording >= 0 && i < copies_.size() && !copies_[i].path.empty();
+    };
+    const Review moved = MovedReview(
+        std::move(review),
+        [&](FrameRef at) {
+          return is_copied(at.recording)
+                     ? FrameRef{at.recording, how_[static_cast<std::size_t>(at.recording)].PlaceOf(at.pts)}
+                     : at;
+        },
+        [&](int recording, PointPx px) {
+          return is_copied(recording) ? how_[static_cast<std::size_t>(recording)].SpotOf(px) : px;
+        });
+    OpenCaseOptions open{moved.id, moved.reviewer_code, false, {moved.kind, moved.is_self, Blinding::kOpen}};
+    AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(to_, open, files_));
+    AFTERSCOPE_TRY(session->Commit({"Recordings", {SetRecordings{copies_}}}));
+    AFTERSCOPE_TRY(session->Commit(EditsFor(moved)));
+    AFTERSCOPE_TRY(session->Sign(moved.signature.by));
+    return session->SaveCheckpoint();
+  }
+
+  const std::string& from_;
+  std::string to_;
+  const PackOptions& options_;
+  const Progress& progress_;
+  const StopQuery& stop_;
+  FileSystem& files_;
+  PackDone done_;
+  std::vector<RecordingRef> copies_;
+  std::vector<CoveredCopy> how_;
+};
+
+}  // namespace
+
+Result<PackDone> PackCase(const std::string& case_folder, const std::string& pack_folder,
+                          const PackOptions& options, const Progress& progress, const StopQuery& stop,
+                          FileSystem& files) {
+  AFTERSCOPE_ASSIGN(const FileInfo there, files.Stat(pack_folder));
+  if (there.type != FileType::kAbsent)
+    return Error{ErrorCode::kUnwritable,
+                 fmt::format("'{}' is there already; give a new folder.", pack_folder)};
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(case_folder, {{}, "", true}, files));
+  AFTERSCOPE_TRY(CheckConsent(session->record(), "review", options.today));
+  AFTERSCOPE_ASSIGN(const ReviewId id, ChooseReview(*session, options.review));
+  AFTERSCOPE_ASSIGN(Review review, session->ReadReview(id));
+  const SignedReview* signed_review = FindSigned(session->record(), id);
+  if (!signed_review)
+    return Error{ErrorCode::kNotComputable,
+                 fmt::format("The case does not know the seal of the review '{}'.", id.value)};
+  const std::string unfinished = pack_folder + ".unfinished";
+  AFTERSCOPE_TRY(RemoveTree(files, unfinished));
+  auto done = Packer(case_folder, unfinished, options, progress, stop, files)
+                  .Run(session->record(), *signed_review, std::move(review));
+  Status kept = done.ok() ? files.Rename(unfinished, pack_folder) : Status(done.error());
+  if (kept.ok()) kept = files.SyncFolder(FolderOf(pack_folder));
+  if (!kept.ok()) {
+    static_cast<void>(RemoveTree(files, unfinished));
+    return kept.error();
+  }
+  done->report = fmt::format("{}/{}", pack_folder, kReportName);
+  return done;
+}
+
+Result<int> TakeInAnswers(const std::string& case_folder, const std::string& pack_folder, FileSystem& files) {
+  AFTERSCOPE_ASSIGN(const auto handed, CaseSession::Open(pack_folder, {{}, "", true}, files));
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(case_folder, {}, files));
+  const auto origin = handed->record().extra.find(kHandedOver);
+  for (const SignedReview& known : session->record().signed_reviews) {
+    const SignedReview* answered = FindSigned(handed->record(), known.id);
+    if (!answered || origin == handed->record().extra.end() || origin->second != OriginOf(known)) continue;
+    SignedReview changed = known;
+    for (const ReviewAnswer& answer : answered->answers)
+      if (std::find(known.answers.begin(), known.answers.end(), answer) == known.answers.end())
+        changed.answers.push_back(answer);
+    const auto taken = static_cast<int>(changed.answers.size() - known.answers.size());
+    if (taken > 0) {
+      AFTERSCOPE_TRY(session->Commit({"Answers taken in", {Put<SignedReview>{changed}}}));
+      AFTERSCOPE_TRY(session->SaveCheckpoint());
+    }
+    return taken;
+  }
+  return Error{ErrorCode::kBadCall,
+               fmt::format("'{}' was not made from a review of '{}'.", pack_folder, case_folder)};
+}
+
+}  // namespace afterscope

@@ -1,0 +1,136 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tests/support/places.hpp"
+#include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+namespace afterscope {
+namespace {
+
+namespace fs = std::filesystem;
+
+// Runs the program with a user's folders of its own.
+std::string Run(const TemporaryFolder& folder, const std::string& arguments, int wanted = 0) {
+  int status = 0;
+  std::string out = OutputOf(
+      fmt::format(
+          "cd {0} && XDG_DATA_HOME={0}/data XDG_CACHE_HOME={0}/cache XDG_CONFIG_HOME={0}/config {1} {2} 2>&1",
+          folder.path(), places::kProgram, arguments),
+      &status);
+  CHECK(status == wanted);
+  return out;
+}
+
+bool Has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+
+std::string Read(const std::string& path) {
+  std::ifstream in(path, std::ios::binary);
+  std::stringstream text;
+  text << in.rdbuf();
+  return text.str();
+}
+
+void Write(const std::string& path, const std::string& text) {
+  fs::create_directories(fs::path(path).parent_path());
+  std::ofstream(path, std::ios::binary) << text;
+}
+
+// Whether any file of a folder holds these bytes.
+bool AnyFileHolds(const std::string& folder, const std::string& bytes) {
+  if (!fs::exists(folder)) return false;
+  for (const auto& entry : fs::recursive_directory_iterator(folder))
+    if (entry.is_regular_file() && Has(Read(entry.path().string()), bytes)) return true;
+  return false;
+}
+
+// Two cases, one with a recording in its folder, both known to the index and to the list of what was opened.
+void MakeCases(const TemporaryFolder& folder) {
+  REQUIRE(std::system(fmt::format("mkdir -p {0}/cases/kestrel && ffmpeg -v error -f lavfi -i "
+                                  "testsrc=d=1:s=64x48:r=25 {0}/cases/v.mp4",
+                                  folder.path())
+                          .c_str()) == 0);
+  Run(folder, "new cases/kestrel --recording cases/v.mp4 --set code=kestrel --set operator_code=o1");
+  Run(folder, "new cases/plover --recording cases/v.mp4 --set code=plover --set operator_code=o1");
+  Run(folder, "tag cases/kestrel --step rhexis --at 0");
+  Run(folder, "tag cases/kestrel --moment remark --text osprey --at 0.5");
+  Run(folder, "series cases --json all.json");
+  Write(folder / "config/afterscope/window.json",
+        fmt::format(R"({{"light": true, "recent": ["{0}/cases/kestrel", "{0}/cases/plover"]}})",
+                    folder.path()));
+  Write(folder / "cases/kestrel/letter.txt", "the user's own");
+}
+
+}  // namespace
+
+TEST_CASE("A case is forgotten only once it was shown, and then wholly", "[commands][forget]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  const std::string shown = Run(folder, "forget --case cases/kestrel");
+  CHECK(Has(shown, "cases/kestrel/reviews\t"));
+  CHECK(Has(shown, "cases/kestrel/journal\t"));
+  CHECK(Has(shown, "Stays: " + folder / "cases/kestrel/letter.txt"));
+  CHECK(Has(shown, "add --yes"));
+  Run(folder, "check cases/kestrel");
+  CHECK(AnyFileHolds(folder / "data", "kestrel"));
+
+  Run(folder, "forget --case cases/kestrel --yes");
+  CHECK(fs::exists(folder / "cases/v.mp4"));
+  std::vector<std::string> left;
+  for (const auto& entry : fs::directory_iterator(folder / "cases/kestrel"))
+    left.push_back(entry.path().filename().string());
+  CHECK(left == std::vector<std::string>{"letter.txt"});
+  CHECK_FALSE(AnyFileHolds(folder / "data", "kestrel"));
+  CHECK_FALSE(AnyFileHolds(folder / "data", "osprey"));
+  CHECK_FALSE(AnyFileHolds(folder / "config", "kestrel"));
+  CHECK_FALSE(AnyFileHolds(folder / "cache", "kestrel"));
+  CHECK(Has(Read(folder / "config/afterscope/window.json"), "light"));
+  // The other case is as it was.
+  CHECK(Has(Run(folder, "check cases/plover"), "whole"));
+  CHECK(AnyFileHolds(folder / "data", "plover"));
+  CHECK(Has(Run(folder, "forget --case cases/kestrel --yes", 3), "not a case folder"));
+}
+
+TEST_CASE("A removal that was cut short can be asked for again", "[commands][forget]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  fs::remove_all(folder / "cases/plover/reviews");
+  fs::remove(folder / "cases/plover/case.json");
+  Run(folder, "forget --case cases/plover --yes");
+  CHECK_FALSE(fs::exists(folder / "cases/plover"));
+}
+
+TEST_CASE("What is kept outside the cases goes, the cases and the user's keys stay", "[commands][forget]") {
+  const TemporaryFolder folder;
+  CHECK(Has(Run(folder, "forget"), "Nothing is kept"));
+  MakeCases(folder);
+  Run(folder, "measure cases/kestrel --json m.json");
+  Write(folder / "config/afterscope/keys.json", "{}");
+  Run(folder, "forget");
+  CHECK(fs::exists(folder / "data/afterscope/cases.sqlite"));
+  Run(folder, "forget --yes");
+  CHECK_FALSE(fs::exists(folder / "data/afterscope/cases.sqlite"));
+  CHECK_FALSE(AnyFileHolds(folder / "config", "kestrel"));
+  CHECK(fs::exists(folder / "config/afterscope/keys.json"));
+  if (fs::exists(folder / "cache/afterscope")) CHECK(fs::is_empty(folder / "cache/afterscope"));
+  Run(folder, "check cases/kestrel");
+  CHECK(Has(Run(folder, "forget"), "Nothing is kept"));
+}
+
+TEST_CASE("Consents whose date to delete by has passed are listed", "[commands][forget]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  Run(folder, "tag cases/kestrel --set 'consent.review=given until 2020-03-01'");
+  Run(folder, "tag cases/plover --set 'consent.review=given until 2999-03-01'");
+  const std::string listed = Run(folder, "forget --overdue cases");
+  CHECK(Has(listed, "kestrel\treview\tto be deleted by 2020-03-01"));
+  CHECK_FALSE(Has(listed, "plover"));
+  CHECK(Has(Run(folder, "forget --overdue cases --case cases/kestrel", 2), "not both"));
+}
+
+}  // namespace afterscope

@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tests/support/places.hpp"
+#include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <cstdlib>
+#include <filesystem>
+
+namespace afterscope {
+namespace {
+
+namespace fs = std::filesystem;
+using Json = nlohmann::json;
+
+std::string Run(const TemporaryFolder& folder, const std::string& arguments, int wanted = 0) {
+  int status = 0;
+  std::string out = OutputOf(fmt::format("cd {0} && XDG_CACHE_HOME={0}/cache {1} {2} 2>&1", folder.path(),
+                                         places::kProgram, arguments),
+                             &status);
+  INFO(out);
+  CHECK(status == wanted);
+  return out;
+}
+
+bool Has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+
+// A signed review of a recording with sound, a title and a colour that a cover hides: 2500 x 1000 px with
+// pixels twice as wide as high, so that the copy is smaller and its pixels are square. With a signed view of
+// his own by the operator, which is another's.
+void MakeCase(const TemporaryFolder& folder) {
+  REQUIRE(std::system(
+              fmt::format("cd {} && ffmpeg -v error -f lavfi -i color=c=red:s=1250x1000:d=2:r=25 -f lavfi "
+                          "-i sine=d=2 -vf setsar=2 -metadata title=Kestrel -c:v libx264 -preset ultrafast "
+                          "v.mp4",
+                          folder.path())
+                  .c_str()) == 0);
+  Run(folder,
+      "new c --recording v.mp4 --set code=case-9 --set operator_code=t1 --set 'extra.outcome.acuity=0.8'");
+  Run(folder, "tag c --reviewer m1 --step rhexis --at f10 --to f35");
+  Run(folder, "tag c --reviewer m1 --moment remark --at f20 --text 'held well'");
+  Run(folder, "tag c --reviewer m1 --mark ruler --at f20 --points 100,200 300,200");
+  Run(folder, "tag c --reviewer m1 --mark cover --at f0 --points 0,0 624.5,999.5");
+}
+
+std::string ColourAt(const std::string& file, const std::string& crop) {
+  return OutputOf(
+      fmt::format("ffmpeg -v error -ss 1 -i {} -vf crop={} -frames:v 1 -f rawvideo -pix_fmt rgb24 - | "
+                  "od -An -tu1 | head -1",
+                  file, crop));
+}
+
+}  // namespace
+
+TEST_CASE("A hand-over holds the signed review on covered copies, and its answers come back",
+          "[commands][pack]") {
+  const TemporaryFolder folder;
+  MakeCase(folder);
+  CHECK(Has(Run(folder, "pack c -o p", 4), "no consent"));
+  Run(folder, "tag c --set consent.review=given");
+  CHECK(Has(Run(folder, "pack c -o p", 4), "sign it first"));
+  Run(folder, "tag c --reviewer m1 --sign");
+  Run(folder, "tag c --reviewer t1 --self --own-view 'it went well'");
+  CHECK(Has(Run(folder, "pack c -o p", 4), "operator's own review"));
+  Run(folder, "tag c --reviewer t1 --self --sign");
+  CHECK(Has(Run(folder, "pack c -o p"), "p\n"));
+  CHECK(Has(Run(folder, "pack c -o p", 5), "there already"));
+  CHECK_FALSE(fs::exists(folder / "p.unfinished"));
+
+  // The packed case is whole, and says the same of the same frames.
+  CHECK(Has(Run(folder, "check p --full"), "whole\t1 reviews"));
+  const Json packed = Json::parse(Run(folder, "tag p --list --json"))["review"];
+  CHECK(packed["visits"].size() == 1);
+  CHECK(Has(Run(folder, "tag p --list"), "0:00:00.400\t0:00:01.400\t1.000\trhexis"));
+  CHECK(packed["moments"][0]["text"] == "held well");
+  CHECK_FALSE(Has(
+      OutputOf(fmt::format("grep -r -l -e acuity -e 'it went well' -e v.mp4 {}/p", folder.path())), "json"));
+  CHECK(fs::exists(folder / "p/report.pdf"));
+
+  // ffprobe, as a second opinion: as many frames, square pixels, no sound, no title.
+  const std::string file = folder / "p/case-9-1.mp4";
+  const std::string told =
+      OutputOf(fmt::format("ffprobe -v error -count_frames -show_entries "
+                           "stream=codec_type,width,height,sample_aspect_ratio,nb_read_frames "
+                           "-of csv {}",
+                           file));
+  CHECK(told == "stream,video,1280,512,1:1,50\n");
+  CHECK(Has(Run(folder, "check --sharing p/case-9-1.mp4"), "clean"));
+  CHECK_FALSE(Has(OutputOf("strings " + file), "Kestrel"));
+  // 2500 x 1000 square pixels go over at 0.512: (100, 200) has its left edge at 200 of them.
+  for (const Json& mark : packed["marks"])
+    if (mark["kind"] == "ruler") {
+      CHECK(mark["points"][0][0].get<double>() == Approx((100.5 * 2) * 0.512 - 0.5));
+      CHECK(mark["points"][0][1].get<double>() == Approx(200.5 * 0.512 - 0.5));
+    }
+  // The left half was covered.
+  CHECK(Has(ColourAt(file, "2:2:10:10"), "   0   0   0"));
+  CHECK_FALSE(Has(ColourAt(file, "2:2:1000:100"), "   0   0   0"));
+
+  // The trainee answers in it; the answer comes back once.
+  Run(folder, "tag p --review " + packed["id"].get<std::string>() + " --answer 'thank you' --by t1");
+  CHECK(Has(Run(folder, "pack c --take-in p"), "1 new"));
+  CHECK(Has(Run(folder, "pack c --take-in p"), "0 new"));
+  CHECK(Has(OutputOf(fmt::format("cat {}/c/case.json", folder.path())), "thank you"));
+  CHECK(Has(Run(folder, "check c"), "whole"));
+  Run(folder, "new d --recording v.mp4");
+  CHECK(Has(Run(folder, "pack d --take-in p", 2), "was not made from a review"));
+  Run(folder, "pack c", 2);
+}
+
+TEST_CASE("What of a hand-over can't go along is said", "[commands][pack]") {
+  const TemporaryFolder folder;
+  MakeCase(folder);
+  Run(folder, "tag c --set consent.review=given");
+  Run(folder, "tag c --reviewer m1 --sign");
+  fs::remove(folder / "v.mp4");
+  CHECK(Has(Run(folder, "pack c -o p"), "not at hand"));
+  CHECK(Has(Run(folder, "tag p --list"), "0:00:00.400\t0:00:01.400\t1.000\trhexis"));
+  CHECK(Has(Run(folder, "pack nowhere -o q", 3), "no such folder"));
+  CHECK_FALSE(fs::exists(folder / "q"));
+}
+
+}  // namespace afterscope

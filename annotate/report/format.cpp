@@ -44,12 +44,6 @@ int DecimalsFor(const Estimate& estimate, const std::string& unit) {
   return std::clamp(decimals, 0, 3);
 }
 
-std::string WithUnit(const std::string& number, const std::string& unit) {
-  const std::string text = UnitText(unit);
-  if (text.empty()) return number;
-  return text == "°" ? number + text : number + "\u00a0" + text;
-}
-
 }  // namespace
 
 std::string FormatClock(double seconds) { return std::isfinite(seconds) ? Clock(seconds, 2) : "?"; }
@@ -71,6 +65,12 @@ std::string UnitText(const std::string& unit) {
   if (unit == "deg") return "°";
   if (unit == "clock hour") return "o’clock";
   return unit;
+}
+
+std::string WithUnit(const std::string& number, const std::string& unit) {
+  const std::string text = UnitText(unit);
+  if (text.empty()) return number;
+  return text == "°" ? number + text : number + "\u00a0" + text;
 }
 
 EstimateText FormatEstimate(const Estimate& estimate, const std::string& unit) {

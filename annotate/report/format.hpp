@@ -26,5 +26,7 @@ EstimateText FormatEstimate(const Estimate& estimate, const std::string& unit);
 
 // How a unit is written: "mm2" gives "mm²", "deg" gives "°", "1" gives nothing.
 std::string UnitText(const std::string& unit);
+// A number with its unit after it, never parted by the end of a line.
+std::string WithUnit(const std::string& number, const std::string& unit);
 
 }  // namespace afterscope

@@ -224,6 +224,8 @@ Result<SeriesModel> BuildSeries(CaseIndex& index, const std::string& folder, con
     model.measures.push_back(std::move(measure));
   }
   model.passages = PassagesOf(selected);
+  for (const StepPassage& passage : model.passages)
+    for (const std::string& step : {passage.from, passage.to}) model.step_names[step] = names.OfStep(step);
   NoteUndated(model);
   AddOutcomes(model, RisksOf(selected.records), options);
   return model;

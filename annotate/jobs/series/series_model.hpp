@@ -17,6 +17,7 @@
 #include "metrics/series/theil_sen.hpp"
 #include "metrics/timing/step_passages.hpp"
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -129,7 +130,8 @@ struct SeriesModel {
   std::vector<std::string> groups;  // the reference first
   std::vector<SeriesMeasure> measures;
   std::vector<StepPassage> passages;
-  int take_overs = 0;  // visits of others in these cases, counted apart
+  std::map<std::string, std::string> step_names;  // of the steps in them, by key
+  int take_overs = 0;                             // visits of others in these cases, counted apart
   double taken_over_s = 0;
   int complications_known = 0;  // cases of which somebody said
   std::vector<SeriesComplication> complications;

@@ -15,9 +15,11 @@ namespace {
 constexpr double kLeft = 46;
 constexpr double kRight = 8;
 constexpr double kTop = 6;
-constexpr double kBottom = 16;
+constexpr double kBottom = 18;
+constexpr double kInset = 6;  // between the first and last place and the ends of the lines
 constexpr std::size_t kFewestForLines = 6;
-constexpr std::size_t kManyDots = 400;  // more are drawn smaller
+constexpr std::size_t kManyDots = 400;    // more are drawn smaller
+constexpr std::size_t kMostJoined = 120;  // more dots are not joined by a line
 
 // Where values lie in the chart.
 class Frame {
@@ -31,8 +33,8 @@ class Frame {
     }
   }
   double X(double place) const {
-    const double width = chart_.width - kLeft - kRight;
-    return kLeft + (count_ < 2 ? width / 2 : width * place / static_cast<double>(count_ - 1));
+    const double width = chart_.width - kLeft - kRight - 2 * kInset;
+    return kLeft + kInset + (count_ < 2 ? width / 2 : width * place / static_cast<double>(count_ - 1));
   }
   double Y(double value) const {
     const double height = chart_.height - kTop - kBottom;
@@ -52,7 +54,8 @@ class Frame {
     const bool seconds = unit == "s";
     for (const double tick : RoundTicks(low_, high_, 4, seconds)) {
       Level(tick, ChartInk::kHair, 0.5, false);
-      const std::string text = seconds ? FormatLength(tick) : fmt::format("{:.6g}", tick == 0 ? 0 : tick);
+      const double shown = tick == 0 ? 0 : tick;  // never -0
+      const std::string text = seconds ? FormatLength(tick) : WithUnit(fmt::format("{:.6g}", shown), unit);
       chart_.texts.push_back({{kLeft - 5, Y(tick) + 2.5}, text, ChartAnchor::kEnd});
     }
   }
@@ -89,7 +92,9 @@ std::pair<double, double> RangeOf(const SeriesMeasure& measure) {
     low = std::max(low - room, std::min(low, measure.control_chart.value->lower));
     high = std::min(high + room, std::max(high, measure.control_chart.value->upper));
   }
-  return {low, high};
+  // A dot at the edge, with the ring round it, stays clear of the words below.
+  const double room = 0.06 * (high - low);
+  return {low == 0 ? 0 : low - room, high + room};
 }
 
 void DrawLevels(Chart& chart, const Frame& frame, const SeriesMeasure& measure) {
@@ -131,6 +136,14 @@ bool StandsOut(const SeriesMeasure& measure, std::size_t i) {
          points[i].rules.front() == ControlRule::kBeyondLimit;
 }
 
+void JoinPoints(Chart& chart, const Frame& frame, const SeriesMeasure& measure) {
+  if (measure.points.size() < 2 || measure.points.size() > kMostJoined) return;
+  ChartLine line{{}, ChartInk::kSoft, 0.4, false};
+  for (std::size_t i = 0; i < measure.points.size(); ++i)
+    line.points.push_back({frame.X(static_cast<double>(i)), frame.Y(measure.points[i].value)});
+  chart.lines.push_back(std::move(line));
+}
+
 void DrawPoints(Chart& chart, const Frame& frame, const SeriesMeasure& measure) {
   const double radius = measure.points.size() > kManyDots ? 1 : 2;
   for (std::size_t i = 0; i < measure.points.size(); ++i) {
@@ -157,6 +170,7 @@ Chart LayMeasureChart(const SeriesMeasure& measure, const SeriesModel& model, do
   frame.Axis(measure.unit);
   DrawChange(chart, frame, measure);
   DrawCurve(chart, frame, measure, model);
+  JoinPoints(chart, frame, measure);
   DrawPoints(chart, frame, measure);
   frame.Ends(WhenOf(model.cases[measure.points.front().at]), WhenOf(model.cases[measure.points.back().at]));
   return chart;

@@ -6,9 +6,10 @@
 
 namespace afterscope {
 
-// The values of a measure in order of date: dots, the band of the middle half and the median, natural limits
-// dashed, cases that stand out ringed, the learning curve where one is claimed, and the change of level. With
-// fewer than 6 points dots alone. Equal values lie on one line. No points: the words alone.
+// The values of a measure in order of date: dots, joined where they are not too many, the band of the middle
+// half and the median, natural limits dashed, cases that stand out ringed, the learning curve where one is
+// claimed, and the change of level. With fewer than 6 points dots alone. Equal values lie on one line. No
+// points: the words alone.
 Chart LayMeasureChart(const SeriesMeasure& measure, const SeriesModel& model, double width, double height);
 
 // The sequential sum of a cumulative sum with its limits; failures are marked below.

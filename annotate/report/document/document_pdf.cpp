@@ -39,10 +39,6 @@ struct BlockSetter {
   Typesetter& typesetter() const { return pages.typesetter(); }
 
   void operator()(const DocumentText& text) const {
-    if (text.voice == Voice::kStrong) {
-      pages.Skip(6);
-      pages.Need(110);
-    }
     pages.Paragraph(text.text, StyleOf(text.voice));
     pages.Take(text.voice == Voice::kStrong ? 1 : 2);
   }
@@ -107,6 +103,25 @@ void SetTop(Pages& pages, const SheetDocument& document) {
                {120, pages.typesetter().Set(which, styles::kBody, pages.width() - 120), {}}});
 }
 
+// What has to stand together from a block on: a bold line with the words below it and the picture or chart
+// that they are about.
+double HeightTogether(Pages& pages, const DocumentSection& section, std::size_t from) {
+  double height = 0;
+  for (std::size_t i = from; i < section.blocks.size(); ++i) {
+    if (const auto* text = std::get_if<DocumentText>(&section.blocks[i])) {
+      if (i > from && text->voice == Voice::kStrong) break;
+      height += pages.typesetter().Set(text->text, StyleOf(text->voice), pages.width()).height() + 3;
+    } else if (const auto* chart = std::get_if<Chart>(&section.blocks[i])) {
+      return height + chart->height + 4;
+    } else if (std::holds_alternative<ReportPicture>(section.blocks[i])) {
+      return height + kMostPictureHeight + 20;
+    } else {
+      return height + 50;  // the head of a table and some rows
+    }
+  }
+  return height;
+}
+
 void SetSection(Pages& pages, const DocumentSection& section, std::size_t number) {
   pages.Skip(16);
   pages.Need(120);
@@ -117,7 +132,14 @@ void SetSection(Pages& pages, const DocumentSection& section, std::size_t number
   pages.Take(7);
   pages.Paragraph(section.heading, styles::kHeading);
   pages.Take(4);
-  for (const DocumentBlock& block : section.blocks) std::visit(BlockSetter{pages}, block);
+  for (std::size_t i = 0; i < section.blocks.size(); ++i) {
+    const auto* text = std::get_if<DocumentText>(&section.blocks[i]);
+    if (text && text->voice == Voice::kStrong) {
+      pages.Skip(6);
+      pages.Need(HeightTogether(pages, section, i));
+    }
+    std::visit(BlockSetter{pages}, section.blocks[i]);
+  }
 }
 
 void DrawFooter(cairo_t* cairo, Pages& pages, const SheetDocument& document, int page, int count) {

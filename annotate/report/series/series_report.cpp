@@ -21,6 +21,14 @@ std::string Amount(double value, const std::string& unit) {
   return unit == "s" ? FormatLength(value) : FormatEstimate({value, value, value}, unit).value;
 }
 
+// Two amounts of one unit, which is said once.
+std::string TwoAmounts(const std::string& first, const std::string& between, const std::string& second) {
+  const std::size_t unit = second.rfind("\u00a0");
+  const bool same = unit != std::string::npos && first.ends_with(second.substr(unit));
+  return fmt::format("{} {} {}", same ? first.substr(0, first.size() - (second.size() - unit)) : first,
+                     between, second);
+}
+
 std::string Limits(const Computed<Estimate>& share) {
   if (!share.value) return "–";
   return fmt::format("{} ({} to {})", FormatShare(share.value->value), FormatShare(share.value->low),
@@ -31,15 +39,14 @@ std::string SpreadText(const SeriesMeasure& measure) {
   if (!measure.quartiles.value) return "–";
   const Quartiles& q = *measure.quartiles.value;
   const bool few = measure.points.size() < kFewestForQuartiles;
-  return fmt::format("{} to {}", Amount(few ? q.least : q.lower, measure.unit),
-                     Amount(few ? q.most : q.upper, measure.unit));
+  return TwoAmounts(Amount(few ? q.least : q.lower, measure.unit), "to",
+                    Amount(few ? q.most : q.upper, measure.unit));
 }
 
 std::string MeanText(const SeriesMeasure& measure) {
   if (!measure.mean.value) return "–";
   if (!measure.sd.value) return Amount(*measure.mean.value, measure.unit);
-  return fmt::format("{} ± {}", Amount(*measure.mean.value, measure.unit),
-                     Amount(*measure.sd.value, measure.unit));
+  return TwoAmounts(Amount(*measure.mean.value, measure.unit), "±", Amount(*measure.sd.value, measure.unit));
 }
 
 void Say(DocumentSection& section, std::string text, Voice voice = Voice::kPlain) {
@@ -53,12 +60,12 @@ DocumentTable GroupsTable(const SeriesMeasure& measure) {
     std::vector<std::string> row{group.name, fmt::format("{}", group.n), "–", "–", "–"};
     if (group.quartiles.value) {
       row[2] = Amount(group.quartiles.value->median, measure.unit);
-      row[3] = fmt::format("{} to {}", Amount(group.quartiles.value->lower, measure.unit),
-                           Amount(group.quartiles.value->upper, measure.unit));
+      row[3] = TwoAmounts(Amount(group.quartiles.value->lower, measure.unit), "to",
+                          Amount(group.quartiles.value->upper, measure.unit));
     }
     if (group.mean.value && group.sd.value)
-      row[4] = fmt::format("{} ± {}", Amount(*group.mean.value, measure.unit),
-                           Amount(*group.sd.value, measure.unit));
+      row[4] =
+          TwoAmounts(Amount(*group.mean.value, measure.unit), "±", Amount(*group.sd.value, measure.unit));
     table.rows.push_back(std::move(row));
   }
   return table;
@@ -70,9 +77,9 @@ DocumentSection PassagesSection(const SeriesModel& model) {
   for (const StepPassage& passage : model.passages) {
     if (table.rows.size() >= kMostPassages) break;
     if (passage.count < 2 && model.cases.size() > 3) continue;
-    table.rows.push_back({passage.from.empty() ? "(beginning)" : passage.from,
-                          passage.to.empty() ? "(end)" : passage.to, fmt::format("{}", passage.count),
-                          FormatShare(passage.share),
+    table.rows.push_back({passage.from.empty() ? "(beginning)" : model.step_names.at(passage.from),
+                          passage.to.empty() ? "(end)" : model.step_names.at(passage.to),
+                          fmt::format("{}", passage.count), FormatShare(passage.share),
                           passage.gap_s ? FormatLength(passage.gap_s->median) : "–"});
   }
   section.blocks.emplace_back(std::move(table));
@@ -145,8 +152,8 @@ std::vector<std::pair<std::string, std::string>> SeriesFacts(const SeriesModel& 
 DocumentSection FiguresSection(const SeriesModel& model) {
   DocumentSection section{"All figures", {}};
   DocumentTable table{
-      {"Figure", "Cases", "Median", "Middle half (few cases: all)", "Mean ± SD", "Share of step time"},
-      {0.3, 0.08, 0.13, 0.2, 0.17, 0.12},
+      {"Figure", "Cases", "Median", "Middle half (few cases: all)", "Mean ± SD", "Step time’s share"},
+      {0.29, 0.07, 0.12, 0.22, 0.17, 0.13},
       {},
       1};
   for (const SeriesMeasure& m : model.measures)

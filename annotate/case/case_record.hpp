@@ -23,6 +23,7 @@ struct RecordingShape {
   Rational pixel_aspect{1, 1};
   int rotation_deg = 0;   // clockwise for display
   bool verified = false;  // from the decode-verified frame table
+  TickSpan frame{};       // usual distance from one frame to the next (their median); 0: not known
   friend bool operator==(const RecordingShape&, const RecordingShape&) = default;
 };
 

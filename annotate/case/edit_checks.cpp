@@ -120,8 +120,10 @@ bool IsSaneShape(const RecordingShape& shape) {
   };
   const auto ticks = static_cast<double>(shape.end.ticks) - static_cast<double>(shape.first.ticks);
   return within(shape.time_base, 1e-9, 10) && within(shape.pixel_aspect, 0.01, 100) &&
-         shape.first <= shape.end && ticks * shape.time_base.value() <= kMostSeconds && shape.width >= 0 &&
-         shape.width <= 65536 && shape.height >= 0 && shape.height <= 65536;
+         shape.first <= shape.end && shape.frame.ticks >= 0 &&
+         shape.frame.Seconds(shape.time_base) <= kMostSeconds &&
+         ticks * shape.time_base.value() <= kMostSeconds && shape.width >= 0 && shape.width <= 65536 &&
+         shape.height >= 0 && shape.height <= 65536;
 }
 
 struct Checker {

@@ -281,6 +281,7 @@ std::int64_t TicksFor(double value, TableUnit unit, Rational time_base) {
 RecordingRef RecordingFor(const TableCase& table, TableUnit unit) {
   RecordingRef recording;
   recording.shape.time_base = table.rate ? Rational{table.rate->den, table.rate->num} : Rational{1, 1000};
+  if (table.rate) recording.shape.frame = {1};
   double end = table.total.value_or(0);
   for (const TableStep& step : table.steps) end = std::max({end, step.start + 1, step.end.value_or(0)});
   recording.shape.end = Pts{TicksFor(end, unit, recording.shape.time_base)};

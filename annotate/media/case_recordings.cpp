@@ -71,6 +71,8 @@ std::vector<RecordingRef> CaseRecordings::Refs() const {
     const RecordingShape shape = recordings_[i]->Shape();
     if (shape.verified || !refs[i].shape.verified)
       refs[i].shape = shape;  // a verified one is not given up for less
+    else if (refs[i].shape.frame == TickSpan{})
+      refs[i].shape.frame = shape.frame;  // of a case made before it was kept
   }
   return refs;
 }

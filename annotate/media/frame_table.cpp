@@ -27,6 +27,20 @@ std::optional<FrameIndex> FrameTable::KeyBefore(FrameIndex i) const {
   return std::nullopt;
 }
 
+TickSpan FrameTable::UsualInterval() const {
+  if (frames_.size() < 2) return {};
+  constexpr std::size_t kMost = 1000;
+  const std::size_t intervals = frames_.size() - 1, count = std::min(intervals, kMost);
+  std::vector<TickSpan> sample;
+  for (std::size_t k = 0; k < count; ++k) {
+    const std::size_t i = k * intervals / count;
+    sample.push_back(frames_[i + 1].pts - frames_[i].pts);
+  }
+  const auto middle = sample.begin() + static_cast<std::ptrdiff_t>(count / 2);
+  std::nth_element(sample.begin(), middle, sample.end());
+  return *middle;
+}
+
 Pts FrameTable::begin() const { return empty() ? Pts{} : frames_.front().pts; }
 Pts FrameTable::end() const { return empty() ? Pts{} : frames_.back().pts + frames_.back().duration; }
 

@@ -52,6 +52,8 @@ class FrameTable {
   std::optional<FrameIndex> KeyBefore(FrameIndex i) const;
   Pts begin() const;  // {} if empty
   Pts end() const;    // last timestamp plus its duration
+  // The median distance from one frame to the next (of a thousand spread evenly); 0 with fewer than two.
+  TickSpan UsualInterval() const;
 
  private:
   std::vector<FrameEntry> frames_;

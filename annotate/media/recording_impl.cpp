@@ -194,6 +194,7 @@ RecordingShape OpenRecording::Shape() const {
   if (!data->table.empty()) {
     shape.first = data->table.begin();
     shape.end = data->table.end();
+    shape.frame = data->table.UsualInterval();
   } else {
     shape.first = {opened_.start_ticks == kNoTicks ? 0 : opened_.start_ticks};
     const double seconds = info_.declared_seconds.value_or(0);

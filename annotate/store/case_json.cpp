@@ -24,6 +24,7 @@ void EachMember(Item& recording, Each&& each) {
   each("pixel_aspect", recording.shape.pixel_aspect);
   each("rotation_deg", recording.shape.rotation_deg);
   each("verified", recording.shape.verified);
+  each("frame_ticks", recording.shape.frame.ticks);
 }
 
 template <Like<Consent> Item, class Each>

@@ -61,6 +61,7 @@ TableCase CaseOf(const DemoTables& tables, const CaseRecord& like, int number, i
   record.extra = {{"invented", "yes"}, {"case_number", std::to_string(number)}, {"about", tables.about}};
   RecordingRef times;
   times.shape.time_base = {tables.rate.den, tables.rate.num};
+  times.shape.frame = {1};
   std::int64_t end = 0;
   made.steps = StepsOf(tables, number, random, end);
   times.shape.end = {end};

@@ -68,9 +68,9 @@ void AddCase(Text& text, const CaseRecord& r) {
   AddNumber(text, "seat", r.seat_clock_hour);
   for (const RecordingRef& ref : r.recordings) {
     const RecordingShape& s = ref.shape;
-    Add(text, "recording {} {} {} {} {}/{} {}/{} {}", ref.fingerprint.sampled_sha256, ref.fingerprint.size,
+    Add(text, "recording {} {} {} {} {}/{} {}/{} {} {}", ref.fingerprint.sampled_sha256, ref.fingerprint.size,
         s.first.ticks, s.end.ticks, s.time_base.num, s.time_base.den, s.pixel_aspect.num, s.pixel_aspect.den,
-        s.rotation_deg);
+        s.rotation_deg, s.frame.ticks);
   }
 }
 

@@ -127,8 +127,9 @@ double MeasureContext::FrameSeconds(FrameRef at) const {
   const auto i = static_cast<std::size_t>(std::max(at.recording, 0));
   if (i >= record.recordings.size()) return kUnknownFrame;
   const RecordingShape& shape = record.recordings[i].shape;
+  if (shape.frame > TickSpan{}) return shape.frame.Seconds(shape.time_base);
   const double tick = shape.time_base.value();
-  // A table of step times has one tick a frame.
+  // Of a case made before the interval was kept: a table of step times has one tick a frame.
   return tick >= 0.005 && tick <= 0.25 ? tick : kUnknownFrame;
 }
 

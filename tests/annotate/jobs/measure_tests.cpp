@@ -105,6 +105,27 @@ TEST_CASE("A take-over's time goes to the supervisor, an open visit ends with th
   CHECK(totals["s1"] == Approx(10));
 }
 
+// Two boundaries, each evenly within one frame interval: 95 % of their difference lie within 1 - root 0.05 of
+// it (triangular distribution).
+TEST_CASE("The limits of a time come from the recording's own frame interval", "[jobs]") {
+  CaseRecord record = Record();
+  record.recordings[0].shape.time_base = {1, 90000};
+  record.recordings[0].shape.end = {5400000};
+  Review review;
+  review.visits = {{VisitId{"v1"}, "rhexis", 0, {0, {90000}}, FrameRef{0, {900000}}, "", false}};
+  const auto half_width = [&](std::int64_t frame_ticks) {
+    record.recordings[0].shape.frame = {frame_ticks};
+    const auto findings = MeasureReview(record, review, {}, Quick());
+    const Estimate e = *Find(findings, "time.step_total")->measured.estimate;
+    CHECK(e.value == Approx(9));
+    return (e.high - e.low) / 2;
+  };
+  const double share = 1 - std::sqrt(0.05);
+  CHECK(half_width(1500) == Approx(share / 60));
+  CHECK(half_width(3003) == Approx(share * 1001 / 30000));
+  CHECK(half_width(0) == Approx(share / 25));  // a case made before it was kept
+}
+
 TEST_CASE("The same input gives the same findings, another mark another digest", "[jobs]") {
   Review review;
   review.marks.push_back(Ring("m1", MarkKind::kRhexis, {0, {10}}, 130, 640, 16));

@@ -15,13 +15,17 @@ constexpr double kElsewhere = 0.1;      // or of another time
 constexpr double kOtherList = 0.5;      // a step that the list does not have
 constexpr double kBegins = 1.2;         // "now", "starting"
 constexpr double kMention = 3;          // for the step that is mentioned
-constexpr double kOtherMention = 1.5;   // against the steps that are not
+constexpr double kOtherMention = 1;     // against the steps that are not
 constexpr double kForward = 0.7;        // going on to the next step
 constexpr double kSkipped = 0.15;       // for each step left out
-constexpr double kBack = 3.5;           // going back
+constexpr double kBack = 5;             // going back
+constexpr double kAgain = 0.4;          // going on with a step after something else
 constexpr double kToAddOn = 0.8;        // an add-on may come at any place
 constexpr double kLeastEvidence = 0.4;  // of a step as a whole
 constexpr double kPassingMention = 4;   // seconds; shorter inside another step, it was only spoken of
+constexpr double kLeastMention = 0.2;   // of a clause that tells where a step is
+constexpr double kUsual = 30;           // seconds of a step for which no usual time is given
+constexpr double kLongest = 1.5;        // times the usual, without being spoken of any more
 
 struct Evidence {
   double weight = 0;
@@ -52,7 +56,26 @@ class Aligner {
   }
 
  private:
+  // No step, as a state and as a place in the order.
   std::size_t Idle() const { return steps_; }
+
+  // What goes on, and the last step of the usual order that went on: what comes between (an add-on, nothing)
+  // does not make the order forgotten.
+  struct State {
+    std::size_t now;
+    std::size_t reached;
+  };
+  std::vector<State> AllStates() const {
+    std::vector<State> states;
+    for (std::size_t reached = 0; reached <= steps_; ++reached) {
+      if (reached != Idle() && list_.steps[reached].add_on) continue;
+      if (reached != Idle()) states.push_back({reached, reached});
+      states.push_back({Idle(), reached});
+      for (std::size_t step = 0; step < steps_; ++step)
+        if (list_.steps[step].add_on) states.push_back({step, reached});
+    }
+    return states;
+  }
 
   std::vector<Evidence> EvidenceIn(const Clause& clause) const {
     std::vector<Evidence> all(steps_);
@@ -96,34 +119,45 @@ class Aligner {
     return kMention * own - kOtherMention * std::max(0.0, other - own);
   }
 
-  double Cost(std::size_t from, std::size_t to) const {
-    if (from == to) return 0;
-    if (from == Idle() || to == Idle()) return kForward;
-    if (list_.steps[from].add_on || list_.steps[to].add_on) return kToAddOn;
-    const double ahead = static_cast<double>(to) - static_cast<double>(from);
+  // What a way from one state to the other costs; infinite where there is none.
+  double Cost(const State& from, const State& to) const {
+    const bool to_order = to.now == to.reached && to.now != Idle();
+    if (!to_order && to.reached != from.reached) return std::numeric_limits<double>::infinity();
+    if (from.now == to.now) return 0;
+    if (to.now == Idle()) return kForward;
+    if (!to_order) return kToAddOn;
+    if (from.reached == Idle()) return kForward + kSkipped * static_cast<double>(to.now);
+    if (from.reached == to.now) return kAgain;
+    const double ahead = static_cast<double>(to.now) - static_cast<double>(from.reached);
     return ahead > 0 ? kForward + kSkipped * (ahead - 1) : kBack - kSkipped * ahead;
   }
 
+  // The step, or none, of each clause.
   std::vector<std::size_t> BestPath() const {
-    const std::size_t states = steps_ + 1;
-    std::vector<double> best(states, -std::numeric_limits<double>::infinity());
-    best[Idle()] = 0;
-    std::vector<std::vector<std::size_t>> from(clauses_.size(), std::vector<std::size_t>(states));
+    const std::vector<State> states = AllStates();
+    std::vector<double> best(states.size(), -std::numeric_limits<double>::infinity());
+    for (std::size_t i = 0; i < states.size(); ++i)
+      if (states[i].now == Idle() && states[i].reached == Idle()) best[i] = 0;
+    std::vector<std::vector<std::size_t>> from(clauses_.size(), std::vector<std::size_t>(states.size()));
     for (std::size_t clause = 0; clause < clauses_.size(); ++clause) {
-      std::vector<double> now(states);
-      for (std::size_t to = 0; to < states; ++to) {
+      std::vector<double> now(states.size());
+      for (std::size_t to = 0; to < states.size(); ++to) {
         std::size_t source = 0;
-        for (std::size_t candidate = 1; candidate < states; ++candidate)
-          if (best[candidate] - Cost(candidate, to) > best[source] - Cost(source, to)) source = candidate;
+        double most = -std::numeric_limits<double>::infinity();
+        for (std::size_t candidate = 0; candidate < states.size(); ++candidate)
+          if (const double value = best[candidate] - Cost(states[candidate], states[to]); value > most) {
+            most = value;
+            source = candidate;
+          }
         from[clause][to] = source;
-        now[to] = best[source] - Cost(source, to) + Fit(clause, to);
+        now[to] = most + Fit(clause, states[to].now);
       }
       best.swap(now);
     }
     std::vector<std::size_t> path(clauses_.size());
     auto state = static_cast<std::size_t>(std::max_element(best.begin(), best.end()) - best.begin());
     for (std::size_t clause = clauses_.size(); clause-- > 0;) {
-      path[clause] = state;
+      path[clause] = states[state].now;
       state = from[clause][state];
     }
     return path;
@@ -142,7 +176,7 @@ class Aligner {
   }
 
   bool Mentions(std::size_t clause, std::size_t step) const {
-    return evidence_[clause][step].weight >= kWeak * kElsewhere;
+    return evidence_[clause][step].weight >= kLeastMention;
   }
 
   void Weigh(SpokenStep& run) const {
@@ -173,11 +207,21 @@ class Aligner {
     return kept;
   }
 
+  // Until when a step goes on that is not spoken of after `last_mention`: as long as it usually takes, to the
+  // end of the cue at least.
+  double StaysUntil(const SpokenStep& run, std::size_t last_mention) const {
+    std::size_t in_cue = last_mention;
+    while (in_cue < run.last && clauses_[in_cue + 1].cue == clauses_[last_mention].cue) ++in_cue;
+    const auto usual = rules_.usual_s.find(list_.steps[run.step].key);
+    const double usually = usual == rules_.usual_s.end() ? kUsual : usual->second;
+    return std::max(clauses_[in_cue].end, run.start + kLongest * usually);
+  }
+
   // A step starts with the first cue that speaks of it, unless the step before is spoken of in that cue too;
   // it ends early where it is said to be done and is not spoken of again.
   void SetTimes(std::vector<SpokenStep>& runs, std::size_t index) const {
     SpokenStep& run = runs[index];
-    while (!Mentions(run.first, run.step)) ++run.first;
+    while (run.first < run.last && !Mentions(run.first, run.step)) ++run.first;
     std::size_t lead = run.first;
     const auto taken = [&](std::size_t clause) {
       return index > 0 && Mentions(clause, runs[index - 1].step);
@@ -193,9 +237,11 @@ class Aligner {
     }
     run.start = clauses_[run.first].start;
     std::size_t last_mention = run.last;
-    while (!Mentions(last_mention, run.step)) --last_mention;
+    while (last_mention > run.first && !Mentions(last_mention, run.step)) --last_mention;
     for (std::size_t i = last_mention; i <= run.last; ++i)
       if (BestHit(rules_.ends, clauses_[i].words)) run.last = i;
+    const double stays = StaysUntil(run, last_mention);
+    while (run.last > last_mention && clauses_[run.last].start >= stays) --run.last;
     run.end = clauses_[run.last].end;
   }
 

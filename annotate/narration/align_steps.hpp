@@ -19,9 +19,11 @@ struct SpokenStep {
 };
 
 // Which step each clause belongs to, all clauses considered together: words count for a step, the usual order
-// of the list counts against jumping about, and talk about another time ("last week", "when we put the lens")
-// hardly counts. The best way through is found by dynamic programming (Viterbi 1967). Clauses in which
-// nothing is going on belong to none. A step ends where the next one starts, or where it is said to be done.
+// of the list counts against jumping about (add-ons and pauses between do not make it forgotten), and talk
+// about another time ("last week", "when we put the lens") hardly counts. The best way through is found by
+// dynamic programming (Viterbi 1967). Clauses in which nothing is going on belong to none. A step ends where
+// the next one starts, where it is said to be done, or, not spoken of any more, half as long again after its
+// start as it usually takes.
 std::vector<SpokenStep> AlignSteps(const std::vector<Clause>& clauses, const NarrationRules& rules,
                                    const StepList& list);
 

@@ -11,11 +11,13 @@
 namespace afterscope {
 namespace {
 
+constexpr std::size_t kLeastSounds = 4;  // of a phrase that may be spelt otherwise: "ccc" sounds like "k"
+
 // How many errors a phrase of that many sounds may have: with more, short words would be found in others.
 int ErrorsAllowed(std::size_t sounds) {
   if (sounds < 6) return 0;
-  if (sounds < 9) return 1;
-  return sounds < 14 ? 2 : 3;
+  if (sounds < 11) return 1;
+  return sounds < 16 ? 2 : 3;
 }
 
 Phrase::Wanted WantedFrom(std::string_view text) {
@@ -42,6 +44,7 @@ bool IsAt(const Phrase::Wanted& wanted, const std::vector<SpokenWord>& words, st
 }
 
 std::optional<PhraseHit> FindSounding(const Phrase::Wanted& wanted, const std::vector<SpokenWord>& words) {
+  if (wanted.sound.size() < kLeastSounds) return std::nullopt;
   const int allowed = ErrorsAllowed(wanted.sound.size());
   std::optional<PhraseHit> best;
   for (std::size_t begin = 0; begin < words.size(); ++begin) {

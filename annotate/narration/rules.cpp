@@ -107,9 +107,10 @@ NarrationRules RulesFrom(const Json& json, std::string& problem) {
   if (const Json* steps = reader.Member("steps"); steps && steps->is_object())
     for (const auto& [key, step] : steps->items()) {
       const JsonReader words(step, "step " + key, problem);
-      rules.steps[key] = {phrases.Read(words, "strong"), phrases.Read(words, "weak"),
+      rules.steps[key] = {phrases.Read(words, "strong"), phrases.Read(words, "weak", true),
                           phrases.Read(words, "not", true)};
     }
+  rules.usual_s = ReadNumbers(reader, "usual_seconds");
   reader.Read("unlisted", rules.unlisted);
   rules.numbers = ReadNumbers(reader, "numbers");
   reader.Read("decimal_words", rules.decimal_words);

@@ -30,6 +30,7 @@ struct NarrationRules {
   std::vector<std::string> clause_starts;  // plain words that begin a new clause
   std::vector<Phrase> begins, ends, elsewhere, negations, teaching;
   std::map<std::string, StepWords> steps;  // by step key
+  std::map<std::string, double> usual_s;   // how long a step usually takes, by step key, in seconds
   std::vector<std::string> unlisted;  // keys of steps that may be going on though the list leaves them out
   std::map<std::string, double> numbers;  // number words
   std::vector<std::string> decimal_words, joining_words;

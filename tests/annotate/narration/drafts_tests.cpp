@@ -86,12 +86,14 @@ const Draft* Find(const Review& review, DraftKind kind, const std::string& key) 
 
 }  // namespace
 
-// Invented narrations: a regression figure, no proof. Those named "before" were written before the rules and
-// the rules were made on them; those named "after" were written by someone who had not seen the rules, when
-// these were finished.
+// Invented narrations: a regression figure, no proof. Those named "before" were written before the rules,
+// which were made on them. Those named "after" and "later" were each written by someone who had not seen the
+// rules as they stood, and have been learned from since: at first sight "after" had a median of 0.54 and
+// "later" 0.52 (with the rules that "after" was tried with, 0.32), where 0.80 is wanted.
 TEST_CASE("Steps are told from invented narrations", "[narration]") {
-  CHECK(MedianF1("before", 6) >= 0.9);
-  CHECK(MedianF1("after", 6) >= 0.5);  // 0.54 when they came; 0.80 is what is wanted
+  CHECK(MedianF1("before", 6) >= 0.95);
+  CHECK(MedianF1("after", 6) >= 0.75);
+  CHECK(MedianF1("later", 6) >= 0.6);
 }
 
 TEST_CASE("A narration's drafts are accepted one by one, and nothing before", "[narration]") {

@@ -10,6 +10,8 @@ build_packages=(
 )
 # What the tests compare with, drive the window with, and read back with.
 test_packages=(ffmpeg opencv-doc xvfb xdotool x11-utils libx11-dev imagemagick poppler-utils strace clang-format-14)
+# What tests/run.sh --all runs beside them.
+slow_test_packages=(valgrind clang)
 
 # install_missing PACKAGE...
 install_missing() {

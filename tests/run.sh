@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
-# Installs what is missing, builds, runs every test. With --all also the slow ones (sanitizers).
+# Installs what is missing, builds, runs every test. With --all also the slow ones: sanitizers, valgrind, fuzzing.
 set -euo pipefail
 root=$(cd "$(dirname "$0")/.." && pwd)
 source "$root/app/packages.sh"
@@ -30,4 +30,11 @@ if [ "${1:-}" = --all ]; then
   ASAN_OPTIONS=detect_leaks=0 UBSAN_OPTIONS=halt_on_error=1 run_suite "$root/build-asan" \
     -DCMAKE_BUILD_TYPE=Debug -DCMAKE_CXX_FLAGS_DEBUG=-O1 "-DAFTERSCOPE_SANITIZE=address;undefined"
   TSAN_OPTIONS="suppressions=$root/tests/support/tsan.supp" run_suite "$root/build-tsan" -DCMAKE_BUILD_TYPE=RelWithDebInfo -DAFTERSCOPE_SANITIZE=thread
+  install_missing "${slow_test_packages[@]}"
+  valgrind -q --error-exitcode=1 "$root/build/tests/annotate_tests" "[store]~[crash]"
+  valgrind -q --error-exitcode=1 "$root/build/tests/metrics_tests" "[series],[agreement]"
+  cmake -S "$root" -B "$root/build-fuzz" -G Ninja -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_BUILD_TYPE=Debug \
+    -DCMAKE_CXX_FLAGS_DEBUG=-O1 -DAFTERSCOPE_WINDOW=OFF -DAFTERSCOPE_FUZZ=ON "-DAFTERSCOPE_SANITIZE=address;undefined" >/dev/null
+  cmake --build "$root/build-fuzz" --parallel --target fuzz
+  bash "$root/tests/fuzz/run_fuzz.sh" "$root/build-fuzz/tests/fuzz" 60
 fi

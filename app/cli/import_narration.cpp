@@ -8,6 +8,7 @@
 #include "app/common/assets.hpp"
 #include "app/common/case_cautions.hpp"
 #include "app/common/case_time.hpp"
+#include "app/common/narration_file.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -16,19 +17,6 @@
 
 namespace afterscope {
 namespace {
-
-constexpr std::int64_t kMostBytes = 16LL << 20;
-
-Result<NarrationRules> Rules(const std::string& language, const TimedText& text) {
-  const std::string folder = AssetsFolder() + "/narration";
-  if (!language.empty() && language.find('/') == std::string::npos && language.find('.') == std::string::npos)
-    return LoadNarrationRules(fmt::format("{}/{}.json", folder, language));
-  if (!language.empty()) return LoadNarrationRules(language);
-  AFTERSCOPE_ASSIGN(const std::vector<NarrationRules> all, LoadAllNarrationRules(folder));
-  std::string words;
-  for (const Cue& cue : text.cues) words += cue.text + " ";
-  return RulesForText(all, words);
-}
 
 void Print(const Review& review, const CaseClock& clock) {
   for (const Draft& draft : review.drafts)
@@ -53,11 +41,9 @@ void BindNarration(CLI::App& sub, ImportNarrationOptions& options) {
 }
 
 Status ImportNarration(const std::string& folder, const ImportNarrationOptions& options) {
-  AFTERSCOPE_ASSIGN(const std::string bytes, RealFileSystem().ReadAll(options.file, kMostBytes));
+  AFTERSCOPE_ASSIGN(NarrationFile narration, ReadNarrationFile(options.file, options.language));
   NarrationInput input;
-  auto text = ReadTimedText(bytes);
-  if (!text.ok()) return Error{text.error().code, fmt::format("{} ({})", text.error().message, options.file)};
-  input.text = std::move(*text);
+  input.text = std::move(narration.text);
   for (const std::string& caution : input.text.cautions)
     fmt::print(stderr, "{}: {}\n", options.file, caution);
   OpenCaseOptions open;
@@ -65,10 +51,9 @@ Status ImportNarration(const std::string& folder, const ImportNarrationOptions& 
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, open));
   TellCautions(*session);
   AFTERSCOPE_ASSIGN(const StepList list, LoadStepList(session->record(), folder, AssetsFolder()));
-  AFTERSCOPE_ASSIGN(const NarrationRules rules, Rules(options.language, input.text));
-  AFTERSCOPE_ASSIGN(input.usual, LoadSettingRanges(AssetsFolder() + "/settings.json"));
+  input.usual = std::move(narration.usual);
   if (!options.captions_only) {
-    input.rules = &rules;
+    input.rules = &narration.rules;
     input.list = &list;
   }
   input.offset = options.offset;

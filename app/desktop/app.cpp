@@ -59,7 +59,7 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
   picture_.look.clarity = settings_.clarity;
   picture_.look.magnifier = settings_.magnifier;
   timeline_.quiet_name = settings_.quiet_line;
-  sheet_.kind = static_cast<SheetKind>(std::clamp(settings_.sheet, 0, 3));
+  sheet_.kind = static_cast<SheetKind>(std::clamp(settings_.sheet, 0, static_cast<int>(SheetKind::kDrafts)));
   sheet_.folded = settings_.folded;
   sheet_.cases.recent = settings_.recent;
   sheet_.findings.labels = LoadFindingLabels();
@@ -139,6 +139,7 @@ void App::Update(double now) {
   compare_.Update(now);
   FollowFindings();
   FollowQuietLines();
+  works_.Follow(sheet_.folded ? SheetKind::kSteps : sheet_.kind, MakeScene());
 }
 
 void App::PaintPicture(int width, int height) {

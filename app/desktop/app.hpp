@@ -17,6 +17,7 @@
 #include "app/desktop/player/player.hpp"
 #include "app/desktop/player/small_pictures.hpp"
 #include "app/desktop/sheets/sheet.hpp"
+#include "app/desktop/sheets/work_sheets.hpp"
 #include "app/desktop/sound/sound_levels.hpp"
 #include "app/desktop/sound/sound_player.hpp"
 #include "app/desktop/sound/speaking.hpp"
@@ -158,6 +159,12 @@ class App {
   void FollowFindings();
   void StartReport();
 
+  // app_works.cpp
+  SheetCalls CallsOfSheets();
+  bool SheetHasKeys() const;
+  bool DoWorks(const std::string& action);
+  void TakeNarration(const std::string& path);
+
   // app_sound.cpp
   bool DoSound(const std::string& action);
   void FollowSound();
@@ -173,6 +180,7 @@ class App {
   // app_draw.cpp
   Scene MakeScene();
   KeysFor KeysAreFor() const;
+  std::vector<KeyHint> HintsNow(const Scene& scene) const;
   void CarryOut();
   ScreenRect DrawSheet(const Scene& scene, float width, float height);
   void Say(const std::string& text, bool failure);
@@ -211,6 +219,7 @@ class App {
   CompareDesk compare_;
   CompareChooser chooser_;
   SheetState sheet_;
+  WorkSheets works_{CallsOfSheets()};
   NoteState note_;
   AskState ask_;
   std::optional<VisitId> renaming_;  // waits for the key of the right step

@@ -14,7 +14,7 @@ FrameRef App::SeenFrame() const {
 
 void App::Do(const std::string& action) {
   if (said_.failure) said_.until = std::min(said_.until, now_ + 2);
-  if (DoCompare(action)) return;
+  if (DoCompare(action) || DoWorks(action)) return;
   if (DoScreens(action) || DoPlayer(action) || DoSound(action) || DoTagging(action) || DoVisit(action) ||
       DoNote(action) || DoMoment(action) || DoMarks(action) || DoMarking(action) || DoCases(action) ||
       DoSheet(action))
@@ -87,11 +87,12 @@ bool App::DoMarking(const std::string& action) {
 }
 
 bool App::DoSheet(const std::string& action) {
-  constexpr std::array<std::pair<const char*, SheetKind>, 4> kSheets{
+  constexpr std::array<std::pair<const char*, SheetKind>, 5> kSheets{
       {{"sheet cases", SheetKind::kCases},
        {"sheet steps", SheetKind::kSteps},
        {"sheet marks", SheetKind::kMarks},
-       {"sheet findings", SheetKind::kFindings}}};
+       {"sheet findings", SheetKind::kFindings},
+       {"sheet drafts", SheetKind::kDrafts}}};
   for (const auto& [word, kind] : kSheets) {
     if (action != word) continue;
     sheet_.folded = sheet_.kind == kind && !sheet_.folded;

@@ -32,13 +32,13 @@ Scene App::MakeScene() {
 
 // The sheet with its words, or the words alone where it is folded; says what is left for the picture.
 ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
-  const float words_height = std::round(look_.Px(34));
   const float sheet_width = std::round(std::min(look_.Px(kSheetWidth), width * 0.45F));
   const float left = width - sheet_width;
+  const float words_height = SheetWordsHeight(look_, sheet_width - look_.Px(6));
   ScreenRect words{left, 0, width, words_height};
   BeginPart("sheet words", words, !sheet_.folded, false);
   ImGui::SetCursorScreenPos({left + look_.Px(3), look_.Px(2)});
-  DrawSheetWords(sheet_, scene);
+  DrawSheetWords(sheet_, scene, sheet_width - look_.Px(6));
   ImGui::End();
   if (sheet_.folded) return {0, 0, width, height};
   BeginPart("sheet", {left, words_height, width, height}, true, true);
@@ -55,6 +55,8 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
     case SheetKind::kFindings:
       DrawFindingsSheet(sheet_.findings, scene, *desk_);
       break;
+    default:
+      works_.Draw(sheet_.kind, scene);
   }
   ImGui::Dummy({0, look_.Px(4)});
   ImGui::End();
@@ -92,11 +94,17 @@ void App::Draw(float width, float height) {
   BeginPart("below", below, true, false);
   DrawClockLine(scene, picture_.view, choice_, {0, clock_top, width, timeline_top});
   DrawTimeline(timeline_, scene, *desk_, small_, {0, timeline_top, width, bottom_top});
-  DrawBottomLine(scene, HintsFor(scene, picture_, KeysAreFor()), said_, jobs_.Shown(),
-                 {0, bottom_top, width, height});
+  DrawBottomLine(scene, HintsNow(scene), said_, jobs_.Shown(), {0, bottom_top, width, height});
   ImGui::End();
   ImGui::PopFont();
   CarryOut();
+}
+
+std::vector<KeyHint> App::HintsNow(const Scene& scene) const {
+  const KeysFor keys = KeysAreFor();
+  if (keys == KeysFor::kReview && SheetHasKeys())
+    if (auto hints = works_.Hints(sheet_.kind, scene); !hints.empty()) return hints;
+  return HintsFor(scene, picture_, keys);
 }
 
 KeysFor App::KeysAreFor() const {

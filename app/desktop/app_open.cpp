@@ -52,6 +52,8 @@ void App::OpenPaths(const std::vector<std::string>& given) {
         if (found.kind == PathKind::kMissing)
           return Say("There is no file or folder '" + found.paths[0] + "'.", true);
         if (found.paths.size() == 1 && found.paths[0].ends_with(".json")) return TakeStepList(found.paths[0]);
+        if (found.paths.size() == 1 && LooksLikeNarration(found.paths[0]))
+          return TakeNarration(found.paths[0]);
         found.known_case.empty() ? OpenRecordings(found.paths) : OpenCase(found.known_case);
       });
 }
@@ -94,6 +96,7 @@ void App::StartDesk() {
   sheet_.findings.revision = 0;
   sheet_.findings.shown_revision = 0;
   sheet_.findings.report_path.clear();
+  works_.Forget();
 }
 
 void App::OpenCase(const std::string& folder) {

@@ -17,6 +17,13 @@ namespace fs = std::filesystem;
 constexpr std::size_t kMostCases = 5000;
 constexpr int kDepth = 2;
 
+std::string LowerEnding(const std::string& name) {
+  std::string ending = fs::path(name).extension().string();
+  std::transform(ending.begin(), ending.end(), ending.begin(),
+                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  return ending;
+}
+
 bool HoldsCase(const fs::path& folder) {
   std::error_code ignored;
   return fs::is_regular_file(folder / "case.json", ignored);
@@ -62,13 +69,15 @@ void Search(const fs::path& folder, int depth, std::vector<ShelfCase>& found, co
 
 }  // namespace
 
+bool LooksLikeNarration(const std::string& name) {
+  const std::string ending = LowerEnding(name);
+  return ending == ".vtt" || ending == ".srt" || ending == ".txt";
+}
+
 bool LooksLikeRecording(const std::string& name) {
   constexpr std::array kEndings{".mp4", ".mov",  ".m4v", ".mkv", ".webm", ".avi", ".mts", ".m2ts", ".ts",
                                 ".mpg", ".mpeg", ".vob", ".mxf", ".wmv",  ".asf", ".dv",  ".3gp",  ".ogv"};
-  std::string ending = fs::path(name).extension().string();
-  std::transform(ending.begin(), ending.end(), ending.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return std::find(kEndings.begin(), kEndings.end(), ending) != kEndings.end();
+  return std::find(kEndings.begin(), kEndings.end(), LowerEnding(name)) != kEndings.end();
 }
 
 PathKind KindOfPath(const std::string& path) {
@@ -98,7 +107,7 @@ FolderListing ListFolder(const std::string& folder) {
     if (name.starts_with('.')) continue;
     if (at->is_directory(ignored))
       listing.items.push_back({name, true, HoldsCase(at->path())});
-    else if (at->is_regular_file(ignored) && LooksLikeRecording(name))
+    else if (at->is_regular_file(ignored) && (LooksLikeRecording(name) || LooksLikeNarration(name)))
       listing.items.push_back({name, false, false});
   }
   std::sort(listing.items.begin(), listing.items.end(), [](const auto& a, const auto& b) {

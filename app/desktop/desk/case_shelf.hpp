@@ -39,10 +39,13 @@ PathKind KindOfPath(const std::string& path);
 // The cases in a folder and the folders in it (two levels), in order of date and code. Blocks.
 std::vector<ShelfCase> FindCases(const std::string& folder, const StopQuery& stop);
 
-// What the browser shows of a folder: folders, and files with the ending of a recording. Blocks.
+// What the browser shows of a folder: folders, and files with the ending of a recording or a narration.
+// Blocks.
 FolderListing ListFolder(const std::string& folder);
 
 // Whether a file's name ends like that of a recording.
 bool LooksLikeRecording(const std::string& name);
+// The same for timed words: WebVTT, SubRip, plain text.
+bool LooksLikeNarration(const std::string& name);
 
 }  // namespace afterscope

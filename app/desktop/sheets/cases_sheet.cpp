@@ -113,13 +113,16 @@ void DrawListing(CasesState& state, const Scene& scene) {
     const std::string path = (folder / item.name).string();
     if (row.pressed && item.folder && !item.is_case) state.wanted_folder = path;
     if (row.pressed && (!item.folder || item.is_case)) scene.wishes.open = path;
-    const std::string kind = item.is_case ? "case" : item.folder ? "folder" : "recording";
+    const std::string kind = item.is_case                    ? "case"
+                             : item.folder                   ? "folder"
+                             : LooksLikeNarration(item.name) ? "narration"
+                                                             : "recording";
     RowText(look, row, row.from.x + look.Px(6), item.name, look.colours.text, look.fonts.body,
             row.to.x - row.from.x - look.Px(84));
     RowTextRight(look, row, row.to.x - look.Px(5), kind, look.colours.quiet, look.fonts.small);
   }
   if (state.listing.items.empty() && state.listing.problem.empty())
-    SayQuietly(look, "No folder and no recording in here.");
+    SayQuietly(look, "No folder, recording or narration in here.");
 }
 
 }  // namespace

@@ -6,12 +6,10 @@
 #include "app/desktop/sheets/cases_state.hpp"
 #include "app/desktop/sheets/day_panel.hpp"
 #include "app/desktop/sheets/findings_state.hpp"
+#include "app/desktop/sheets/sheet_kind.hpp"
 #include "app/desktop/sheets/steps_state.hpp"
 
 namespace afterscope {
-
-// The side sheet at the right: one at a time, chosen by a word.
-enum class SheetKind { kCases, kSteps, kMarks, kFindings };
 
 struct SheetState {
   SheetKind kind = SheetKind::kSteps;
@@ -22,8 +20,9 @@ struct SheetState {
   FindingsState findings;
 };
 
-// The words at the top edge. Pressing the chosen one folds the sheet.
-void DrawSheetWords(SheetState& state, const Scene& scene);
+// The words at the top edge, in as many lines as they need. Pressing the chosen one folds the sheet.
+void DrawSheetWords(SheetState& state, const Scene& scene, float width);
+float SheetWordsHeight(const Look& look, float width);
 
 void DrawCasesSheet(CasesState& state, const DayState& day, const Scene& scene, EditQueue& edits);
 void DrawStepsSheet(StepsState& state, const Scene& scene, EditQueue& edits);

@@ -4,23 +4,49 @@
 
 #include <array>
 #include <cmath>
+#include <string>
 #include <utility>
+#include <vector>
 
 namespace afterscope {
 namespace {
 
-constexpr std::array<std::pair<SheetKind, const char*>, 4> kWords{{{SheetKind::kCases, "cases"},
+constexpr std::array<std::pair<SheetKind, const char*>, 5> kWords{{{SheetKind::kCases, "cases"},
                                                                    {SheetKind::kSteps, "steps"},
                                                                    {SheetKind::kMarks, "marks"},
-                                                                   {SheetKind::kFindings, "findings"}}};
+                                                                   {SheetKind::kFindings, "findings"},
+                                                                   {SheetKind::kDrafts, "drafts"}}};
+constexpr float kLine = 30;
+constexpr float kBeside = 9;  // on both sides of a word
+
+float WordWidth(const Look& look, const std::string& word) {
+  return look.script->Size(look.fonts.body, word).x + look.Px(2 * kBeside);
+}
+
+// Of each word, in which line it stands.
+std::vector<int> LinesOfWords(const Look& look, float width) {
+  std::vector<int> lines;
+  float x = 0;
+  int line = 0;
+  for (const auto& [kind, word] : kWords) {
+    const float word_width = WordWidth(look, word);
+    if (x > 0 && x + word_width > width) {
+      x = 0;
+      ++line;
+    }
+    x += word_width;
+    lines.push_back(line);
+  }
+  return lines;
+}
 
 void DrawWord(SheetState& state, const Scene& scene, SheetKind kind, const std::string& word) {
   const Look& look = scene.look;
   const bool chosen = state.kind == kind && !state.folded;
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const ImVec2 size = look.script->Size(look.fonts.body, word);
-  const float height = look.Px(30);
-  const bool pressed = ImGui::InvisibleButton(word.c_str(), {size.x + look.Px(18), height});
+  const float height = look.Px(kLine);
+  const bool pressed = ImGui::InvisibleButton(word.c_str(), {size.x + look.Px(2 * kBeside), height});
   const bool hovered = ImGui::IsItemHovered();
   if (pressed) {
     state.folded = chosen;
@@ -29,22 +55,31 @@ void DrawWord(SheetState& state, const Scene& scene, SheetKind kind, const std::
   if (hovered) scene.wishes.under = chosen ? "Fold this sheet away" : "Open the sheet of " + word;
   ImDrawList* list = ImGui::GetWindowDrawList();
   const Rgb colour = chosen || hovered ? look.colours.text : look.colours.quiet;
-  look.script->Draw(list, look.fonts.body, {at.x + look.Px(9), std::round(at.y + (height - size.y) / 2)},
-                    Ink(colour), word);
+  look.script->Draw(list, look.fonts.body,
+                    {at.x + look.Px(kBeside), std::round(at.y + (height - size.y) / 2)}, Ink(colour), word);
   if (chosen)
-    list->AddRectFilled({at.x + look.Px(9), at.y + height - look.Px(3)},
-                        {at.x + look.Px(9) + size.x, at.y + height - look.Px(1)}, Ink(look.colours.focus));
+    list->AddRectFilled({at.x + look.Px(kBeside), at.y + height - look.Px(3)},
+                        {at.x + look.Px(kBeside) + size.x, at.y + height - look.Px(1)},
+                        Ink(look.colours.focus));
 }
 
 }  // namespace
 
-void DrawSheetWords(SheetState& state, const Scene& scene) {
+float SheetWordsHeight(const Look& look, float width) {
+  return std::round(look.Px(kLine * static_cast<float>(LinesOfWords(look, width).back() + 1) + 4));
+}
+
+void DrawSheetWords(SheetState& state, const Scene& scene, float width) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
-  for (const auto& [kind, word] : kWords) {
-    DrawWord(state, scene, kind, word);
-    ImGui::SameLine();
+  const std::vector<int> lines = LinesOfWords(scene.look, width);
+  const float left = ImGui::GetCursorPosX();
+  for (std::size_t i = 0; i < kWords.size(); ++i) {
+    if (i > 0 && lines[i] == lines[i - 1])
+      ImGui::SameLine();
+    else
+      ImGui::SetCursorPosX(left);
+    DrawWord(state, scene, kWords[i].first, kWords[i].second);
   }
-  ImGui::NewLine();
   ImGui::PopStyleVar();
 }
 

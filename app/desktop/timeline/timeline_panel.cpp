@@ -2,6 +2,7 @@
 #include "app/desktop/timeline/timeline_panel.hpp"
 
 #include "annotate/case/tagging.hpp"
+#include "app/desktop/drafts/caption_line.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/timeline/hit.hpp"
 #include "app/desktop/timeline/paint.hpp"
@@ -21,7 +22,8 @@ constexpr double kLongestSpan = 20;
 
 // The rows from top to bottom, at 100 %.
 struct Rows {
-  RowSpan moments, bands, other_bands, quiet, ticks, funnel, moment_bands, moment_other, pictures, frames;
+  RowSpan moments, bands, other_bands, said, quiet, ticks, funnel, moment_bands, moment_other, moment_said,
+      pictures, frames;
 
   int LaneAt(float y) const {
     const auto in = [y](RowSpan row) { return y >= row.top && y < row.bottom; };
@@ -29,28 +31,39 @@ struct Rows {
   }
 };
 
+// When a row is there.
+enum class RowWhen { kAlways, kOtherHand, kCaptions };
+
 struct RowHeight {
   RowSpan Rows::*row;
   float height;
-  bool other_hand = false;  // only where the second lane is used
+  RowWhen when = RowWhen::kAlways;
 };
 
 constexpr RowHeight kHeights[] = {{&Rows::moments, 17},
                                   {&Rows::bands, 26},
-                                  {&Rows::other_bands, 17, true},
+                                  {&Rows::other_bands, 17, RowWhen::kOtherHand},
+                                  {&Rows::said, 9, RowWhen::kCaptions},
                                   {&Rows::quiet, 20},
                                   {&Rows::ticks, 18},
                                   {&Rows::funnel, 7},
                                   {&Rows::moment_bands, 16},
-                                  {&Rows::moment_other, 14, true},
+                                  {&Rows::moment_other, 14, RowWhen::kOtherHand},
+                                  {&Rows::moment_said, 18, RowWhen::kCaptions},
                                   {&Rows::pictures, 58},
                                   {&Rows::frames, 21}};
 
-Rows RowsIn(const Look& look, float top, bool other_hand) {
+float HeightOf(const Look& look, const RowHeight& row, const Review& review) {
+  const bool there = row.when == RowWhen::kAlways ||
+                     (row.when == RowWhen::kOtherHand ? HasOtherHand(review) : HasCaptions(review));
+  return there ? std::round(look.Px(row.height)) : 0;
+}
+
+Rows RowsIn(const Look& look, float top, const Review& review) {
   Rows rows;
   float y = top + look.Px(2);
   for (const RowHeight& each : kHeights) {
-    const float height = each.other_hand && !other_hand ? 0 : std::round(look.Px(each.height));
+    const float height = HeightOf(look, each, review);
     rows.*each.row = {y, y + height};
     y += height;
   }
@@ -202,6 +215,14 @@ void OperateMoment(TimelineState& state, const Scene& scene, EditQueue& edits, c
   state.held_centre.reset();
 }
 
+// The words of the narration where the pointer is on its line.
+void SayCaption(const Scene& scene, const CaptionLine& line, RowSpan row) {
+  const ImVec2 mouse = ImGui::GetIO().MousePos;
+  if (mouse.y < row.top || mouse.y >= row.bottom || ImGui::IsAnyItemActive()) return;
+  const std::string words = CaptionAtX(line, mouse.x);
+  if (!words.empty()) scene.wishes.under = "Said: " + words;
+}
+
 // The review as it would be if the boundary were let go now.
 Review WithDrag(const Review& review, const BoundaryDrag& drag) {
   Review shown = review;
@@ -252,10 +273,8 @@ bool HasOtherHand(const Review& review) {
 }
 
 float TimelineHeight(const Look& look, const Review& review) {
-  const bool other_hand = HasOtherHand(review);
   float height = look.Px(6);
-  for (const RowHeight& row : kHeights)
-    if (!row.other_hand || other_hand) height += std::round(look.Px(row.height));
+  for (const RowHeight& row : kHeights) height += HeightOf(look, row, review);
   return height;
 }
 
@@ -265,7 +284,7 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
   ImDrawList* list = ImGui::GetWindowDrawList();
   const float left = area.left + look.Px(kSide);
   const float right = area.right - look.Px(kSide);
-  const Rows rows = RowsIn(look, area.top, HasOtherHand(scene.view.review));
+  const Rows rows = RowsIn(look, area.top, scene.view.review);
   if (state.boundary && state.boundary->dropped &&
       (state.boundary->revision != scene.view.revision || scene.now > state.boundary->until))
     state.boundary.reset();
@@ -282,6 +301,9 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
   PaintBands(scene, list, operation.bands, rows.bands, look.fonts.body);
   PaintBands(scene, list, operation.other_hand, rows.other_bands, look.fonts.small);
   PaintMoments(scene, list, operation.moments, rows.moments);
+  const CaptionLine said = LayOutCaptions(operation.strip, scene.clock, shown);
+  const CaptionLine moment_said = LayOutCaptions(moment.strip, scene.clock, shown);
+  if (rows.said.bottom > rows.said.top) PaintCaptionLine(scene, list, said, rows.said, false);
   if (const QuietSeries* series = state.Quiet())
     PaintQuietLine(scene, list, *series, operation.strip, rows.quiet);
   PaintTicks(scene, list, operation, rows.ticks);
@@ -290,6 +312,8 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
                       Ink(look.colours.surround));
   PaintBands(scene, list, moment.bands, rows.moment_bands, look.fonts.small);
   PaintBands(scene, list, moment.other_hand, rows.moment_other, look.fonts.small);
+  if (rows.moment_said.bottom > rows.moment_said.top)
+    PaintCaptionLine(scene, list, moment_said, rows.moment_said, true);
   PaintPictures(scene, list, moment, small, rows.pictures);
   PaintFrames(scene, list, moment, rows.frames, scene.player.playhead());
   const auto in_hand = state.boundary ? std::optional(state.boundary->to) : std::nullopt;
@@ -302,6 +326,8 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
   PaintPlayhead(scene, list, moment.strip.XAt(seconds), {rows.pictures.top, rows.frames.top + look.Px(9)});
   OperateOperation(state, scene, operation, rows);
   OperateMoment(state, scene, edits, moment, rows);
+  SayCaption(scene, said, rows.said);
+  SayCaption(scene, moment_said, rows.moment_said);
   DrawVisitMenu(state, scene);
 }
 

@@ -128,6 +128,13 @@ Status SaveClipPlan(const std::string& case_folder, const ClipPlan& plan, FileSy
   return ReplaceFile(files, FileOf(case_folder, plan.name), ReadableText(json));
 }
 
+Status RemoveClipPlan(const std::string& case_folder, const std::string& name, FileSystem& files) {
+  AFTERSCOPE_TRY(CheckName(name));
+  const std::string path = FileOf(case_folder, name);
+  AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
+  return info.type == FileType::kAbsent ? Status() : files.Remove(path);
+}
+
 std::vector<std::string> ClipPlanNames(const std::string& case_folder, FileSystem& files) {
   std::vector<std::string> names;
   const auto listed = files.List(case_folder + "/clips");

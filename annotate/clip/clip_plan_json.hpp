@@ -15,6 +15,9 @@ Result<ClipPlan> LoadClipPlan(const std::string& case_folder, const std::string&
 // Replaces the file, whole or not at all.
 Status SaveClipPlan(const std::string& case_folder, const ClipPlan& plan,
                     FileSystem& files = RealFileSystem());
+// Takes the file away, if it is there.
+Status RemoveClipPlan(const std::string& case_folder, const std::string& name,
+                      FileSystem& files = RealFileSystem());
 // Names of the plans of a case, sorted; none if there is no folder.
 std::vector<std::string> ClipPlanNames(const std::string& case_folder, FileSystem& files = RealFileSystem());
 

@@ -127,21 +127,14 @@ Status CoverText(const ClipCommandOptions& options) {
   AFTERSCOPE_ASSIGN(const auto found,
                     FindBurntInText(options.folder, session->record(),
                                     ConsoleProgress("Looking for burnt-in words"), ConsoleStop()));
-  EditGroup group{"Cover burnt-in words", {}};
   for (const FoundText& text : found) {
     const PointPx a = text.area.corner, b = text.area.opposite;
     fmt::print("recording {}\t{:.0f},{:.0f}\t{:.0f},{:.0f}\n", text.at.recording, a.x, a.y, b.x, b.y);
-    Mark cover;
-    cover.kind = MarkKind::kCover;
-    cover.at = text.at;
-    cover.points = {a, b};
-    cover.id = session->NewMarkId();
-    group.edits.emplace_back(Put<Mark>{std::move(cover)});
   }
   fmt::print(stderr, "{} found; look through the recording yourself before it is shared.\n",
              found.empty() ? "No burnt-in words were" : "These areas were");
-  if (!options.cover_text || group.edits.empty()) return {};
-  AFTERSCOPE_TRY(session->Commit(group));
+  if (!options.cover_text || found.empty()) return {};
+  AFTERSCOPE_TRY(session->Commit(CoverEdits(found, [&] { return session->NewMarkId(); })));
   SaveCheckpointOrTell(*session);
   return {};
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/clip/clip_frames.hpp"
 
+#include "annotate/jobs/clip/held_marks.hpp"
 #include "annotate/overlay/build_shapes.hpp"
 #include "metrics/picture/shown_picture.hpp"
 
@@ -14,6 +15,7 @@ namespace {
 
 constexpr double kHeadingSeconds = 4;
 constexpr double kLastCaptionSeconds = 5;
+constexpr double kAboveCaptions = 0.86;  // of the height: two lines of captions end below
 
 SeenPart PartFor(const ClipView& view, const ShownPicture& shown, const ClipPlan& plan) {
   const SeenPart whole = WholeWithin(shown, plan.width, plan.height);
@@ -49,6 +51,11 @@ OverlayOptions OverlayFor(const ClipPart& part) {
   options.tips = options.trail = part.trail;
   options.covers = false;  // they are burnt into the picture
   return options;
+}
+
+// Where the millimetre bar stands: in the corner of what is seen of the picture, over the captions' lines.
+ShownPicture::Spot BarCorner(const SeenPart& seen, bool at_the_edge) {
+  return {std::max(0.0, seen.x), seen.y + seen.height * (at_the_edge ? 1.0 : kAboveCaptions)};
 }
 
 }  // namespace
@@ -103,6 +110,7 @@ FrameWords FrameWordsAt(const ClipPlan& plan, const ClipSchedule& schedule, cons
 void DrawClipFrame(const ClipPlan& plan, const ClipSchedule& schedule, const ClipInstant& instant,
                    const ClipCase& shown, const Picture& picture, YuvFrame& frame) {
   const ClipPart& part = plan.parts[instant.part];
+  const auto& captions = shown.review.captions;
   const double length = LengthOf(schedule, instant.part);
   ShapeList shapes;
   OutFromSq place;
@@ -114,8 +122,12 @@ void DrawClipFrame(const ClipPlan& plan, const ClipSchedule& schedule, const Cli
         PartFor(ViewBetween(part.view, part.view_at_end, Eased(instant.into_part / length)), size, plan);
     DrawPicture(Covered(picture, CoversOf(shown.review, picture.frame.recording)), seen, frame);
     place = PlaceFor(seen, size, plan);
-    if (part.outlines || part.trail)
-      shapes = BuildShapes(shown.record, shown.review, picture.frame, OverlayFor(part));
+    if (part.outlines || part.trail) {
+      OverlayOptions overlay = OverlayFor(part);
+      overlay.mm_bar_corner = BarCorner(seen, !plan.burn_captions || !part.captions || captions.empty());
+      shapes = BuildShapes(shown.record, HeldMarks(shown.record, shown.review, picture.frame), picture.frame,
+                           overlay);
+    }
   }
   const auto layer =
       PaintFrameLayer(plan.width, plan.height, shapes, place, FrameWordsAt(plan, schedule, instant, shown));

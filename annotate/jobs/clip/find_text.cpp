@@ -42,4 +42,17 @@ Result<std::vector<FoundText>> FindBurntInText(const std::string& case_folder, c
   return found;
 }
 
+EditGroup CoverEdits(const std::vector<FoundText>& found, const std::function<MarkId()>& new_mark) {
+  EditGroup group{"Cover burnt-in words", {}};
+  for (const FoundText& text : found) {
+    Mark cover;
+    cover.kind = MarkKind::kCover;
+    cover.at = text.at;
+    cover.points = {text.area.corner, text.area.opposite};
+    cover.id = new_mark();
+    group.edits.emplace_back(Put<Mark>{std::move(cover)});
+  }
+  return group;
+}
+
 }  // namespace afterscope

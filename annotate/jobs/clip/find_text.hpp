@@ -7,6 +7,7 @@
 #include "metrics/base/time.hpp"
 #include "metrics/picture/fixed_text.hpp"
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -21,5 +22,8 @@ struct FoundText {
 // not at hand is passed over; fails if none is. Blocks.
 Result<std::vector<FoundText>> FindBurntInText(const std::string& case_folder, const CaseRecord& record,
                                                const Progress& progress, const StopQuery& stop);
+
+// One edit that covers all of them, each by a mark of its own.
+EditGroup CoverEdits(const std::vector<FoundText>& found, const std::function<MarkId()>& new_mark);
 
 }  // namespace afterscope

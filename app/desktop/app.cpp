@@ -6,6 +6,7 @@
 #include "annotate/store/step_list_file.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/recent_list.hpp"
+#include "app/desktop/sheets/work_sheets.hpp"
 
 #include <imgui.h>
 
@@ -51,7 +52,8 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
       sound_levels_(jobs_, reel_),
       speaking_(jobs_, [] { return Microphone::Open(kMostSpokenSeconds); }),
       painter_(std::move(painter)),
-      compare_(jobs_, shell_.wake) {
+      compare_(jobs_, shell_.wake),
+      works_(std::make_unique<WorkSheets>(CallsOfSheets())) {
   look_.script = &script_;
   look_.colours = settings_.light ? LightPalette() : DarkPalette();
   look_.unit = static_cast<float>(settings_.scale_pct) / 100;
@@ -81,6 +83,7 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
 
 App::~App() {
   *alive_ = false;
+  works_->Close();
   desk_.reset();  // commits what waits
 }
 
@@ -110,12 +113,13 @@ void App::Say(const std::string& text, bool failure) {
 }
 
 bool App::Restless() const {
-  return player_.playing() || compare_.Restless() || speaking_.active() || !jobs_.Shown().empty() ||
-         (desk_ && desk_->busy()) || now_ < said_.until ||
+  return player_.playing() || compare_.Restless() || speaking_.active() || works_->Restless() ||
+         !jobs_.Shown().empty() || (desk_ && desk_->busy()) || now_ < said_.until ||
          (!player_.exact() && reel_.At(player_.playhead().recording) != nullptr && player_.problem().empty());
 }
 
 void App::PressKey(const KeyChord& chord) {
+  if (SheetHasKeys() && !compare_.open() && works_->Press(sheet_.kind, chord, MakeScene())) return;
   const std::string action = keys_.ActionOf(chord);
   if (action == "speak") speak_key_ = chord.key;
   if (!action.empty()) return Do(action);
@@ -139,11 +143,11 @@ void App::Update(double now) {
   compare_.Update(now);
   FollowFindings();
   FollowQuietLines();
-  works_.Follow(sheet_.folded ? SheetKind::kSteps : sheet_.kind, MakeScene());
+  works_->Follow(sheet_.folded ? SheetKind::kSteps : sheet_.kind, MakeScene());
 }
 
 void App::PaintPicture(int width, int height) {
-  if (player_.shown().empty() || compare_.open()) return;
+  if (compare_.open() || PaintSheetPicture(width, height) || player_.shown().empty()) return;
   painter_.SetClarity(picture_.look.Shown());
   painter_.SetPicture(player_.shown());
   const ShownPicture shown = ShownPicture::Of(player_.shown());

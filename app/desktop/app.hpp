@@ -17,7 +17,7 @@
 #include "app/desktop/player/player.hpp"
 #include "app/desktop/player/small_pictures.hpp"
 #include "app/desktop/sheets/sheet.hpp"
-#include "app/desktop/sheets/work_sheets.hpp"
+#include "app/desktop/sheets/sheet_calls.hpp"
 #include "app/desktop/sound/sound_levels.hpp"
 #include "app/desktop/sound/sound_player.hpp"
 #include "app/desktop/sound/speaking.hpp"
@@ -29,6 +29,8 @@
 #include <vector>
 
 namespace afterscope {
+
+class WorkSheets;
 
 // What the shell does for the app.
 struct ShellCalls {
@@ -164,6 +166,9 @@ class App {
   bool SheetHasKeys() const;
   bool DoWorks(const std::string& action);
   void TakeNarration(const std::string& path);
+  void TakeForm(const std::string& path);
+  std::string CasesFolder() const;
+  bool PaintSheetPicture(int width, int height);
 
   // app_sound.cpp
   bool DoSound(const std::string& action);
@@ -219,7 +224,8 @@ class App {
   CompareDesk compare_;
   CompareChooser chooser_;
   SheetState sheet_;
-  WorkSheets works_{CallsOfSheets()};
+  std::optional<FrameRef> opens_at_;  // where the case that is being opened is looked at first
+  std::unique_ptr<WorkSheets> works_;
   NoteState note_;
   AskState ask_;
   std::optional<VisitId> renaming_;  // waits for the key of the right step

@@ -87,11 +87,14 @@ bool App::DoMarking(const std::string& action) {
 }
 
 bool App::DoSheet(const std::string& action) {
-  constexpr std::array<std::pair<const char*, SheetKind>, 5> kSheets{
+  constexpr std::array<std::pair<const char*, SheetKind>, 8> kSheets{
       {{"sheet cases", SheetKind::kCases},
        {"sheet steps", SheetKind::kSteps},
        {"sheet marks", SheetKind::kMarks},
        {"sheet findings", SheetKind::kFindings},
+       {"sheet scores", SheetKind::kScores},
+       {"sheet clips", SheetKind::kClips},
+       {"sheet series", SheetKind::kSeries},
        {"sheet drafts", SheetKind::kDrafts}}};
   for (const auto& [word, kind] : kSheets) {
     if (action != word) continue;

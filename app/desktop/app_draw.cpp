@@ -4,6 +4,7 @@
 #include "app/desktop/key_list.hpp"
 #include "app/desktop/look/part.hpp"
 #include "app/desktop/picture/picture_controls.hpp"
+#include "app/desktop/sheets/work_sheets.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -13,6 +14,7 @@ namespace {
 
 constexpr float kSheetWidth = 344;
 constexpr float kClockHeight = 36;
+constexpr float kLeastSheetHeight = 300;
 }  // namespace
 
 Scene App::MakeScene() {
@@ -56,7 +58,7 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
       DrawFindingsSheet(sheet_.findings, scene, *desk_);
       break;
     default:
-      works_.Draw(sheet_.kind, scene);
+      works_->Draw(sheet_.kind, scene);
   }
   ImGui::Dummy({0, look_.Px(4)});
   ImGui::End();
@@ -78,10 +80,14 @@ void App::Draw(float width, float height) {
   const float clock_top = timeline_top - std::round(look_.Px(kClockHeight));
 
   ImGui::PushFont(look_.fonts.body);
-  const ScreenRect left_of_sheet = DrawSheet(scene, width, clock_top);
-  picture_area_ = left_of_sheet;
+  // Where large text leaves little height, the sheet stands beside the timeline too.
+  const bool tall_sheet = !sheet_.folded && clock_top < look_.Px(kLeastSheetHeight);
+  picture_area_ = DrawSheet(scene, width, tall_sheet ? bottom_top : clock_top);
+  picture_area_.bottom = clock_top;
+  const float timeline_right = tall_sheet ? picture_area_.right : width;
   BeginPart("picture part", picture_area_, false, false);
-  DrawPicture(picture_, scene, *desk_, painter_, picture_area_);
+  if (!works_->HasPicture()) DrawPicture(picture_, scene, *desk_, painter_, picture_area_);
+  works_->DrawOver(scene, picture_area_);
   ImGui::End();
   DrawPictureControls(picture_.look, scene, picture_area_);
   DrawChooser(chooser_, scene, picture_area_);
@@ -90,10 +96,11 @@ void App::Draw(float width, float height) {
   DrawNote(note_, scene, *desk_, picture_area_);
   DrawAsk(ask_, scene, picture_area_);
 
-  const ScreenRect below{0, clock_top, width, height};
-  BeginPart("below", below, true, false);
-  DrawClockLine(scene, picture_.view, choice_, {0, clock_top, width, timeline_top});
-  DrawTimeline(timeline_, scene, *desk_, small_, {0, timeline_top, width, bottom_top});
+  BeginPart("below", {0, clock_top, timeline_right, bottom_top}, true, false);
+  DrawClockLine(scene, picture_.view, choice_, {0, clock_top, timeline_right, timeline_top});
+  DrawTimeline(timeline_, scene, *desk_, small_, {0, timeline_top, timeline_right, bottom_top});
+  ImGui::End();
+  BeginPart("bottom line", {0, bottom_top, width, height}, true, false);
   DrawBottomLine(scene, HintsNow(scene), said_, jobs_.Shown(), {0, bottom_top, width, height});
   ImGui::End();
   ImGui::PopFont();
@@ -103,7 +110,7 @@ void App::Draw(float width, float height) {
 std::vector<KeyHint> App::HintsNow(const Scene& scene) const {
   const KeysFor keys = KeysAreFor();
   if (keys == KeysFor::kReview && SheetHasKeys())
-    if (auto hints = works_.Hints(sheet_.kind, scene); !hints.empty()) return hints;
+    if (auto hints = works_->Hints(sheet_.kind, scene); !hints.empty()) return hints;
   return HintsFor(scene, picture_, keys);
 }
 

@@ -3,6 +3,7 @@
 #include "app/common/assets.hpp"
 #include "app/desktop/app.hpp"
 #include "app/desktop/desk/new_case.hpp"
+#include "app/desktop/sheets/work_sheets.hpp"
 
 #include <algorithm>
 #include <filesystem>
@@ -51,7 +52,7 @@ void App::OpenPaths(const std::vector<std::string>& given) {
         if (found.kind == PathKind::kFolder) return OpenShelf(found.paths[0]);
         if (found.kind == PathKind::kMissing)
           return Say("There is no file or folder '" + found.paths[0] + "'.", true);
-        if (found.paths.size() == 1 && found.paths[0].ends_with(".json")) return TakeStepList(found.paths[0]);
+        if (found.paths.size() == 1 && found.paths[0].ends_with(".json")) return TakeForm(found.paths[0]);
         if (found.paths.size() == 1 && LooksLikeNarration(found.paths[0]))
           return TakeNarration(found.paths[0]);
         found.known_case.empty() ? OpenRecordings(found.paths) : OpenCase(found.known_case);
@@ -96,7 +97,8 @@ void App::StartDesk() {
   sheet_.findings.revision = 0;
   sheet_.findings.shown_revision = 0;
   sheet_.findings.report_path.clear();
-  works_.Forget();
+  works_->Forget();
+  opens_at_.reset();
 }
 
 void App::OpenCase(const std::string& folder) {
@@ -171,7 +173,8 @@ void App::FollowView() {
     sources.push_back(
         {ref.path, [folder = view_->folder, ref] { return LocateRecording(folder, ref); }, cache});
   reel_.Open(sources);
-  player_.JumpTo(CaseClock(view_->record.recordings).begin(), now_);
+  const FrameRef begin = CaseClock(view_->record.recordings).begin();
+  player_.JumpTo(std::exchange(opens_at_, std::nullopt).value_or(begin), now_);
 }
 
 // A case may bring a list of its own, in its folder.

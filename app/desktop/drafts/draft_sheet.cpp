@@ -4,6 +4,7 @@
 #include "annotate/case/drafting.hpp"
 #include "annotate/narration/narration_edits.hpp"
 #include "app/common/narration_file.hpp"
+#include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 
@@ -133,23 +134,20 @@ void DraftSheet::DrawCard(const Scene& scene, const Draft& draft) {
     if (!value.empty()) SayQuietly(look, Spaced(field) + ": " + scene.steps.NameOf(value));
   if (!scene.Editable()) return;
   ImGui::Dummy({0, look.Px(3)});
-  const auto button = [&](const char* words, const char* action, bool same_line) {
-    const float width =
-        look.script->Size(look.fonts.body, words).x + KeyWidth(look, scene.keys.KeyFor(action)) + look.Px(26);
-    if (same_line) {
-      ImGui::SameLine();
-      if (ImGui::GetContentRegionAvail().x < width) ImGui::NewLine();
-    }
-    if (KeyedButton(look, words, scene.keys.KeyFor(action))) Do(action, scene);
+  ButtonRow row(look);
+  const auto button = [&](const char* words, const char* action) {
+    if (row.Add(words, scene.keys.KeyFor(action))) Do(action, scene);
   };
-  button("Accept", "remark", false);
-  button("Refuse", "remove", true);
-  button("Move here", "end step", true);
-  if (draft.kind == DraftKind::kStep) button("Ends here", "step ends here", true);
+  button("Accept", "remark");
+  button("Refuse", "remove");
+  button("Move here", "end step");
+  if (draft.kind == DraftKind::kStep) button("Ends here", "step ends here");
 }
 
+// It scrolls by itself: the draft before the eyes stays above it.
 void DraftSheet::DrawList(const Scene& scene) {
   const Look& look = scene.look;
+  ImGui::BeginChild("drafts", {0, std::max(look.Px(80), ImGui::GetContentRegionAvail().y - look.Px(8))});
   for (const Draft& draft : scene.view.review.drafts) {
     if (draft.state != DraftState::kOpen) continue;
     const bool chosen = walk_.at == draft.id;
@@ -171,6 +169,7 @@ void DraftSheet::DrawList(const Scene& scene) {
     RowTextRight(look, row, row.to.x - look.Px(5), sure, look.colours.quiet, look.fonts.small);
   }
   scroll_ = false;
+  ImGui::EndChild();
 }
 
 void DraftSheet::Draw(const Scene& scene) {
@@ -194,7 +193,7 @@ void DraftSheet::Draw(const Scene& scene) {
   if (accepted + refused > 0)
     SayQuietly(look, fmt::format("{} accepted, {} refused; {} takes the last answer back.", accepted, refused,
                                  scene.keys.KeyFor("undo")));
-  DrawList(scene);
+  if (draft != nullptr) DrawList(scene);
 }
 
 }  // namespace afterscope

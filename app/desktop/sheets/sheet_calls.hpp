@@ -6,6 +6,7 @@
 #include "app/desktop/sheets/sheet_kind.hpp"
 
 #include <functional>
+#include <optional>
 #include <string>
 
 namespace afterscope {
@@ -18,6 +19,14 @@ struct SheetCalls {
   std::function<void(FrameRef)> jump;
   std::function<void(CaseRequest)> push;  // says so where the case can't be changed
   std::function<void(SheetKind)> show;    // opens that sheet
+  // Asks for a line of words over the picture; `keep` gets them once they are entered.
+  std::function<void(const std::string& title, const std::string& hint, const std::string& text,
+                     std::function<void(const std::string&)> keep)>
+      ask;
+  std::function<void()> wake;  // from any thread: draw again
+  // Opens a case folder at a frame; empty: at its beginning.
+  std::function<void(const std::string& folder, std::optional<FrameRef> at)> open_at;
+  std::function<std::string()> cases_folder;  // whose cases are looked at together; empty: none
 };
 
 }  // namespace afterscope

@@ -6,38 +6,38 @@
 #include <cmath>
 #include <string>
 #include <utility>
-#include <vector>
 
 namespace afterscope {
 namespace {
 
-constexpr std::array<std::pair<SheetKind, const char*>, 5> kWords{{{SheetKind::kCases, "cases"},
+constexpr std::array<std::pair<SheetKind, const char*>, 8> kWords{{{SheetKind::kCases, "cases"},
                                                                    {SheetKind::kSteps, "steps"},
                                                                    {SheetKind::kMarks, "marks"},
                                                                    {SheetKind::kFindings, "findings"},
+                                                                   {SheetKind::kScores, "scores"},
+                                                                   {SheetKind::kClips, "clips"},
+                                                                   {SheetKind::kSeries, "series"},
                                                                    {SheetKind::kDrafts, "drafts"}}};
-constexpr float kLine = 30;
+constexpr float kLine = 28;
 constexpr float kBeside = 9;  // on both sides of a word
 
 float WordWidth(const Look& look, const std::string& word) {
   return look.script->Size(look.fonts.body, word).x + look.Px(2 * kBeside);
 }
 
-// Of each word, in which line it stands.
-std::vector<int> LinesOfWords(const Look& look, float width) {
-  std::vector<int> lines;
+// How many words stand in each line: as many lines as are needed, filled evenly.
+std::size_t WordsInLine(const Look& look, float width) {
   float x = 0;
-  int line = 0;
+  std::size_t lines = 1;
   for (const auto& [kind, word] : kWords) {
     const float word_width = WordWidth(look, word);
     if (x > 0 && x + word_width > width) {
       x = 0;
-      ++line;
+      ++lines;
     }
     x += word_width;
-    lines.push_back(line);
   }
-  return lines;
+  return (kWords.size() + lines - 1) / lines;
 }
 
 void DrawWord(SheetState& state, const Scene& scene, SheetKind kind, const std::string& word) {
@@ -66,15 +66,17 @@ void DrawWord(SheetState& state, const Scene& scene, SheetKind kind, const std::
 }  // namespace
 
 float SheetWordsHeight(const Look& look, float width) {
-  return std::round(look.Px(kLine * static_cast<float>(LinesOfWords(look, width).back() + 1) + 4));
+  const std::size_t in_line = WordsInLine(look, width);
+  const auto lines = static_cast<float>((kWords.size() + in_line - 1) / in_line);
+  return std::round(look.Px(kLine * lines + 4));
 }
 
 void DrawSheetWords(SheetState& state, const Scene& scene, float width) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
-  const std::vector<int> lines = LinesOfWords(scene.look, width);
+  const std::size_t in_line = WordsInLine(scene.look, width);
   const float left = ImGui::GetCursorPosX();
   for (std::size_t i = 0; i < kWords.size(); ++i) {
-    if (i > 0 && lines[i] == lines[i - 1])
+    if (i % in_line != 0)
       ImGui::SameLine();
     else
       ImGui::SetCursorPosX(left);

@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/clips/clip_keeper.hpp"
+
+#include "annotate/clip/clip_plan_json.hpp"
+
+#include <algorithm>
+#include <thread>
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+constexpr const char* kUsualName = "clip";
+
+// The plan of the usual name, else the first that is there, else a new one.
+Result<ClipPlan> PlanOf(const std::string& folder) {
+  const std::vector<std::string> names = ClipPlanNames(folder);
+  if (names.empty()) {
+    ClipPlan fresh;
+    fresh.name = kUsualName;
+    return fresh;
+  }
+  const bool usual = std::find(names.begin(), names.end(), kUsualName) != names.end();
+  return LoadClipPlan(folder, usual ? kUsualName : names.front());
+}
+
+// A plan without parts is none: its file goes.
+Status Keep(const std::string& folder, const ClipPlan& plan) {
+  return plan.parts.empty() ? RemoveClipPlan(folder, plan.name) : SaveClipPlan(folder, plan);
+}
+
+}  // namespace
+
+void ClipKeeper::Load() {
+  ready_ = false;
+  calls_.jobs.Start(
+      "", [folder = folder_](const Progress&, const StopQuery&) { return PlanOf(folder); },
+      [this, folder = folder_](Result<ClipPlan> loaded) {
+        if (folder != folder_) return;
+        if (!loaded.ok()) return calls_.say(loaded.error().message, true);
+        book_.Open(std::move(*loaded));
+        saved_ = book_.revision();
+        ready_ = true;
+      });
+}
+
+void ClipKeeper::Follow(const std::string& folder) {
+  if (folder != folder_) {
+    SaveNow();
+    folder_ = folder;
+    ready_ = false;
+    book_.Open({});
+    saved_ = book_.revision();
+    if (!folder_.empty()) Load();
+    return;
+  }
+  if (!ready_ || saved_ == book_.revision() || (saving_ && !saving_->ended())) return;
+  saved_ = book_.revision();
+  saving_ = calls_.jobs.Start(
+      "", [folder, plan = book_.plan()](const Progress&, const StopQuery&) { return Keep(folder, plan); },
+      [this](const Status& kept) {
+        if (!kept.ok()) calls_.say(kept.error().message, true);
+      });
+}
+
+void ClipKeeper::SaveNow() {
+  if (!ready_) return;
+  while (saving_ && !saving_->ended()) std::this_thread::yield();
+  if (saved_ == book_.revision()) return;
+  saved_ = book_.revision();
+  if (const Status kept = Keep(folder_, book_.plan()); !kept.ok()) calls_.say(kept.error().message, true);
+}
+
+}  // namespace afterscope

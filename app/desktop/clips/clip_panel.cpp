@@ -1,0 +1,219 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/clip/clip_frames.hpp"
+#include "app/desktop/clips/clip_sheet.hpp"
+#include "app/desktop/clips/share_list.hpp"
+#include "app/desktop/look/clock_text.hpp"
+#include "app/desktop/look/part.hpp"
+#include "app/desktop/look/widgets.hpp"
+#include "app/desktop/notes/strip.hpp"
+
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <ctime>
+
+namespace afterscope {
+namespace {
+
+std::string LengthOfPart(const ClipPart& part, const CaseClock& clock) {
+  if (!part.case_folder.empty()) return "another case";
+  std::string length = LengthText(PartSeconds(part, clock));
+  if (part.kind == ClipPartKind::kStretch && part.speed != 1) length = SpeedText(part.speed) + "   " + length;
+  return length;
+}
+
+void DrawBar(const Look& look, double share) {
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float width = ImGui::GetContentRegionAvail().x;
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const float height = look.Px(6);
+  list->AddRectFilled(at, {at.x + width, at.y + height}, Ink(look.colours.rule), look.Px(3));
+  list->AddRectFilled(at, {at.x + width * static_cast<float>(std::clamp(share, 0.0, 1.0)), at.y + height},
+                      Ink(look.colours.focus), look.Px(3));
+  ImGui::Dummy({width, height + look.Px(2)});
+}
+
+}  // namespace
+
+void ClipSheet::Key(ButtonRow& row, const Scene& scene, const char* words, const char* action, bool chosen) {
+  if (row.Add(words, scene.keys.KeyFor(action), chosen)) scene.wishes.actions.emplace_back(action);
+}
+
+void ClipSheet::DrawPartSwitches(const Scene& scene, const ClipPart& part) {
+  const Look& look = scene.look;
+  ImGui::Indent(look.Px(20));
+  const bool stretch = part.kind == ClipPartKind::kStretch;
+  if (part.kind != ClipPartKind::kTitle && part.case_folder.empty())
+    SayQuietly(look, ClockText(scene.Seconds(part.start), 1) + " – " + ClockText(scene.Seconds(part.end), 1) +
+                         " of the case");
+  ButtonRow row(look);
+  Key(row, scene, part.kind == ClipPartKind::kTitle ? "Words" : "Heading", "remark");
+  Key(row, scene, stretch ? "Faster" : "Longer", "faster");
+  Key(row, scene, stretch ? "Slower" : "Shorter", "slower");
+  if (part.kind != ClipPartKind::kTitle) {
+    Key(row, scene, "Outlines", "drawings", part.outlines);
+    Key(row, scene, "Trail", "clip trail", part.trail);
+    Key(row, scene, "Timer", "clip timer", part.timer);
+    Key(row, scene, "Captions", "clip captions", part.captions);
+    Key(row, scene, "Sound", "mute", part.sound == ClipSound::kOriginal);
+  }
+  Key(row, scene, "Earlier", "boundary earlier");
+  Key(row, scene, "Later", "boundary later");
+  Key(row, scene, "Remove", "remove");
+  ImGui::Dummy({0, look.Px(3)});
+  ImGui::Unindent(look.Px(20));
+}
+
+void ClipSheet::DrawPart(const Scene& scene, std::size_t index) {
+  const Look& look = scene.look;
+  const ClipPart& part = keeper_.plan().parts[index];
+  const bool chosen = index == chosen_;
+  const Row row = BeginRow(look, fmt::format("part {}", index).c_str(), look.Px(25), chosen);
+  if (row.pressed) Choose(index, scene);
+  const std::string length = LengthOfPart(part, scene.clock);
+  const float width = look.script->Size(look.fonts.small, length).x;
+  RowText(look, row, row.from.x + look.Px(6), fmt::format("{}", index + 1), look.colours.quiet,
+          look.fonts.small);
+  const float text_at = row.from.x + look.Px(26);
+  const std::string title = PartTitle(part, index);
+  RowText(look, row, text_at, part.kind == ClipPartKind::kTitle ? "“" + title + "”" : title,
+          look.colours.text, look.fonts.body, row.to.x - text_at - width - look.Px(14));
+  RowTextRight(look, row, row.to.x - look.Px(5), length, look.colours.quiet, look.fonts.small);
+  if (chosen) DrawPartSwitches(scene, part);
+}
+
+void ClipSheet::DrawMade(const Scene& scene) {
+  const Look& look = scene.look;
+  if (Exporting()) {
+    const double share = exporting_->share();
+    const std::string left = TimeLeftWords(share, scene.now - export_begun_);
+    Say(look, fmt::format("Making the clip: {:.0f} %{}", share * 100, left.empty() ? "" : ", " + left),
+        look.colours.text, look.fonts.body, true);
+    DrawBar(look, share);
+    ButtonRow row(look);
+    Key(row, scene, "Stop", "clip stop");
+  }
+  if (finding_ && !finding_->ended()) {
+    SayQuietly(look, fmt::format("Looking for words in the picture: {:.0f} %", finding_->share() * 100));
+    DrawBar(look, finding_->share());
+    ButtonRow row(look);
+    Key(row, scene, "Stop", "clip stop");
+  }
+  if (!refused_.empty()) Say(look, "!  " + refused_, look.colours.warning, look.fonts.body, true);
+  for (std::size_t i = 0; i < made_.size(); ++i) {
+    if (i == 0) Say(look, "The clip is in", look.colours.quiet, look.fonts.small);
+    Say(look, made_[i], look.colours.text, i == 0 ? look.fonts.body : look.fonts.small, true);
+  }
+}
+
+void ClipSheet::DrawExport(const Scene& scene) {
+  const Look& look = scene.look;
+  const ClipPlan& plan = keeper_.plan();
+  ButtonRow row(look);
+  if (!plan.parts.empty()) {
+    Key(row, scene, "Preview", "clip preview", preview_.open());
+    Key(row, scene, "Make the clip", "clip export");
+  }
+  Key(row, scene, fmt::format("For {}", purpose_).c_str(), "clip purpose");
+  Key(row, scene, webm_ ? "WebM" : "MP4", "clip form");
+  Key(row, scene, fmt::format("{} × {}", plan.width, plan.height).c_str(), "clip size");
+  std::size_t covers = 0;
+  for (int i = 0; i < static_cast<int>(scene.view.record.recordings.size()); ++i)
+    covers += CoversOf(scene.view.review, i).size();
+  SayQuietly(look, covers == 0 ? "No cover is set in this case."
+                               : fmt::format("{} covers are burnt into every part.", covers));
+  ButtonRow covering(look);
+  Key(covering, scene, "Find words to cover", "clip find words");
+}
+
+void ClipSheet::Draw(const Scene& scene) {
+  const Look& look = scene.look;
+  const ClipPlan& plan = keeper_.plan();
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {look.Px(5), look.Px(4)});
+  {
+    ButtonRow row(look);
+    Key(row, scene, "Clip of what is here", "clip of this");
+    Key(row, scene, "This step becomes a part", "step into clip");
+    Key(row, scene, "Title card", "clip title card");
+  }
+  DrawMade(scene);
+  Heading(look, plan.parts.empty() ? "The clip has no parts yet"
+                                   : fmt::format("The clip: {} {}, {}", plan.parts.size(),
+                                                 plan.parts.size() == 1 ? "part" : "parts",
+                                                 LengthText(PlanSeconds(plan, scene.clock))));
+  if (plan.parts.empty())
+    SayQuietly(
+        look,
+        "One key makes a clip of two minutes at most from the step or moment under the playhead. Another "
+        "adds the step to a clip of several parts, which is kept with the case.");
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {look.Px(5), look.Px(2)});
+  for (std::size_t i = 0; i < plan.parts.size(); ++i) DrawPart(scene, i);
+  ImGui::PopStyleVar();
+  ThinRule(look);
+  DrawExport(scene);
+  ImGui::PopStyleVar();
+}
+
+void ClipSheet::DrawPreviewLine(const Scene& scene, const ScreenRect& picture) {
+  const Look& look = scene.look;
+  const PreviewShown shown = preview_.shown();
+  const float height = look.Px(kPreviewLineHeight);
+  const ScreenRect line{picture.left, picture.bottom - height, picture.right, picture.bottom};
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  list->AddRectFilled({line.left, line.top}, {line.right, line.bottom}, Ink(look.colours.sheet, 0.9));
+  const float words_y = std::round((line.top + line.bottom - look.fonts.small->FontSize) / 2);
+  const std::string words =
+      !shown.problem.empty() ? "!  " + shown.problem
+      : shown.picture.empty()
+          ? "The preview is being made …"
+          : fmt::format("Preview   {} of {}   part {}   without sound", ClockText(shown.seconds, 1),
+                        ClockText(shown.total_s, 1), shown.part + 1);
+  const float words_width = look.script->Size(look.fonts.small, words).x;
+  look.script->Draw(list, look.fonts.small, {line.left + look.Px(10), words_y},
+                    Ink(shown.problem.empty() ? look.colours.text : look.colours.warning), words);
+  const float left = line.left + words_width + look.Px(24), right = line.right - look.Px(12);
+  if (right - left < look.Px(40) || shown.total_s <= 0) return;
+  const float y = std::round((line.top + line.bottom) / 2);
+  list->AddRectFilled({left, y - look.Px(3)}, {right, y + look.Px(3)}, Ink(look.colours.rule), look.Px(3));
+  const auto x = left + (right - left) * static_cast<float>(shown.seconds / shown.total_s);
+  list->AddRectFilled({left, y - look.Px(3)}, {x, y + look.Px(3)}, Ink(look.colours.focus), look.Px(3));
+  ImGui::SetCursorScreenPos({left, line.top});
+  ImGui::InvisibleButton("preview place", {right - left, height});
+  if (ImGui::IsItemActive())
+    preview_.JumpTo(std::clamp((ImGui::GetIO().MousePos.x - left) / (right - left), 0.0F, 1.0F));
+}
+
+void ClipSheet::DrawShareList(const Scene& scene, const ScreenRect& picture) {
+  const Look& look = scene.look;
+  const ShareFacts facts{scene.view.record, scene.view.review, wanted_->plan, purpose_,
+                         fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr)))};
+  // Where the picture is low, it may reach over the timeline.
+  const float bottom = picture.Height() < look.Px(310)
+                           ? ImGui::GetIO().DisplaySize.y - look.Px(kBottomLineHeight)
+                           : picture.bottom;
+  BeginStrip("share list", look, {picture.left, picture.top, picture.right, bottom});
+  Say(look, "Before a clip of this case is shared", look.colours.text, look.fonts.strong);
+  for (const WordList::Item& check : checks_.items) {
+    Say(look, "•  " + check.name + (check.definition.empty() ? "" : ": " + check.definition),
+        look.colours.text, look.fonts.body, true);
+    const std::string known = KnownOf(check.key, facts);
+    if (known.empty()) continue;
+    ImGui::Indent(look.Px(14));
+    SayQuietly(look, known);
+    ImGui::Unindent(look.Px(14));
+  }
+  ImGui::Dummy({0, look.Px(3)});
+  ButtonRow row(look);
+  Key(row, scene, "I have looked at all of these: make the clip", "remark");
+  Key(row, scene, "Not now", "leave");
+  EndStrip();
+}
+
+void ClipSheet::DrawOver(const Scene& scene, const ScreenRect& picture) {
+  if (preview_.open()) DrawPreviewLine(scene, picture);
+  if (wanted_) DrawShareList(scene, picture);
+}
+
+}  // namespace afterscope

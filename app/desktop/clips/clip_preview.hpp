@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/clip/clip_plan.hpp"
+#include "metrics/base/picture.hpp"
+
+#include <condition_variable>
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <mutex>
+#include <string>
+#include <thread>
+
+namespace afterscope {
+
+class ClipSource;
+class ClipSchedule;
+
+// What the preview shows now.
+struct PreviewShown {
+  Picture picture;  // empty: not there yet
+  std::int64_t frame = 0;
+  std::int64_t frames = 0;
+  std::size_t part = 0;
+  double seconds = 0;
+  double total_s = 0;
+  bool playing = false;
+  std::string problem;  // one sentence where it can't be shown
+};
+
+// Plays a clip plan as the export would make it: each picture comes from DrawClipFrame. At rest it has the
+// clip's own size, while it plays at most half of that and as many frames as this machine manages, in the
+// right time; without sound. Works on a thread of its own. Methods from one thread.
+class ClipPreview {
+ public:
+  // wake: from any thread, a new picture is there.
+  explicit ClipPreview(std::function<void()> wake);
+  ~ClipPreview();
+  ClipPreview(const ClipPreview&) = delete;
+  ClipPreview& operator=(const ClipPreview&) = delete;
+
+  // Shows a plan of a case folder; one that was changed stays where it was.
+  void Open(const std::string& case_folder, const ClipPlan& plan);
+  void Close();
+  bool open() const { return open_; }
+  void TogglePlay();
+  void StepBy(std::int64_t frames);
+  void JumpTo(double share);  // of the whole
+  void JumpToPart(std::size_t part);
+  PreviewShown shown() const;
+
+ private:
+  void Work();
+  bool Load(std::unique_lock<std::mutex>& lock);
+  void ShowOne(std::unique_lock<std::mutex>& lock);
+  void Play(std::unique_lock<std::mutex>& lock);
+  void Publish(const Picture& picture, std::int64_t frame);
+  void Ask(std::int64_t frame);
+
+  const std::function<void()> wake_;
+  bool open_ = false;
+  mutable std::mutex mutex_;
+  std::condition_variable changed_;
+  bool closing_ = false;
+  std::uint64_t asked_ = 0;  // counts up with everything that is asked for
+  std::uint64_t plan_version_ = 0;
+  std::string folder_;
+  ClipPlan plan_;
+  std::int64_t wanted_ = 0;
+  std::size_t wanted_part_ = SIZE_MAX;  // as soon as the schedule is known
+  bool playing_ = false;
+  PreviewShown shown_;
+  // On the thread only.
+  std::uint64_t loaded_version_ = 0;
+  ClipPlan loaded_;
+  std::unique_ptr<ClipSource> source_;
+  std::unique_ptr<ClipSchedule> schedule_;
+  std::thread thread_;
+};
+
+}  // namespace afterscope

@@ -1,0 +1,90 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "app/desktop/bottom_line.hpp"
+#include "app/desktop/clips/clip_keeper.hpp"
+#include "app/desktop/clips/clip_preview.hpp"
+#include "app/desktop/desk/word_list.hpp"
+#include "app/desktop/look/button_row.hpp"
+#include "app/desktop/scene.hpp"
+#include "app/desktop/sheets/sheet_calls.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// Under the preview, at 100 %.
+inline constexpr float kPreviewLineHeight = 30;
+
+// The sheet of clips: one key makes the clip of what is under the playhead, one adds the step to the plan;
+// the plan's parts in order, its preview over the picture, and the export with its progress. One thread.
+class ClipSheet {
+ public:
+  explicit ClipSheet(const SheetCalls& calls);
+
+  // Keys that hold whatever sheet is open.
+  bool DoAnywhere(const std::string& action, const Scene& scene);
+  // While the sheet is open, its keys hold here; false: not one of them.
+  bool Do(const std::string& action, const Scene& scene);
+  void Follow(const Scene& scene, bool shown);  // once a frame
+  void Draw(const Scene& scene);
+  std::vector<KeyHint> Hints(const Scene& scene) const;
+  void Forget();
+  void Close() { keeper_.SaveNow(); }
+
+  // What lies over the picture: the preview instead of it, and the list before the first export.
+  bool Previewing() const { return preview_.open(); }
+  Picture PreviewPicture() const { return preview_.shown().picture; }
+  bool Restless() const { return (preview_.open() && preview_.shown().playing) || Exporting(); }
+  void DrawOver(const Scene& scene, const ScreenRect& picture);
+
+ private:
+  struct Wanted {  // a clip to be made
+    ClipPlan plan;
+    std::string what;  // for its file's name
+  };
+
+  bool DoPart(const std::string& action, const Scene& scene);
+  bool DoPreview(const std::string& action);
+  bool DoExport(const std::string& action, const Scene& scene);
+  void AddPart(const Scene& scene);
+  void AskTitle(std::size_t index);
+  void AddTitleCard();
+  void ChangePart(const std::function<void(ClipPart&)>& change);
+  void Choose(std::size_t index, const Scene& scene);
+  void WantClip(Wanted wanted, const Scene& scene);
+  void StartExport(const Scene& scene);
+  void FindWords(const Scene& scene);
+  bool Exporting() const { return exporting_ && !exporting_->ended(); }
+  bool Ready(const Scene& scene) const;
+
+  // clip_panel.cpp
+  void DrawPart(const Scene& scene, std::size_t index);
+  void DrawPartSwitches(const Scene& scene, const ClipPart& part);
+  void DrawExport(const Scene& scene);
+  void DrawMade(const Scene& scene);
+  void DrawShareList(const Scene& scene, const ScreenRect& picture);
+  void DrawPreviewLine(const Scene& scene, const ScreenRect& picture);
+  void Key(ButtonRow& row, const Scene& scene, const char* words, const char* action, bool chosen = false);
+
+  const SheetCalls& calls_;
+  ClipKeeper keeper_;
+  ClipPreview preview_;
+  std::uint64_t previewed_plan_ = 0;
+  std::uint64_t previewed_case_ = 0;
+  std::size_t chosen_ = 0;
+  std::string purpose_ = "local teaching";
+  bool webm_ = false;
+  WordList checks_;               // of the list before the first export
+  std::optional<Wanted> wanted_;  // waits for the list to be gone through
+  std::string gone_through_;      // the case for which it was
+  JobHandle exporting_, finding_;
+  double export_begun_ = 0;
+  std::vector<std::string> made_;  // lines about the last clip, its path first
+  std::string refused_;            // why none was made
+  std::string folder_;
+};
+
+}  // namespace afterscope

@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "app/desktop/look/look.hpp"
+
+#include <string>
+
+namespace afterscope {
+
+// Buttons side by side, broken into lines where the room ends.
+class ButtonRow {
+ public:
+  explicit ButtonRow(const Look& look) : look_(look) {}
+  // One more, with the key that does it; true where it is pressed. chosen: what it switches is on.
+  bool Add(const std::string& words, const std::string& key, bool chosen = false);
+
+ private:
+  const Look& look_;
+  bool first_ = true;
+};
+
+}  // namespace afterscope

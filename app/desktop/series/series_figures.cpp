@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/series/series_figures.hpp"
+
+#include "annotate/report/chart/series_charts.hpp"
+#include "annotate/report/format.hpp"
+
+#include <fmt/format.h>
+
+namespace afterscope {
+namespace {
+
+std::string CaseWords(const SeriesCase& entry) {
+  std::string words = entry.code;
+  for (const std::string& part : {entry.date, entry.operator_code})
+    if (!part.empty()) words += (words.empty() ? "" : ", ") + part;
+  if (entry.eye == "right" || entry.eye == "left") words += ", " + entry.eye + " eye";
+  return words;
+}
+
+std::string ValueWords(const SeriesMeasure& measure, const SeriesPoint& point) {
+  std::string words = measure.unit == "s"
+                          ? FormatLength(point.value)
+                          : FormatEstimate({point.value, point.low, point.high}, measure.unit).value;
+  if (point.shared) words += ", others had the instruments for a part";
+  return words;
+}
+
+std::vector<std::string> CusumSentences(const SeriesCusum& cusum) {
+  if (!cusum.sequential.value) return {cusum.sequential.reason};
+  std::vector<std::string> sentences{cusum.sequential.value->words, cusum.sequential.value->design};
+  if (cusum.risk_adjusted.value)
+    sentences.push_back("Adjusted for each case's own risk: " + cusum.risk_adjusted.value->words);
+  return sentences;
+}
+
+// Between the groups, where the cases are grouped.
+void AddComparisons(const SeriesMeasure& measure, std::vector<std::string>& sentences) {
+  for (const SeriesGroup& group : measure.groups)
+    if (group.quartiles.value)
+      sentences.push_back(
+          fmt::format("{}: {} cases, median {}.", group.name, group.n,
+                      ValueWords(measure, {0, group.quartiles.value->median, 0, 0, false, {}})));
+}
+
+}  // namespace
+
+std::vector<SeriesFigure> FiguresOf(const SeriesModel& model) {
+  std::vector<SeriesFigure> figures;
+  for (std::size_t i = 0; i < model.measures.size(); ++i) {
+    const SeriesMeasure& measure = model.measures[i];
+    figures.push_back({measure.name + "\n" + measure.step, measure.label,
+                       fmt::format("{}", measure.points.size()), i, std::nullopt});
+  }
+  for (std::size_t i = 0; i < model.cusums.size(); ++i)
+    figures.push_back({"sum\n" + model.cusums[i].plan.title, "Sum: " + model.cusums[i].plan.title,
+                       fmt::format("{}", model.cusums[i].cases.size()), std::nullopt, i});
+  return figures;
+}
+
+Chart ChartOf(const SeriesFigure& figure, const SeriesModel& model, double width_pt, double height_pt) {
+  if (figure.measure) return LayMeasureChart(model.measures[*figure.measure], model, width_pt, height_pt);
+  return LayCusumChart(model.cusums[*figure.cusum], model, width_pt, height_pt);
+}
+
+std::vector<std::string> SentencesOf(const SeriesFigure& figure, const SeriesModel& model) {
+  if (!figure.measure) return CusumSentences(model.cusums[*figure.cusum]);
+  const SeriesMeasure& measure = model.measures[*figure.measure];
+  std::vector<std::string> sentences = measure.said;
+  AddComparisons(measure, sentences);
+  return sentences;
+}
+
+SeriesSpot SpotOf(const SeriesFigure& figure, const SeriesModel& model, std::size_t point) {
+  if (point >= PointCount(figure, model)) return {};
+  if (figure.cusum) {
+    const SeriesCusum& cusum = model.cusums[*figure.cusum];
+    const SeriesCase& entry = model.cases[cusum.cases[point]];
+    return {&entry, std::nullopt,
+            CaseWords(entry) + (cusum.outcomes[point] == Outcome::kFailure ? ": counted against" : "")};
+  }
+  const SeriesMeasure& measure = model.measures[*figure.measure];
+  const SeriesCase& entry = model.cases[measure.points[point].at];
+  return {&entry, measure.points[point].frame,
+          CaseWords(entry) + ": " + ValueWords(measure, measure.points[point])};
+}
+
+std::size_t PointCount(const SeriesFigure& figure, const SeriesModel& model) {
+  return figure.measure ? model.measures[*figure.measure].points.size()
+                        : model.cusums[*figure.cusum].cases.size();
+}
+
+}  // namespace afterscope

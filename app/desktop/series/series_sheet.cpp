@@ -1,0 +1,254 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/series/series_sheet.hpp"
+
+#include "annotate/case/blinding.hpp"
+#include "annotate/jobs/series/build_series.hpp"
+#include "annotate/jobs/series/update_index.hpp"
+#include "app/common/assets.hpp"
+#include "app/desktop/look/button_row.hpp"
+#include "app/desktop/look/part.hpp"
+#include "app/desktop/look/widgets.hpp"
+#include "app/desktop/series/chart_view.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <filesystem>
+
+namespace afterscope {
+namespace {
+
+constexpr std::array<const char*, 5> kGroups{"", "difficulty", "operator", "role", "eye"};
+
+Result<SeriesModel> ModelOf(const std::string& folder, SeriesOptions options, const Progress& progress,
+                            const StopQuery& stop) {
+  const std::string path = DefaultIndexPath();
+  if (path.empty()) return Error{ErrorCode::kUnwritable, "There is no home folder for the index of cases."};
+  AFTERSCOPE_ASSIGN(options.plan, LoadSeriesPlan(AssetsFolder() + "/series/usual.json"));
+  options.assets_folder = AssetsFolder();
+  AFTERSCOPE_ASSIGN(const std::string indexed, IndexedFolder(folder));
+  AFTERSCOPE_ASSIGN(const auto index, CaseIndex::Open(path));
+  AFTERSCOPE_ASSIGN(const IndexUpdate update, UpdateIndex(*index, indexed, progress, stop));
+  AFTERSCOPE_ASSIGN(SeriesModel model, BuildSeries(*index, indexed, options));
+  if (!update.problems.empty())
+    model.cautions.push_back(
+        fmt::format("{} cases can't be read: {}", update.problems.size(), update.problems.front()));
+  return model;
+}
+
+}  // namespace
+
+void SeriesSheet::Build() {
+  if (building_) building_->Stop();
+  problem_.clear();
+  SeriesOptions options;
+  options.filter.operator_code = person_;
+  options.by = by_;
+  building_ = calls_.jobs.Start(
+      "Looking through the cases",
+      [folder = folder_, options](const Progress& progress, const StopQuery& stop) {
+        return ModelOf(folder, options, progress, stop);
+      },
+      [this, asked = ++asked_](Result<SeriesModel> model) {
+        if (asked != asked_) return;
+        if (model.ok()) return Take(std::move(*model));
+        model_.reset();
+        figures_.clear();
+        problem_ = model.error().message;
+      });
+}
+
+void SeriesSheet::Take(SeriesModel model) {
+  if (person_.empty()) people_ = model.operators;
+  figures_ = FiguresOf(model);
+  model_ = std::make_shared<const SeriesModel>(std::move(model));
+  point_.reset();
+  if (Figure() == nullptr && !figures_.empty()) figure_ = figures_.front().name;
+}
+
+const SeriesFigure* SeriesSheet::Figure() const {
+  const auto found = std::find_if(figures_.begin(), figures_.end(),
+                                  [&](const SeriesFigure& figure) { return figure.name == figure_; });
+  return found == figures_.end() ? nullptr : &*found;
+}
+
+void SeriesSheet::Follow(const Scene& scene, bool shown) {
+  const bool opened = shown && !shown_;
+  shown_ = shown;
+  blind_ = IsBlind(scene.view.review);
+  if (!shown || blind_) return;
+  const std::string folder = calls_.cases_folder();
+  if (!opened && folder == folder_) return;
+  if (folder != folder_) {
+    model_.reset();
+    figures_.clear();
+    person_.clear();
+  }
+  folder_ = folder;
+  if (!folder_.empty()) Build();
+}
+
+void SeriesSheet::ChooseFigure(std::size_t index) {
+  if (index >= figures_.size()) return;
+  figure_ = figures_[index].name;
+  point_.reset();
+}
+
+void SeriesSheet::ChoosePerson(int direction) {
+  const auto at = std::find(people_.begin(), people_.end(), person_);
+  const auto count = static_cast<int>(people_.size()) + 1;  // and everyone
+  const int place = at == people_.end() ? 0 : static_cast<int>(at - people_.begin()) + 1;
+  const int next = (place + direction + count) % count;
+  person_ = next == 0 ? std::string() : people_[static_cast<std::size_t>(next - 1)];
+  Build();
+}
+
+void SeriesSheet::ChooseGroups() {
+  const auto* at = std::find(kGroups.begin(), kGroups.end(), by_);
+  by_ = at == kGroups.end() || at + 1 == kGroups.end() ? kGroups.front() : *(at + 1);
+  Build();
+}
+
+void SeriesSheet::Open(std::size_t point) {
+  const SeriesFigure* figure = Figure();
+  if (figure == nullptr || !model_) return;
+  const SeriesSpot spot = SpotOf(*figure, *model_, point);
+  if (spot.entry == nullptr) return;
+  calls_.open_at(spot.entry->folder, spot.frame);
+  calls_.show(SheetKind::kSteps);
+}
+
+bool SeriesSheet::Do(const std::string& action, const Scene&) {
+  const SeriesFigure* figure = Figure();
+  const bool moves = action == "next moment" || action == "previous moment" || action == "next frame" ||
+                     action == "previous frame" || action == "remark";
+  if (blind_) return false;
+  if (action == "series person") {
+    ChoosePerson(1);
+  } else if (action == "series groups") {
+    ChooseGroups();
+  } else if (figure == nullptr || !model_) {
+    return moves;  // the picture that they would move is not seen
+  } else if (action == "next moment" || action == "previous moment") {
+    const auto at = static_cast<std::size_t>(figure - figures_.data());
+    const std::size_t step = action == "next moment" ? 1 : figures_.size() - 1;
+    ChooseFigure((at + step) % figures_.size());
+    scroll_ = true;
+  } else if (action == "next frame" || action == "previous frame") {
+    const std::size_t count = PointCount(*figure, *model_);
+    if (count == 0) return true;
+    const std::size_t step = action == "next frame" ? 1 : count - 1;
+    point_ = point_ ? (*point_ + step) % count : action == "next frame" ? 0 : count - 1;
+  } else if (action == "remark") {
+    if (point_) Open(*point_);
+  } else {
+    return false;
+  }
+  return true;
+}
+
+std::vector<KeyHint> SeriesSheet::Hints(const Scene& scene) const {
+  if (figures_.empty() || blind_) return {};
+  return {
+      {scene.keys.KeyFor("next moment"), "next figure"}, {scene.keys.KeyFor("next frame"), "next case"},
+      {scene.keys.KeyFor("remark"), "open the case"},    {scene.keys.KeyFor("series person"), "whose cases"},
+      {scene.keys.KeyFor("series groups"), "groups"},    {scene.keys.KeyFor("leave"), "back to the steps"}};
+}
+
+void SeriesSheet::Draw(const Scene& scene) {
+  const Look& look = scene.look;
+  if (blind_)
+    return SayQuietly(
+        look,
+        "This review is blind: series would tell whose case it is. They are shown again once it "
+        "is signed.");
+  if (folder_.empty())
+    return SayQuietly(look, "Open a folder of cases, or a case that lies in one: its series is shown here.");
+  SayQuietly(look, std::filesystem::path(folder_).filename().string());
+  if (!problem_.empty()) Say(look, "!  " + problem_, look.colours.warning, look.fonts.body, true);
+  if (building_ && !building_->ended())
+    SayQuietly(look, fmt::format("Looking through the cases … {:.0f} %", building_->share() * 100));
+  {
+    ButtonRow row(look);
+    if (row.Add(person_.empty() ? "Everyone" : person_, scene.keys.KeyFor("series person")))
+      scene.wishes.actions.emplace_back("series person");
+    if (row.Add(by_.empty() ? "No groups" : "By " + by_, scene.keys.KeyFor("series groups")))
+      scene.wishes.actions.emplace_back("series groups");
+  }
+  if (!model_) return;
+  Heading(look, fmt::format("{} cases", model_->cases.size()));
+  for (const std::string& caution : model_->cautions) SayQuietly(look, "! " + caution);
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, look.Px(1)});
+  for (std::size_t i = 0; i < figures_.size(); ++i) {
+    const SeriesFigure& figure = figures_[i];
+    const bool chosen = figure.name == figure_;
+    const Row row = BeginRow(look, figure.name.c_str(), look.Px(24), chosen);
+    if (chosen && scroll_) ImGui::SetScrollHereY(0.4F);
+    if (row.pressed) ChooseFigure(i);
+    const float width = look.script->Size(look.fonts.small, figure.count).x;
+    RowText(look, row, row.from.x + look.Px(6), figure.label, look.colours.text, look.fonts.body,
+            row.to.x - row.from.x - width - look.Px(20));
+    RowTextRight(look, row, row.to.x - look.Px(5), figure.count, look.colours.quiet, look.fonts.small);
+  }
+  scroll_ = false;
+  ImGui::PopStyleVar();
+}
+
+void SeriesSheet::DrawWords(const Scene& scene, const SeriesFigure& figure, float top,
+                            const ScreenRect& picture) {
+  const Look& look = scene.look;
+  ImGui::SetCursorScreenPos({picture.left + look.Px(18), top});
+  ImGui::BeginChild("words of the chart", {picture.Width() - look.Px(36), picture.bottom - top - look.Px(8)});
+  for (const std::string& sentence : SentencesOf(figure, *model_))
+    Say(look, sentence, look.colours.text, look.fonts.body, true);
+  ImGui::EndChild();
+}
+
+void SeriesSheet::DrawOver(const Scene& scene, const ScreenRect& picture) {
+  if (!shown_) return;
+  const Look& look = scene.look;
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  list->AddRectFilled({picture.left, picture.top}, {picture.right, picture.bottom}, Ink(look.colours.sheet));
+  list->AddLine({picture.right - 1, picture.top}, {picture.right - 1, picture.bottom},
+                Ink(look.colours.rule));
+  const SeriesFigure* figure = Figure();
+  if (blind_ || figure == nullptr || !model_) {
+    const bool looking = !blind_ && building_ && !building_->ended();
+    const std::string words = looking ? "Looking through the cases …" : "There is nothing to show yet.";
+    look.script->Draw(list, look.fonts.body, {picture.left + look.Px(18), picture.top + look.Px(14)},
+                      Ink(look.colours.quiet), blind_ ? "This review is blind." : words);
+    return;
+  }
+  const float side = look.Px(18);
+  look.script->Draw(list, look.fonts.strong, {picture.left + side, picture.top + look.Px(12)},
+                    Ink(look.colours.text), figure->label);
+  const float top = picture.top + look.Px(40);
+  const float words = std::min(look.Px(130), picture.Height() * 0.36F);
+  const ChartView view{picture.left + side, top, ChartScale(look)};
+  const float width = picture.Width() - 2 * side;
+  const float height = std::max(look.Px(80), picture.bottom - words - look.Px(28) - top);
+  const Chart chart = ChartOf(*figure, *model_, width / view.scale, height / view.scale);
+  ImGui::SetCursorScreenPos({picture.left + side, top});
+  ImGui::InvisibleButton("chart", {std::max(1.0F, width), height});
+  const ImVec2 mouse = ImGui::GetIO().MousePos;
+  if (ImGui::IsItemHovered()) {
+    if (const auto under = PointUnder(chart, view, mouse.x, mouse.y, look.Px(12))) {
+      point_ = under;
+      if (ImGui::IsItemClicked()) Open(*under);
+    }
+  }
+  PaintChart(look, list, chart, view, point_);
+  const std::string spot = point_ ? SpotOf(*figure, *model_, *point_).words : std::string();
+  const float line = top + height + look.Px(2);
+  look.script->Draw(
+      list, look.fonts.body, {picture.left + side, line},
+      Ink(spot.empty() ? look.colours.quiet : look.colours.text),
+      Fitted(look, look.fonts.body,
+             spot.empty() ? "Point at a case, or go to it by the keys; pressing it opens it there." : spot,
+             width));
+  DrawWords(scene, *figure, line + look.Px(26), picture);
+}
+
+}  // namespace afterscope

@@ -33,16 +33,16 @@ open_window 1280x720 "$case"
 check_that "a narration dropped on the window is taken" "$drop_files" "$window" 600 200 "$work/talk.vtt"
 kept() { grep -q "$1" "$case"/reviews/*/journal; }
 wait_until "the captions" kept 'fold the flap over'
-check "steps before anything is accepted" "$(count '\tstep\t')" 0
-press_until "the first draft as a step" Return there_are 1 '\tstep\t.*\tside_port'
+check "steps before anything is accepted" "$(count '^[a-z0-9-]+\tstep\t')" 0
+press_until "the first draft as a step" Return there_are 1 '^[a-z0-9-]+\tstep\t.*\tside_port'
 key ctrl+z
-wait_until "the draft back" there_are 0 '\tstep\t'
-press_until "the step again" Return there_are 1 '\tstep\t.*\tside_port'
+wait_until "the draft back" there_are 0 '^[a-z0-9-]+\tstep\t'
+press_until "the step again" Return there_are 1 '^[a-z0-9-]+\tstep\t.*\tside_port'
 key Delete
 wait_until "a draft refused" kept 'Refuse'
 accept_rhexis() { key Tab Return; }
 end=$((SECONDS + patience))
-until there_are 1 '\tstep\t.*\trhexis'; do
+until there_are 1 '^[a-z0-9-]+\tstep\t.*\trhexis'; do
   [ $SECONDS -lt $end ] || die "the rhexis of the narration did not come"
   accept_rhexis
   sleep 1

@@ -37,4 +37,5 @@ if [ "${1:-}" = --all ]; then
     -DCMAKE_CXX_FLAGS_DEBUG=-O1 -DAFTERSCOPE_WINDOW=OFF -DAFTERSCOPE_FUZZ=ON "-DAFTERSCOPE_SANITIZE=address;undefined" >/dev/null
   cmake --build "$root/build-fuzz" --parallel --target fuzz
   bash "$root/tests/fuzz/run_fuzz.sh" "$root/build-fuzz/tests/fuzz" 60
+  [ "$(id -u)" -ne 0 ] || bash "$root/tests/install/check_package.sh" "$root/build" "$root/tests/data/cases/format-1.0"
 fi

@@ -14,6 +14,10 @@
 namespace afterscope {
 namespace {
 
+// What is left out of a line that is narrower, at 100 %.
+constexpr float kRoomForTotal = 420;
+constexpr float kRoomForFrame = 560;
+
 // Places pieces one after another along the line.
 class Line {
  public:
@@ -67,12 +71,12 @@ class Line {
 
   void Step() {
     const StepVisit* running = RunningVisit(scene_.view.review, scene_.player.playhead());
-    if (running == nullptr) return;
+    const float room = area_.right + right_ - look_.Px(30) - x_;
+    if (running == nullptr || room < look_.Px(30)) return;
     const float y = (area_.top + area_.bottom) / 2;
     list_->AddRectFilled({x_, y - look_.Px(8)}, {x_ + look_.Px(4), y + look_.Px(8)},
                          Ink(look_.colours.Band(TintOrder(scene_.steps, running->step))), look_.Px(2));
     x_ += look_.Px(10);
-    const float room = area_.right + right_ - look_.Px(20) - x_;
     std::string words = scene_.steps.NameOf(running->step);
     const std::string who = OperatorOf(scene_.view.record, *running);
     if (running->taken_over)
@@ -121,9 +125,10 @@ void DrawClockLine(const Scene& scene, const PictureView& picture, const PlayCho
   const std::string total = ClockText(scene.clock.TotalSeconds(), 1);
   line.Text(ClockText(scene.Seconds(scene.player.playhead()), 2), c.text, look.fonts.figures, 10,
             total.size() > 8 ? "0:00:00.00" : "00:00.00");
-  line.Text("of " + total, c.quiet, look.fonts.small, 18);
-  line.Text(FrameWords(scene), c.quiet, look.fonts.small, 18,
-            scene.reel.items().size() > 1 ? "frame 000000 of recording 0" : "frame 000000");
+  if (area.Width() >= look.Px(kRoomForTotal)) line.Text("of " + total, c.quiet, look.fonts.small, 18);
+  if (area.Width() >= look.Px(kRoomForFrame))
+    line.Text(FrameWords(scene), c.quiet, look.fonts.small, 18,
+              scene.reel.items().size() > 1 ? "frame 000000 of recording 0" : "frame 000000");
   line.Text(SpeedText(scene.player.speed()), scene.player.speed() == 1 ? c.quiet : c.text, look.fonts.body,
             18, "1/8 ×");
   if (!scene.player.shown().empty() && line.Word("picture", "picture", c.quiet))

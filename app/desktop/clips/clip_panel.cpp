@@ -136,6 +136,8 @@ void ClipSheet::Draw(const Scene& scene) {
     ButtonRow row(look);
     Key(row, scene, "Clip of what is here", "clip of this");
     Key(row, scene, "This step becomes a part", "step into clip");
+    Key(row, scene, "All of this step", "steps into clip");
+    Key(row, scene, "This frame, still", "still into clip");
     Key(row, scene, "Title card", "clip title card");
   }
   DrawMade(scene);
@@ -158,8 +160,9 @@ void ClipSheet::Draw(const Scene& scene) {
 
 void ClipSheet::DrawPreviewLine(const Scene& scene, const ScreenRect& picture) {
   const Look& look = scene.look;
-  const PreviewShown shown = preview_.shown();
   const float height = look.Px(kPreviewLineHeight);
+  preview_.FitHeight(static_cast<int>(picture.Height() - height));
+  const PreviewShown shown = preview_.shown();
   const ScreenRect line{picture.left, picture.bottom - height, picture.right, picture.bottom};
   ImDrawList* list = ImGui::GetWindowDrawList();
   list->AddRectFilled({line.left, line.top}, {line.right, line.bottom}, Ink(look.colours.sheet, 0.9));

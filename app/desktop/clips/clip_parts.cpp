@@ -16,6 +16,7 @@ namespace {
 
 constexpr std::array kSpeeds{0.125, 0.25, 0.5, 1.0, 2.0, 4.0, 8.0};
 constexpr double kFadeSeconds = 0.5;
+constexpr double kStillSeconds = 4;
 
 ClipPart Usual(ClipPart part, const Review& review) {
   part.review = review.id.value;
@@ -72,6 +73,23 @@ std::optional<ClipPart> PartOfStepHere(const ClipPlace& place) {
   part.end = EndOf(place.review, *visit, place.clock.end());
   part.text = place.steps.NameOf(visit->step);
   if (!(part.start < part.end)) return std::nullopt;
+  return Usual(std::move(part), place.review);
+}
+
+std::vector<ClipPart> PartsOfThisStep(const ClipPlace& place) {
+  const StepVisit* visit = RunningVisit(place.review, place.at);
+  if (visit == nullptr) return {};
+  std::vector<ClipPart> parts = PartsOfSteps(place.review, place.steps, {visit->step}, place.clock.end());
+  for (ClipPart& part : parts) part = Usual(std::move(part), place.review);
+  return parts;
+}
+
+ClipPart StillHere(const ClipPlace& place) {
+  ClipPart part;
+  part.kind = ClipPartKind::kStill;
+  part.start = place.at;
+  part.seconds = kStillSeconds;
+  if (const Moment* moment = MomentOn(place.review, place.at)) part.text = moment->text;
   return Usual(std::move(part), place.review);
 }
 

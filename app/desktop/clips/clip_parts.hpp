@@ -28,6 +28,10 @@ struct ClipPlace {
 
 // The whole visit that runs at the playhead, with its step as heading; empty where none runs.
 std::optional<ClipPart> PartOfStepHere(const ClipPlace& place);
+// Every visit of the step that runs at the playhead, in order of time; none where none runs.
+std::vector<ClipPart> PartsOfThisStep(const ClipPlace& place);
+// This frame, shown for some seconds, with the words of the moment on it as heading.
+ClipPart StillHere(const ClipPlace& place);
 // The clip of one key, at most two minutes: round the moment on this frame; else the step that runs here, or
 // of a longer one the two minutes round the playhead within it; else what lies round the playhead.
 ClipPart QuickPart(const ClipPlace& place);

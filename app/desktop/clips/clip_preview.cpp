@@ -17,14 +17,15 @@ using std::chrono::duration;
 
 constexpr double kLate = 0.05;         // seconds after which a frame is passed over
 constexpr double kLongestPause = 0.2;  // but not for longer than this
-constexpr int kPlayedHeight = 540;     // more is halved while it plays
+constexpr int kPlayedHeight = 540;     // at most, while it plays
+constexpr int kLeastHeight = 64;
 
-// The plan as it is drawn while it plays.
-ClipPlan Played(ClipPlan plan) {
-  if (plan.height > kPlayedHeight) {
-    plan.width = plan.width / 4 * 2;
-    plan.height = plan.height / 4 * 2;
-  }
+// The plan drawn at most that high: letters and lines are those of the clip, only smaller.
+ClipPlan Scaled(ClipPlan plan, int most_height) {
+  if (most_height >= plan.height || most_height < kLeastHeight) return plan;
+  const double scale = static_cast<double>(most_height) / plan.height;
+  plan.width = std::max(kLeastHeight, static_cast<int>(plan.width * scale) / 2 * 2);
+  plan.height = most_height / 2 * 2;
   return plan;
 }
 
@@ -74,6 +75,15 @@ void ClipPreview::Close() {
   const std::lock_guard lock(mutex_);
   open_ = playing_ = false;
   shown_ = {};
+  ++asked_;
+  changed_.notify_all();
+}
+
+void ClipPreview::FitHeight(int height) {
+  const std::lock_guard lock(mutex_);
+  if (height == height_ || height < kLeastHeight) return;
+  height_ = height;
+  if (!open_ || playing_) return;
   ++asked_;
   changed_.notify_all();
 }
@@ -169,12 +179,13 @@ void ClipPreview::ShowOne(std::unique_lock<std::mutex>& lock) {
   wanted_part_ = SIZE_MAX;
   const std::int64_t frame = wanted_;
   const std::uint64_t asked = asked_;
+  const ClipPlan plan = Scaled(loaded_, height_);
   lock.unlock();
   const ClipInstant instant = schedule_->At(frame);
   Picture drawn;
   Status status;
   const auto draw = [&](const Picture& picture) {
-    drawn = Drawn(loaded_, *schedule_, *source_, frame, picture);
+    drawn = Drawn(plan, *schedule_, *source_, frame, picture);
     return Status();
   };
   if (loaded_.parts[instant.part].kind == ClipPartKind::kTitle)
@@ -193,8 +204,9 @@ void ClipPreview::ShowOne(std::unique_lock<std::mutex>& lock) {
 void ClipPreview::Play(std::unique_lock<std::mutex>& lock) {
   const std::uint64_t asked = asked_;
   const std::int64_t first = wanted_;
+  const int height = height_;
   lock.unlock();
-  const ClipPlan plan = Played(loaded_);
+  const ClipPlan plan = Scaled(loaded_, std::min(kPlayedHeight, height));
   const double rate = plan.rate.value();
   const auto begun = Clock::now();
   auto drawn_last = begun;

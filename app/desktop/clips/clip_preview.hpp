@@ -29,9 +29,9 @@ struct PreviewShown {
   std::string problem;  // one sentence where it can't be shown
 };
 
-// Plays a clip plan as the export would make it: each picture comes from DrawClipFrame. At rest it has the
-// clip's own size, while it plays at most half of that and as many frames as this machine manages, in the
-// right time; without sound. Works on a thread of its own. Methods from one thread.
+// Plays a clip plan as the export would make it: each picture comes from DrawClipFrame, in the clip's own
+// size or smaller. While it plays there are as many frames as this machine manages, in the right time;
+// without sound. Works on a thread of its own. Methods from one thread.
 class ClipPreview {
  public:
   // wake: from any thread, a new picture is there.
@@ -44,6 +44,8 @@ class ClipPreview {
   void Open(const std::string& case_folder, const ClipPlan& plan);
   void Close();
   bool open() const { return open_; }
+  // How high it is shown, in pixels: no picture need be larger.
+  void FitHeight(int height);
   void TogglePlay();
   void StepBy(std::int64_t frames);
   void JumpTo(double share);  // of the whole
@@ -70,6 +72,7 @@ class ClipPreview {
   std::int64_t wanted_ = 0;
   std::size_t wanted_part_ = SIZE_MAX;  // as soon as the schedule is known
   bool playing_ = false;
+  int height_ = 1 << 15;
   PreviewShown shown_;
   // On the thread only.
   std::uint64_t loaded_version_ = 0;

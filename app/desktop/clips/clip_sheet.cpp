@@ -1,53 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/clips/clip_sheet.hpp"
 
-#include "annotate/jobs/clip/clip_job.hpp"
-#include "annotate/jobs/clip/find_text.hpp"
-#include "annotate/store/file_system.hpp"
 #include "app/common/assets.hpp"
 
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
-#include <array>
-#include <ctime>
-#include <iterator>
+#include <algorithm>
 #include <utility>
 
 namespace afterscope {
 namespace {
 
 constexpr double kTitleSeconds = 3;
-constexpr std::array<std::pair<int, int>, 3> kSizes{{{1280, 720}, {1920, 1080}, {854, 480}}};
-
-std::string Today() { return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr))); }
-
-struct Made {
-  std::string path;
-  ClipDone done;
-};
-
-// Under a name that is not taken, in the case's own folder.
-Result<Made> MakeInCase(const std::string& folder, const std::string& code, const std::string& what,
-                        const std::string& ending, const ClipPlan& plan, const ClipOptions& options,
-                        const Progress& progress, const StopQuery& stop) {
-  FileSystem& files = RealFileSystem();
-  const std::string clips = folder + "/clips";
-  AFTERSCOPE_TRY(MakeFolders(files, clips));
-  Made made;
-  made.path = clips + "/" + ClipFileName(code, what, ending, [&](const std::string& name) {
-                const auto info = files.Stat(clips + "/" + name);
-                return info.ok() && info->type != FileType::kAbsent;
-              });
-  AFTERSCOPE_ASSIGN(made.done, MakeClip(folder, plan, made.path, options, progress, stop));
-  return made;
-}
-
-void NextSize(ClipPlan& plan) {
-  std::size_t at = 0;
-  while (at < kSizes.size() && kSizes[at].second != plan.height) ++at;
-  std::tie(plan.width, plan.height) = kSizes[at + 1 < kSizes.size() ? at + 1 : 0];
-}
 
 }  // namespace
 
@@ -97,22 +61,27 @@ bool ClipSheet::DoAnywhere(const std::string& action, const Scene& scene) {
     const std::string what = plan.parts.front().text;
     calls_.show(SheetKind::kClips);
     WantClip({std::move(plan), what}, scene);
-  } else if (action == "step into clip") {
-    AddPart(scene);
+  } else if (action == "step into clip" || action == "steps into clip" || action == "still into clip") {
+    if (!Ready(scene)) return true;
+    const ClipPlace here{scene.view.review, scene.steps, scene.clock, scene.player.playhead()};
+    const auto step = PartOfStepHere(here);
+    AddParts(action == "steps into clip"   ? PartsOfThisStep(here)
+             : action == "still into clip" ? std::vector{StillHere(here)}
+             : step                        ? std::vector{*step}
+                                           : std::vector<ClipPart>());
   } else {
     return false;
   }
   return true;
 }
 
-void ClipSheet::AddPart(const Scene& scene) {
-  if (!Ready(scene)) return;
-  auto part = PartOfStepHere({scene.view.review, scene.steps, scene.clock, scene.player.playhead()});
-  if (!part) return calls_.say("There is no step at this frame; go to the step first.", true);
+void ClipSheet::AddParts(std::vector<ClipPart> parts) {
+  if (parts.empty()) return calls_.say("There is no step at this frame; go to the step first.", true);
   ClipPlan plan = keeper_.plan();
-  plan.parts.push_back(std::move(*part));
+  for (ClipPart& part : parts) plan.parts.push_back(std::move(part));
   chosen_ = plan.parts.size() - 1;
-  calls_.say(fmt::format("{} is part {} of the clip", plan.parts.back().text, plan.parts.size()), false);
+  calls_.say(fmt::format("{} is part {} of the clip", PartTitle(plan.parts.back(), chosen_), chosen_ + 1),
+             false);
   keeper_.Change(std::move(plan));
 }
 
@@ -239,103 +208,9 @@ bool ClipSheet::DoPreview(const std::string& action) {
   return true;
 }
 
-bool ClipSheet::DoExport(const std::string& action, const Scene& scene) {
-  if (wanted_ && (action == "remark" || action == "leave")) {
-    if (action == "remark") {
-      gone_through_ = folder_;
-      StartExport(scene);
-    }
-    wanted_.reset();
-  } else if (action == "clip export") {
-    if (Ready(scene)) WantClip({keeper_.plan(), keeper_.plan().name}, scene);
-  } else if (action == "clip stop") {
-    if (exporting_) exporting_->Stop();
-    if (finding_) finding_->Stop();
-  } else if (action == "clip purpose") {
-    const auto* at = std::find(std::begin(kClipPurposes), std::end(kClipPurposes), purpose_);
-    purpose_ =
-        at == std::end(kClipPurposes) || at + 1 == std::end(kClipPurposes) ? kClipPurposes[0] : *(at + 1);
-  } else if (action == "clip form") {
-    webm_ = !webm_;
-  } else if (action == "clip size") {
-    ClipPlan plan = keeper_.plan();
-    NextSize(plan);
-    keeper_.Change(std::move(plan));
-  } else if (action == "clip find words") {
-    FindWords(scene);
-  } else {
-    return false;
-  }
-  return true;
-}
-
 bool ClipSheet::Do(const std::string& action, const Scene& scene) {
   if (DoExport(action, scene) || DoPreview(action) || DoPart(action, scene)) return true;
   return false;
-}
-
-// What the consent does not allow is refused before anything is asked.
-void ClipSheet::WantClip(Wanted wanted, const Scene& scene) {
-  refused_.clear();
-  if (Exporting()) return calls_.say("A clip is being made; stop it first.", true);
-  Status possible = CheckPlan(wanted.plan);
-  if (possible.ok()) possible = CheckConsent(scene.view.record, purpose_, Today());
-  if (!possible.ok()) {
-    refused_ = possible.error().message;
-    return calls_.say(refused_, true);
-  }
-  wanted_ = std::move(wanted);
-  if (gone_through_ != folder_) return;
-  StartExport(scene);
-  wanted_.reset();
-}
-
-void ClipSheet::StartExport(const Scene& scene) {
-  made_.clear();
-  export_begun_ = scene.now;
-  ClipOptions options;
-  options.purpose = purpose_;
-  options.today = Today();
-  exporting_ = calls_.jobs.Start(
-      "Making the clip",
-      [folder = folder_, code = scene.view.record.code, wanted = *wanted_,
-       ending = std::string(webm_ ? ".webm" : ".mp4"),
-       options](const Progress& progress, const StopQuery& stop) {
-        return MakeInCase(folder, code, wanted.what, ending, wanted.plan, options, progress, stop);
-      },
-      [this, folder = folder_](const Result<Made>& made) {
-        if (!made.ok()) {
-          if (folder == folder_) refused_ = made.error().message;
-          return calls_.say(made.error().message, made.error().code != ErrorCode::kStopped);
-        }
-        calls_.say("The clip is in " + made->path, false);
-        if (folder != folder_) return;
-        made_ = {made->path};
-        if (!made->done.caption_file.empty())
-          made_.push_back("Captions beside it: " + made->done.caption_file);
-        for (const std::string& caution : made->done.cautions) made_.push_back("! " + caution);
-      });
-}
-
-void ClipSheet::FindWords(const Scene& scene) {
-  if (!Ready(scene) || (finding_ && !finding_->ended())) return;
-  finding_ = calls_.jobs.Start(
-      "Looking for words in the picture",
-      [folder = folder_, record = scene.view.record](const Progress& progress, const StopQuery& stop) {
-        return FindBurntInText(folder, record, progress, stop);
-      },
-      [this, folder = folder_](const Result<std::vector<FoundText>>& found) {
-        if (folder != folder_) return;
-        if (!found.ok()) return calls_.say(found.error().message, found.error().code != ErrorCode::kStopped);
-        calls_.say(fmt::format("{}; look through the recording yourself before it is shared.",
-                               found->empty() ? "No words were found in the picture"
-                                              : fmt::format("{} areas are covered now", found->size())),
-                   false);
-        if (found->empty()) return;
-        calls_.push([found = *found](CaseSession& session) -> Result<EditGroup> {
-          return CoverEdits(found, [&session] { return session.NewMarkId(); });
-        });
-      });
 }
 
 std::vector<KeyHint> ClipSheet::Hints(const Scene& scene) const {

@@ -48,17 +48,19 @@ class ClipSheet {
 
   bool DoPart(const std::string& action, const Scene& scene);
   bool DoPreview(const std::string& action);
-  bool DoExport(const std::string& action, const Scene& scene);
-  void AddPart(const Scene& scene);
+  void AddParts(std::vector<ClipPart> parts);
   void AskTitle(std::size_t index);
   void AddTitleCard();
   void ChangePart(const std::function<void(ClipPart&)>& change);
   void Choose(std::size_t index, const Scene& scene);
+  bool Exporting() const { return exporting_ && !exporting_->ended(); }
+  bool Ready(const Scene& scene) const;
+
+  // clip_export.cpp
+  bool DoExport(const std::string& action, const Scene& scene);
   void WantClip(Wanted wanted, const Scene& scene);
   void StartExport(const Scene& scene);
   void FindWords(const Scene& scene);
-  bool Exporting() const { return exporting_ && !exporting_->ended(); }
-  bool Ready(const Scene& scene) const;
 
   // clip_panel.cpp
   void DrawPart(const Scene& scene, std::size_t index);

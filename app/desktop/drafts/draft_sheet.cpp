@@ -13,6 +13,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <memory>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -77,7 +78,8 @@ void DraftSheet::GoTo(const Scene& scene) {
 }
 
 void DraftSheet::Follow(const Scene& scene, bool shown) {
-  if (FollowDrafts(walk_, scene.view.review) && shown) GoTo(scene);
+  const bool opened = shown && !std::exchange(shown_, shown);
+  if ((FollowDrafts(walk_, scene.view.review) || opened) && shown) GoTo(scene);
 }
 
 void DraftSheet::Accept(const Scene& scene, const Draft& draft) {

@@ -36,6 +36,7 @@ class DraftSheet {
 
   const SheetCalls& calls_;
   DraftWalk walk_;
+  bool shown_ = false;
   bool scroll_ = false;  // the list follows the draft before the eyes
 };
 

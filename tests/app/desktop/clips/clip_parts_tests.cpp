@@ -50,6 +50,25 @@ TEST_CASE("The step under the playhead becomes a part", "[clips]") {
   CHECK_FALSE(PartOfStepHere(told.Here(95)));
 }
 
+TEST_CASE("All visits of the step, and this frame, become parts", "[clips]") {
+  Told told;
+  StepVisit again = told.review.visits[0];
+  again.id = {"v3"};
+  again.start = At(500);
+  again.end.reset();
+  told.review.visits.push_back(again);
+  const auto parts = PartsOfThisStep(told.Here(40));
+  REQUIRE(parts.size() == 2);
+  CHECK(parts[1].start == At(500));
+  CHECK(parts[1].end == At(600));
+  CHECK(parts[1].review == "r1");
+  CHECK(PartsOfThisStep(told.Here(95)).empty());
+  const ClipPart still = StillHere(told.Here(45));
+  CHECK(still.kind == ClipPartKind::kStill);
+  CHECK(still.start == At(45));
+  CHECK(PartSeconds(still, told.clock) == Approx(4));
+}
+
 TEST_CASE("A clip of one key is never longer than two minutes", "[clips]") {
   Told told;
   CHECK(QuickPart(told.Here(40)).start == At(30));  // a short step is whole

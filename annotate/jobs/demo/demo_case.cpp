@@ -3,9 +3,9 @@
 
 #include "annotate/jobs/measure.hpp"
 #include "annotate/jobs/phantom/ideal_reviewer.hpp"
+#include "annotate/jobs/phantom/phantom_case.hpp"
 #include "annotate/jobs/phantom/phantom_truth.hpp"
 #include "annotate/store/case_session.hpp"
-#include "annotate/store/fingerprint.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -24,18 +24,6 @@ std::vector<std::string> RecordingPaths(const DemoCase& demo, const DemoPlaces& 
                         ? fmt::format("{}/{}.{}", places.Recordings(), demo.record.code, ending)
                         : fmt::format("{}/{}_{}.{}", places.Recordings(), demo.record.code, i + 1, ending));
   return paths;
-}
-
-Result<CaseRecord> RecordWith(const DemoCase& demo, const PhantomFrames& frames,
-                              const std::string& case_folder) {
-  CaseRecord record = demo.record;
-  for (const RecordingRef& recording : frames.recordings) {
-    RecordingRef ref = recording;
-    AFTERSCOPE_ASSIGN(ref.fingerprint, SampleFingerprint(recording.path));
-    ref.path = PathInCase(case_folder, recording.path);
-    record.recordings.push_back(std::move(ref));
-  }
-  return record;
 }
 
 EditGroup NoteMoments(const DemoCase& demo, const phantom::Script& script, const PhantomFrames& frames) {
@@ -65,7 +53,8 @@ Result<std::vector<Finding>> ReviewAndMeasure(const DemoCase& demo, const phanto
                                               const PhantomFrames& frames, const std::string& case_folder,
                                               const std::string& reviewer, const StepList& steps,
                                               FileSystem& files) {
-  AFTERSCOPE_ASSIGN(const CaseRecord record, RecordWith(demo, frames, case_folder));
+  CaseRecord record = demo.record;
+  AFTERSCOPE_TRY(AddRecordings(frames, case_folder, record));
   AFTERSCOPE_TRY(CaseSession::Create(case_folder, record, files));
   OpenCaseOptions options;
   options.reviewer_code = reviewer;

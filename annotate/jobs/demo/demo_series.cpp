@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/demo/demo_series.hpp"
 
+#include "annotate/jobs/phantom/phantom_case.hpp"
 #include "annotate/store/json_reader.hpp"
 
 #include <fmt/format.h>
@@ -101,7 +102,6 @@ void ReadScene(JsonReader& reader, std::string& problem, DemoCase& demo) {
 
 void ReadRecord(JsonReader& reader, const Common& common, DemoCase& demo) {
   CaseRecord& record = demo.record;
-  const phantom::EyeGeometry& eye = demo.scene.eye;
   int number = 0;
   reader.Read("code", record.code);
   reader.Read("date", record.date);
@@ -113,15 +113,8 @@ void ReadRecord(JsonReader& reader, const Common& common, DemoCase& demo) {
   reader.Read("number", number);
   record.operation = common.operation;
   record.step_list = common.step_list;
-  record.eye = eye.right_eye ? Eye::kRight : Eye::kLeft;
+  StateEye(demo.scene.eye, record);
   record.planned_rhexis_mm = 5.2;
-  record.optic_diameter_mm = eye.optic_diameter_mm;
-  record.corneal_diameter_mm = eye.corneal_diameter_mm;
-  record.corneal_power_d = eye.corneal_power_d;
-  record.chamber_depth_mm = eye.chamber_depth_mm;
-  const double hour = std::fmod(12 + (90 - eye.seat_deg) / 30, 12);
-  record.seat_clock_hour = hour == 0 ? 12 : hour;
-  record.orientation_confirmed = true;
   record.consent = {{"review", true, false, ""}, {"local teaching", true, false, ""}};
   record.extra = {{"invented", "yes: a phantom, no person"},
                   {"shortened", "yes"},

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <optional>
 #include <utility>
 
 namespace afterscope {
@@ -29,9 +30,12 @@ class Hand {
     Mark mark = On(id, kind, frame);
     const InstantTruth truth = phantom_.Truth(frames_.seconds[frame]);
     const double turn = random_.Between(0, 2 * std::numbers::pi);
+    const double too_far_out = options_.shared_sd_px > 0 ? options_.shared_sd_px * random_.Normal() : 0;
+    const PointSq centre = truth.eye.Of(shape.centre, magnification);
     for (int i = 0; i < points; ++i) {
       const double angle = turn + (i + random_.Between(-0.2, 0.2)) * 2 * std::numbers::pi / points;
-      mark.points.push_back(Placed(truth.eye.Of(shape.At(angle), magnification), truth.seconds));
+      const PointSq at = truth.eye.Of(shape.At(angle), magnification);
+      mark.points.push_back(Placed(at + too_far_out / Distance(at, centre) * (at - centre), truth.seconds));
     }
     return mark;
   }
@@ -44,6 +48,15 @@ class Hand {
     for (const PointMm end : phantom::WoundEnds(phantom_.scene(), main_incision))
       mark.points.push_back(Placed(truth.eye.Of(end), truth.seconds));
     return mark;
+  }
+
+  // The forceps' tip on a frame; none where there is no forceps.
+  std::optional<TrailPoint> Tip(std::size_t frame) {
+    for (const phantom::ToolTruth& tool : phantom_.Truth(frames_.seconds[frame]).tools)
+      if (tool.tool == phantom::Tool::kForceps)
+        return TrailPoint{frames_.refs[frame], Off(SqOf(phantom_.scene(), tool.tip), 1), TrailSource::kHand,
+                          1};
+    return std::nullopt;
   }
 
   PointPx Placed(PointSq true_place, double seconds) {
@@ -120,6 +133,20 @@ const phantom::ToolUse* ForcepsOf(const phantom::Script& script) {
   return nullptr;
 }
 
+// Without a position, with the gaps of the step in which the forceps is out of the eye.
+Trail EmptyTrail(const phantom::Script& script, const PhantomFrames& frames, const phantom::ToolUse& use) {
+  Trail trail;
+  trail.id = marked::kRhexisTrail;
+  trail.instrument = "forceps";
+  trail.hand = "main";
+  const phantom::StepSpan& step = *script.Step("rhexis");
+  const FrameRef start = frames.At(step.start_s), end = frames.At(step.end_s);
+  const FrameRef enter = frames.refs[frames.IndexAt(use.enter_s)], leave = frames.At(use.leave_s);
+  if (start < enter) trail.gaps.push_back({{start, enter}, true});
+  if (leave < end) trail.gaps.push_back({{leave, end}, true});
+  return trail;
+}
+
 }  // namespace
 
 double CompletionInstant(const phantom::Script& script) { return script.Step("rhexis")->end_s + 0.2; }
@@ -189,35 +216,39 @@ EditGroup MarkOutlines(const Phantom& phantom, const PhantomFrames& frames, cons
 EditGroup MarkTrail(const Phantom& phantom, const PhantomFrames& frames, const ReviewerOptions& options) {
   EditGroup group{"Mark the forceps' tip", {}};
   const phantom::ToolUse* use = ForcepsOf(phantom.script());
-  const phantom::StepSpan* step = phantom.script().Step("rhexis");
-  if (!use || !step) return group;
+  if (!use || !phantom.script().Step("rhexis")) return group;
   Hand hand(phantom, frames, options, 2);
-  Trail trail;
-  trail.id = marked::kRhexisTrail;
-  trail.instrument = "forceps";
-  trail.hand = "main";
+  Trail trail = EmptyTrail(phantom.script(), frames, *use);
   const std::size_t first = frames.IndexAt(use->enter_s);
   const std::size_t last = frames.IndexAt(use->leave_s);
   double tracked = -1e9;
   int number = 0;
   for (std::size_t i = first; i < last; ++i) {
-    const InstantTruth truth = phantom.Truth(frames.seconds[i]);
-    for (const phantom::ToolTruth& tool : truth.tools)
-      if (tool.tool == phantom::Tool::kForceps)
-        trail.points.push_back(
-            {frames.refs[i], hand.Off(SqOf(phantom.scene(), tool.tip), 1), TrailSource::kHand, 1});
+    if (const auto point = hand.Tip(i)) trail.points.push_back(*point);
     const bool jerk = i > first && EyeJerks(phantom.script(), frames.seconds[i - 1], frames.seconds[i]);
     if (frames.seconds[i] - tracked < options.track_seconds && i + 1 < last && !jerk) continue;
     tracked = frames.seconds[i];
     group.edits.push_back(Put<Mark>{hand.Outline({fmt::format("track-{}", ++number)}, MarkKind::kLimbus,
                                                  phantom.scene().eye.Limbus(), 1, options.track_points, i)});
   }
-  const FrameRef start = frames.At(step->start_s);
-  const FrameRef end = frames.At(step->end_s);
-  if (start < frames.refs[first]) trail.gaps.push_back({{start, frames.refs[first]}, true});
-  if (frames.At(use->leave_s) < end) trail.gaps.push_back({{frames.At(use->leave_s), end}, true});
   group.edits.push_back(Put<Trail>{std::move(trail)});
   return group;
+}
+
+Trail SetTips(const Phantom& phantom, const PhantomFrames& frames, const ReviewerOptions& options,
+              const std::vector<FrameRef>& at, std::uint64_t round) {
+  const phantom::ToolUse* use = ForcepsOf(phantom.script());
+  if (!use || !phantom.script().Step("rhexis")) return {};
+  Hand hand(phantom, frames, options, 1000 + round);
+  Trail trail = EmptyTrail(phantom.script(), frames, *use);
+  for (const FrameRef place : at) {
+    const auto frame = std::lower_bound(frames.refs.begin(), frames.refs.end(), place);
+    if (frame == frames.refs.end() || *frame != place) continue;
+    const auto i = static_cast<std::size_t>(frame - frames.refs.begin());
+    const bool in_eye = frames.seconds[i] >= use->enter_s && frames.seconds[i] < use->leave_s;
+    if (const auto point = in_eye ? hand.Tip(i) : std::nullopt) trail.points.push_back(*point);
+  }
+  return trail;
 }
 
 }  // namespace afterscope

@@ -13,6 +13,7 @@ namespace afterscope {
 
 struct ReviewerOptions {
   double marking_sd_px = 1.5;  // of each marked point, in x and in y, square pixels
+  double shared_sd_px = 0;     // of a whole outline, read too far out or in
   double hidden_factor = 2.5;  // what is guessed under a lid is that much worse
   // A careful reviewer who wants a rhexis to 1.5 % sets a point every nine degrees: with few points the
   // marking error alone is more than that.
@@ -55,5 +56,10 @@ EditGroup MarkOutlines(const phantom::Phantom& phantom, const PhantomFrames& fra
 // The forceps' tip on every frame of the rhexis in which it is in the eye, and the limbus to go with it.
 EditGroup MarkTrail(const phantom::Phantom& phantom, const PhantomFrames& frames,
                     const ReviewerOptions& options);
+
+// The same trail with the tip set on those frames alone, to be followed from there; frames on which the tip
+// is not in the eye are passed over. `round` tells errors of one round of setting from those of another.
+Trail SetTips(const phantom::Phantom& phantom, const PhantomFrames& frames, const ReviewerOptions& options,
+              const std::vector<FrameRef>& at, std::uint64_t round);
 
 }  // namespace afterscope

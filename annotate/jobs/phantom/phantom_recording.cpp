@@ -60,7 +60,7 @@ class FileRecorder {
     std::int64_t sample = origin;
     for (std::size_t i = first; i < last; ++i) {
       if (Stopped(stop)) return Error{ErrorCode::kStopped, "Stopped while a recording was made."};
-      const double end = EndOf(i);
+      const double end = EndOf(i, last);
       const std::int64_t pts = TicksAt(seconds_[i] - start, i - first);
       const std::int64_t next = TicksAt(end - start, i - first + 1);
       AFTERSCOPE_TRY(writer->WritePicture(phantom_.Render(seconds_[i], brush_), {pts}, {next - pts}));
@@ -73,8 +73,9 @@ class FileRecorder {
   }
 
  private:
-  double EndOf(std::size_t i) const {
-    return i + 1 < seconds_.size() ? seconds_[i + 1] : 2 * seconds_[i] - seconds_[i - 1];
+  // The last frame of a file lasts as long as the one before.
+  double EndOf(std::size_t i, std::size_t last) const {
+    return i + 1 < last ? seconds_[i + 1] : 2 * seconds_[i] - seconds_[i - 1];
   }
   static std::int64_t SampleAt(double seconds) { return std::llround(seconds * kSampleRate); }
   std::int64_t TicksAt(double seconds, std::size_t number) const {
@@ -135,12 +136,20 @@ Result<std::vector<std::size_t>> RecordPhantom(const phantom::Phantom& phantom, 
                  "A recording of a phantom needs at least two frames and a file to write them to."};
   std::vector<std::size_t> starts;
   for (std::size_t i = 0; i < paths.size(); ++i) starts.push_back(i * frame_seconds.size() / paths.size());
+  AFTERSCOPE_TRY(RecordPhantom(phantom, format, frame_seconds, starts, paths, progress, stop, files));
+  return starts;
+}
+
+Status RecordPhantom(const phantom::Phantom& phantom, const PhantomFormat& format,
+                     const std::vector<double>& frame_seconds, const std::vector<std::size_t>& starts,
+                     const std::vector<std::string>& paths, const Progress& progress, const StopQuery& stop,
+                     FileSystem& files) {
   for (std::size_t i = 0; i < paths.size(); ++i) {
     const std::size_t last = i + 1 < paths.size() ? starts[i + 1] : frame_seconds.size();
     FileRecorder recorder(phantom, format, frame_seconds);
     AFTERSCOPE_TRY(recorder.Record(paths[i], starts[i], last, progress, stop, files));
   }
-  return starts;
+  return {};
 }
 
 std::size_t PhantomFrames::IndexAt(double instant) const {

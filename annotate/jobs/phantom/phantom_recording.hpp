@@ -36,6 +36,12 @@ Result<std::vector<std::size_t>> RecordPhantom(const phantom::Phantom& phantom, 
                                                const Progress& progress, const StopQuery& stop,
                                                FileSystem& files = RealFileSystem());
 
+// The same with the files starting at those frames. Between two files time may pass that is not recorded.
+Status RecordPhantom(const phantom::Phantom& phantom, const PhantomFormat& format,
+                     const std::vector<double>& frame_seconds, const std::vector<std::size_t>& starts,
+                     const std::vector<std::string>& paths, const Progress& progress, const StopQuery& stop,
+                     FileSystem& files = RealFileSystem());
+
 // Which frame of the written files each instant became, from the files themselves: opens every one, and fails
 // if it does not hold as many frames as were written. Also gives what the case record keeps of each.
 struct PhantomFrames {

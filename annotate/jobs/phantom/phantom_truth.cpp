@@ -172,26 +172,45 @@ void AddScales(const phantom::Phantom& phantom, ValueList& list) {
   list.Add("scale.factor_lens", phantom.scene().eye.OpticMagnification(), "1");
 }
 
-void AddPath(const phantom::Phantom& phantom, const PhantomFrames& frames, const PathBand& band,
-             ValueList& list) {
-  for (const phantom::ToolUse& use : phantom.script().tools) {
-    if (use.tool != phantom::Tool::kForceps) continue;
-    const std::size_t first = frames.IndexAt(use.enter_s);
-    const std::size_t last = frames.IndexAt(use.leave_s) - 1;
-    const double seconds = frames.seconds[last] - frames.seconds[first];
-    const auto path = FilteredPath(phantom.scene(), use, frames.seconds[first], frames.seconds[last],
-                                   kPathStep, band.cutoff_hz(), 2);
-    const double length = phantom::PathLength(path);
-    const auto add = [&](const std::string& name, double value, const std::string& unit) {
-      TrueValue& added = list.Add(name, value, unit);
-      added.plane = "capsule";
-      added.trail = marked::kRhexisTrail;
-    };
-    add("path.length", length, "mm");
-    add("path.length.as_seen", length * phantom.scene().eye.CapsuleMagnification(), "mm");
-    add("path.speed_mean", length / seconds, "mm/s");
-    add("path.economy", Distance(path.front(), path.back()) / length, "1");
+// From the first frame of the forceps in the eye to the last.
+std::vector<HalfOpen<double>> InTheEye(const phantom::Script& script, const PhantomFrames& frames) {
+  std::vector<HalfOpen<double>> out;
+  for (const phantom::ToolUse& use : script.tools)
+    if (use.tool == phantom::Tool::kForceps)
+      out.push_back(
+          {frames.seconds[frames.IndexAt(use.enter_s)], frames.seconds[frames.IndexAt(use.leave_s) - 1]});
+  return out;
+}
+
+const phantom::ToolUse* ForcepsDuring(const phantom::Script& script, HalfOpen<double> stretch) {
+  for (const phantom::ToolUse& use : script.tools)
+    if (use.tool == phantom::Tool::kForceps && use.start_s <= stretch.start && stretch.end <= use.end_s)
+      return &use;
+  return nullptr;
+}
+
+void AddPath(const phantom::Phantom& phantom, const std::vector<HalfOpen<double>>& stretches,
+             const PathBand& band, ValueList& list) {
+  double length = 0, seconds = 0, straight = 0;
+  for (const HalfOpen<double> stretch : stretches) {
+    const phantom::ToolUse* use = ForcepsDuring(phantom.script(), stretch);
+    if (!use) continue;
+    const auto path =
+        FilteredPath(phantom.scene(), *use, stretch.start, stretch.end, kPathStep, band.cutoff_hz(), 2);
+    length += phantom::PathLength(path);
+    straight += Distance(path.front(), path.back());
+    seconds += stretch.end - stretch.start;
   }
+  if (!(length > 0)) return;
+  const auto add = [&](const std::string& name, double value, const std::string& unit) {
+    TrueValue& added = list.Add(name, value, unit);
+    added.plane = "capsule";
+    added.trail = marked::kRhexisTrail;
+  };
+  add("path.length", length, "mm");
+  add("path.length.as_seen", length * phantom.scene().eye.CapsuleMagnification(), "mm");
+  add("path.speed_mean", length / seconds, "mm/s");
+  add("path.economy", straight / length, "1");
 }
 
 }  // namespace
@@ -205,7 +224,14 @@ std::vector<TrueValue> TrueValues(const phantom::Phantom& phantom, const Phantom
   AddScales(phantom, list);
   AddRhexis(phantom, list);
   AddIncisions(phantom, list);
-  AddPath(phantom, frames, band, list);
+  AddPath(phantom, InTheEye(phantom.script(), frames), band, list);
+  return list.Take();
+}
+
+std::vector<TrueValue> TruePath(const phantom::Phantom& phantom,
+                                const std::vector<HalfOpen<double>>& stretches, const PathBand& band) {
+  ValueList list;
+  AddPath(phantom, stretches, band, list);
   return list.Take();
 }
 

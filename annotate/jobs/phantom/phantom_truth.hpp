@@ -44,6 +44,11 @@ struct WhoOperates {
 std::vector<TrueValue> TrueValues(const phantom::Phantom& phantom, const PhantomFrames& frames,
                                   const WhoOperates& who, const PathBand& band);
 
+// Those of the path of the forceps' tip alone, as far as it goes in these stretches (seconds of its first and
+// last position); none where they hold no motion.
+std::vector<TrueValue> TruePath(const phantom::Phantom& phantom,
+                                const std::vector<HalfOpen<double>>& stretches, const PathBand& band);
+
 // The truth file: the eye, the planes and their magnifications, the true values, the outlines in millimetres
 // and as seen, steps and events, and the instrument tips frame by frame.
 Json TruthJson(const phantom::Phantom& phantom, const PhantomFrames& frames,

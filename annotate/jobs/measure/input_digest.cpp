@@ -12,7 +12,7 @@ namespace afterscope {
 namespace {
 
 // Raised when a method changes what it computes from the same input.
-constexpr int kMethodVersion = 2;
+constexpr int kMethodVersion = 3;
 
 using Text = std::string;
 
@@ -95,7 +95,7 @@ std::string InputDigest(const MeasureContext& context, const Finding& finding, c
   Text text;
   Add(text, "{} {} {}", kMethodVersion, finding.name, finding.measured.method);
   const MeasureOptions& o = context.options;
-  Add(text, "{} {} {} {}", o.simulations, o.seed, o.marking_sd_px, o.marking_bias_px);
+  Add(text, "{} {} {} {}", o.simulations, o.seed, context.error.point_sd, context.error.shared_sd);
   AddCase(text, context.record);
   if (finding.name.starts_with("time.")) AddVisits(text, context.review);
   for (const Mark* mark : origin.marks) AddMark(text, *mark);

@@ -4,6 +4,8 @@
 #include "annotate/jobs/follow/followed_digest.hpp"
 #include "annotate/jobs/geometry_view.hpp"
 #include "annotate/jobs/measure/input_digest.hpp"
+#include "annotate/jobs/measure/marking_repeats.hpp"
+#include "annotate/jobs/measure/prepared_trail.hpp"
 #include "metrics/series/draws.hpp"
 
 #include <fmt/format.h>
@@ -68,15 +70,13 @@ const char* const kNoScaleReason =
 
 MeasureContext::MeasureContext(const CaseRecord& r, const Review& v, const StepList& s,
                                const MeasureOptions& o, const Followed& f)
-    : record(r),
-      review(v),
-      steps(s),
-      options(o),
-      followed(f),
-      clock(r.recordings),
-      error{o.marking_sd_px, o.marking_bias_px},
-      facts(FactsOf(r)),
-      scales(ResolveScales(r, v, error)) {
+    : record(r), review(v), steps(s), options(o), followed(f), clock(r.recordings), facts(FactsOf(r)) {
+  std::vector<const Review*> reviews = options.others;
+  reviews.push_back(&review);
+  const MarkingRepeats repeats = FindRepeats(record, reviews);
+  error = ErrorFromRepeats({options.marking_sd_px, options.marking_bias_px}, repeats);
+  error_said = SayMarkingError(error, repeats);
+  scales = ResolveScales(record, review, error);
   unsigned number = 100;
   for (const Mark& mark : review.marks)
     if (IsOutline(mark.kind) && !Stopped(options.stop))
@@ -152,6 +152,8 @@ Finding MakeFinding(const MeasureContext& context, std::string name, Measured me
       out.frames.push_back(origin.trail->points.back().at);
     }
   }
+  const bool by_hand = !origin.marks.empty() || (origin.trail && !IsFollowed(*origin.trail));
+  if (by_hand && !context.error_said.empty()) out.measured.method += "; " + context.error_said;
   if (origin.scale) out.scale = origin.scale->id;
   out.input_digest = InputDigest(context, out, origin);
   return out;

@@ -36,6 +36,7 @@ struct MeasureContext {
   const Followed& followed;
   CaseClock clock;
   MarkingError error;
+  std::string error_said;  // how it was found, for methods; empty: the usual one
   CorneaFacts facts;
   std::vector<ResolvedScale> scales;
   std::vector<MarkedOutline> outlines;  // in the order of the marks

@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/jobs/measure/measure_context.hpp"
+#include "metrics/path/tip_path.hpp"
+
+#include <vector>
+
+namespace afterscope {
+
+// One trail's samples on the case clock, in the eye's own frame where that is known.
+struct PreparedTrail {
+  std::vector<TipStretch> stretches;
+  std::vector<const Mark*> eye_marks;
+  FrameError eye_error;
+  bool eye_frame = true;
+  bool eye_followed = false;    // the eye's frame is that of the followed eye
+  double eye_lost_seconds = 0;  // of the trail, left out because the eye was not followed there
+};
+PreparedTrail PrepareTrail(const MeasureContext& context, const Trail& trail);
+
+// Whether most of its places were followed.
+bool IsFollowed(const Trail& trail);
+
+}  // namespace afterscope

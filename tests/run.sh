@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
-# Installs what is missing, builds, runs every test. With --all also the slow ones: sanitizers, valgrind, fuzzing.
+# Installs what is missing, builds, runs every test. With --all also the slow ones: coverage of limits, sanitizers,
+# valgrind, fuzzing.
 set -euo pipefail
 root=$(cd "$(dirname "$0")/.." && pwd)
 source "$root/app/packages.sh"
@@ -26,6 +27,7 @@ run_suite() {
 
 run_suite "$root/build" -DCMAKE_BUILD_TYPE=Release
 if [ "${1:-}" = --all ]; then
+  for layer in metrics annotate; do "$root/build/tests/${layer}_tests" "[.coverage]"; done
   # Asserts stay on; leaks are those of the drivers and fonts that the libraries load.
   ASAN_OPTIONS=detect_leaks=0 UBSAN_OPTIONS=halt_on_error=1 run_suite "$root/build-asan" \
     -DCMAKE_BUILD_TYPE=Debug -DCMAKE_CXX_FLAGS_DEBUG=-O1 "-DAFTERSCOPE_SANITIZE=address;undefined"

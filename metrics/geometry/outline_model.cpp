@@ -15,10 +15,12 @@
 namespace afterscope {
 namespace {
 
-constexpr int kOrder = 16;              // highest term of the series
+constexpr int kOrder = 10;              // highest term of the series
 constexpr int kTerms = 2 * kOrder + 1;  // 1, cos, sin, cos 2 ...
 // Candidates for s as a share of the radius, equally likely beforehand; the first stands for a circle.
 constexpr std::array kSizes{1e-4, 0.004, 0.008, 0.016, 0.03, 0.06, 0.12, 0.25, 0.5};
+// And for p: an edge of a few wide waves, or one that is torn in steps.
+constexpr std::array kFalls{1.6, 2.5};
 
 using Terms = Eigen::Matrix<double, kTerms, 1>;
 using TermsMatrix = Eigen::Matrix<double, kTerms, kTerms>;
@@ -59,11 +61,11 @@ const std::array<Eigen::MatrixXd, 2>& Basis() {
 }
 
 // Prior precision of each term.
-Terms PriorPrecision(double radius, double size) {
+Terms PriorPrecision(double radius, double size, double fall) {
   Terms precision;
   precision.head<3>().setConstant(1 / (radius * radius));
   for (int k = 2; k <= kOrder; ++k) {
-    const double sd = size * radius / std::pow(k, 2.5);
+    const double sd = size * radius / std::pow(k, fall);
     precision(2 * k - 1) = precision(2 * k) = 1 / (sd * sd);
   }
   return precision;
@@ -75,8 +77,9 @@ struct Candidate {
   TermsMatrix spread;  // times standard normal numbers: a draw's difference from the mean
 };
 
-Candidate Evaluate(const TermsMatrix& information, const Terms& projected, double radius, double size) {
-  const Terms precision = PriorPrecision(radius, size);
+Candidate Evaluate(const TermsMatrix& information, const Terms& projected, double radius, double size,
+                   double fall) {
+  const Terms precision = PriorPrecision(radius, size, fall);
   TermsMatrix posterior = information;
   posterior.diagonal() += precision;
   const Eigen::LLT<TermsMatrix> factor(posterior);
@@ -160,8 +163,9 @@ std::optional<OutlineModel> OutlineModel::Fit(const std::vector<PointSq>& marked
   auto posterior = std::make_shared<Posterior>();
   posterior->radius = circle->radius;
   posterior->centre = circle->centre;
-  for (const double size : kSizes)
-    posterior->candidates.push_back(Evaluate(information, projected, circle->radius, size));
+  for (const double fall : kFalls)
+    for (const double size : kSizes)
+      posterior->candidates.push_back(Evaluate(information, projected, circle->radius, size, fall));
   WeightsFromLogs(posterior->candidates);
 
   Terms mean = Terms::Zero();

@@ -14,11 +14,12 @@ namespace afterscope {
 
 // What an edge may be, given points that were marked along it with a known error. A curve drawn exactly
 // through noisy points is longer and less round than the edge; therefore the radius about the outline's
-// centre is modelled as a Fourier series whose terms of order k >= 2 have a normal prior of standard
-// deviation s / k^2.5 (a periodic smoothing spline in its Bayesian form: Wahba, Spline Models for
-// Observational Data, 1990, from memory), with s averaged over its likelihood. Draws from the posterior carry
-// the marking error into every measure, and their mean is free of the bias that the error would give a
-// perimeter, a largest or a smallest diameter.
+// centre is modelled as a Fourier series up to order 10 (waves shorter than a tenth of the turn are not told
+// from marking error) whose terms of order k >= 2 have a normal prior of standard deviation s / k^p (a
+// periodic smoothing spline in its Bayesian form: Wahba, Spline Models for Observational Data, 1990, from
+// memory), with s and p averaged over their likelihood. Draws from the posterior carry the marking error into
+// every measure, and their mean is free of the bias that the error would give a perimeter, a largest or a
+// smallest diameter.
 class OutlineModel {
  public:
   static constexpr int kDirections = 180;

@@ -5,6 +5,7 @@
 #include "metrics/path/band.hpp"
 #include "metrics/path/smoothness.hpp"
 #include "metrics/path/speed_profile.hpp"
+#include "metrics/path/vector_length.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -47,6 +48,29 @@ std::vector<bool> MovingSteps(const std::vector<double>& slopes, double slope, i
   return out;
 }
 
+// Seconds in which the tip is not faster than `slope` a sample, less kStillMargin on either side of where it
+// is: the instants at which it passes that speed lie between samples.
+double StillSeconds(const std::vector<double>& slopes, double slope, double rate) {
+  const double margin = kStillMargin * rate, last = static_cast<double>(slopes.size() - 1);
+  double still = 0, free_from = 0;  // nothing before counts any more
+  for (std::size_t i = 0; i < slopes.size();) {
+    if (slopes[i] <= slope) {
+      ++i;
+      continue;
+    }
+    const auto crossing = [&](std::size_t below, std::size_t above) {
+      const double share = (slope - slopes[below]) / (slopes[above] - slopes[below]);
+      return static_cast<double>(below) + share * (static_cast<double>(above) - static_cast<double>(below));
+    };
+    const double from = i == 0 ? 0 : crossing(i - 1, i);
+    while (i < slopes.size() && slopes[i] > slope) ++i;
+    const double to = i == slopes.size() ? last : crossing(i, i - 1);
+    still += std::max(0.0, from - margin - free_from);
+    free_from = std::max(free_from, to + margin);
+  }
+  return (still + std::max(0.0, last - free_from)) / rate;
+}
+
 std::vector<double> StepLengths(const Track& track) {
   std::vector<double> out;
   for (std::size_t i = 0; i + 1 < track.size(); ++i) out.push_back(Distance(track[i], track[i + 1]));
@@ -61,6 +85,24 @@ void AddSmoothness(const Track& band, double rate, TipMeasures& out) {
   out.log_jerk_motion = LogJerkOfMotion(band, rate);
 }
 
+// Errors of different tracks are independent.
+void AddLength(const Estimate& one, Estimate& sum) {
+  const double below = std::hypot(sum.value - sum.low, one.value - one.low),
+               above = std::hypot(sum.high - sum.value, one.high - one.value);
+  sum.value += one.value;
+  sum.low = std::max(0.0, sum.value - below);
+  sum.high = sum.value + above;
+}
+
+// At each position but the two at either end, by differences that are exact for motion of the fourth degree:
+// the mean over a whole step is less than the largest speed.
+double PeakSpeed(const Track& band, double rate) {
+  double most = 0;
+  for (std::size_t i = 2; i + 2 < band.size(); ++i)
+    most = std::max(most, (8 * (band[i + 1] - band[i - 1]) - (band[i + 2] - band[i - 2])).Length() / 12);
+  return most * rate;
+}
+
 double MeanSquare(OffsetSq d) { return Dot(d, d) / 2; }
 
 }  // namespace
@@ -71,8 +113,7 @@ TipMeter::TipMeter(const std::vector<Track>& marked, const std::vector<double>& 
       starts_(starts),
       rate_(1 / interval),
       cutoff_(std::min(options.cutoff_hz, 0.3 * rate_)),
-      half_window_(std::max(2, static_cast<int>(std::lround(kWindowSeconds * rate_ / 2)))),
-      margin_(static_cast<int>(std::lround(kStillMargin * rate_))) {
+      half_window_(std::max(2, static_cast<int>(std::lround((kWindowSeconds * rate_ - 1) / 2)))) {
   const double h = half_window_;
   slope_sd_ = options.point_sd / std::sqrt(h * (h + 1) * (2 * h + 1) / 3);
   double squares = 0, steps = 0;
@@ -182,11 +223,12 @@ TipMeasures TipMeter::MeasureBand(const std::vector<Track>& band, const std::vec
       const double length = LessNoise(speed[i], noise[t].step[i]);
       (moving[t][i] ? out.length : out.resting) += length;
       if (moving[t][i]) out.lengthening += speed[i] - length;
-      out.peak = std::max(out.peak, speed[i] *= rate_);
+      speed[i] *= rate_;
     }
+    out.peak = std::max(out.peak, PeakSpeed(band[t], rate_));
     out.movements += CountMovements(speed, movement_speed_, movement_speed_ / 2);
     out.seconds += static_cast<double>(band[t].size() - 1) / rate_;
-    out.straight += std::max(0.0, LessNoise(Distance(band[t].front(), band[t].back()), noise[t].ends));
+    AddLength(VectorLength(Distance(band[t].front(), band[t].back()), noise[t].ends), out.straight);
     all.insert(all.end(), band[t].begin(), band[t].end());
     if (band[t].size() > band[longest].size()) longest = t;
   }
@@ -199,14 +241,12 @@ void TipMeter::AddStill(const std::vector<Track>& tracks, double slope_sd, TipMe
   bool any = false;
   for (const Track& track : tracks) {
     const std::vector<double> slopes = Slopes(track, half_window_);
-    const std::vector<bool> works = MovingSteps(slopes, still_speed_ / rate_, margin_);
-    out.still += static_cast<double>(std::count(works.begin(), works.end(), false)) / rate_;
+    out.still += StillSeconds(slopes, still_speed_ / rate_, rate_);
     any = any ||
           std::any_of(slopes.begin(), slopes.end(), [&](double s) { return s > kMovingScore * slope_sd; });
   }
   out.resting = std::max(0.0, out.resting);
   out.length = any ? std::max(0.0, out.length + out.resting / 3) : 0;
-  if (!any) out.straight = 0;
 }
 
 TipMeasures TipMeter::Measure(const std::vector<Track>& marked) const {

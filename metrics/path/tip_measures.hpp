@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/base/estimate.hpp"
 #include "metrics/path/motion_smoother.hpp"
 #include "metrics/path/tip_path.hpp"
 
@@ -12,11 +13,11 @@ namespace afterscope {
 
 // What is read from the tracks of a trail, square pixels and seconds.
 struct TipMeasures {
-  double length = 0, seconds = 0, peak = 0, straight = 0, area = 0, movements = 0, still = 0;
+  double length = 0, seconds = 0, peak = 0, area = 0, movements = 0, still = 0;
+  Estimate straight;       // from the first to the last position, summed over the tracks
   double lengthening = 0;  // that was taken off the length
   double resting = 0;  // what the steps hold in which the tip is not told from a still one; a third counts
   std::optional<double> sparc, log_jerk_speed, log_jerk_motion;  // of the longest track
-  double economy() const { return length > 0 ? std::min(1.0, straight / length) : 0; }
 };
 
 // Measures the tracks of one trail, at even times, and what noise does to each measure. What noise becomes in
@@ -61,7 +62,7 @@ class TipMeter {
   std::vector<std::size_t> sizes_;
   double rate_ = 0, cutoff_ = 0;
   double movement_speed_ = 0, still_speed_ = 0;
-  int half_window_ = 0, margin_ = 0;
+  int half_window_ = 0;
   double slope_sd_ = 0;                    // of the slope over the window, a sample
   std::vector<MotionSmoother> smoothers_;  // one a track; none without noise
   std::vector<Noise> noise_, no_noise_;

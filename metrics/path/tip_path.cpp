@@ -7,15 +7,16 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <random>
 
 namespace afterscope {
 namespace {
 
-constexpr std::size_t kLeastPositions = 8;
 // What stays of the lengthening that was taken off, as a share of it; of the way in rests, of which a third
-// counts; and of any path: found by simulation.
-constexpr double kLengtheningSd = 1.0, kRestingSd = 0.4, kMethodSd = 0.005;
+// counts; of any path; and how much of the largest speed smoothing may hide, which repeats round a path that
+// was smoothed already don't show: found by simulation.
+constexpr double kLengtheningSd = 0.8, kRestingSd = 0.35, kMethodSd = 0.004, kPeakSd = 0.01;
 
 struct Simulated {
   TipMeasures truth;
@@ -40,12 +41,40 @@ std::pair<double, double> Spread(const std::vector<TipMeasures>& repeats, const 
   return {mean, repeats.size() < 2 ? 0 : std::sqrt(squares / static_cast<double>(repeats.size() - 1))};
 }
 
-// With the bias that the repeats show taken off.
 template <class Get>
-Estimate Corrected(const TipMeasures& measured, const Simulated& simulated, const Get& get) {
-  const auto [mean, sd] = Spread(simulated.repeats, get);
-  const double bias = simulated.repeats.empty() ? 0 : mean - get(simulated.truth);
-  return EstimateNormal(get(measured) - bias, std::hypot(sd, bias / 2));
+double BiasOf(const Simulated& simulated, const Get& get) {
+  return simulated.repeats.empty() ? 0 : Spread(simulated.repeats, get).first - get(simulated.truth);
+}
+
+// With the bias that the repeats show taken off. They start from a path that is not the true one, so that the
+// bias is known to within a share of its own size only. `more_sd`: of what repeats do not show.
+template <class Get>
+Estimate Corrected(const TipMeasures& measured, const Simulated& simulated, const Get& get, double share = 1,
+                   double more_sd = 0) {
+  const double bias = BiasOf(simulated, get);
+  return EstimateNormal(get(measured) - bias,
+                        std::hypot(Spread(simulated.repeats, get).second, share * bias, more_sd));
+}
+
+// Of the hull, which noise only ever widens. What it adds goes with its standard deviation where the path is
+// narrow: the path that was found holds it once already, so that repeats, which hold it twice, show root 2 -
+// 1 of it; where the path is wide, it adds nothing. What is taken off is as uncertain as what it is taken
+// from.
+Estimate AreaFrom(const TipMeasures& measured, const Simulated& simulated) {
+  const auto area = [](const TipMeasures& m) { return m.area; };
+  const double shown = std::max(0.0, BiasOf(simulated, area)), most = shown / (std::numbers::sqrt2 - 1);
+  const double half = kNormal95 * Spread(simulated.repeats, area).second;
+  return {measured.area - most / 2, measured.area - most - std::numbers::sqrt2 * half, measured.area + half};
+}
+
+// Straight line by length.
+Estimate EconomyFrom(const Estimate& straight, const Estimate& length) {
+  if (!(length.value > 0)) return {};
+  const double economy = std::min(1.0, straight.value / length.value);
+  const double by_length = economy * (length.high - length.value) / length.value;
+  const double below = std::hypot((straight.value - straight.low) / length.value, by_length),
+               above = std::hypot((straight.high - straight.value) / length.value, by_length);
+  return {economy, std::max(0.0, economy - below), std::min(1.0, economy + above)};
 }
 
 Estimate NotBelowZero(Estimate e) {
@@ -66,7 +95,8 @@ std::optional<Estimate> CorrectedIfAll(const TipMeasures& measured, const Simula
 }
 
 Estimate Length(const TipMeasures& measured, const Simulated& simulated) {
-  const Estimate corrected = Corrected(measured, simulated, [](const TipMeasures& m) { return m.length; });
+  const Estimate corrected = Corrected(
+      measured, simulated, [](const TipMeasures& m) { return m.length; }, 0.5);
   if (!(measured.length > 0)) return NotBelowZero({0, 0, corrected.high - corrected.value, corrected.level});
   const double sd =
       std::hypot((corrected.high - corrected.value) / kNormal95,
@@ -77,27 +107,22 @@ Estimate Length(const TipMeasures& measured, const Simulated& simulated) {
 
 void FillEstimates(const TipMeasures& measured, const Simulated& simulated, TipPath& out) {
   out.length = Length(measured, simulated);
-  const double sd = (out.length.high - out.length.value) / kNormal95;
   out.seconds = measured.seconds;
   for (auto [to, from] : {std::pair{&Estimate::value, out.length.value},
                           {&Estimate::low, out.length.low},
                           {&Estimate::high, out.length.high}})
     out.mean_speed.*to = from / measured.seconds;
-  out.peak_speed = NotBelowZero(Corrected(measured, simulated, [](const TipMeasures& m) { return m.peak; }));
-  out.area = NotBelowZero(Corrected(measured, simulated, [](const TipMeasures& m) { return m.area; }));
-  const double economy = measured.economy();
-  const double economy_sd =
-      std::hypot(Spread(simulated.repeats, [](const TipMeasures& m) { return m.economy(); }).second,
-                 economy * sd / std::max(measured.length, 1e-9));
-  out.economy = NotBelowZero(EstimateNormal(economy, economy_sd));
-  out.economy.high = std::min(1.0, out.economy.high);
+  out.peak_speed = NotBelowZero(Corrected(
+      measured, simulated, [](const TipMeasures& m) { return m.peak; }, 1, kPeakSd * measured.peak));
+  out.area = NotBelowZero(AreaFrom(measured, simulated));
+  out.economy = EconomyFrom(measured.straight, out.length);
   const double movement_sd =
       Spread(simulated.repeats, [](const TipMeasures& m) { return m.movements; }).second;
   const double margin = std::ceil(kNormal95 * movement_sd + 0.02 * measured.movements);
   out.movements =
       NotBelowZero({measured.movements, measured.movements - margin, measured.movements + margin});
-  out.still_seconds =
-      NotBelowZero(Corrected(measured, simulated, [](const TipMeasures& m) { return m.still; }));
+  out.still_seconds = NotBelowZero(Corrected(
+      measured, simulated, [](const TipMeasures& m) { return m.still; }, 1, 0.5 / out.rate_hz));
   out.sparc = CorrectedIfAll(measured, simulated, &TipMeasures::sparc);
   out.log_jerk_speed = CorrectedIfAll(measured, simulated, &TipMeasures::log_jerk_speed);
   out.log_jerk_motion = CorrectedIfAll(measured, simulated, &TipMeasures::log_jerk_motion);
@@ -108,7 +133,7 @@ bool Usable(const TipStretch& stretch) {
     if (!std::isfinite(stretch[i].seconds + stretch[i].at.x + stretch[i].at.y)) return false;
     if (i > 0 && stretch[i].seconds <= stretch[i - 1].seconds) return false;
   }
-  return stretch.size() >= kLeastPositions;
+  return stretch.size() >= kLeastTipPositions;
 }
 
 }  // namespace
@@ -125,7 +150,7 @@ std::optional<TipPath> MeasureTipPath(const std::vector<TipStretch>& stretches, 
   std::vector<Track> tracks;
   std::vector<double> starts;
   for (const TipStretch& s : usable)
-    if (Track track = AtEvenTimes(s, interval); track.size() >= kLeastPositions) {
+    if (Track track = AtEvenTimes(s, interval); track.size() >= kLeastTipPositions) {
       tracks.push_back(std::move(track));
       starts.push_back(s.front().seconds);
     }

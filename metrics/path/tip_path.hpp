@@ -18,6 +18,9 @@ struct TipSample {
 // Consecutive samples without a gap, times strictly increasing.
 using TipStretch = std::vector<TipSample>;
 
+// A stretch of fewer can't be smoothed and is left out.
+constexpr std::size_t kLeastTipPositions = 8;
+
 // Of the low-pass that states which motion a path is made of: half of the power is left at this frequency.
 constexpr double kTipPathHalfPowerHz = 4;
 

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 namespace afterscope {
@@ -10,16 +11,19 @@ namespace {
 
 constexpr double kNormal975 = 1.959964;
 
-// A boundary is set on the first frame that shows it: it lies evenly within one frame interval, whose
-// standard deviation is the interval's by the root of 12. Limits of a sum of boundaries; those of a single
-// difference of two evenly spread boundaries are those of the triangular distribution.
+// A boundary is set on the first frame that shows it: it lies evenly within the frame interval before it,
+// whose standard deviation is the interval's by the root of 12. Limits of lengths, which have as many starts
+// as ends; those of a single difference of two evenly spread boundaries are those of the triangular
+// distribution.
 Estimate WithBoundaries(double value, double frame, int boundaries) {
-  constexpr double kUniform = 0.475;  // of the interval: half-width that holds 95 % of one boundary
-  const double triangular = 1 - std::sqrt(0.05);  // of two
-  double half = kNormal975 * std::sqrt(boundaries / 12.0);
-  if (boundaries == 1) half = kUniform;
-  if (boundaries == 2) half = triangular;
+  const double triangular = 1 - std::sqrt(0.05);
+  const double half = boundaries == 2 ? triangular : kNormal975 * std::sqrt(boundaries / 12.0);
   return {value, std::max(0.0, value - half * frame), value + half * frame};
+}
+
+// Of one boundary: the last 95 % of the interval before its frame, whose time stands for it.
+Estimate OneBoundary(double value, double frame) {
+  return {value, std::max(0.0, value - 0.95 * frame), value};
 }
 
 double Length(const TimedVisit& visit) { return std::max(0.0, visit.seconds.end - visit.seconds.start); }
@@ -47,6 +51,23 @@ Estimate Total(const std::vector<const TimedVisit*>& visits) {
   return WithBoundaries(sum, frame, OpenBoundaries(visits));
 }
 
+// Half width of the share of one operator: how it changes with each boundary. One between two of his visits
+// changes nothing, one between his and another's the most.
+double ShareHalfWidth(const std::vector<TimedVisit>& visits, const std::string& operator_code, double share,
+                      double whole) {
+  std::map<double, double> change;  // of the share, by boundary
+  double frame = 0;
+  for (const TimedVisit& v : visits) {
+    const double longer = (v.operator_code == operator_code ? 1 - share : -share) / whole;
+    change[v.seconds.end] += longer;
+    change[v.seconds.start] -= longer;
+    frame = std::max(frame, v.frame);
+  }
+  double squares = 0;
+  for (const auto& [boundary, by] : change) squares += by * by;
+  return kNormal975 * frame * std::sqrt(squares / 12);
+}
+
 template <class Keep>
 std::vector<const TimedVisit*> Select(const std::vector<TimedVisit>& visits, const Keep& keep) {
   std::vector<const TimedVisit*> out;
@@ -72,7 +93,7 @@ std::optional<StepTimes> MeasureStep(const std::vector<TimedVisit>& visits, cons
     return a->seconds.start < b->seconds.start;
   });
   out.longest = WithBoundaries(Length(*longest), longest->frame, 2);
-  out.first_start = WithBoundaries(first->seconds.start, first->frame, 1);
+  out.first_start = OneBoundary(first->seconds.start, first->frame);
   return out;
 }
 
@@ -85,7 +106,7 @@ std::optional<OperatorTimes> MeasureOperator(const std::vector<TimedVisit>& visi
   const Estimate whole = Total(all);
   if (!(whole.value > 0)) return std::nullopt;
   const double share = out.total.value / whole.value;
-  const double half = (out.total.high - out.total.value) / whole.value;
+  const double half = ShareHalfWidth(visits, operator_code, share, whole.value);
   out.share = {share, std::max(0.0, share - half), std::min(1.0, share + half)};
   return out;
 }

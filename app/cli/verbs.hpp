@@ -27,5 +27,6 @@ Command DueCommand();
 Command FindCommand();
 Command ForgetCommand();
 Command PackCommand();
+Command VerifyCommand();
 
 }  // namespace afterscope

@@ -15,10 +15,10 @@ namespace afterscope {
 
 std::vector<Command> Commands() {
   return {
-      DemoCommand(), IntakeCommand(), InfoCommand(),   FrameCommand(),   NewCommand(),
-      TagCommand(),  ImportCommand(), FollowCommand(), MeasureCommand(), ReportCommand(),
-      ClipCommand(), SeriesCommand(), ScoreCommand(),  AgreeCommand(),   OutcomesCommand(),
-      DueCommand(),  FindCommand(),   CheckCommand(),  PackCommand(),    ForgetCommand(),
+      DemoCommand(),   IntakeCommand(), InfoCommand(),     FrameCommand(),  NewCommand(),  TagCommand(),
+      ImportCommand(), FollowCommand(), MeasureCommand(),  ReportCommand(), ClipCommand(), SeriesCommand(),
+      ScoreCommand(),  AgreeCommand(),  OutcomesCommand(), DueCommand(),    FindCommand(), CheckCommand(),
+      PackCommand(),   ForgetCommand(), VerifyCommand(),
   };
 }
 

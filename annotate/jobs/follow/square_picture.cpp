@@ -10,11 +10,17 @@
 namespace afterscope {
 namespace {
 
-// Every second line, from that of the first field on.
-cv::Mat FirstField(const cv::Mat& whole, FieldOrder order) {
+// Every second line, from that of the first field on, each where it was, and between them what lies between.
+// Into memory of its own: the picture's is shared, and may not be written to.
+cv::Mat FieldDoubled(const cv::Mat& whole, FieldOrder order) {
   const int first = order == FieldOrder::kBottomFirst && whole.rows > 1 ? 1 : 0;
   const int rows = (whole.rows - first + 1) / 2;
-  return {rows, whole.cols, whole.type(), const_cast<std::uint8_t*>(whole.ptr(first)), 2 * whole.step};
+  const cv::Mat field(rows, whole.cols, whole.type(), const_cast<std::uint8_t*>(whole.ptr(first)),
+                      2 * whole.step);
+  cv::Mat out;
+  cv::warpAffine(field, out, cv::Matx23d(1, 0, 0, 0, 0.5, -0.5 * first), whole.size(),
+                 cv::INTER_LINEAR | cv::WARP_INVERSE_MAP, cv::BORDER_REPLICATE);
+  return out;
 }
 
 cv::Mat Squared(const cv::Mat& mat, Rational aspect) {
@@ -32,7 +38,7 @@ cv::Mat Squared(const cv::Mat& mat, Rational aspect) {
 cv::Mat SquareLightness(const Picture& picture) {
   cv::Mat whole = LightnessOf(picture);
   if (!whole.empty() && picture.fields != FieldOrder::kProgressive)
-    cv::resize(FirstField(whole, picture.fields), whole, whole.size(), 0, 0, cv::INTER_LINEAR);
+    whole = FieldDoubled(whole, picture.fields);
   return Squared(whole, picture.pixel_aspect);
 }
 

@@ -192,11 +192,11 @@ void ClipSheet::DrawShareList(const Scene& scene, const ScreenRect& picture) {
   const Look& look = scene.look;
   const ShareFacts facts{scene.view.record, scene.view.review, wanted_->plan, purpose_,
                          fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr)))};
-  // Where the picture is low, it may reach over the timeline.
-  const float bottom = picture.Height() < look.Px(310)
-                           ? ImGui::GetIO().DisplaySize.y - look.Px(kBottomLineHeight)
-                           : picture.bottom;
-  BeginStrip("share list", look, {picture.left, picture.top, picture.right, bottom});
+  // Where the picture is low, it may reach over the timeline and the sheet.
+  const ImVec2 window = ImGui::GetIO().DisplaySize;
+  const bool low = picture.Height() < look.Px(310);
+  BeginStrip("share list", look,
+             low ? ScreenRect{0, 0, window.x, window.y - look.Px(kBottomLineHeight)} : picture);
   Say(look, "Before a clip of this case is shared", look.colours.text, look.fonts.strong);
   for (const WordList::Item& check : checks_.items) {
     Say(look, "•  " + check.name + (check.definition.empty() ? "" : ": " + check.definition),

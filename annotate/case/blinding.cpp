@@ -59,6 +59,12 @@ Review ShownReview(const CaseRecord& record, const Review& review) {
   return shown;
 }
 
+std::string ActualCode(const CaseRecord& record, const Review& review, const std::string& shown) {
+  if (!IsBlind(review)) return shown;
+  if (shown == kOperator) return {};
+  return shown == kSupervisor ? record.supervisor_code : shown;
+}
+
 std::string ShownCaseName(const CaseRecord& record, const Review& review, std::size_t number) {
   return IsBlind(review) ? fmt::format("Case {}", number) : record.code;
 }

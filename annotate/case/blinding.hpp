@@ -24,6 +24,10 @@ bool IsBlind(const Review& review);
 CaseRecord ShownRecord(const CaseRecord& record, const Review& review);
 // The review with operators' codes replaced likewise ("another" for further ones).
 Review ShownReview(const CaseRecord& record, const Review& review);
+// The code behind an operator as ShownReview shows it, for an edit: "operator" is the case's own (an empty
+// code), "supervisor" the case's supervisor; any other text, or where the review is not blind, stays as it
+// is.
+std::string ActualCode(const CaseRecord& record, const Review& review, const std::string& shown);
 // "Case 3" where blind, else the case's code (the folder's name is the caller's). `number` counts from 1 in
 // the order in which the cases are shown.
 std::string ShownCaseName(const CaseRecord& record, const Review& review, std::size_t number);

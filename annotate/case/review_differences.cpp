@@ -102,6 +102,68 @@ void AddComplications(const Review& first, const Review& second, std::vector<Rev
     });
 }
 
+// The moments of `review` that have none of their kind near them in `other`, in order.
+std::vector<const Moment*> Alone(const Review& review, const Review& other, const CaseClock& clock) {
+  std::vector<const Moment*> alone;
+  std::set<std::string> taken;
+  for (const Moment& moment : review.moments) {
+    if (moment.kind == MomentKind::kComplication || moment.kind == MomentKind::kCheck) continue;
+    const auto like = std::find_if(other.moments.begin(), other.moments.end(), [&](const Moment& o) {
+      return o.kind == moment.kind && !taken.contains(o.id.value) &&
+             std::abs(clock.Seconds(o.at) - clock.Seconds(moment.at)) <= kSameMomentSeconds;
+    });
+    if (like == other.moments.end())
+      alone.push_back(&moment);
+    else
+      taken.insert(like->id.value);
+  }
+  return alone;
+}
+
+void AddMoments(const Review& first, const Review& second, const CaseClock& clock,
+                std::vector<ReviewDifference>& out) {
+  std::vector<std::pair<const Moment*, bool>> found;  // whether it is the first one's
+  for (const Moment* moment : Alone(first, second, clock)) found.emplace_back(moment, true);
+  for (const Moment* moment : Alone(second, first, clock)) found.emplace_back(moment, false);
+  std::stable_sort(found.begin(), found.end(),
+                   [](const auto& a, const auto& b) { return a.first->at < b.first->at; });
+  for (const auto& [moment, is_first] : found) {
+    ReviewDifference difference;
+    difference.kind = DifferenceKind::kMoment;
+    difference.key = WordOf(moment->kind);
+    (is_first ? difference.first_at : difference.second_at) = moment->at;
+    (is_first ? difference.first_says : difference.second_says) =
+        moment->text.empty() ? moment->key : moment->text;
+    out.push_back(std::move(difference));
+  }
+}
+
+// Where each thing that was drawn is seen first.
+std::map<std::string, FrameRef> DrawnThings(const Review& review) {
+  std::map<std::string, FrameRef> drawn;
+  for (const Mark& mark : review.marks) {
+    if (mark.kind == MarkKind::kCover) continue;
+    std::string key(WordOf(mark.kind));
+    if (const auto stage = mark.fields.find("stage"); stage != mark.fields.end()) key += ", " + stage->second;
+    drawn.emplace(std::move(key), mark.at);
+  }
+  return drawn;
+}
+
+void AddMarks(const Review& first, const Review& second, std::vector<ReviewDifference>& out) {
+  const auto a = DrawnThings(first);
+  const auto b = DrawnThings(second);
+  for (const std::string& key : KeysOf(a, b)) {
+    if (a.contains(key) && b.contains(key)) continue;
+    ReviewDifference difference;
+    difference.kind = DifferenceKind::kMark;
+    difference.key = key;
+    if (a.contains(key)) difference.first_at = a.at(key);
+    if (b.contains(key)) difference.second_at = b.at(key);
+    out.push_back(std::move(difference));
+  }
+}
+
 void AddWords(const char* key, const std::string& first, const std::string& second,
               std::vector<ReviewDifference>& out) {
   if (Trimmed(first) != Trimmed(second))
@@ -116,6 +178,8 @@ std::vector<ReviewDifference> DifferencesBetween(const Review& first, const Revi
   AddSteps(VisitsByStep(first, clock), VisitsByStep(second, clock), tolerance_s, out);
   AddChecks(first, second, out);
   AddComplications(first, second, out);
+  AddMoments(first, second, clock, out);
+  AddMarks(first, second, out);
   AddWords("strengths", JoinText(first.assessment.strengths, "\n"),
            JoinText(second.assessment.strengths, "\n"), out);
   AddWords("change", first.assessment.change, second.assessment.change, out);

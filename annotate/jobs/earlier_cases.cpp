@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/earlier_cases.hpp"
 
+#include "annotate/case/blinding.hpp"
 #include "annotate/jobs/measure.hpp"
 #include "annotate/store/case_session.hpp"
 
@@ -67,6 +68,7 @@ EarlierCases FindEarlierCases(const CaseRecord& record, ReviewKind kind,
       const auto chosen = ReviewForFigures((*session)->Summaries(), kind);
       if (!chosen) continue;
       auto review = (*session)->ReadReview(*chosen);
+      if (review.ok() && IsBlind(*review)) continue;
       if (review.ok())
         out.cases.push_back({other.code, other.date, TimesOf(other, std::move(*review), steps)});
       else
@@ -91,8 +93,8 @@ std::string EarlierCaseWithStep(const CaseRecord& record, const std::vector<std:
       const auto session = CaseSession::Open(path, options, files);
       if (!session.ok()) continue;
       const CaseRecord& other = (*session)->record();
-      if (!IsEarlier(other, record) || other.date <= newest_date || !HasRecording(other) ||
-          !HasStep((*session)->review(), step))
+      if (IsBlind((*session)->review()) || !IsEarlier(other, record) || other.date <= newest_date ||
+          !HasRecording(other) || !HasStep((*session)->review(), step))
         continue;
       newest = path;
       newest_date = other.date;

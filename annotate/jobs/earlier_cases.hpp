@@ -20,7 +20,8 @@ struct EarlierCases {
 
 // The cases in the given folders (and the folders themselves, where they are cases) that have the same
 // operator code as `record` and an earlier date, with their step times by their review of that kind
-// (ReviewForFigures). Without an operator code or a date there are none.
+// (ReviewForFigures). Without an operator code or a date there are none. A case that is being reviewed
+// blinded is left out, here and below: that it is one of these would tell whose it is.
 EarlierCases FindEarlierCases(const CaseRecord& record, ReviewKind kind,
                               const std::vector<std::string>& folders, const StepList& steps,
                               const StopQuery& stop, FileSystem& files = RealFileSystem());

@@ -72,6 +72,16 @@ TEST_CASE("A blind reviewer is shown nothing that tells whose case it is, until 
   CHECK(ShownCaseName(record, review, 3) == "secret-code");
 }
 
+TEST_CASE("What a blind reviewer says of the operator is kept by the true code", "[case]") {
+  const CaseRecord record = Telling();
+  Review review = Blind();
+  CHECK(ActualCode(record, review, ShownRecord(record, review).operator_code).empty());
+  CHECK(ActualCode(record, review, ShownRecord(record, review).supervisor_code) == "secret-supervisor");
+  CHECK(ActualCode(record, review, "N3") == "N3");
+  review.is_signed = true;
+  CHECK(ActualCode(record, review, "operator") == "operator");
+}
+
 TEST_CASE("Blinding starts before anything is tagged and never comes back", "[case]") {
   Review review;
   CHECK(CheckBlindingChange(review, Blinding::kBlinded).ok());

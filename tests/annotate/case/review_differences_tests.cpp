@@ -45,4 +45,35 @@ TEST_CASE("Two views of a case: what one lacks, and what lies elsewhere", "[case
   CHECK(DifferencesBetween(mentor, mentor, clock, 0).empty());
 }
 
+TEST_CASE("Moments near each other are the same, of marks it counts only whether there is one", "[case]") {
+  const CaseRecord record = TwoRecordings();
+  const CaseClock clock(record.recordings);
+  const auto moment = [](const char* id, std::int64_t at, MomentKind kind, const char* text) {
+    return Moment{{id}, At(at), kind, "", text, {}};
+  };
+  Review self;
+  self.moments = {moment("o1", 1000, MomentKind::kRemark, "steady"),
+                  moment("o2", 2000, MomentKind::kRemark, "still steady"),
+                  moment("o3", 30000, MomentKind::kTeachingPoint, "let go earlier")};
+  self.marks = {{{"m1"}, At(500), MarkKind::kLimbus, {{1, 1}}, "", {}}};
+  Review mentor;
+  // One remark beside both of the other's, which is taken by the first; the same place, but another kind.
+  mentor.moments = {moment("o1", 4000, MomentKind::kRemark, "good"),
+                    moment("o2", 30000, MomentKind::kRemark, "here")};
+  mentor.marks = {{{"m1"}, At(9000), MarkKind::kLimbus, {{2, 2}}, "", {}},
+                  {{"m2"}, At(9000), MarkKind::kRhexis, {{3, 3}}, "", {{"stage", "completion"}}},
+                  {{"m3"}, At(9000), MarkKind::kCover, {{3, 3}, {9, 9}}, "", {}}};
+  const auto found = DifferencesBetween(self, mentor, clock);
+  REQUIRE(found.size() == 4);
+  CHECK(found[0].kind == DifferenceKind::kMoment);
+  CHECK(found[0].first_says == "still steady");
+  CHECK(found[1].key == "teaching point");
+  CHECK(found[1].first_at == At(30000));
+  CHECK(found[2].key == "remark");
+  CHECK(found[2].second_says == "here");
+  CHECK(found[3].kind == DifferenceKind::kMark);
+  CHECK(found[3].key == "rhexis, completion");
+  CHECK(found[3].second_at == At(9000));
+}
+
 }  // namespace afterscope

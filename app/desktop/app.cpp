@@ -6,6 +6,7 @@
 #include "annotate/store/step_list_file.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/recent_list.hpp"
+#include "app/desktop/fairly/hidden_names.hpp"
 #include "app/desktop/sheets/work_sheets.hpp"
 
 #include <imgui.h>
@@ -53,7 +54,14 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
       speaking_(jobs_, [] { return Microphone::Open(kMostSpokenSeconds); }),
       painter_(std::move(painter)),
       compare_(jobs_, shell_.wake),
-      works_(std::make_unique<WorkSheets>(CallsOfSheets())) {
+      works_(std::make_unique<WorkSheets>(CallsOfSheets())),
+      fair_(jobs_, ask_, settings_,
+            {[this](const std::string& text, bool failure) { Say(text, failure); },
+             [this](CaseAct act) {
+               if (desk_) desk_->Act(std::move(act));
+             },
+             [this](ReviewChooser choose) { Reopen(std::move(choose)); },
+             [this](FrameRef at) { player_.JumpTo(at, now_); }}) {
   look_.script = &script_;
   look_.colours = settings_.light ? LightPalette() : DarkPalette();
   look_.unit = static_cast<float>(settings_.scale_pct) / 100;
@@ -64,6 +72,7 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
   sheet_.kind = static_cast<SheetKind>(std::clamp(settings_.sheet, 0, static_cast<int>(SheetKind::kDrafts)));
   sheet_.folded = settings_.folded;
   sheet_.cases.recent = settings_.recent;
+  sheet_.cases.blinded_formal = settings_.blinded_formal;
   sheet_.findings.labels = LoadFindingLabels();
   const auto words = [](const char* file, const char* member) {
     auto list = LoadWordList(AssetsFolder() + file, member);
@@ -90,7 +99,7 @@ App::~App() {
 void App::KeepWhatIsTyped() {
   ImGui::SetWindowFocus(nullptr);  // a field of a sheet is left
   note_.keep_now = note_.kind.has_value();
-  ask_.keep_now = ask_.open();
+  ask_.keep_now = ask_.open() && !ask_.irreversible;
 }
 
 void App::SaveSettings() {
@@ -109,7 +118,8 @@ bool App::TakeLookChange() { return std::exchange(look_changed_, false); }
 void App::Say(const std::string& text, bool failure) {
   constexpr double kSeconds = 6;
   constexpr double kFailureSeconds = 20;
-  said_ = {text, failure, now_ + (failure ? kFailureSeconds : kSeconds)};
+  said_ = {view_->hidden ? WithoutNames(text, view_->folder, view_->kept_record) : text, failure,
+           now_ + (failure ? kFailureSeconds : kSeconds)};
 }
 
 bool App::Restless() const {
@@ -120,7 +130,7 @@ bool App::Restless() const {
 
 void App::PressKey(const KeyChord& chord) {
   if (SheetHasKeys() && !compare_.open() && works_->Press(sheet_.kind, chord, MakeScene())) return;
-  const std::string action = keys_.ActionOf(chord);
+  const std::string action = PointChosen() ? keys_.ActionWithPoint(chord) : keys_.ActionOf(chord);
   if (action == "speak") speak_key_ = chord.key;
   if (!action.empty()) return Do(action);
   if (debrief_.open || chooser_.open || compare_.open()) return;
@@ -142,7 +152,9 @@ void App::Update(double now) {
   FollowSpeaking();
   compare_.Update(now);
   FollowFindings();
+  FollowFair();
   FollowQuietLines();
+  FollowSoundLine();
   works_->Follow(sheet_.folded ? SheetKind::kSteps : sheet_.kind, MakeScene());
 }
 

@@ -8,6 +8,8 @@
 #include "app/desktop/debrief/debrief.hpp"
 #include "app/desktop/desk/case_desk.hpp"
 #include "app/desktop/desk/view_settings.hpp"
+#include "app/desktop/fairly/fair_desk.hpp"
+#include "app/desktop/fairly/shown_shelf.hpp"
 #include "app/desktop/gl/picture_painter.hpp"
 #include "app/desktop/key_map.hpp"
 #include "app/desktop/notes/ask_panel.hpp"
@@ -66,6 +68,9 @@ class App {
   // For those who drive it without a window: what it shows now, and whether work goes on behind it.
   const CaseView& view() const { return *view_; }
   const Player& player() const { return player_; }
+  const SaidState& said() const { return said_; }
+  std::optional<double> SoundDrift() const { return sound_.Drift(); }
+  const std::vector<ShownShelfCase>& shelf() const { return sheet_.cases.shown; }
   const CompareDesk& compared() const { return compare_; }
   void ForgetPainted() { painter_.SetPicture({}); }  // it is uploaded again
   void ShowFrame(FrameRef at) { player_.JumpTo(at, now_); }
@@ -82,11 +87,12 @@ class App {
   App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys);
 
   // app_open.cpp
-  void OpenCase(const std::string& folder);
+  void OpenCase(const std::string& folder, ReviewChooser choose = {});
   void OpenShelf(const std::string& folder);
   void OpenRecordings(const std::vector<std::string>& paths);
   void StartDesk();
   void FollowView();
+  void OpenReel(std::vector<std::vector<CoverArea>> covers);
   void OfferBareRecordings();
   void LoadSteps();
   void FollowBrowser();
@@ -99,6 +105,14 @@ class App {
   void OpenNeighbour(int direction);
   bool DoCases(const std::string& action);
 
+  // app_fair.cpp
+  bool DoFair(const std::string& action);
+  void FollowFair();
+  void Reopen(ReviewChooser choose);
+  ReviewChooser UsualReview(const std::string& folder) const;
+  bool IsBlindedFolder(const std::string& folder) const;
+  std::vector<ShownShelfCase> ShelfAsShown() const;
+
   // app_actions.cpp
   void Do(const std::string& action);
   bool DoPlayer(const std::string& action);
@@ -110,6 +124,8 @@ class App {
   const Moment* MomentHere() const;
   bool DoMarking(const std::string& action);
   bool DoMarks(const std::string& action);
+  bool DoPoint(const std::string& action);
+  bool PointChosen() const;
   void AskLabel(PointPx at);
   bool DoSheet(const std::string& action);
   bool DoLook(const std::string& action);
@@ -154,6 +170,7 @@ class App {
 
   // app_quiet.cpp
   void FollowQuietLines();
+  void FollowSoundLine();
   void NextQuietLine();
 
   // app_jobs.cpp
@@ -228,6 +245,8 @@ class App {
   std::unique_ptr<WorkSheets> works_;
   NoteState note_;
   AskState ask_;
+  FairDesk fair_;
+  bool was_hidden_ = false;          // in the last picture of the window
   std::optional<VisitId> renaming_;  // waits for the key of the right step
   bool other_hand_ = false;          // the next step's key is the other hand's
   std::vector<Mark> copied_marks_;

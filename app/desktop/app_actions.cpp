@@ -14,10 +14,14 @@ FrameRef App::SeenFrame() const {
 
 void App::Do(const std::string& action) {
   if (said_.failure) said_.until = std::min(said_.until, now_ + 2);
+  if (keys_shown_ && action == "leave") {
+    keys_shown_ = false;
+    return;
+  }
   if (DoCompare(action) || DoWorks(action)) return;
   if (DoScreens(action) || DoPlayer(action) || DoSound(action) || DoTagging(action) || DoVisit(action) ||
       DoNote(action) || DoMoment(action) || DoMarks(action) || DoMarking(action) || DoCases(action) ||
-      DoSheet(action))
+      DoFair(action) || DoSheet(action))
     return;
   DoLook(action);
 }
@@ -87,7 +91,7 @@ bool App::DoMarking(const std::string& action) {
 }
 
 bool App::DoSheet(const std::string& action) {
-  constexpr std::array<std::pair<const char*, SheetKind>, 8> kSheets{
+  constexpr std::array<std::pair<const char*, SheetKind>, 9> kSheets{
       {{"sheet cases", SheetKind::kCases},
        {"sheet steps", SheetKind::kSteps},
        {"sheet marks", SheetKind::kMarks},
@@ -95,7 +99,8 @@ bool App::DoSheet(const std::string& action) {
        {"sheet scores", SheetKind::kScores},
        {"sheet clips", SheetKind::kClips},
        {"sheet series", SheetKind::kSeries},
-       {"sheet drafts", SheetKind::kDrafts}}};
+       {"sheet drafts", SheetKind::kDrafts},
+       {"sheet review", SheetKind::kReview}}};
   for (const auto& [word, kind] : kSheets) {
     if (action != word) continue;
     sheet_.folded = sheet_.kind == kind && !sheet_.folded;

@@ -26,6 +26,12 @@ bool App::DoCompare(const std::string& action) {
     return true;
   }
   if (chooser_.open && DoChooser(action)) return true;
+  const bool compares = action == "compare" || action == "earlier case" || action == "compare many";
+  if (compares && (view_->hidden || IsBlindedFolder(view_->folder))) {
+    Say("Nothing is compared while cases are reviewed blinded: beside others it would show whose case it is.",
+        true);
+    return true;
+  }
   if (action == "compare")
     OpenChooser();
   else if (action == "earlier case")
@@ -101,7 +107,7 @@ void App::OpenChooser() {
       },
       [this, alive = alive_, generation = generation_, folder, step](const std::vector<ShelfCase>& found) {
         if (!*alive || generation != generation_ || !chooser_.open) return;
-        chooser_.Offer(found, folder, VisitsOf(view_->review, step).size() > 1);
+        chooser_.Offer(found, folder, VisitsOf(view_->review, step).size() > 1, settings_.reviewer_code);
       });
 }
 

@@ -53,17 +53,20 @@ void App::MakeDayCases() {
 
 // The case after (1) or before (-1) the open one on the shelf.
 void App::OpenNeighbour(int direction) {
-  const auto& shelf = sheet_.cases.shelf;
+  const std::vector<ShownShelfCase> shelf = ShelfAsShown();
+  const auto folder_of = [this](const ShownShelfCase& entry) {
+    return sheet_.cases.shelf[entry.place].folder;
+  };
   if (shelf.empty()) return Say("There is no list of cases; open a folder first.", false);
-  const auto here = std::find_if(shelf.begin(), shelf.end(), [&](const ShelfCase& entry) {
-    return entry.folder == view_->folder && !entry.folder.empty();
+  const auto here = std::find_if(shelf.begin(), shelf.end(), [&](const ShownShelfCase& entry) {
+    return folder_of(entry) == view_->folder && !view_->folder.empty();
   });
   const auto last = static_cast<std::ptrdiff_t>(shelf.size()) - 1;
   const std::ptrdiff_t place = here == shelf.end() ? (direction > 0 ? -1 : last + 1) : here - shelf.begin();
   if (place + direction < 0 || place + direction > last)
     return Say(direction > 0 ? "This is the last case of the list." : "This is the first case of the list.",
                false);
-  OpenPaths({shelf[static_cast<std::size_t>(place + direction)].folder});
+  OpenPaths({folder_of(shelf[static_cast<std::size_t>(place + direction)])});
 }
 
 bool App::DoCases(const std::string& action) {
@@ -74,7 +77,10 @@ bool App::DoCases(const std::string& action) {
   } else if (action == "make cases") {
     MakeDayCases();
   } else if (action == "take in") {
-    if (sheet_.day.rows.empty()) {
+    if (view_->hidden) {
+      Say("New recordings are taken in by their names, which are hidden while a blinded review is open.",
+          true);
+    } else if (sheet_.day.rows.empty()) {
       Say("There is no new recording; open a folder with recordings first.", false);
     } else {
       sheet_.day.open = !sheet_.day.open;

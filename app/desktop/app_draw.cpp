@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/app.hpp"
 #include "app/desktop/clock_line.hpp"
+#include "app/desktop/fairly/review_sheet.hpp"
 #include "app/desktop/key_list.hpp"
 #include "app/desktop/look/part.hpp"
 #include "app/desktop/picture/picture_controls.hpp"
@@ -29,7 +30,7 @@ Scene App::MakeScene() {
           now_,
           wishes_,
           {sound_levels_.AnySound(), SoundPlayer::Audible(player_.speed()), settings_.muted,
-           settings_.volume_pct}};
+           settings_.volume_pct, view_->hidden}};
 }
 
 // The sheet with its words, or the words alone where it is folded; says what is left for the picture.
@@ -56,6 +57,9 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
       break;
     case SheetKind::kFindings:
       DrawFindingsSheet(sheet_.findings, scene, *desk_);
+      break;
+    case SheetKind::kReview:
+      DrawReviewSheet(fair_, scene);
       break;
     default:
       works_->Draw(sheet_.kind, scene);
@@ -92,7 +96,6 @@ void App::Draw(float width, float height) {
   DrawPictureControls(picture_.look, scene, picture_area_);
   DrawChooser(chooser_, scene, picture_area_);
   DrawDayTable(sheet_.day, scene, picture_area_);
-  if (keys_shown_) DrawKeyList(scene, picture_area_);
   DrawNote(note_, scene, *desk_, picture_area_);
   DrawAsk(ask_, scene, picture_area_);
 
@@ -103,6 +106,7 @@ void App::Draw(float width, float height) {
   BeginPart("bottom line", {0, bottom_top, width, height}, true, false);
   DrawBottomLine(scene, HintsNow(scene), said_, jobs_.Shown(), {0, bottom_top, width, height});
   ImGui::End();
+  if (keys_shown_) DrawKeyList(scene, {0, 0, width, bottom_top});
   ImGui::PopFont();
   CarryOut();
 }
@@ -110,7 +114,10 @@ void App::Draw(float width, float height) {
 std::vector<KeyHint> App::HintsNow(const Scene& scene) const {
   const KeysFor keys = KeysAreFor();
   if (keys == KeysFor::kReview && SheetHasKeys())
-    if (auto hints = works_->Hints(sheet_.kind, scene); !hints.empty()) return hints;
+    if (auto hints = works_->Hints(sheet_.kind, scene); !hints.empty()) {
+      hints.push_back({keys_.KeyFor("key list"), "all keys"});
+      return hints;
+    }
   return HintsFor(scene, picture_, keys);
 }
 
@@ -118,7 +125,10 @@ KeysFor App::KeysAreFor() const {
   if (sheet_.day.open) return KeysFor::kDay;
   if (Typing()) return KeysFor::kText;
   if (renaming_) return KeysFor::kNewName;
-  return other_hand_ ? KeysFor::kOtherHand : KeysFor::kReview;
+  if (other_hand_) return KeysFor::kOtherHand;
+  if (PointChosen()) return KeysFor::kPoint;
+  const bool differences = sheet_.kind == SheetKind::kReview && !sheet_.folded && fair_.has_differences();
+  return differences ? KeysFor::kDifferences : KeysFor::kReview;
 }
 
 void App::CarryOut() {

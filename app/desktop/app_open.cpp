@@ -3,6 +3,7 @@
 #include "app/common/assets.hpp"
 #include "app/desktop/app.hpp"
 #include "app/desktop/desk/new_case.hpp"
+#include "app/desktop/fairly/blind_covers.hpp"
 #include "app/desktop/sheets/work_sheets.hpp"
 
 #include <algorithm>
@@ -71,7 +72,7 @@ void App::StartDesk() {
   listener.changed = shell_.wake;
   listener.said = [this, later](const std::string& text) { later([this, text] { Say(text, false); }); };
   listener.failed = [this, later](const std::string& text) { later([this, text] { Say(text, true); }); };
-  desk_ = std::make_unique<CaseDesk>(OpenCaseOptions{}, std::move(listener));
+  desk_ = std::make_unique<CaseDesk>(std::move(listener));
   view_ = std::make_shared<CaseView>();
   opened_folder_.clear();
   bare_recordings_.clear();
@@ -80,6 +81,8 @@ void App::StartDesk() {
   small_.Forget();
   sound_levels_.Forget({});
   ForgetPicture(picture_);
+  fair_.Forget();
+  was_hidden_ = false;
   choice_ = {};
   compare_.Close();
   chooser_ = {};
@@ -101,11 +104,10 @@ void App::StartDesk() {
   opens_at_.reset();
 }
 
-void App::OpenCase(const std::string& folder) {
+void App::OpenCase(const std::string& given, ReviewChooser choose) {
+  const std::string folder = given;  // it may be the open one's, which goes
   StartDesk();
-  desk_->Open(folder);
-  Remember(settings_, folder);
-  sheet_.cases.recent = settings_.recent;
+  desk_->Open(folder, choose ? std::move(choose) : UsualReview(folder));
   if (sheet_.kind == SheetKind::kCases) sheet_.kind = SheetKind::kSteps;
 }
 
@@ -167,12 +169,32 @@ void App::FollowView() {
   sound_levels_.Forget(opened_folder_ + "/cache");
   LoadSteps();
   if (was_bare) return;  // they are open already
+  if (!view_->hidden) {
+    Remember(settings_, opened_folder_);
+    sheet_.cases.recent = settings_.recent;
+    return OpenReel({});
+  }
+  // Nothing of the pictures is seen before it is known what of them is to be covered.
+  jobs_.Start(
+      "Looking for burnt-in words, to cover them",
+      [folder = opened_folder_, record = view_->KeptRecord()](const Progress& progress,
+                                                              const StopQuery& stop) {
+        return BlindCovers(folder, record, progress, stop);
+      },
+      [this, alive = alive_, generation = generation_](Result<std::vector<std::vector<CoverArea>>> covers) {
+        if (!*alive || generation != generation_) return;
+        if (!covers) return Say(covers.error().message, true);
+        OpenReel(std::move(covers).value());
+      });
+}
+
+void App::OpenReel(std::vector<std::vector<CoverArea>> covers) {
   std::vector<Reel::Source> sources;
   const std::string cache = view_->read_only ? std::string() : view_->folder + "/cache";
-  for (const RecordingRef& ref : view_->record.recordings)
+  for (const RecordingRef& ref : view_->KeptRecord().recordings)
     sources.push_back(
         {ref.path, [folder = view_->folder, ref] { return LocateRecording(folder, ref); }, cache});
-  reel_.Open(sources);
+  reel_.Open(sources, std::move(covers));
   const FrameRef begin = CaseClock(view_->record.recordings).begin();
   player_.JumpTo(std::exchange(opens_at_, std::nullopt).value_or(begin), now_);
 }

@@ -8,6 +8,9 @@
 namespace afterscope {
 namespace {
 
+constexpr const char* kSoundLine = "sound";
+constexpr std::size_t kSoundPieces = 4000;  // more than a window is wide
+
 void AddKnown(std::vector<QuietSeries>& lines, QuietSeries series) {
   if (!series.runs.empty()) lines.push_back(std::move(series));
 }
@@ -44,14 +47,40 @@ void App::FollowQuietLines() {
       });
 }
 
+// The sound is read only once its line is to be seen.
+void App::FollowSoundLine() {
+  auto& lines = timeline_.quiet;
+  auto sound =
+      std::find_if(lines.begin(), lines.end(), [](const auto& line) { return line.name == kSoundLine; });
+  if (!sound_levels_.AnySound() || view_->hidden) {
+    if (sound != lines.end()) lines.erase(sound);
+    return;
+  }
+  if (sound == lines.end()) {
+    QuietSeries offered{kSoundLine, "", false, {}};
+    offered.by_choice = offered.whole = true;
+    sound = lines.insert(lines.end(), std::move(offered));
+  }
+  if (timeline_.Quiet() != &*sound) return;
+  sound_levels_.Want();
+  if (!sound->runs.empty() || !sound_levels_.Settled() || clock_.TotalSeconds() <= 0) return;
+  std::vector<QuietSample> run;
+  const double piece = clock_.TotalSeconds() / kSoundPieces;
+  for (const double height : DrawnLevels(sound_levels_, clock_, kSoundPieces))
+    run.push_back({piece * (static_cast<double>(run.size()) + 0.5), height});
+  sound->runs = {std::move(run)};
+}
+
 void App::NextQuietLine() {
   const auto& lines = timeline_.quiet;
   if (lines.empty())
     return Say(
-        "The quiet line has nothing to show yet: it needs a trail of the tip, the eye followed, or settings.",
+        "The quiet line has nothing to show yet: it needs sound, a trail of the tip, the eye followed, or "
+        "settings.",
         false);
   const QuietSeries* shown = timeline_.Quiet();
-  const auto next = (static_cast<std::size_t>(shown - lines.data()) + 1) % lines.size();
+  const std::size_t next =
+      shown == nullptr ? 0 : (static_cast<std::size_t>(shown - lines.data()) + 1) % lines.size();
   timeline_.quiet_name = lines[next].name;
   Say("Quiet line: " + timeline_.quiet_name, false);
 }

@@ -18,7 +18,7 @@ Result<std::vector<std::string>> WriteNow(const CaseView& view, const std::strin
   ReportCaseOptions options;
   options.assets_folder = AssetsFolder();
   options.program_version = AFTERSCOPE_VERSION;
-  AFTERSCOPE_ASSIGN(const ReportModel model, ReportOfReview(view.folder, view.record, view.review,
+  AFTERSCOPE_ASSIGN(const ReportModel model, ReportOfReview(view.folder, view.KeptRecord(), view.KeptReview(),
                                                             view.cautions, options, progress, stop));
   PdfOptions pdf;
   pdf.made_at = fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::time(nullptr)));

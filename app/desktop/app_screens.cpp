@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/app.hpp"
 #include "app/desktop/debrief/debrief_panel.hpp"
+#include "app/desktop/key_list.hpp"
 #include "app/desktop/look/part.hpp"
 
 namespace afterscope {
@@ -75,6 +76,7 @@ void App::DrawDebriefScreen(const Scene& scene, float width, float height) {
   DrawBottomLine(scene, Typing() ? HintsFor(scene, picture_, KeysAreFor()) : DebriefHints(scene), said_,
                  jobs_.Shown(), {0, bottom, width, height});
   ImGui::End();
+  if (keys_shown_) DrawKeyList(scene, {0, 0, width, bottom});
   DrawNote(note_, scene, *desk_, picture_area_);
   DrawAsk(ask_, scene, picture_area_);
 }

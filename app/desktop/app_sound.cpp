@@ -15,7 +15,8 @@ constexpr int kVolumeStep = 10;  // per cent
 // The sound follows the player, and the player's clock the sound.
 void App::FollowSound() {
   std::vector<std::shared_ptr<Recording>> recordings;
-  for (const Reel::Item& item : reel_.items()) recordings.push_back(item.recording);
+  if (!view_->hidden)
+    for (const Reel::Item& item : reel_.items()) recordings.push_back(item.recording);
   sound_.SetCase(std::move(recordings), clock_);
   const double volume = settings_.muted ? 0 : settings_.volume_pct / 100.0;
   sound_.SetVolume(volume * volume);  // ears hear ratios
@@ -31,6 +32,10 @@ void App::ShowVolume() {
 }
 
 bool App::DoSound(const std::string& action) {
+  if (view_->hidden && (action == "mute" || action == "louder" || action == "softer")) {
+    Say("The sound is hidden until this review is signed: voices would tell whose case it is.", false);
+    return true;
+  }
   if (action == "mute") {
     settings_.muted = !settings_.muted;
   } else if (action == "louder" || action == "softer") {

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/blinding.hpp"
 #include "annotate/case/tagging.hpp"
 #include "annotate/case/visits.hpp"
 #include "app/desktop/app.hpp"
@@ -152,7 +153,9 @@ void App::DoToVisit(const std::string& action, const StepVisit& visit, FrameRef 
   } else {
     Ask(ask_, "Who operated in " + steps_.NameOf(visit.step), "a code, never a name; empty: as the case says",
         visit.operator_code, [this, id](const std::string& code) {
-          desk_->Push([id, code](CaseSession& session) { return SetOperator(session.review(), id, code); });
+          desk_->Push([id, code](CaseSession& session) {
+            return SetOperator(session.review(), id, ActualCode(session.record(), session.review(), code));
+          });
         });
     for (const std::string& code : {view_->record.operator_code, view_->record.supervisor_code})
       if (!code.empty()) ask_.offers.push_back(code);

@@ -24,10 +24,24 @@ std::vector<KeyHint> MarkingHints(const Scene& scene, const PictureState& pictur
                                                           : "both ends"});
   hints.push_back({"Drag", "move a point"});
   Hint(hints, scene, "remove", "remove it");
-  Hint(hints, scene, "leave", "put the tool away");
-  Hint(hints, scene, "next frame", "next frame");
-  Hint(hints, scene, "undo", "undo");
   hints.push_back({"Wheel", "nearer"});
+  Hint(hints, scene, "leave", "put the tool away");
+  return hints;
+}
+
+std::vector<KeyHint> PointHints(const Scene& scene) {
+  std::vector<KeyHint> hints{{"Arrows", "move the point by a pixel"}, {"Shift", "by ten"}};
+  Hint(hints, scene, "next point", "next point");
+  Hint(hints, scene, "remove point", "remove it");
+  Hint(hints, scene, "leave point", "leave it");
+  return hints;
+}
+
+std::vector<KeyHint> DifferenceHints(const Scene& scene) {
+  std::vector<KeyHint> hints;
+  Hint(hints, scene, "next difference", "next difference");
+  Hint(hints, scene, "previous difference", "the one before");
+  Hint(hints, scene, "play", scene.player.playing() ? "pause" : "play");
   return hints;
 }
 
@@ -35,20 +49,18 @@ std::vector<KeyHint> ReviewHints(const Scene& scene) {
   std::vector<KeyHint> hints;
   const StepVisit* running = RunningVisit(scene.view.review, scene.player.playhead());
   Hint(hints, scene, "play", scene.player.playing() ? "pause" : "play");
-  Hint(hints, scene, "next frame", "frame on");
   if (scene.Editable()) {
-    if (!scene.steps.steps.empty() && running == nullptr) hints.push_back({"Letter", "start a step"});
-    if (scene.steps.steps.empty()) Hint(hints, scene, "own step", "start a step in your own words");
+    if (scene.steps.steps.empty())
+      Hint(hints, scene, "own step", "start a step in your own words");
+    else if (running == nullptr)
+      hints.push_back({"Letter", "start a step"});
     if (running != nullptr) Hint(hints, scene, "end step", "end " + scene.steps.NameOf(running->step));
     if (running != nullptr)
       Hint(hints, scene, "take over", running->taken_over ? "instruments returned" : "take-over");
     Hint(hints, scene, "remark", "remark");
-    if (!scene.player.shown().empty()) Hint(hints, scene, "mark rhexis", "mark the rhexis");
   }
-  Hint(hints, scene, "faster", "faster");
+  if (scene.view.review.is_signed) Hint(hints, scene, "new version", "change it as a new version");
   if (!scene.view.undo_label.empty()) Hint(hints, scene, "undo", "undo: " + scene.view.undo_label);
-  Hint(hints, scene, "key list", "all keys");
-  Hint(hints, scene, "next boundary", "next boundary");
   return hints;
 }
 
@@ -73,6 +85,8 @@ std::vector<KeyHint> WaitedFor(KeysFor keys) {
     case KeysFor::kOtherHand:
       return {{"Letter", "the other hand's step from here"}, {"Escape", "leave it"}};
     case KeysFor::kReview:
+    case KeysFor::kPoint:
+    case KeysFor::kDifferences:
       break;
   }
   return {};
@@ -81,15 +95,20 @@ std::vector<KeyHint> WaitedFor(KeysFor keys) {
 }  // namespace
 
 std::vector<KeyHint> HintsFor(const Scene& scene, const PictureState& picture, KeysFor keys) {
-  if (keys != KeysFor::kReview) return WaitedFor(keys);
+  std::vector<KeyHint> hints = WaitedFor(keys);
+  if (!hints.empty()) return hints;
   if (scene.reel.items().empty()) {
-    std::vector<KeyHint> hints;
     Hint(hints, scene, "open", "open a recording or a case");
     hints.push_back({"Drop", "recordings or a case folder here"});
-    Hint(hints, scene, "key list", "all keys");
-    return hints;
+  } else if (picture.tool != Tool::kNone) {
+    hints = MarkingHints(scene, picture);
+  } else {
+    hints = keys == KeysFor::kPoint         ? PointHints(scene)
+            : keys == KeysFor::kDifferences ? DifferenceHints(scene)
+                                            : ReviewHints(scene);
   }
-  return picture.tool == Tool::kNone ? ReviewHints(scene) : MarkingHints(scene, picture);
+  Hint(hints, scene, "key list", "all keys");
+  return hints;
 }
 
 void DrawBottomLine(const Scene& scene, const std::vector<KeyHint>& hints, const SaidState& said,
@@ -106,15 +125,22 @@ void DrawBottomLine(const Scene& scene, const std::vector<KeyHint>& hints, const
   look.script->Draw(list, font, {area.right - side - right_width, text_y},
                     Ink(failure ? look.colours.warning : look.colours.text), right);
 
-  float x = area.left + side;
+  const auto width_of = [&](const KeyHint& hint) {
+    return KeyWidth(look, hint.chord) + look.Px(6) + look.script->Size(font, hint.words).x;
+  };
+  const float gap = look.Px(18);
   const float end = area.right - side - right_width - look.Px(24);
-  for (const KeyHint& hint : hints) {
-    const float width = KeyWidth(look, hint.chord) + look.Px(6) + look.script->Size(font, hint.words).x;
-    if (x + width > end) break;
+  // The last one keeps its room.
+  const float last = hints.empty() ? 0 : width_of(hints.back());
+  float x = area.left + side;
+  for (std::size_t i = 0; i < hints.size(); ++i) {
+    const bool is_last = i + 1 == hints.size();
+    const float width = width_of(hints[i]);
+    if (x + width + (is_last ? 0 : gap + last) > end) continue;
     const float key =
-        DrawKey(look, list, {x, std::round((area.top + area.bottom - look.Px(19)) / 2)}, hint.chord);
-    look.script->Draw(list, font, {x + key + look.Px(6), text_y}, Ink(look.colours.quiet), hint.words);
-    x += width + look.Px(18);
+        DrawKey(look, list, {x, std::round((area.top + area.bottom - look.Px(19)) / 2)}, hints[i].chord);
+    look.script->Draw(list, font, {x + key + look.Px(6), text_y}, Ink(look.colours.quiet), hints[i].words);
+    x += width + gap;
   }
 }
 

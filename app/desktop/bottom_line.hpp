@@ -24,9 +24,10 @@ struct KeyHint {
 };
 
 // What the keys are waited for, where it is not the usual.
-enum class KeysFor { kReview, kText, kDay, kNewName, kOtherHand };
+enum class KeysFor { kReview, kText, kDay, kNewName, kOtherHand, kPoint, kDifferences };
 
-// The hints for what is going on, most useful first; as many are shown as fit.
+// The few hints that matter for what is going on, most useful first. Where keys are not waited for by a text,
+// the last one says how all keys are listed; DrawBottomLine always has room for it.
 std::vector<KeyHint> HintsFor(const Scene& scene, const PictureState& picture, KeysFor keys);
 
 // The line at the bottom: what the keys do, and at the right what lies under the pointer, what was said, or

@@ -109,6 +109,7 @@ std::string FrameWords(const Scene& scene) {
 }
 
 std::string SoundWord(const Scene& scene) {
+  if (scene.sound.hidden) return "sound hidden";
   if (scene.sound.muted) return "sound off";
   if (!scene.sound.audible) return "no sound at this speed";
   return fmt::format("sound {} %", scene.sound.volume_pct);

@@ -5,68 +5,99 @@
 #include "app/desktop/look/widgets.hpp"
 
 #include <algorithm>
+#include <numeric>
+#include <span>
 
 namespace afterscope {
 namespace {
 
-constexpr float kColumn = 290;
-constexpr float kLine = 25;
+constexpr float kColumn = 270;
+constexpr float kLine = 19.5F;
+constexpr float kAboveGroup = 7;
 constexpr float kSide = 16;
 
-// Keys of one action in a row of the list, under its heading where it has one.
-void DrawLine(const Look& look, const KeyMap::Line& line, float width) {
-  if (!line.heading.empty()) {
-    const Row heading = BeginRow(look, ("heading " + line.heading).c_str(), look.Px(kLine), false);
-    RowText(look, heading, heading.from.x + look.Px(4), line.heading, look.colours.text, look.fonts.strong);
+using Group = std::span<const KeyMap::Line>;
+
+// A line with a heading begins a group.
+std::vector<Group> GroupsOf(const std::vector<KeyMap::Line>& lines) {
+  std::vector<Group> groups;
+  std::size_t from = 0;
+  for (std::size_t i = 1; i <= lines.size(); ++i) {
+    if (i < lines.size() && lines[i].heading.empty()) continue;
+    groups.emplace_back(lines.data() + from, i - from);
+    from = i;
   }
+  return groups;
+}
+
+// The columns that groups stand in when none may be higher than `most`.
+std::vector<int> FilledUpTo(const std::vector<int>& rows, int most) {
+  std::vector<int> columns;
+  int column = 0;
+  int height = 0;
+  for (const int each : rows) {
+    if (height > 0 && height + each > most) {
+      ++column;
+      height = 0;
+    }
+    height += each;
+    columns.push_back(column);
+  }
+  return columns;
+}
+
+void DrawLine(const Look& look, const KeyMap::Line& line) {
   const Row row = BeginRow(look, line.action.c_str(), look.Px(kLine), false);
   float keys = 0;
-  for (const std::string& key : line.keys) keys += KeyWidth(look, key) + look.Px(5);
-  const float x_keys = std::max(row.from.x + look.Px(140), row.from.x + width - keys - look.Px(14));
-  RowText(look, row, row.from.x + look.Px(4), line.action, look.colours.text, look.fonts.body,
+  for (const std::string& key : line.keys) keys += KeyWidth(look, key) + look.Px(4);
+  const float right = row.to.x - look.Px(22);
+  const float x_keys = std::max(row.from.x + look.Px(120), right - keys);
+  RowText(look, row, row.from.x + look.Px(4), line.action, look.colours.text, look.fonts.small,
           x_keys - row.from.x - look.Px(8));
   float x = x_keys;
   for (const std::string& key : line.keys)
-    x += DrawKey(look, ImGui::GetWindowDrawList(), {x, row.from.y + look.Px(3)}, key) + look.Px(5);
+    x += DrawKey(look, ImGui::GetWindowDrawList(), {x, row.from.y}, key) + look.Px(4);
 }
 
-// How many rows a stretch of the list takes.
-std::size_t RowsOf(const std::vector<KeyMap::Line>& lines) {
-  std::size_t rows = lines.size();
-  for (const KeyMap::Line& line : lines) rows += line.heading.empty() ? 0 : 1;
-  return rows;
+void DrawGroup(const Look& look, Group group) {
+  ImGui::Dummy({0, look.Px(kAboveGroup)});
+  Say(look, group.front().heading, look.colours.text, look.fonts.strong);
+  for (const KeyMap::Line& line : group) DrawLine(look, line);
 }
 
 }  // namespace
 
-void DrawKeyList(const Scene& scene, const ScreenRect& picture) {
+std::vector<int> ColumnsOfGroups(const std::vector<int>& rows, int columns) {
+  const int all = std::accumulate(rows.begin(), rows.end(), 0);
+  for (int most = std::max(1, all / std::max(1, columns)); most < all; ++most) {
+    std::vector<int> filled = FilledUpTo(rows, most);
+    if (!filled.empty() && filled.back() < columns) return filled;
+  }
+  return std::vector<int>(rows.size(), 0);
+}
+
+void DrawKeyList(const Scene& scene, const ScreenRect& area) {
   const Look& look = scene.look;
-  const auto& lines = scene.keys.Lines();
-  const float room = picture.Width() - look.Px(2 * kSide);
-  const int columns = std::clamp(static_cast<int>(room / look.Px(kColumn)), 1, 3);
-  const auto each =
-      (RowsOf(lines) + static_cast<std::size_t>(columns) - 1) / static_cast<std::size_t>(columns);
-  ImGui::SetNextWindowPos({picture.left + look.Px(kSide), picture.top + look.Px(kSide)});
-  ImGui::SetNextWindowSize({room, std::min(picture.Height() - look.Px(2 * kSide),
-                                           look.Px(kLine) * static_cast<float>(each + 1) + look.Px(44))});
+  const std::vector<Group> groups = GroupsOf(scene.keys.Lines());
+  ImGui::SetNextWindowPos({area.left, area.top});
+  ImGui::SetNextWindowSize({area.Width(), area.Height()});
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {look.Px(kSide), look.Px(8)});
   ImGui::Begin("key list", nullptr,
                ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove |
                    ImGuiWindowFlags_NoSavedSettings);
+  ImGui::PopStyleVar();
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
-  Say(look,
-      "Letters and digits start the steps, as they stand in the sheet of steps. Keys are changed in " +
-          OwnKeysPath() + ".",
-      look.colours.quiet, look.fonts.small);
+  SayQuietly(look,
+             "Letters and digits start the steps, as they stand in the sheet of steps. Keys are changed in " +
+                 OwnKeysPath() + ". " + scene.keys.KeyFor("key list") + " or Esc puts this list away.");
+  const int columns = std::max(1, static_cast<int>((area.Width() - look.Px(2 * kSide)) / look.Px(kColumn)));
+  std::vector<int> rows;
+  for (const Group group : groups) rows.push_back(static_cast<int>(group.size()) + 2);
+  const std::vector<int> placed = ColumnsOfGroups(rows, columns);
   ImGui::Columns(columns, "keys", false);
-  std::size_t rows = 0;
-  for (const KeyMap::Line& line : lines) {
-    const std::size_t wanted = line.heading.empty() ? 1 : 2;
-    if (rows > 0 && rows + wanted > each) {
-      ImGui::NextColumn();
-      rows = 0;
-    }
-    DrawLine(look, line, room / static_cast<float>(columns));
-    rows += wanted;
+  for (std::size_t i = 0; i < groups.size(); ++i) {
+    if (i > 0 && placed[i] != placed[i - 1]) ImGui::NextColumn();
+    DrawGroup(look, groups[i]);
   }
   ImGui::Columns(1);
   ImGui::PopStyleVar();

@@ -62,21 +62,30 @@ Status KeyMap::Take(const std::string& json, bool replaces) {
   if (document.is_discarded() || !document.is_object() || !document.contains("keys") ||
       !document["keys"].is_object())
     return Wrong("it is not a JSON object with \"keys\"");
-  for (const auto& [action, chords] : document["keys"].items()) {
+  AFTERSCOPE_TRY(TakeSection(json, "keys", actions_, replaces));
+  return document.contains("point_keys") ? TakeSection(json, "point_keys", point_actions_, replaces)
+                                         : Status();
+}
+
+Status KeyMap::TakeSection(const std::string& json, const char* section, Actions& actions, bool replaces) {
+  const auto document = nlohmann::ordered_json::parse(json);
+  if (!document[section].is_object()) return Wrong(fmt::format("\"{}\" is no object", section));
+  Actions taken;  // by this text
+  for (const auto& [action, chords] : document[section].items()) {
     if (!chords.is_array()) return Wrong(fmt::format("\"{}\" has no list of keys", action));
-    if (replaces) Forget(action);
+    if (replaces) Forget(action, actions);
     auto line = std::find_if(lines_.begin(), lines_.end(), [&](const Line& l) { return l.action == action; });
     if (line == lines_.end()) line = lines_.insert(line, Line{{}, action, {}});
     if (const std::string heading = HeadingIn(document, action); !heading.empty()) line->heading = heading;
     for (const auto& text : chords) {
       const auto chord = text.is_string() ? ParseChord(text.get<std::string>()) : std::nullopt;
       if (!chord) return Wrong(fmt::format("\"{}\" has a key that is none", action));
-      const auto [known, is_new] = taken_.emplace(*chord, action);
+      const auto [known, is_new] = taken.emplace(*chord, action);
       if (!is_new)
         return Wrong(
             fmt::format("{} stands for \"{}\" and \"{}\"", ChordText(*chord), known->second, action));
-      TakeFrom(*chord);
-      actions_[*chord] = action;
+      TakeFrom(*chord, actions);
+      actions[*chord] = action;
       line->keys.push_back(ChordText(*chord));
     }
   }
@@ -84,21 +93,23 @@ Status KeyMap::Take(const std::string& json, bool replaces) {
 }
 
 // All keys of an action.
-void KeyMap::Forget(const std::string& action) {
-  std::erase_if(actions_, [&](const auto& entry) { return entry.second == action; });
+void KeyMap::Forget(const std::string& action, Actions& actions) {
+  std::erase_if(actions, [&](const auto& entry) { return entry.second == action; });
   for (Line& line : lines_)
     if (line.action == action) line.keys.clear();
 }
 
 // The chord from whatever action has it.
-void KeyMap::TakeFrom(const KeyChord& chord) {
-  for (Line& line : lines_) std::erase(line.keys, ChordText(chord));
+void KeyMap::TakeFrom(const KeyChord& chord, const Actions& actions) {
+  const auto had = actions.find(chord);
+  if (had == actions.end()) return;
+  for (Line& line : lines_)
+    if (line.action == had->second) std::erase(line.keys, ChordText(chord));
 }
 
 Result<KeyMap> KeyMap::Parse(const std::string& json, const std::string& own) {
   KeyMap map;
   AFTERSCOPE_TRY(map.Take(json, false));
-  map.taken_.clear();
   if (!own.empty()) AFTERSCOPE_TRY(map.Take(own, true));
   return map;
 }
@@ -113,6 +124,11 @@ Result<KeyMap> KeyMap::Load(const std::string& path, const std::string& own_path
 std::string KeyMap::ActionOf(const KeyChord& chord) const {
   const auto found = actions_.find(chord);
   return found == actions_.end() ? std::string() : found->second;
+}
+
+std::string KeyMap::ActionWithPoint(const KeyChord& chord) const {
+  const auto found = point_actions_.find(chord);
+  return found == point_actions_.end() ? ActionOf(chord) : found->second;
 }
 
 std::string KeyMap::KeyFor(const std::string& action) const {

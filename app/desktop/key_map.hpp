@@ -38,6 +38,8 @@ class KeyMap {
 
   // Empty: none.
   std::string ActionOf(const KeyChord& chord) const;
+  // While a point of a mark is chosen, "point_keys" come first.
+  std::string ActionWithPoint(const KeyChord& chord) const;
   // How its first key is written, for the screen; empty: none.
   std::string KeyFor(const std::string& action) const;
   // Every action with its keys, in the order of the file.
@@ -49,13 +51,15 @@ class KeyMap {
   const std::vector<Line>& Lines() const { return lines_; }
 
  private:
+  using Actions = std::map<KeyChord, std::string>;
   Status Take(const std::string& json, bool replaces);
-  void Forget(const std::string& action);
-  void TakeFrom(const KeyChord& chord);
+  Status TakeSection(const std::string& json, const char* section, Actions& actions, bool replaces);
+  void Forget(const std::string& action, Actions& actions);
+  void TakeFrom(const KeyChord& chord, const Actions& actions);
 
   std::vector<Line> lines_;
-  std::map<KeyChord, std::string> actions_;
-  std::map<KeyChord, std::string> taken_;  // by the text that is being read
+  Actions actions_;
+  Actions point_actions_;
 };
 
 }  // namespace afterscope

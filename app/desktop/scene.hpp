@@ -40,7 +40,8 @@ struct SoundStatus {
   bool audible = false;  // at the present speed
   bool muted = false;
   int volume_pct = 0;
-  bool Heard() const { return audible && !muted; }
+  bool hidden = false;  // voices would tell whose case it is
+  bool Heard() const { return audible && !muted && !hidden; }
 };
 
 // What every panel reads while one picture of the window is drawn, and where it leaves its wishes.
@@ -57,7 +58,10 @@ struct Scene {
   Wishes& wishes;
   SoundStatus sound = {};
 
-  bool Editable() const { return !view.read_only && !view.record.recordings.empty(); }
+  // The review can be changed: it is neither read-only nor sealed.
+  bool Editable() const {
+    return !view.read_only && !view.review.is_signed && !view.record.recordings.empty();
+  }
   double Seconds(FrameRef at) const { return clock.Seconds(at); }
 };
 

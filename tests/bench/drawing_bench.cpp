@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <ctime>
@@ -48,6 +49,7 @@ void Play(Stage& stage, const std::string& what, double length) {
   stage.Press("Space");
   std::vector<double> intervals;
   std::vector<double> drawing;
+  std::vector<double> drift;  // of what is heard from the clock that the pictures follow
   int pictures = 0;
   FrameRef last = stage.app().player().shown().frame;
   const auto start = Clock::now();
@@ -55,6 +57,7 @@ void Play(Stage& stage, const std::string& what, double length) {
   double step = kRefresh;
   while (Since(start) < length) {
     drawing.push_back(stage.Draw(step));
+    if (const auto ahead = stage.app().SoundDrift()) drift.push_back(std::abs(*ahead));
     const FrameRef shown = stage.app().player().shown().frame;
     pictures += shown != last;
     last = shown;
@@ -68,6 +71,7 @@ void Play(Stage& stage, const std::string& what, double length) {
   stage.Press("Space");
   Print(what + ", from frame to frame", intervals);
   Print(what + ", drawing", drawing);
+  Print(what + ", sound from the clock", drift);
   fmt::print("{}: {:.1f} pictures a second shown\n", what, pictures / length);
 }
 

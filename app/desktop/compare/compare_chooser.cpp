@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/compare/compare_chooser.hpp"
 
+#include "app/desktop/fairly/shown_shelf.hpp"
 #include "app/desktop/look/widgets.hpp"
 
 #include <algorithm>
@@ -11,7 +12,7 @@ namespace {
 constexpr float kWidth = 480;
 constexpr float kLine = 26;
 
-std::string WordsOf(const ShelfCase& entry, bool is_open) {
+std::string LineWords(const ShelfCase& entry, bool is_open) {
   if (is_open) return "this case, the next visit";
   std::string words = entry.code;
   for (const std::string& part : {entry.date, entry.who})
@@ -29,12 +30,12 @@ void CompareChooser::MoveCursor(int by) {
 }
 
 void CompareChooser::Offer(const std::vector<ShelfCase>& shelf, const std::string& open_folder,
-                           bool open_has_twice) {
+                           bool open_has_twice, const std::string& reviewer_code) {
   cases.clear();
   loading = false;
   cursor = 0;
   for (const ShelfCase& entry : shelf) {
-    if (entry.times_only || !entry.problem.empty()) continue;
+    if (entry.times_only || !entry.problem.empty() || IsBlindFor(entry, reviewer_code)) continue;
     if (entry.folder != open_folder || open_has_twice) cases.push_back(entry);
   }
 }
@@ -58,7 +59,7 @@ void DrawChooser(CompareChooser& state, const Scene& scene, const ScreenRect& ar
     const Row row = BeginRow(look, entry.folder.c_str(), look.Px(kLine), i == state.cursor);
     if (i == state.cursor) ImGui::SetScrollHereY(0.5F);
     if (row.pressed) state.chosen = entry.folder;
-    RowText(look, row, row.from.x + look.Px(8), WordsOf(entry, entry.folder == scene.view.folder),
+    RowText(look, row, row.from.x + look.Px(8), LineWords(entry, entry.folder == scene.view.folder),
             look.colours.text, look.fonts.body, row.to.x - row.from.x - look.Px(16));
   }
   ImGui::PopStyleVar();

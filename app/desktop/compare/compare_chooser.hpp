@@ -20,8 +20,10 @@ struct CompareChooser {
   std::string chosen;  // a folder, once it was pressed; empty: none yet
 
   void MoveCursor(int by);
-  // The cases of a shelf that have a recording; the open one only where it has the step twice.
-  void Offer(const std::vector<ShelfCase>& shelf, const std::string& open_folder, bool open_has_twice);
+  // The cases of a shelf that have a recording and are not reviewed blinded by that reviewer; the open one
+  // only where it has the step twice.
+  void Offer(const std::vector<ShelfCase>& shelf, const std::string& open_folder, bool open_has_twice,
+             const std::string& reviewer_code);
 };
 
 // The list over the picture; nothing where it is not open.

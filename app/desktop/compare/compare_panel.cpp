@@ -210,6 +210,7 @@ std::vector<KeyHint> CompareHints(const CompareDesk& desk, const Scene& scene) {
   add("next frame", "frame on");
   add("slower", "slower");
   add("leave", "end comparing");
+  add("key list", "all keys");
   return hints;
 }
 

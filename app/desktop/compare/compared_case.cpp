@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/compare/compared_case.hpp"
 
+#include "annotate/case/blinding.hpp"
 #include "annotate/jobs/measure.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/followed_files.hpp"
@@ -44,6 +45,9 @@ Result<ComparedCase> LoadComparedCase(const std::string& folder) {
   OpenCaseOptions options;
   options.read_only = true;
   AFTERSCOPE_ASSIGN(const std::unique_ptr<CaseSession> session, CaseSession::Open(folder, options));
+  if (IsBlind(session->review()))
+    return Error{ErrorCode::kBadCall,
+                 "That case is reviewed blinded and not signed yet: compared, it would show whose it is."};
   AFTERSCOPE_ASSIGN(StepList steps, LoadStepList(session->record(), folder, AssetsFolder()));
   MeasureOptions rough;
   rough.simulations = kRoughSimulations;

@@ -24,7 +24,7 @@ struct ComparedCase {
   std::size_t visit = 0;  // which visit of the step is looked at first
 };
 
-// As it lies on disk, with findings of rough limits. Blocks.
+// As it lies on disk, with findings of rough limits. Refused while it is reviewed blinded. Blocks.
 Result<ComparedCase> LoadComparedCase(const std::string& folder);
 // The cases round `folder` (in the folder that it lies in) in which the step was tagged and that have a
 // recording, itself left out, at most that many, the newest first. Those that can't be read are left out.

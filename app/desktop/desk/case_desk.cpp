@@ -1,10 +1,30 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/desk/case_desk.hpp"
 
-namespace afterscope {
+#include "annotate/case/blinding.hpp"
 
-CaseDesk::CaseDesk(OpenCaseOptions options, Listener listener)
-    : options_(std::move(options)), listener_(std::move(listener)), thread_([this] { Work(); }) {}
+#include <algorithm>
+
+namespace afterscope {
+namespace {
+
+// Takes away what must not be seen, and keeps it apart.
+void Hide(CaseView& view) {
+  view.asks_recognised = AsksWhetherRecognised(view.record, view.review);
+  view.hidden = view.asks_recognised || IsBlind(view.review);
+  if (!view.hidden) return;
+  view.kept_record = view.record;
+  view.kept_review = view.review;
+  Review blind = view.review;
+  blind.is_signed = false;
+  view.record = ShownRecord(view.kept_record, blind);
+  view.review = ShownReview(view.kept_record, blind);
+  view.review.is_signed = view.kept_review.is_signed;
+}
+
+}  // namespace
+
+CaseDesk::CaseDesk(Listener listener) : listener_(std::move(listener)), thread_([this] { Work(); }) {}
 
 CaseDesk::~CaseDesk() {
   {
@@ -50,22 +70,27 @@ std::shared_ptr<const CaseView> CaseDesk::view() const {
   return view_;
 }
 
-void CaseDesk::Open(const std::string& folder) {
-  Enqueue([this, folder] {
-    OpenFolder(folder);
+void CaseDesk::Open(const std::string& folder, ReviewChooser choose) {
+  Enqueue([this, folder, choose = std::move(choose)] {
+    const auto options = choose ? choose(folder) : Result<OpenCaseOptions>(OpenCaseOptions{});
+    if (!options) return listener_.failed(options.error().message);
+    OpenFolder(folder, *options);
     Publish();
   });
 }
 
-void CaseDesk::OpenFolder(const std::string& folder) {
-  auto session = CaseSession::Open(folder, options_);
+void CaseDesk::OpenFolder(const std::string& folder, const OpenCaseOptions& options) {
+  auto session = CaseSession::Open(folder, options);
   if (!session) {
     listener_.failed(session.error().message);
     return;
   }
   session_ = std::move(session).value();
+  NoteReviews();
   for (const std::string& caution : session_->cautions()) listener_.said(caution);
 }
+
+void CaseDesk::NoteReviews() { reviews_ = session_->Summaries(); }
 
 void CaseDesk::ShowUnsaved(CaseRecord record, CaseMaker make) {
   Enqueue([this, record = std::move(record), make = std::move(make)]() mutable {
@@ -92,7 +117,7 @@ bool CaseDesk::EnsureSession() {
     listener_.failed(folder.error().message);
     return false;
   }
-  OpenFolder(*folder);
+  OpenFolder(*folder, {});
   if (!session_) return false;
   listener_.said("A case was started in " + *folder);
   return true;
@@ -109,6 +134,15 @@ void CaseDesk::Push(CaseRequest request) {
     const auto group = request(*session_);
     if (!group) return Finish(group.error());
     Finish(group->edits.empty() ? Status() : session_->Commit(*group));
+  });
+}
+
+void CaseDesk::Act(CaseAct act) {
+  Enqueue([this, act = std::move(act)] {
+    if (!EnsureSession()) return;
+    const Status done = act(*session_);
+    NoteReviews();
+    Finish(done);
   });
 }
 
@@ -135,6 +169,15 @@ void CaseDesk::Publish() {
   view->redo_label = session_->RedoLabel();
   view->read_only = session_->read_only();
   view->cautions = session_->cautions();
+  const ReviewSummary own = SummaryOf(session_->review());
+  const auto known = std::find_if(reviews_.begin(), reviews_.end(),
+                                  [&](const ReviewSummary& review) { return review.id == own.id; });
+  if (known != reviews_.end())
+    *known = own;
+  else if (own.is_touched)
+    reviews_.push_back(own);
+  view->reviews = reviews_;
+  Hide(*view);
   {
     const std::lock_guard lock(mutex_);
     view_ = std::move(view);

@@ -26,10 +26,26 @@ struct CaseView {
   std::string redo_label;
   bool read_only = false;
   std::vector<std::string> cautions;
+  std::vector<ReviewSummary> reviews;  // of the case, this one included once it is begun
+
+  // Whose case it is must not be seen: the review is blinded and not signed yet, or signed and the question
+  // whether the operator was recognised is still open. Then `record` and `review` are as blinding.hpp shows
+  // them.
+  bool hidden = false;
+  bool asks_recognised = false;
+  CaseRecord kept_record;  // as they lie on disk, where `hidden`
+  Review kept_review;
+  // For opening recordings, and for jobs that hide what is hidden themselves; never for the screen.
+  const CaseRecord& KeptRecord() const { return hidden ? kept_record : record; }
+  const Review& KeptReview() const { return hidden ? kept_review : review; }
 };
 
 // One thing the user did: builds its edits when its turn comes, on the state that is there then.
 using CaseRequest = std::function<Result<EditGroup>(CaseSession&)>;
+// What is done to the session beside edits: signing, a next version.
+using CaseAct = std::function<Status(CaseSession&)>;
+// Which review of a case folder is to be opened; may block.
+using ReviewChooser = std::function<Result<OpenCaseOptions>(const std::string& folder)>;
 
 // Where panels put what the user did.
 class EditQueue {
@@ -51,16 +67,18 @@ class CaseDesk : public EditQueue {
     std::function<void(std::string)> failed;  // one sentence: an edit was refused or could not be kept
   };
 
-  CaseDesk(OpenCaseOptions options, Listener listener);
+  explicit CaseDesk(Listener listener);
   ~CaseDesk() override;
   CaseDesk(const CaseDesk&) = delete;
   CaseDesk& operator=(const CaseDesk&) = delete;
 
-  // Opens a case folder; the view comes later.
-  void Open(const std::string& folder);
+  // Opens a case folder with the review that `choose` says (empty: the usual one), none where
+  // that fails; the view comes later.
+  void Open(const std::string& folder, ReviewChooser choose = {});
   // Bare recordings: shown as a case that is nowhere yet; `make` is called at the first edit.
   void ShowUnsaved(CaseRecord record, CaseMaker make);
   void Push(CaseRequest request) override;
+  void Act(CaseAct act);
   void Undo();
   void Redo();
   std::shared_ptr<const CaseView> view() const;  // never null
@@ -70,11 +88,11 @@ class CaseDesk : public EditQueue {
   void Enqueue(std::function<void()> task);
   void Work();
   bool EnsureSession();
-  void OpenFolder(const std::string& folder);
+  void OpenFolder(const std::string& folder, const OpenCaseOptions& options);
+  void NoteReviews();
   void Finish(const Status& status);
   void Publish();
 
-  const OpenCaseOptions options_;
   const Listener listener_;
   mutable std::mutex mutex_;
   std::condition_variable changed_;
@@ -84,6 +102,7 @@ class CaseDesk : public EditQueue {
   std::shared_ptr<const CaseView> view_ = std::make_shared<CaseView>();
   // Used on the desk's thread only.
   std::unique_ptr<CaseSession> session_;
+  std::vector<ReviewSummary> reviews_;
   CaseMaker make_;
   std::thread thread_;
 };

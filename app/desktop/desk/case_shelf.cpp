@@ -45,6 +45,7 @@ ShelfCase Look(const std::string& folder) {
   if (!record.code.empty()) entry.code = record.code;
   entry.date = record.date;
   entry.who = record.operator_code;
+  entry.reviews = (*session)->Summaries();
   entry.times_only = std::all_of(record.recordings.begin(), record.recordings.end(),
                                  [](const RecordingRef& r) { return r.path.empty(); });
   const bool touched =

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/case/review_access.hpp"
 #include "metrics/base/time.hpp"
 
 #include <string>
@@ -17,6 +18,7 @@ struct ShelfCase {
   std::string date;
   std::string who;  // operator
   CaseStage stage = CaseStage::kNew;
+  std::vector<ReviewSummary> reviews;
   bool times_only = false;  // a table of step times without a recording
   std::string problem;      // one sentence, where it can't be read
 };

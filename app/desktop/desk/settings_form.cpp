@@ -73,7 +73,29 @@ Result<SettingsForm> LoadSettingsForm(const std::string& path) {
         entry["high"].is_number())
       form.usual.push_back({TextIn(entry, "preset"), TextIn(entry, "key"), entry["low"].get<double>(),
                             entry["high"].get<double>()});
+  for (const Json& entry : ObjectsIn(json, "typed"))
+    if (entry.contains("keys") && entry["keys"].is_array())
+      for (const Json& key : entry["keys"])
+        if (key.is_string()) form.typed[TextIn(entry, "preset")].push_back(key.get<std::string>());
   return form;
+}
+
+TypedPreset PresetAndNumbers(const SettingsForm& form, const std::string& typed) {
+  std::string words = typed;
+  std::vector<std::string> numbers;
+  while (true) {
+    const std::size_t end = words.find_last_not_of(' ');
+    const std::size_t space = end == std::string::npos ? end : words.rfind(' ', end);
+    if (space == std::string::npos || !NumberFrom(words.substr(space + 1, end - space))) break;
+    numbers.insert(numbers.begin(), words.substr(space + 1, end - space));
+    words.resize(space);
+  }
+  const auto known = form.typed.find(CompletedWords(words, form.Presets()));
+  if (numbers.empty() || known == form.typed.end()) return {CompletedWords(typed, form.Presets()), {}};
+  TypedPreset found{known->first, {}};
+  for (std::size_t i = 0; i < std::min(numbers.size(), known->second.size()); ++i)
+    found.numbers[known->second[i]] = numbers[i];
+  return found;
 }
 
 std::string CompletedWords(const std::string& typed, const std::vector<std::string>& words) {

@@ -27,6 +27,8 @@ struct SettingsForm {
   std::vector<WordList::Item> numbers;
   std::vector<WordList::Item> totals;  // read off at the end
   std::vector<UsualRange> usual;       // by preset
+  // Which numbers may be typed behind a preset's name, in order: "sculpt 60 90".
+  std::map<std::string, std::vector<std::string>> typed;
 
   std::vector<std::string> Presets() const;
 };
@@ -36,6 +38,14 @@ Result<SettingsForm> LoadSettingsForm(const std::string& path);
 // The words that begin with what was typed, in their own order: "tor bu" of (torsional, burst) gives
 // "torsional, burst". What begins none of them is kept as typed.
 std::string CompletedWords(const std::string& typed, const std::vector<std::string>& words);
+
+// A preset as it is typed, and the numbers behind it by their keys. Numbers count only behind a known preset:
+// "own 2" is a name.
+struct TypedPreset {
+  std::string preset;
+  std::map<std::string, std::string> numbers;
+};
+TypedPreset PresetAndNumbers(const SettingsForm& form, const std::string& typed);
 
 // What is odd about a typed number, in one sentence: no number, outside what the machine can do, or outside
 // what is usual for the preset. Empty: nothing. Nothing is refused.

@@ -13,6 +13,7 @@ namespace afterscope {
 namespace {
 
 constexpr std::int64_t kMostBytes = 1 << 20;
+constexpr std::size_t kMostReviews = 100;
 constexpr std::size_t kMostRecent = 12;
 
 using Json = nlohmann::json;
@@ -76,11 +77,22 @@ ViewSettings LoadViewSettings(const std::string& path) {
     for (const Json& item : *recent)
       if (item.is_string() && settings.recent.size() < kMostRecent)
         settings.recent.push_back(item.get<std::string>());
+  Read(json, "reviewer_code", settings.reviewer_code);
+  Read(json, "blinded_folder", settings.blinded_folder);
+  Read(json, "blinded_formal", settings.blinded_formal);
+  const auto reviews = json.find("reviews");
+  if (reviews != json.end() && reviews->is_array())
+    for (const Json& item : *reviews)
+      if (item.is_array() && item.size() == 2 && item[0].is_string() && item[1].is_string() &&
+          settings.reviews.size() < kMostReviews)
+        settings.reviews.push_back({item[0].get<std::string>(), item[1].get<std::string>()});
   return settings;
 }
 
 void SaveViewSettings(const std::string& path, const ViewSettings& settings) {
   if (path.empty()) return;
+  Json reviews = Json::array();
+  for (const auto& [folder, review] : settings.reviews) reviews.push_back(Json::array({folder, review}));
   const Json json{{"light", settings.light},
                   {"scale_pct", settings.scale_pct},
                   {"sheet", settings.sheet},
@@ -96,10 +108,30 @@ void SaveViewSettings(const std::string& path, const ViewSettings& settings) {
                   {"local_contrast", settings.clarity.local_contrast},
                   {"magnifier", settings.magnifier},
                   {"quiet_line", settings.quiet_line},
-                  {"recent", settings.recent}};
+                  {"recent", settings.recent},
+                  {"reviewer_code", settings.reviewer_code},
+                  {"blinded_folder", settings.blinded_folder},
+                  {"blinded_formal", settings.blinded_formal},
+                  {"reviews", reviews}};
   FileSystem& files = RealFileSystem();
   if (!MakeFolders(files, std::filesystem::path(path).parent_path().string())) return;
   (void)ReplaceFile(files, path, json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n");
+}
+
+std::string RememberedReview(const ViewSettings& settings, const std::string& folder) {
+  const auto found = std::find_if(settings.reviews.begin(), settings.reviews.end(),
+                                  [&](const auto& chosen) { return chosen.folder == folder; });
+  return found == settings.reviews.end() ? std::string() : found->review;
+}
+
+void RememberReview(ViewSettings& settings, const std::string& folder, const std::string& review) {
+  ForgetReview(settings, folder);
+  settings.reviews.insert(settings.reviews.begin(), {folder, review});
+  if (settings.reviews.size() > kMostReviews) settings.reviews.resize(kMostReviews);
+}
+
+void ForgetReview(ViewSettings& settings, const std::string& folder) {
+  std::erase_if(settings.reviews, [&](const auto& chosen) { return chosen.folder == folder; });
 }
 
 void Remember(ViewSettings& settings, const std::string& path) {

@@ -23,6 +23,14 @@ struct ViewSettings {
   int width = 1280;
   int height = 760;
   std::vector<std::string> recent;  // the newest first
+  std::string reviewer_code;        // the user's own; empty: never given
+  std::string blinded_folder;       // whose cases are reviewed without their names; empty: none
+  bool blinded_formal = false;      // of what kind such reviews are
+  struct ChosenReview {
+    std::string folder;
+    std::string review;
+  };
+  std::vector<ChosenReview> reviews;  // chosen where a case has several, the newest first
 };
 
 // The user's own keys: keys.json in UserConfigFolder(); empty where there is none.
@@ -34,5 +42,10 @@ void SaveViewSettings(const std::string& path, const ViewSettings& settings);
 
 // Puts a path in front; keeps the newest twelve.
 void Remember(ViewSettings& settings, const std::string& path);
+
+// The review that was chosen in a case folder last; empty: none. Keeps those of the newest hundred folders.
+std::string RememberedReview(const ViewSettings& settings, const std::string& folder);
+void RememberReview(ViewSettings& settings, const std::string& folder, const std::string& review);
+void ForgetReview(ViewSettings& settings, const std::string& folder);
 
 }  // namespace afterscope

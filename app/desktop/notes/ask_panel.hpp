@@ -19,7 +19,8 @@ struct AskState {
   std::function<void(const std::string&)> keep;
   bool wants_focus = false;
   bool just_opened = false;
-  bool keep_now = false;  // as if Enter had been pressed: nothing that was typed is lost
+  bool keep_now = false;      // as if Enter had been pressed: nothing that was typed is lost
+  bool irreversible = false;  // what it asks can't be taken back: only Enter itself does it
 
   bool open() const { return !title.empty(); }
 };

@@ -10,7 +10,7 @@ namespace {
 
 void Keep(NoteState& state, EditQueue& edits) {
   Moment moment;
-  moment.key = CompletedWords(state.text, state.settings.Presets());
+  moment.key = PresetAndNumbers(state.settings, state.text).preset;
   moment.fields = state.fields;
   for (const SettingsForm::Choice& choice : state.settings.choices)
     moment.fields[choice.key] = CompletedWords(state.fields[choice.key], choice.words);
@@ -40,9 +40,11 @@ float WidthFor(const Look& look, const std::string& words) {
 void DrawSettingsNote(NoteState& state, const Scene& scene, EditQueue& edits, bool enter) {
   const Look& look = scene.look;
   const SettingsForm& form = state.settings;
-  NamedInput(state, look, "Preset", JoinText(form.Presets(), ", "), state.text, look.Px(190));
-  const std::string preset = CompletedWords(state.text, form.Presets());
+  NamedInput(state, look, "Preset, its numbers behind it", JoinText(form.Presets(), ", "), state.text,
+             look.Px(190));
+  const auto [preset, numbers] = PresetAndNumbers(form, state.text);
   FillFromPreset(state, scene.view.review, preset);
+  for (const auto& [key, value] : numbers) state.fields[key] = value;
   for (const SettingsForm::Choice& choice : form.choices)
     NamedInput(state, look, choice.name, JoinText(choice.words, ", "), state.fields[choice.key],
                look.Px(choice.words.size() > 2 ? 300 : 110));

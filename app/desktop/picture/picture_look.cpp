@@ -40,6 +40,10 @@ bool DoPictureLook(PictureLook& look, const std::string& action) {
     look.magnifier = !look.magnifier;
     return true;
   }
+  if (action == "picture counts") {
+    look.counts = !look.counts;
+    return true;
+  }
   if (action == "picture controls") {
     look.panel = !look.panel;
     return true;

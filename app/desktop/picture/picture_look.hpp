@@ -14,6 +14,7 @@ struct PictureLook {
   // For a while only:
   bool untouched = false;  // the picture as recorded, whatever `clarity` says
   bool panel = false;      // the controls are open
+  bool counts = false;     // what became of the pictures that were played is said
 
   Clarity Shown() const;
 };

@@ -6,6 +6,7 @@
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/picture/handles.hpp"
 #include "app/desktop/picture/magnifier_panel.hpp"
+#include "app/desktop/picture/point_keys.hpp"
 #include "app/desktop/picture/shape_painter.hpp"
 #include "app/desktop/picture/side_labels.hpp"
 
@@ -147,6 +148,7 @@ void Operate(PictureState& state, const Scene& scene, EditQueue& edits, const Pl
   }
   if (ImGui::IsItemDeactivated()) {
     if (state.held && state.held_moved) LetGo(state, scene, edits);
+    if (state.held && !state.held_moved) state.chosen = state.held;
     state.held.reset();
     state.pans = false;
   }
@@ -158,7 +160,8 @@ void Operate(PictureState& state, const Scene& scene, EditQueue& edits, const Pl
 const ShapeList& ShapesOf(PictureState& state, const Scene& scene) {
   const FrameRef at = scene.player.playhead();
   OverlayOptions options;
-  options.handles = state.tool != Tool::kNone || state.held || state.under;
+  options.handles = state.tool != Tool::kNone || state.held || state.under ||
+                    ChosenOn(state.chosen, scene.view.review, at).has_value();
   if (state.dropped && (state.dropped_revision != scene.view.revision || scene.now > state.dropped_until))
     state.dropped.reset();
   if (const auto& moved = state.held ? state.held : state.dropped) {
@@ -189,6 +192,12 @@ void PaintHelp(const PictureState& state, const Scene& scene, ImDrawList* list, 
   }
   const auto& ring = state.held ? state.held : state.under;
   if (ring) list->AddCircle(screen(ring->at), scene.look.Px(8), Ink(kWhite), 0, scene.look.Px(2));
+  const auto chosen = ChosenOn(state.chosen, scene.view.review, scene.player.playhead());
+  if (!chosen || ring) return;
+  const float side = scene.look.Px(8);
+  const ImVec2 at = screen(chosen->at);
+  for (const auto& [ink, width] : {std::pair{Ink(kCasing, 0.8), 4.0F}, std::pair{Ink(kWhite), 2.0F}})
+    list->AddRect({at.x - side, at.y - side}, {at.x + side, at.y + side}, ink, 0, 0, scene.look.Px(width));
 }
 
 void PaintNotice(const Scene& scene, ImDrawList* list, const ScreenRect& area, const std::string& text) {
@@ -203,18 +212,32 @@ void PaintNotice(const Scene& scene, ImDrawList* list, const ScreenRect& area, c
 // What is said where there is no picture.
 std::string Missing(const Scene& scene) {
   const auto& items = scene.reel.items();
+  if (items.empty() && scene.view.hidden) return "Looking for burnt-in words, to cover them …";
   if (items.empty()) return "Choose a case at the right, or drop recordings or a case folder here.";
   const auto i = static_cast<std::size_t>(
       std::clamp<int>(scene.player.playhead().recording, 0, static_cast<int>(items.size()) - 1));
   if (items[i].state == Reel::State::kOpening) return "Opening the recording …";
+  if (scene.view.hidden && (items[i].state == Reel::State::kMissing || !scene.player.problem().empty()))
+    return "The recording can't be shown; why is said once this blinded review is signed.";
   if (items[i].state == Reel::State::kMissing) return items[i].problem;
   return scene.player.problem().empty() ? "…" : scene.player.problem();
 }
 
-// How the picture differs from the recorded one; never left unsaid.
+std::string CountWords(const PlayCount& count) {
+  return fmt::format("Played since the case was opened: {} pictures shown, {} late, {} passed over",
+                     count.shown(), count.late(), count.passed_over());
+}
+
+// How the picture differs from the recorded one, which is never left unsaid; what became of pictures, on
+// demand.
 void PaintLookWords(const PictureState& state, const Scene& scene, ImDrawList* list, const ScreenRect& area) {
-  const std::string words = LookWords(state.look);
-  if (words.empty() || state.look.panel || scene.player.shown().empty()) return;
+  if (scene.player.shown().empty()) return;
+  std::string words = state.look.panel ? std::string() : LookWords(state.look);
+  if (state.look.counts) {
+    if (!words.empty()) words += "\n";
+    words += CountWords(scene.player.count());
+  }
+  if (words.empty()) return;
   const Look& look = scene.look;
   const ImVec2 size = look.script->Size(look.fonts.small, words);
   const ImVec2 from{area.right - look.Px(28) - size.x, area.top + look.Px(10)};
@@ -284,14 +307,9 @@ std::string ToolAction(Tool tool) {
 
 bool RemovePointUnder(PictureState& state, const Scene& scene, EditQueue& edits) {
   if (!state.under || !scene.Editable()) return false;
-  if (const auto* mark = std::get_if<MarkId>(&state.under->of)) {
-    edits.Push([mark = *mark, index = state.under->index](CaseSession& session) {
-      return RemoveMarkPoint(session.review(), mark, index);
-    });
-  } else {
-    edits.Push([trail = std::get<TrailId>(state.under->of), at = scene.player.playhead()](
-                   CaseSession& session) { return RemoveTip(session.review(), trail, at); });
-  }
+  edits.Push([point = *state.under, at = scene.player.playhead()](CaseSession& session) {
+    return RemovePoint(session.review(), point, at);
+  });
   state.under.reset();
   return true;
 }

@@ -42,7 +42,8 @@ struct PictureState {
   std::optional<Handle> dropped;  // let go, shown where it was let go until the case has it
   std::uint64_t dropped_revision = 0;
   double dropped_until = 0;
-  std::optional<Handle> under;  // under the pointer
+  std::optional<Handle> under;   // under the pointer
+  std::optional<Handle> chosen;  // by keys or a click: keys move it; `at` may be out of date
   bool pans = false;
   bool hovered = false;
   PaintedLater magnified;  // what is under the pointer, nearer

@@ -18,11 +18,13 @@ constexpr double kNearEnough = 0.5;
 
 // Where media threads leave pictures; outlives the player.
 struct Player::Mailbox {
+  explicit Mailbox(std::function<void()> when_put) : wake(std::move(when_put)) {}
+
   std::mutex mutex;
   std::optional<Picture> picture;
   std::optional<FrameRef> answered;  // the frame of the last request that ended, in whatever way
   std::string problem;
-  std::function<void()> wake;
+  const std::function<void()> wake;
 
   void Put(FrameRef asked, Result<Picture> result) {
     {
@@ -37,9 +39,8 @@ struct Player::Mailbox {
   }
 };
 
-Player::Player(Reel& reel, std::function<void()> wake) : reel_(reel), mail_(std::make_shared<Mailbox>()) {
-  mail_->wake = std::move(wake);
-}
+Player::Player(Reel& reel, std::function<void()> wake)
+    : reel_(reel), mail_(std::make_shared<Mailbox>(std::move(wake))) {}
 
 // Seconds from the playhead.
 double Player::Away(FrameRef frame) const {
@@ -47,6 +48,7 @@ double Player::Away(FrameRef frame) const {
 }
 
 void Player::Show(Picture picture, bool stands_in) {
+  if (!picture.empty()) picture = reel_.Shown(picture);
   shown_ = std::move(picture);
   stands_in_ = stands_in;
 }
@@ -94,12 +96,15 @@ void Player::Ask(Recording& recording) {
 }
 
 void Player::Fetch() {
-  if (exact()) return;
   const std::shared_ptr<Recording> recording = reel_.Shared(playhead_.recording);
   if (!recording) {
+    // What other recordings showed, or are still to send, is none of the next ones' business.
+    if (!shown_.empty() || asked_) mail_ = std::make_shared<Mailbox>(mail_->wake);
+    asked_.reset();
     Show({}, false);
     return;
   }
+  if (exact()) return;
   if (auto cached = recording->Cached(playhead_.pts)) {
     Show(std::move(*cached), false);
     asked_.reset();

@@ -56,8 +56,9 @@ void Reel::Close() {
   ++generation_;
 }
 
-void Reel::Open(const std::vector<Source>& sources) {
+void Reel::Open(const std::vector<Source>& sources, std::vector<std::vector<CoverArea>> covers) {
   Close();
+  covers_ = std::move(covers);
   const auto count = static_cast<std::int64_t>(std::max<std::size_t>(1, sources.size()));
   const std::int64_t share = cache_bytes_ > 0 ? cache_bytes_ : DefaultCacheBytes() / count;
   for (std::size_t i = 0; i < sources.size(); ++i) {
@@ -84,6 +85,24 @@ void Reel::Settle(int number, const std::string& cache_folder, Result<std::uniqu
   item.recording = std::move(opened).value();
   item.name = item.recording->info().path;
   if (cache_bytes_ == 0) stand_ins_.Add(item.recording, number, cache_folder);
+}
+
+Picture Reel::Shown(const Picture& picture) const {
+  const auto i = static_cast<std::size_t>(picture.frame.recording);
+  const Recording* recording = At(picture.frame.recording);
+  if (recording == nullptr || i >= covers_.size() || covers_[i].empty() || picture.empty()) return picture;
+  const RecordingInfo& full = recording->info();
+  std::vector<CoverArea> areas = covers_[i];
+  // A place between pixels, 0 being the outer edge of the first, scales with the picture.
+  const auto place = [&](PointPx p) {
+    return PointPx{(p.x + 0.5) * picture.width / std::max(1, full.width) - 0.5,
+                   (p.y + 0.5) * picture.height / std::max(1, full.height) - 0.5};
+  };
+  for (CoverArea& area : areas) {
+    area.corner = place(area.corner);
+    area.opposite = place(area.opposite);
+  }
+  return Covered(picture, areas);
 }
 
 void Reel::Follow(FrameRef playhead, int direction) {

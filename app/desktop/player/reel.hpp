@@ -6,6 +6,7 @@
 #include "app/common/job_runner.hpp"
 #include "app/desktop/player/stand_ins.hpp"
 #include "app/desktop/timeline/layout.hpp"
+#include "metrics/picture/covers.hpp"
 
 #include <memory>
 #include <optional>
@@ -37,8 +38,12 @@ class Reel {
     std::function<Result<std::string>()> locate;
     std::string cache_folder = {};  // for small pictures; empty: they are not kept
   };
-  // Drops what was open and opens these, in order.
-  void Open(const std::vector<Source>& sources);
+  // Drops what was open and opens these, in order. `covers`: areas of the decoded pictures of each recording
+  // that are never to be seen; what Shown gives has them filled.
+  void Open(const std::vector<Source>& sources, std::vector<std::vector<CoverArea>> covers = {});
+  // The picture, one of this reel's in any size, as it may be seen. Everything that shows pictures asks for
+  // this.
+  Picture Shown(const Picture& picture) const;
   const std::vector<Item>& items() const { return items_; }
   Recording* At(int recording) const;
   std::shared_ptr<Recording> Shared(int recording) const;
@@ -62,7 +67,8 @@ class Reel {
   std::int64_t cache_bytes_;
   StandIns stand_ins_;
   std::vector<Item> items_;
-  std::uint64_t generation_ = 0;  // a result for an older one is dropped
+  std::vector<std::vector<CoverArea>> covers_;  // by recording
+  std::uint64_t generation_ = 0;                // a result for an older one is dropped
   std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);
 };
 

@@ -56,7 +56,7 @@ void SmallPictures::Shrink(const Picture& picture) {
   under_way_.insert(picture.frame);
   jobs_.Start(
       "",
-      [picture, height = height_](const Progress&, const StopQuery&) {
+      [picture = reel_.Shown(picture), height = height_](const Progress&, const StopQuery&) {
         return ToSmallRgb(picture, kWidest * height, height);
       },
       [this, alive = alive_, frame = picture.frame, generation = generation_](const RgbImage& image) {

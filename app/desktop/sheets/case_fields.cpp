@@ -173,7 +173,8 @@ void DrawOrientation(const Panel& panel) {
 
 void DrawCaseFields(CasesState& state, const Scene& scene, EditQueue& edits) {
   const Panel panel{state, scene, edits};
-  for (const FieldLine& line : kWho) panel.Text(line);
+  if (!scene.view.hidden)
+    for (const FieldLine& line : kWho) panel.Text(line);
   DrawStepList(panel);
   DrawDifficulty(panel);
   DrawOrientation(panel);

@@ -12,6 +12,18 @@ namespace {
 
 namespace fs = std::filesystem;
 
+// Folder and files, and what is to be known of them.
+void DrawWhere(const Scene& scene) {
+  const Look& look = scene.look;
+  if (scene.view.hidden)
+    return SayQuietly(look, "Blinded: names, dates and files are shown once this review is signed.");
+  SayQuietly(look, scene.view.folder);
+  for (const Reel::Item& item : scene.reel.items())
+    SayQuietly(look, item.state == Reel::State::kMissing ? "! " + item.problem
+                                                         : fs::path(item.name).filename().string());
+  for (const std::string& caution : scene.view.cautions) SayQuietly(look, "! " + caution);
+}
+
 void DrawThisCase(CasesState& state, const Scene& scene, EditQueue& edits) {
   const Look& look = scene.look;
   const CaseRecord& record = scene.view.record;
@@ -22,11 +34,7 @@ void DrawThisCase(CasesState& state, const Scene& scene, EditQueue& edits) {
         look,
         "Not a case yet: it becomes one, in a folder beside the recording, with the first thing you note.");
   else
-    SayQuietly(look, scene.view.folder);
-  for (const Reel::Item& item : scene.reel.items())
-    SayQuietly(look, item.state == Reel::State::kMissing ? "! " + item.problem
-                                                         : fs::path(item.name).filename().string());
-  for (const std::string& caution : scene.view.cautions) SayQuietly(look, "! " + caution);
+    DrawWhere(scene);
   ImGui::Dummy({0, look.Px(2)});
   if (WordButton(look, state.fields_open ? "Fewer fields" : "Fields of the case", state.fields_open))
     state.fields_open = !state.fields_open;
@@ -52,42 +60,67 @@ const char* StageWord(CaseStage stage) {
 
 // What of the opened folder is no case yet.
 void DrawNewRecordings(const DayState& day, const Scene& scene) {
-  if (day.rows.empty()) return;
+  if (day.rows.empty() || scene.view.hidden) return;
   const Look& look = scene.look;
   Heading(look, day.rows.size() == 1 ? "One new recording" : fmt::format("{} new cases", day.rows.size()));
   if (KeyedButton(look, "Take them in", scene.keys.KeyFor("take in")))
     scene.wishes.actions.emplace_back("take in");
 }
 
-void DrawShelf(const CasesState& state, const Scene& scene) {
+// Whether the cases of the folder are reviewed without their names.
+void DrawBlindedChoice(CasesState& state, const Scene& scene) {
+  const Look& look = scene.look;
+  if (KeyedButton(look, state.blinded ? "Show the names again" : "Review these blinded",
+                  scene.keys.KeyFor("blinded cases")))
+    scene.wishes.actions.emplace_back("blinded cases");
+  if (!state.blinded) return;
+  SayQuietly(look,
+             "In shuffled order, without names, dates and sound. A case that is opened gets a review of its "
+             "own, blinded until it is signed:");
+  if (WordButton(look, "formative", !state.blinded_formal)) state.blinded_formal = false;
+  ImGui::SameLine();
+  if (WordButton(look, "formal", state.blinded_formal)) state.blinded_formal = true;
+}
+
+void DrawShelfCase(const ShelfCase& entry, const ShownShelfCase& shown, const Scene& scene) {
+  const Look& look = scene.look;
+  const Row row = BeginRow(look, entry.folder.c_str(), look.Px(25), entry.folder == scene.view.folder);
+  if (row.pressed) scene.wishes.open = entry.folder;
+  if (row.hovered)
+    scene.wishes.under = shown.nameless          ? "Whose case this is is shown once it is signed"
+                         : entry.problem.empty() ? entry.folder
+                                                 : entry.problem;
+  const std::string stage = !entry.problem.empty() ? "! can't be read"
+                            : entry.times_only     ? "times only"
+                                                   : StageWord(entry.stage);
+  const float stage_width = look.script->Size(look.fonts.small, stage).x;
+  const float name_at = shown.nameless ? look.Px(6) : look.Px(84);
+  if (!shown.nameless)
+    RowText(look, row, row.from.x + look.Px(6), shown.date.empty() ? "no date" : shown.date,
+            look.colours.quiet, look.fonts.small);
+  const std::string name = shown.who.empty() ? shown.name : shown.name + "  ·  " + shown.who;
+  RowText(look, row, row.from.x + name_at, name, look.colours.text, look.fonts.body,
+          row.to.x - row.from.x - name_at - stage_width - look.Px(16));
+  RowTextRight(look, row, row.to.x - look.Px(5), stage, look.colours.quiet, look.fonts.small);
+}
+
+void DrawShelf(CasesState& state, const Scene& scene) {
   const Look& look = scene.look;
   if (state.shelf_folder.empty()) return;
-  Heading(look, fmt::format("{} cases in {}", state.shelf.size(),
-                            fs::path(state.shelf_folder).filename().string()));
+  const bool nameless = state.blinded || scene.view.hidden;
+  Heading(look, fmt::format("{} cases{}", state.shelf.size(),
+                            nameless ? "" : " in " + fs::path(state.shelf_folder).filename().string()));
   if (state.shelf_loading) SayQuietly(look, "Looking …");
   if (state.shelf.size() > 1)
     SayQuietly(look, scene.keys.KeyFor("next case") + " opens the next, " +
                          scene.keys.KeyFor("previous case") + " the one before.");
-  for (const ShelfCase& entry : state.shelf) {
-    const Row row = BeginRow(look, entry.folder.c_str(), look.Px(25), entry.folder == scene.view.folder);
-    if (row.pressed) scene.wishes.open = entry.folder;
-    if (row.hovered) scene.wishes.under = entry.problem.empty() ? entry.folder : entry.problem;
-    const std::string stage = !entry.problem.empty() ? "! can't be read"
-                              : entry.times_only     ? "times only"
-                                                     : StageWord(entry.stage);
-    const float stage_width = look.script->Size(look.fonts.small, stage).x;
-    const float date_width = look.Px(84);
-    RowText(look, row, row.from.x + look.Px(6), entry.date.empty() ? "no date" : entry.date,
-            look.colours.quiet, look.fonts.small);
-    const std::string name = entry.who.empty() ? entry.code : entry.code + "  ·  " + entry.who;
-    RowText(look, row, row.from.x + date_width, name, look.colours.text, look.fonts.body,
-            row.to.x - row.from.x - date_width - stage_width - look.Px(16));
-    RowTextRight(look, row, row.to.x - look.Px(5), stage, look.colours.quiet, look.fonts.small);
-  }
+  if (!state.shelf.empty()) DrawBlindedChoice(state, scene);
+  for (const ShownShelfCase& shown : state.shown)
+    if (shown.place < state.shelf.size()) DrawShelfCase(state.shelf[shown.place], shown, scene);
 }
 
 void DrawRecent(const CasesState& state, const Scene& scene) {
-  if (state.recent.empty()) return;
+  if (state.recent.empty() || state.blinded || scene.view.hidden) return;
   const Look& look = scene.look;
   Heading(look, "Recent");
   for (const std::string& path : state.recent) {
@@ -101,6 +134,9 @@ void DrawRecent(const CasesState& state, const Scene& scene) {
 
 void DrawListing(CasesState& state, const Scene& scene) {
   const Look& look = scene.look;
+  if (scene.view.hidden)
+    return SayQuietly(look, "Names of files are hidden while a blinded review is open. " +
+                                scene.keys.KeyFor("close case") + " closes this case.");
   const fs::path folder = state.listing.folder;
   SayQuietly(look, state.listing.folder);
   if (!state.listing.problem.empty()) SayQuietly(look, "! " + state.listing.problem);

@@ -3,6 +3,7 @@
 
 #include "app/desktop/desk/case_shelf.hpp"
 #include "app/desktop/desk/word_list.hpp"
+#include "app/desktop/fairly/shown_shelf.hpp"
 #include "app/desktop/sheets/text_field.hpp"
 
 #include <string>
@@ -24,6 +25,9 @@ struct CasesState {
   std::string open_list;  // the field whose list is open; empty: none
   WordList difficulties;
   std::vector<std::string> step_lists;  // ids of those that come with the program
+  std::vector<ShownShelfCase> shown;    // the shelf as it may be seen
+  bool blinded = false;                 // the folder is reviewed without names
+  bool blinded_formal = false;          // of what kind those reviews are
 };
 
 }  // namespace afterscope

@@ -115,7 +115,8 @@ void DrawReportLine(FindingsState& state, const Scene& scene) {
   }
   if (KeyedButton(look, "Write the report", scene.keys.KeyFor("report")))
     scene.wishes.actions.emplace_back("report");
-  if (!state.report_path.empty()) SayQuietly(look, "It is in " + state.report_path);
+  if (!state.report_path.empty())
+    SayQuietly(look, "It is in " + (scene.view.hidden ? "the folder of this case" : state.report_path));
 }
 
 }  // namespace

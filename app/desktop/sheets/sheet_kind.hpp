@@ -4,6 +4,6 @@
 namespace afterscope {
 
 // The side sheet at the right: one at a time, chosen by a word.
-enum class SheetKind { kCases, kSteps, kMarks, kFindings, kScores, kClips, kSeries, kDrafts };
+enum class SheetKind { kCases, kSteps, kMarks, kFindings, kReview, kScores, kClips, kSeries, kDrafts };
 
 }  // namespace afterscope

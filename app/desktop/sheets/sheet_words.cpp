@@ -10,10 +10,11 @@
 namespace afterscope {
 namespace {
 
-constexpr std::array<std::pair<SheetKind, const char*>, 8> kWords{{{SheetKind::kCases, "cases"},
+constexpr std::array<std::pair<SheetKind, const char*>, 9> kWords{{{SheetKind::kCases, "cases"},
                                                                    {SheetKind::kSteps, "steps"},
                                                                    {SheetKind::kMarks, "marks"},
                                                                    {SheetKind::kFindings, "findings"},
+                                                                   {SheetKind::kReview, "review"},
                                                                    {SheetKind::kScores, "scores"},
                                                                    {SheetKind::kClips, "clips"},
                                                                    {SheetKind::kSeries, "series"},

@@ -55,6 +55,12 @@ void SoundLevels::Want() {
     if (IsMissing(i)) return Make(i);
 }
 
+bool SoundLevels::Settled() const {
+  return !busy() && items_.size() == reel_.items().size() &&
+         std::all_of(items_.begin(), items_.end(),
+                     [](const Item& item) { return !item.recording || item.envelope || item.failed; });
+}
+
 void SoundLevels::Make(std::size_t i) {
   job_ = jobs_.Start(
       "Reading the sound",
@@ -75,6 +81,16 @@ void SoundLevels::Make(std::size_t i) {
 std::shared_ptr<const SoundEnvelope> SoundLevels::Of(int recording) const {
   const auto i = static_cast<std::size_t>(recording);
   return recording >= 0 && i < items_.size() ? items_[i].envelope : nullptr;
+}
+
+std::vector<double> DrawnLevels(const SoundLevels& levels, const CaseClock& clock, std::size_t pieces) {
+  std::vector<double> drawn;
+  const double each = clock.TotalSeconds() / static_cast<double>(std::max<std::size_t>(1, pieces));
+  for (std::size_t i = 0; i < pieces; ++i) {
+    const double from = each * static_cast<double>(i);
+    drawn.push_back(DrawnHeight(LevelOver(levels, clock, from, from + each).peak));
+  }
+  return drawn;
 }
 
 SoundLevel LevelOver(const SoundLevels& levels, const CaseClock& clock, double from_seconds,

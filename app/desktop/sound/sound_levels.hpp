@@ -23,6 +23,8 @@ class SoundLevels {
   void Forget(const std::string& cache_folder);
   // Once a frame while the levels are to be seen: makes what is missing, one recording after another.
   void Want();
+  // Whether all is known that can be known.
+  bool Settled() const;
   // Null: not known yet, or no such recording. No levels in it: the recording has no sound.
   std::shared_ptr<const SoundEnvelope> Of(int recording) const;
   bool busy() const { return job_ && !job_->ended(); }
@@ -50,6 +52,9 @@ class SoundLevels {
   std::uint64_t generation_ = 0;
   std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);
 };
+
+// How loud the case is all along, in so many pieces, each as DrawnHeight draws its peak.
+std::vector<double> DrawnLevels(const SoundLevels& levels, const CaseClock& clock, std::size_t pieces);
 
 // The level over [from, to) of the case clock, across recordings; zero where nothing is known.
 SoundLevel LevelOver(const SoundLevels& levels, const CaseClock& clock, double from_seconds,

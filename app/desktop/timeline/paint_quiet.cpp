@@ -65,7 +65,9 @@ void PaintQuietLine(const Scene& scene, ImDrawList* list, const QuietSeries& ser
   PaintColumns(d, layout.columns);
   PaintLevels(d, layout.levels);
   const bool empty = layout.columns.empty() && layout.levels.empty();
-  const std::string range = empty ? "nothing known" : fmt::format("to {:.3g}", layout.highest);
+  const std::string range = empty          ? "nothing known"
+                            : series.whole ? ""
+                                           : fmt::format("to {:.3g}", layout.highest);
   const std::string words =
       fmt::format("{}{}  {} {}", series.name, series.set ? ", set" : "", range, empty ? "" : series.unit);
   const ImFont* font = d.look.fonts.small;

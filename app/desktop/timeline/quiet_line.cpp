@@ -76,6 +76,7 @@ void AddSpeeds(QuietSeries& series, const Trail& trail, const CaseRecord& record
 
 QuietLayout LayOutQuietLine(const QuietSeries& series, const Strip& strip) {
   QuietLayout layout;
+  if (series.whole) layout.highest = 1;
   for (const auto& run : series.runs)
     for (const QuietSample& sample : run) {
       layout.lowest = std::min(layout.lowest, sample.value);

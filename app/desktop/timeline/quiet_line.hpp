@@ -25,6 +25,8 @@ struct QuietSeries {
   bool set = false;  // what a machine was set to: each value holds until the next one
   // Stretches without a gap, each in order of time; nothing is known between them.
   std::vector<std::vector<QuietSample>> runs;
+  bool by_choice = false;  // shown only where it was chosen
+  bool whole = false;      // its range is always from 0 to 1, which goes without saying
 };
 
 // A pixel column of a line: lowest and highest value in it, as shares of the range (0 to 1).

@@ -264,7 +264,9 @@ void WantPictures(const Scene& scene, const MomentLayout& layout, SmallPictures&
 const QuietSeries* TimelineState::Quiet() const {
   for (const QuietSeries& series : quiet)
     if (series.name == quiet_name) return &series;
-  return quiet.empty() ? nullptr : &quiet.front();
+  const auto usual =
+      std::find_if(quiet.begin(), quiet.end(), [](const QuietSeries& series) { return !series.by_choice; });
+  return usual == quiet.end() ? nullptr : &*usual;
 }
 
 bool HasOtherHand(const Review& review) {

@@ -29,8 +29,8 @@ struct TimelineState {
   std::optional<BoundaryDrag> boundary;
   bool scrubs_operation = false;
   bool scrubs_moment = false;
-  std::vector<QuietSeries> quiet;     // what the quiet line can show
-  std::string quiet_name;             // what the user chose; the first where that is not there
+  std::vector<QuietSeries> quiet;  // what the quiet line can show
+  std::string quiet_name;          // what the user chose; the first of the usual ones where that is not there
   std::optional<VisitId> menu_visit;  // whose menu is open
 
   const QuietSeries* Quiet() const;  // null: there is nothing to show

@@ -53,9 +53,9 @@ press shift+n; letters "edge"; press Return
 wait_until "the teaching point" there_are 1 '\tteaching point\t'
 press shift+k; letters "wo"; press Return
 wait_until "the check" there_are 1 '\tcheck\t\S+\twound_tight'
-press shift+s; letters "sc"; press Tab Tab Tab; letters "60"; press Return
+press shift+s; letters "sc 60"; press Return
 wait_until "the settings" there_are 1 '\tsettings\t.*sculpt'
-press shift+s; letters "fr"; press Tab Tab Tab; letters "40"; press Return
+press shift+s; letters "fr 40"; press Return
 wait_until "the second settings" there_are 1 '\tsettings\t.*fragments'
 
 # Outlines at the end of the operation: limbus, rhexis, lens edge.
@@ -65,7 +65,6 @@ press shift+r
 circle rhexis 468 234 70 8
 press shift+e
 circle "lens edge" 468 234 90 8
-press Escape
 downs=$((downs + 24))
 press ctrl+p
 wait_until "the report" test -s "$case/report.pdf"

@@ -33,6 +33,22 @@ TEST_CASE("The settings have the fields, units and ranges of the trade", "[setti
   CHECK(form.totals.size() == 3);
 }
 
+TEST_CASE("Numbers behind a known preset are its settings, in the order of the form", "[settings]") {
+  const SettingsForm form = Form();
+  const TypedPreset sculpt = PresetAndNumbers(form, "sc 60 90");
+  CHECK(sculpt.preset == "sculpt");
+  CHECK(sculpt.numbers == std::map<std::string, std::string>{{"power_pct", "60"}, {"vacuum_mmhg", "90"}});
+  CHECK(PresetAndNumbers(form, "pol 12").numbers ==
+        std::map<std::string, std::string>{{"vacuum_mmhg", "12"}});
+  CHECK(PresetAndNumbers(form, "sc 1 2 3 4 ").numbers.size() == 3);
+  CHECK(PresetAndNumbers(form, "sc").numbers.empty());
+  const TypedPreset own = PresetAndNumbers(form, "own 2");
+  CHECK(own.numbers.empty());
+  CHECK(own.preset == CompletedWords("own 2", form.Presets()));
+  CHECK(PresetAndNumbers(form, "").preset.empty());
+  CHECK(PresetAndNumbers(form, "60").numbers.empty());
+}
+
 TEST_CASE("A number outside what is usual for the preset is asked about, never refused", "[settings]") {
   const SettingsForm form = Form();
   const WordList::Item& vacuum = Number(form, "vacuum_mmhg");

@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: Apache-2.0
+// Not checked, but looked at: every sheet of a case of two hours with sixty visits and long names, in light
+// and dark, at three sizes of the window and three of the text, as pictures in the folder AFTERSCOPE_LOOK.
+#include "tests/app/desktop/stage/approved_support.hpp"
+#include "tests/app/desktop/stage/stage_support.hpp"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+
+#include <array>
+#include <cstdlib>
+
+namespace afterscope {
+namespace {
+
+constexpr std::int64_t kTwoHours = 7'200'000;  // ms
+
+CaseRecord LongCase() {
+  CaseRecord record;
+  record.code = "EYE-UNIT-NORTH-2026-000417-SECOND-EYE";
+  record.date = "2026-03-04";
+  record.eye = Eye::kRight;
+  record.step_list = "phacoemulsification";
+  record.operator_code = "TRAINEE-WITH-A-LONG-CODE-07";
+  record.supervisor_code = "SUPERVISOR-WITH-A-LONG-CODE-02";
+  record.seat_clock_hour = 12;
+  record.recordings.resize(1);
+  record.recordings[0].path =
+      "a recording with a very long name that nobody shortened 2026-03-04 08-00-00.mp4";
+  record.recordings[0].shape.end = Pts{kTwoHours};
+  record.recordings[0].shape.width = 1920;
+  record.recordings[0].shape.height = 1080;
+  return record;
+}
+
+EditGroup SixtyVisits(CaseSession& session) {
+  constexpr std::array kSteps{
+      "side_port", "viscoelastic",    "main_incision",
+      "rhexis",    "hydrodissection", "a step in the words of the reviewer that is longer than any band"};
+  EditGroup group{"Sixty visits", {}};
+  for (int i = 0; i < 60; ++i) {
+    StepVisit visit;
+    visit.id = session.NewVisitId();
+    visit.step = kSteps[static_cast<std::size_t>(i) % kSteps.size()];
+    visit.start = {0, Pts{kTwoHours / 60 * i}};
+    visit.end = {0, Pts{kTwoHours / 60 * i + kTwoHours / 80}};
+    visit.taken_over = i % 9 == 0;
+    group.edits.emplace_back(Put<StepVisit>{visit});
+  }
+  for (int i = 0; i < 30; ++i) {
+    Moment moment;
+    moment.id = session.NewMomentId();
+    moment.at = {0, Pts{kTwoHours / 30 * i + 500}};
+    moment.kind = i % 3 == 0 ? MomentKind::kTeachingPoint : MomentKind::kRemark;
+    moment.text = "Let go and take the flap again nearer to the edge before the pull turns outwards, slowly.";
+    group.edits.emplace_back(Put<Moment>{moment});
+  }
+  return group;
+}
+
+void MakeLongCase(const std::string& folder) {
+  REQUIRE(CaseSession::Create(folder, LongCase()).ok());
+  OpenCaseOptions own;
+  own.review = ReviewId{"own"};
+  own.reviewer_code = "TRAINEE-WITH-A-LONG-CODE-07";
+  own.new_review.is_self = true;
+  OpenCaseOptions mentor;
+  mentor.reviewer_code = "MENTOR-WITH-A-LONG-CODE-11";
+  for (const OpenCaseOptions& options : {own, mentor}) {
+    auto session = CaseSession::Open(folder, options);
+    REQUIRE(session.ok());
+    REQUIRE((*session)->Commit(SixtyVisits(**session)).ok());
+    if (options.new_review.is_self)
+      REQUIRE((*session)->Commit({"Remove", {Remove<VisitId>{(*session)->review().visits[3].id}}}).ok());
+    REQUIRE((*session)->Sign(options.reviewer_code).ok());
+  }
+}
+
+void Look(Stage& stage, const std::string& name) {
+  stage.Settle(20);
+  WritePngFile(stage.Read(), fmt::format("{}/{}.png", std::getenv("AFTERSCOPE_LOOK"), name));
+}
+
+void LookAtSheets(const std::string& folder, int width, int height, int percent, bool light) {
+  auto stage = Stage::Make(width, height);
+  REQUIRE(stage);
+  for (int i = 100; i < percent; i += 10) stage->Press("Ctrl++");
+  for (int i = 100; i > percent; i -= 10) stage->Press("Ctrl+-");
+  if (light) stage->Press("Ctrl+L");
+  stage->Open({folder});
+  REQUIRE(stage->DrawUntil([&] { return !stage->app().view().folder.empty(); }));
+  const std::string kind = fmt::format("{}_{}_{}", height, percent, light ? "light" : "dark");
+  for (const auto& [key, sheet] :
+       {std::pair{"F1", "cases"}, std::pair{"F3", "marks"}, std::pair{"F4", "findings"},
+        std::pair{"Ctrl+R", "review"}, std::pair{"F2", "steps"}}) {
+    stage->Press(key);
+    Look(*stage, fmt::format("{}_{}", sheet, kind));
+  }
+  stage->Press("F12");
+  Look(*stage, "keys_" + kind);
+}
+
+}  // namespace
+
+TEST_CASE("Every sheet, to be looked at", "[.look]") {
+  REQUIRE(std::getenv("AFTERSCOPE_LOOK") != nullptr);
+  const TemporaryFolder folder;
+  MakeLongCase(folder / "EYE-UNIT-NORTH-2026-000417-SECOND-EYE");
+  for (const auto& [width, height] : {std::pair{1280, 720}, std::pair{1920, 1080}, std::pair{2560, 1440}})
+    for (const int percent : {90, 100, 200})
+      for (const bool light : {false, true})
+        LookAtSheets(folder / "EYE-UNIT-NORTH-2026-000417-SECOND-EYE", width, height, percent, light);
+}
+
+}  // namespace afterscope

@@ -11,7 +11,7 @@
 namespace afterscope {
 namespace {
 
-constexpr float kColumn = 270;
+constexpr float kColumn = 245;
 constexpr float kLine = 19.5F;
 constexpr float kAboveGroup = 7;
 constexpr float kSide = 16;

@@ -16,7 +16,7 @@ std::string WhoOf(const ReviewSummary& review, bool names_hidden) {
   if (review.is_self)
     return names_hidden || review.reviewer_code.empty()
                ? "the operator's own view"
-               : fmt::format("{}, the operator's own view", review.reviewer_code);
+               : fmt::format("the operator's own view, {}", review.reviewer_code);
   if (names_hidden) return "another reviewer";
   return review.reviewer_code.empty() ? "a reviewer without a code" : review.reviewer_code;
 }

@@ -50,14 +50,12 @@ void DrawOpenReview(FairDesk& desk, const Scene& scene) {
     SayQuietly(look, "Sealed: it stays as it is.");
     DrawAnswers(scene);
     Keyed(scene, "Answer it", "answer review");
-    ImGui::SameLine();
-    Keyed(scene, "Change it as a new version", "new version");
+    Keyed(scene, "Begin a new version", "new version");
     return;
   }
   if (view.hidden) SayQuietly(look, "Who operated, when, names and sound are hidden until it is signed.");
   Keyed(scene, "Sign it", "sign review");
   if (!view.hidden) return;
-  ImGui::SameLine();
   if (WordButton(look, "Lift the blinding")) desk.LiftBlinding();
 }
 

@@ -75,7 +75,6 @@ key ctrl+r
 close_window
 "$program" tag "$case" --review own --self --reviewer T1 --step side_port --at 0 --to 1 >/dev/null 2>&1
 "$program" tag "$case" --review own --reviewer T1 --sign >/dev/null 2>&1
-wait 2>/dev/null
 check "the own view is signed" "$(reviews | grep -cP '^own\tT1\t.*own view.*\tsigned')" 1
 check "the case is whole" "$("$program" check "$case" >/dev/null 2>&1; echo $?)" 0
 exit $((failures > 0))

@@ -23,7 +23,7 @@ TEST_CASE("The own view is hidden from the mentor's review until both are signed
   REQUIRE(lines.size() == 2);
   CHECK(lines[0].door == ReviewDoor::kThis);
   CHECK(lines[1].door == ReviewDoor::kHidden);
-  CHECK(lines[1].who == "T1, the operator's own view");
+  CHECK(lines[1].who == "the operator's own view, T1");
   all[1].is_signed = true;
   CHECK(ReviewLines(all, Open("r1", "M1"), false)[1].door == ReviewDoor::kHidden);
   all[0].is_signed = true;

@@ -20,6 +20,7 @@ constexpr std::size_t kLeastPoints = 12;
 constexpr double kLeastZoom = 0.2;
 constexpr double kSurePoints = 28;   // that many agree by chance never
 constexpr double kLeastShare = 0.4;  // of the places found again must agree
+constexpr double kLargeMove = 2;     // working pixels
 constexpr int kSearchEvery = 8;      // lost pictures, then the whole picture is searched for the eye
 
 cv::Mat Gray(const cv::Mat& picture, double factor) {
@@ -70,6 +71,15 @@ cv::Matx23d Composed(const cv::Matx23d& a, const cv::Matx23d& b) {  // first b, 
   const cv::Matx22d r = ra * rb;
   const cv::Vec2d t = ra * cv::Vec2d(b(0, 2), b(1, 2)) + cv::Vec2d(a(0, 2), a(1, 2));
   return {r(0, 0), r(0, 1), t[0], r(1, 0), r(1, 1), t[1]};
+}
+
+// How far two maps bring a corner of a picture of that size apart, at most.
+double FarthestMove(const cv::Matx23d& a, const cv::Matx23d& b, cv::Size size) {
+  double most = 0;
+  for (const double x : {0.0, static_cast<double>(size.width)})
+    for (const double y : {0.0, static_cast<double>(size.height)})
+      most = std::max(most, cv::norm((a - b) * cv::Vec3d(x, y, 1)));
+  return most;
 }
 
 }  // namespace
@@ -167,8 +177,10 @@ bool EyeMotion::Improve(const cv::Mat& picture, cv::Matx23d& picture_from_refere
 
 bool EyeMotion::Register(const cv::Mat& gray, EyePose& pose) const {
   cv::Matx23d map = MapOfPose(pose);
-  // The second time begins close by, which makes it exact after a large motion.
-  if (!Improve(gray, map, pose) || !Improve(gray, map, pose)) return false;
+  const cv::Matx23d before = map;
+  if (!Improve(gray, map, pose)) return false;
+  // After a large motion again, from close by, which makes it exact.
+  if (FarthestMove(before, map, reference_.size()) > kLargeMove && !Improve(gray, map, pose)) return false;
   const PointPx from = Small(reference_origin_, factor_);
   const cv::Vec2d to = map * cv::Vec3d(from.x, from.y, 1);
   pose.origin = Large({to[0], to[1]}, factor_);

@@ -152,6 +152,14 @@ Result<FoundEye> Found(const Pair& pair, double factor) {
   return FoundEye{OutlineOf(pair.limbus, factor), OutlineOf(pair.pupil, factor)};
 }
 
+// An eye is one ring within another: where hardly half of a pupil's edge is seen, or it leaves no iris, what
+// looks like a limbus is anybody's circle (a face, a coin). On real frames and phantoms at least 0.65 is
+// seen, and the pupil is at most 0.77 of the limbus.
+double TrustInPair(const Pair& pair) {
+  const double ratio = (pair.pupil.map.xx + pair.pupil.map.yy) / (pair.limbus.map.xx + pair.limbus.map.yy);
+  return std::clamp((pair.pupil.visible - 0.4) / 0.2, 0.0, 1.0) * std::clamp((0.92 - ratio) / 0.08, 0.0, 1.0);
+}
+
 bool Usable(const cv::Mat& picture) {
   return picture.depth() == CV_8U && (picture.channels() == 1 || picture.channels() == 3) &&
          picture.cols >= 64 && picture.rows >= 64;
@@ -182,7 +190,9 @@ Result<FoundEye> FindEye(const cv::Mat& picture, std::optional<PointPx> click,
         FitPair(fine.channels, Scaled(guess.map, to_fine), Scaled(guess.map, to_fine, guess.pupil), 0.2);
     if (pair.score > best.score) best = pair;
   }
-  return Found(best, fine.factor);
+  AFTERSCOPE_ASSIGN(FoundEye eye, Found(best, fine.factor));
+  eye.limbus.trust *= TrustInPair(best);
+  return eye;
 }
 
 Result<FoundEye> FindEyeNear(const cv::Mat& picture, const FoundEye& near, const FindEyeOptions& options) {

@@ -26,10 +26,10 @@ EyeGeometry RandomEye(Random& random) {
 
 Disturbance DisturbanceOf(Difficulty difficulty, Random& random) {
   Disturbance d;
-  if (difficulty == Difficulty::kEasy) return {1.2, 0.12, 1, 0.2, 0, 0, 0.006, 0};
+  if (difficulty == Difficulty::kEasy) return {1.2, 0.12, 1, 0.2, 0, 0, 0.006, 0, {}};
   d.zoom_change = random.Uniform() < 0.4 ? random.Between(-0.1, 0.12) : 0;
   if (difficulty == Difficulty::kUsual) return d;
-  return {4.0, 0.45, 9, 1.2, random.Between(0.06, 0.15), 3, 0.03, random.Between(0.3, 0.9)};
+  return {4.0, 0.45, 9, 1.2, random.Between(0.06, 0.15), 3, 0.03, random.Between(0.3, 0.9), {}};
 }
 
 }  // namespace

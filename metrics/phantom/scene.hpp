@@ -7,6 +7,7 @@
 
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -23,8 +24,9 @@ struct Disturbance {
   double drift_mm = 0.6;   // of the microscope between two re-centrings
   double zoom_change = 0;  // share by which the zoom changes once, e.g. 0.08
   int focus_losses = 1;
-  double tremor_mm = 0.012;  // of the hand at 8 to 10 Hz, amplitude
-  double lid_cover_mm = 0;   // how far the upper lid reaches over the limbus
+  double tremor_mm = 0.012;             // of the hand at 8 to 10 Hz, amplitude
+  double lid_cover_mm = 0;              // how far the upper lid reaches over the limbus
+  std::optional<double> zoom_change_s;  // when the zoom has changed; none: before the lens comes in
 };
 
 // The supervisor has the instruments from that share of a step's time to the end of the step.

@@ -88,7 +88,7 @@ void ScriptWriter::EyeAndMicroscope() {
   script_.zoom = Curve(1);
   if (d.zoom_change != 0) {
     const StepSpan* lens = script_.Step("lens");
-    const double at = lens ? lens->start_s - 0.4 : 0.7 * end;
+    const double at = d.zoom_change_s.value_or(lens ? lens->start_s - 0.4 : 0.7 * end);
     script_.zoom.Move(at - 1.2, at, 1 + d.zoom_change);
   }
   script_.blur_px = Curve(0);

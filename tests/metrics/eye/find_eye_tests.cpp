@@ -24,6 +24,23 @@ cv::Mat DrawnEye(const cv::RotatedRect& limbus, const cv::RotatedRect& pupil, cv
   return picture;
 }
 
+// A drawn face, as a child draws it: round, with eyes and a mouth; none of it is an eye as a microscope shows
+// it.
+cv::Mat DrawnFace(cv::Scalar ground, cv::Scalar skin, int height, bool nose) {
+  cv::Mat picture(480, 640, CV_8UC3, ground);
+  const cv::Scalar ink(20, 20, 20), white(255, 255, 255);
+  cv::ellipse(picture, {320, 240}, {150, height}, 0, 0, 360, skin, cv::FILLED, cv::LINE_AA);
+  cv::ellipse(picture, {320, 240}, {150, height}, 0, 0, 360, ink, 3, cv::LINE_AA);
+  for (const int x : {265, 375}) {
+    cv::circle(picture, {x, 200}, 28, white, cv::FILLED, cv::LINE_AA);
+    cv::circle(picture, {x, 200}, 28, ink, 2, cv::LINE_AA);
+    cv::circle(picture, {x, 200}, 12, cv::Scalar(60, 40, 20), cv::FILLED, cv::LINE_AA);
+  }
+  cv::ellipse(picture, {320, 290}, {70, 50}, 0, 20, 160, cv::Scalar(40, 30, 160), 6, cv::LINE_AA);
+  if (nose) cv::circle(picture, {320, 245}, 30, cv::Scalar(40, 40, 220), cv::FILLED, cv::LINE_AA);
+  return picture;
+}
+
 struct Errors {
   double center, diameter;  // percent of the limbus diameter
 };
@@ -75,6 +92,15 @@ TEST_CASE("Where there is no eye the finder says so or is not to be trusted") {
     CHECK((!eye.ok() || eye->limbus.trust < kLeastTrust));
     if (!eye.ok()) CHECK(eye.error().code == ErrorCode::kNotComputable);
   }
+}
+
+TEST_CASE("A drawn face is no eye to be trusted") {
+  const cv::Scalar ground = GENERATE(cv::Scalar(240, 240, 240), cv::Scalar(200, 160, 120));
+  const cv::Scalar skin = GENERATE(cv::Scalar(90, 200, 250), cv::Scalar(150, 180, 230));
+  const int height = GENERATE(150, 180);
+  const bool nose = GENERATE(false, true);
+  const auto eye = FindEye(DrawnFace(ground, skin, height, nose), std::nullopt);
+  CHECK((!eye.ok() || eye->limbus.trust < kLeastTrust));
 }
 
 TEST_CASE("Eye finder: unusable input is a bad call") {

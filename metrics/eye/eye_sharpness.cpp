@@ -11,6 +11,7 @@ namespace {
 
 constexpr int kSide = 300;  // pixels that the limbus' bounding box is brought to
 constexpr double kFine = 1.2, kMiddle = 2.4, kCoarse = 9.6;  // SD of smoothing, at that size
+constexpr double kFlat = 0.01;                               // gray levels: less contrast is that of rounding
 
 }  // namespace
 
@@ -48,7 +49,7 @@ double EyeSharpness(const cv::Mat& gray, const EyeEllipse& limbus) {
     return static_cast<double>(*middle_at);
   };
   const double of_coarse = typical(middle, coarse);
-  return of_coarse > 0 ? std::min(1.0, typical(fine, middle) / of_coarse) : 0;
+  return of_coarse > kFlat ? std::min(1.0, typical(fine, middle) / of_coarse) : 0;
 }
 
 }  // namespace afterscope

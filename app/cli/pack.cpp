@@ -1,14 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/pack/pack_case.hpp"
+#include "annotate/store/journal.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/console.hpp"
 
 #include <CLI/CLI.hpp>
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
-#include <ctime>
 #include <memory>
 
 namespace afterscope {
@@ -34,7 +33,7 @@ Status Make(PackCall call) {
   options.today = Today();
   options.assets_folder = AssetsFolder();
   options.program_version = AFTERSCOPE_VERSION;
-  options.made_at = fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::time(nullptr)));
+  options.made_at = UtcNow();
   AFTERSCOPE_ASSIGN(const PackDone done, PackCase(call.folder, call.output, options,
                                                   ConsoleProgress("Making the hand-over"), ConsoleStop()));
   for (const std::string& caution : done.cautions) fmt::print(stderr, "{}\n", caution);

@@ -2,16 +2,15 @@
 #include "annotate/jobs/report_case.hpp"
 #include "annotate/report/write_report.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/journal.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/case_cautions.hpp"
 #include "app/common/console.hpp"
 
 #include <CLI/CLI.hpp>
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
-#include <ctime>
 #include <memory>
 #include <optional>
 
@@ -59,7 +58,7 @@ Status RunChecked(const ReportOptions& options) {
                     options.folder)};
   PdfOptions pdf;
   pdf.paper = options.paper == "letter" ? Paper::kLetter : Paper::kA4;
-  pdf.made_at = fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::time(nullptr)));
+  pdf.made_at = UtcNow();
   AFTERSCOPE_ASSIGN(const auto cautions, WriteReport(model, *format, options.output, pdf));
   for (const std::string& caution : cautions) fmt::print(stderr, "{}\n", caution);
   fmt::print("{}\n", options.output);

@@ -2,11 +2,9 @@
 #include "annotate/case/signing.hpp"
 #include "annotate/case/words.hpp"
 #include "app/cli/tag_options.hpp"
+#include "app/common/console.hpp"
 
-#include <fmt/chrono.h>
 #include <fmt/format.h>
-
-#include <ctime>
 
 namespace afterscope {
 namespace {
@@ -22,7 +20,7 @@ Status Recognise(CaseSession& session, const std::string& word) {
 }
 
 Status Answer(CaseSession& session, const std::string& by, const std::string& text) {
-  const ReviewAnswer answer{by, fmt::format("{:%Y-%m-%d}", fmt::gmtime(std::time(nullptr))), text};
+  const ReviewAnswer answer{by, Today(), text};
   AFTERSCOPE_ASSIGN(const EditGroup group, AnswerReview(session.record(), session.review().id, answer));
   return session.Commit(group);
 }

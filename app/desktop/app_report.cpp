@@ -1,12 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/report_case.hpp"
 #include "annotate/report/write_report.hpp"
+#include "annotate/store/journal.hpp"
 #include "app/common/assets.hpp"
 #include "app/desktop/app.hpp"
 
-#include <fmt/chrono.h>
-
-#include <ctime>
 #include <filesystem>
 
 namespace afterscope {
@@ -21,7 +19,7 @@ Result<std::vector<std::string>> WriteNow(const CaseView& view, const std::strin
   AFTERSCOPE_ASSIGN(const ReportModel model, ReportOfReview(view.folder, view.KeptRecord(), view.KeptReview(),
                                                             view.cautions, options, progress, stop));
   PdfOptions pdf;
-  pdf.made_at = fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::time(nullptr)));
+  pdf.made_at = UtcNow();
   return WriteReport(model, ReportFormat::kPdf, path, pdf);
 }
 

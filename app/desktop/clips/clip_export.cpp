@@ -2,14 +2,13 @@
 #include "annotate/jobs/clip/clip_job.hpp"
 #include "annotate/jobs/clip/find_text.hpp"
 #include "annotate/store/file_system.hpp"
+#include "app/common/console.hpp"
 #include "app/desktop/clips/clip_sheet.hpp"
 
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
-#include <ctime>
 #include <iterator>
 #include <tuple>
 #include <utility>
@@ -18,8 +17,6 @@ namespace afterscope {
 namespace {
 
 constexpr std::array<std::pair<int, int>, 3> kSizes{{{1280, 720}, {1920, 1080}, {854, 480}}};
-
-std::string Today() { return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr))); }
 
 struct Made {
   std::string path;

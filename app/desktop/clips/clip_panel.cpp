@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/clip/clip_frames.hpp"
+#include "app/common/console.hpp"
 #include "app/desktop/clips/clip_sheet.hpp"
 #include "app/desktop/clips/share_list.hpp"
 #include "app/desktop/look/clock_text.hpp"
@@ -7,12 +8,10 @@
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/notes/strip.hpp"
 
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <ctime>
 
 namespace afterscope {
 namespace {
@@ -190,8 +189,7 @@ void ClipSheet::DrawPreviewLine(const Scene& scene, const ScreenRect& picture) {
 
 void ClipSheet::DrawShareList(const Scene& scene, const ScreenRect& picture) {
   const Look& look = scene.look;
-  const ShareFacts facts{scene.view.record, scene.view.review, wanted_->plan, purpose_,
-                         fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr)))};
+  const ShareFacts facts{scene.view.record, scene.view.review, wanted_->plan, purpose_, Today()};
   // Where the picture is low, it may reach over the timeline and the sheet.
   const ImVec2 window = ImGui::GetIO().DisplaySize;
   const bool low = picture.Height() < look.Px(310);

@@ -3,14 +3,13 @@
 
 #include "annotate/case/signing.hpp"
 #include "annotate/case/words.hpp"
+#include "app/common/console.hpp"
 #include "app/desktop/fairly/review_choice.hpp"
 #include "app/desktop/fairly/review_lines.hpp"
 
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <ctime>
 #include <utility>
 
 namespace afterscope {
@@ -156,7 +155,7 @@ void FairDesk::Answer() {
   if (!open_.view->review.is_signed)
     return calls_.say("A review is answered once it is signed; until then it can be changed.", true);
   Ask(ask_, "Answer this review", "what is to be said to it", "", [this](const std::string& words) {
-    const std::string date = fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr)));
+    const std::string date = Today();
     calls_.act([words, date, by = settings_.reviewer_code](CaseSession& session) -> Status {
       AFTERSCOPE_ASSIGN(const EditGroup group,
                         AnswerReview(session.record(), session.review().id, {by, date, words}));

@@ -153,15 +153,15 @@ void DrawCheck(const Scene& scene, EditQueue& edits, const CheckKind& check) {
 // A heading with the key that adds to what is under it.
 void KeyedHeading(const Scene& scene, const std::string& words, const char* action, const char* does) {
   const Look& look = scene.look;
+  const ImVec2 before = ImGui::GetCursorScreenPos();
   Heading(look, words);
   const std::string key = scene.keys.KeyFor(action);
   if (key.empty()) return;
-  ImGui::SameLine();
-  const ImVec2 at = ImGui::GetCursorScreenPos();
-  const float width = DrawKey(look, ImGui::GetWindowDrawList(), {at.x + look.Px(6), at.y}, key);
+  const ImVec2 at{before.x + look.script->Size(look.fonts.strong, words).x + look.Px(10),
+                  before.y + look.Px(6)};
+  const float width = DrawKey(look, ImGui::GetWindowDrawList(), at, key);
   look.script->Draw(ImGui::GetWindowDrawList(), look.fonts.small,
-                    {at.x + width + look.Px(12), at.y + look.Px(1)}, Ink(look.colours.quiet), does);
-  ImGui::NewLine();
+                    {at.x + width + look.Px(6), at.y + look.Px(1)}, Ink(look.colours.quiet), does);
 }
 
 void DrawListLine(StepsState& state, const Scene& scene) {

@@ -9,7 +9,7 @@ program=$1
 demo=$2
 . "$(dirname "$0")/window_driver.sh"
 truth() { "$program" tag "$demo" --list 2>/dev/null; }
-source=$(sed -nE 's/.*"path": "([^"]*)".*/\1/p' "$demo/case.json" | head -1)
+source=$(sed -nE 's/.*"path": *"([^"]*)".*/\1/p' "$demo/case.json" | head -1)
 
 open_display 1280x720
 cp "$demo/$source" "$work/demo.mp4"

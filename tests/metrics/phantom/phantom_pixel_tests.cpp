@@ -22,7 +22,7 @@ Scene PlainScene(std::uint64_t seed) {
   scene.width = 960;
   scene.height = 720;
   scene.px_per_mm = 36;
-  scene.disturbance = {0, 0, 0, 0, 0, 0, 0, 0};
+  scene.disturbance = {0, 0, 0, 0, 0, 0, 0, 0, {}};
   scene.iris = IrisColour::kBlueGrey;  // far from the colour of lens and reflex
   return scene;
 }

@@ -66,7 +66,7 @@ wait_until "the answer" recognised
 
 # Sealed: a step's key changes nothing; a new version does.
 key l
-key ctrl+shift+v
+key ctrl+shift+e
 wait_until "the new version" review_is '^r1-v2\tM1\t.*version 2\tnot signed'
 check "the signed one is as it was" "$(listed | grep -cP '\tstep\t')" 2
 

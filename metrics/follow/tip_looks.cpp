@@ -39,26 +39,11 @@ double Vertex(double before, double here, double after) {
   return bend < 0 ? std::clamp(0.5 * (before - after) / bend, -0.5, 0.5) : 0;
 }
 
-// A picture made smaller by a whole factor and smoothed, so that it can be read at `scale`.
-struct Shrunk {
-  cv::Mat picture;
-  int factor = 1;
-  PointPx Of(PointPx p) const { return {(p.x + 0.5) / factor - 0.5, (p.y + 0.5) / factor - 0.5}; }
-};
-
-Shrunk ShrunkFor(double scale, const cv::Mat& picture) {
-  Shrunk out{picture, std::max(1, static_cast<int>(0.75 / scale))};
-  if (out.factor > 1) {
-    const cv::Size size(picture.cols / out.factor, picture.rows / out.factor);
-    if (size.empty()) return {picture, 1};
-    cv::resize(picture(cv::Rect({0, 0}, size * out.factor)), out.picture, size, 0, 0, cv::INTER_AREA);
-  }
-  const double left = scale * out.factor;
-  if (left >= 0.75) return out;
+cv::Mat Smoothed(const cv::Mat& picture, double scale) {
+  if (scale >= 0.75) return picture;
   cv::Mat smooth;  // never in place: the picture is somebody else's
-  cv::GaussianBlur(out.picture, smooth, {}, 0.4 / left);
-  out.picture = smooth;
-  return out;
+  cv::GaussianBlur(picture, smooth, {}, 0.4 / scale);
+  return smooth;
 }
 
 // The answers of the filter to a part of the picture, turned.
@@ -114,13 +99,12 @@ TipLooks::TipLooks(double px_per_mm, TipLookOptions options)
 
 void TipLooks::Learn(const cv::Mat& picture, const TipPose& pose, const TipRegion& region, double zoom) {
   const double scale = scale_ / zoom;
-  const Shrunk smooth = ShrunkFor(scale, picture);
+  const cv::Mat smooth = Smoothed(picture, scale);
   const auto part = [&](PointPx at, double turned, double around_px) {
     const int around = std::max(4, static_cast<int>(std::lround(around_px * scale)));
     const cv::Size size(2 * around + filter_shape_.patch.width, 2 * around + filter_shape_.patch.height);
     const cv::Point2d center(around + filter_shape_.tip.x, around + filter_shape_.tip.y);
-    return Turned(smooth.picture, smooth.Of(at), pose.shaft + Angle::Degrees(turned), scale * smooth.factor,
-                  center, size);
+    return Turned(smooth, at, pose.shaft + Angle::Degrees(turned), scale, center, size);
   };
   const int rim = std::max(4, static_cast<int>(std::lround(region.radius_px * scale)));
   const cv::Point2d middle(rim + filter_shape_.tip.x, rim + filter_shape_.tip.y);
@@ -128,7 +112,6 @@ void TipLooks::Learn(const cv::Mat& picture, const TipPose& pose, const TipRegio
   const double c = std::cos(pose.shaft.radians()), s = std::sin(pose.shaft.radians());
   const cv::Point2d tip(middle.x + c * off.x + s * off.y, middle.y - s * off.x + c * off.y);
   templates_.emplace_back(picture, pose, px_per_mm_ * zoom, std::min(options_.fine_px_per_mm, px_per_mm_));
-  TipTemplate::Compare(templates_);
   tips_.push_back(LessonOf(part(region.center, 0, region.radius_px), tip, filter_shape_));
   TipLesson others;
   for (const double turned : {-3.0, 3.0}) {
@@ -160,7 +143,8 @@ std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion
   const int reach = std::max(2, static_cast<int>(std::ceil(region.radius_px * scale)));
   const cv::Size size(2 * reach + patch.width, 2 * reach + patch.height);
   const cv::Point2d center(reach + tip.x, reach + tip.y);
-  // Only what will be read.
+  cv::Mat smooth;
+  // Smoothed only where it will be read.
   const int wide = static_cast<int>(std::hypot(size.width, size.height) / scale) + 8;
   const cv::Rect frame(0, 0, picture.cols, picture.rows);
   const cv::Rect crop = cv::Rect(static_cast<int>(region.center.x) - wide,
@@ -168,15 +152,13 @@ std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion
                         frame;
   if (crop.empty()) return {};
   const PointPx origin{region.center.x - crop.x, region.center.y - crop.y};
-  const Shrunk smooth = ShrunkFor(scale, picture(crop));
+  smooth = Smoothed(picture(crop), scale);
   const int steps = std::max(1, static_cast<int>(std::ceil(region.span.degrees() / options_.angle_step_deg)));
   const TipFilter::Ready ready = filter.ReadyFor(size);
   std::vector<Turn> turns;
   for (int k = -steps; k <= steps; ++k) {
     const Angle shaft = region.shaft + Angle::Degrees(k * options_.angle_step_deg);
-    turns.push_back({shaft, filter.Answer(Turned(smooth.picture, smooth.Of(origin), shaft,
-                                                 scale * smooth.factor, center, size),
-                                          ready)});
+    turns.push_back({shaft, filter.Answer(Turned(smooth, origin, shaft, scale, center, size), ready)});
   }
   std::vector<Found> all;
   for (std::size_t k = 0; k < turns.size(); ++k)

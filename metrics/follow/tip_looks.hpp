@@ -2,7 +2,6 @@
 #pragma once
 
 #include "metrics/follow/tip_filter.hpp"
-#include "metrics/follow/tip_glimpse.hpp"
 #include "metrics/follow/tip_patch.hpp"
 #include "metrics/follow/tip_template.hpp"
 
@@ -15,8 +14,6 @@ struct TipCandidate {
   TipPose pose;
   double score = 0;  // likeness to what was learnt: about 1 at the tip, 0 elsewhere
   double fit = 0;    // how well the nearest hand-set look could be laid over it, 0 to 1
-  double odds = 0;   // logarithm of the odds that the tip is here, by the frame alone
-  TipGlimpse glimpse{};
 };
 
 // Where to look for a tip: within `radius_px` of `center`, the shaft within `span` of `shaft`.
@@ -29,10 +26,10 @@ struct TipRegion {
 
 struct TipLookOptions {
   TipPatchShape shape;
-  double px_per_mm = 9;        // scale that is worked at (never finer than the picture)
-  double fine_px_per_mm = 16;  // scale at which a place is made exact (never finer than the picture)
+  double px_per_mm = 12;       // scale that is worked at (never finer than the picture)
+  double fine_px_per_mm = 18;  // scale at which a place is made exact (never finer than the picture)
   double angle_step_deg = 10;
-  std::size_t candidates = 7;  // kept of a frame
+  std::size_t candidates = 8;  // kept of a frame
 };
 
 // What an instrument's end looks like, learnt from hand-set points, and the search for it. After the last

@@ -13,8 +13,7 @@ constexpr double kBehindMm = 1.8, kBeyondMm = 0.5, kBesideMm = 0.55;
 constexpr double kBandMm = 0.28, kLengthMm = 1.2;  // SD of the weights across, and along behind the tip
 constexpr int kIterations = 8;
 constexpr double kMostShiftMm = 0.2, kMostTurnDeg = 10;
-constexpr double kLeastDiffering = 0.25;  // variance of a pixel of an instrument's own, from look to look
-constexpr double kStiff = 0.02;           // of the largest diagonal term, held against each step
+constexpr double kStiff = 0.02;  // of the largest diagonal term, held against each step
 
 }  // namespace
 
@@ -23,22 +22,16 @@ TipTemplate::TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_
             beside = static_cast<int>(std::lround(kBesideMm * at));
   size_ = {beyond + 1 + static_cast<int>(std::lround(kBehindMm * at)), 2 * beside + 1};
   tip_ = {static_cast<double>(beyond), static_cast<double>(beside)};
-  usual_ = cv::Mat(size_, CV_32F);
+  weights_ = cv::Mat(size_, CV_32F);
   for (int y = 0; y < size_.height; ++y)
     for (int x = 0; x < size_.width; ++x) {
       const double across = (y - tip_.y) / at / kBandMm, along = std::max(0.0, x - tip_.x) / at / kLengthMm;
       const double past = std::max(0.0, tip_.x - x) / at / 0.25;
-      usual_.at<float>(y, x) =
+      weights_.at<float>(y, x) =
           static_cast<float>(std::exp(-0.5 * (across * across + along * along + past * past)));
     }
-  weights_ = usual_ / cv::sum(usual_)[0];
-  sampled_ = Sampled(picture, pose, px_per_mm);
-  Prepare();
-}
-
-void TipTemplate::Prepare() {
-  template_.release();
-  cv::Mat patch = sampled_.clone();
+  weights_ *= 1 / cv::sum(weights_)[0];
+  cv::Mat patch = Sampled(picture, pose, px_per_mm);
   if (!Normalize(patch)) return;
   template_ = patch;
   cv::Sobel(template_, slopes_[0], CV_32F, 1, 0, 3, 0.125);
@@ -53,25 +46,6 @@ void TipTemplate::Prepare() {
     for (int j = 0; j < 3; ++j) normal(i, j) = weights_.dot(slopes_[i].mul(slopes_[j]));
   for (int i = 0; i < 3; ++i) normal(i, i) += kStiff * std::max(normal(i, i), 1e-4);
   inverse_ = normal.inv(cv::DECOMP_SVD);
-}
-
-void TipTemplate::Compare(std::vector<TipTemplate>& looks) {
-  cv::Mat sum, squares;
-  int count = 0;
-  for (const TipTemplate& look : looks) {
-    if (look.template_.empty()) continue;
-    if (count++ == 0) sum = cv::Mat::zeros(look.size_, CV_32F), squares = sum.clone();
-    sum += look.template_;
-    squares += look.template_.mul(look.template_);
-  }
-  if (count < 3) return;
-  cv::Mat differing = (squares - sum.mul(sum) / count) / (count - 1);
-  cv::GaussianBlur(differing, differing, {5, 5}, 1.0);
-  for (TipTemplate& look : looks) {
-    cv::divide(look.usual_, differing + kLeastDiffering, look.weights_);
-    look.weights_ *= 1 / cv::sum(look.weights_)[0];
-    look.Prepare();
-  }
 }
 
 cv::Mat TipTemplate::Sampled(const cv::Mat& picture, const TipPose& pose, double px_per_mm) const {

@@ -5,12 +5,10 @@
 
 #include <opencv2/core.hpp>
 
-#include <vector>
-
 namespace afterscope {
 
 // An instrument's end as it looked where a person set it, to be laid over another picture to a fraction of a
-// pixel.
+// pixel. Const after it was made.
 class TipTemplate {
  public:
   struct Fit {
@@ -21,17 +19,12 @@ class TipTemplate {
   // picture: CV_8UC1; px_per_mm: of it at the tip; at: pixels a millimetre that are worked with.
   TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_per_mm, double at);
 
-  // Several looks of one instrument, of one `at`, tell it from what lies behind it: what differs from look to
-  // look counts less from now on. Does nothing with fewer than three.
-  static void Compare(std::vector<TipTemplate>& looks);
-
   // The pose near `start` (to a fifth of a millimetre and ten degrees) with which the picture looks most like
   // the template (Gauss-Newton on place and direction; light and contrast are left free). If that runs off:
   // `start` itself with likeness 0.
   Fit Fitted(const cv::Mat& picture, const TipPose& start, double px_per_mm) const;
 
  private:
-  void Prepare();  // for `weights_`
   cv::Mat Sampled(const cv::Mat& picture, const TipPose& pose, double px_per_mm) const;
   // Brought to weighted mean 0 and standard deviation 1; false if it is flat.
   bool Normalize(cv::Mat& patch) const;
@@ -39,9 +32,7 @@ class TipTemplate {
   double at_;
   cv::Size size_;
   cv::Point2d tip_;
-  cv::Mat usual_;      // CV_32FC1: what is expected to matter
   cv::Mat weights_;    // CV_32FC1, sum 1
-  cv::Mat sampled_;    // CV_32FC1, of the hand-set pose
   cv::Mat template_;   // CV_32FC1, normalized; empty if it was flat
   cv::Mat slopes_[3];  // of the template by shift along, across, and turn
   cv::Matx33d inverse_;

@@ -12,25 +12,21 @@
 namespace afterscope {
 namespace {
 
-constexpr double kLeastFit = 0.6;       // below it a look laid over the picture tells nothing of the place
-constexpr double kMeanLimbusMm = 11.3;  // of its two diameters: design, "Scale" and "Tilt"
-constexpr double kLeastPxPerMm = 2;     // with fewer there is nothing to follow
+constexpr double kLeastFit = 0.6;  // below it a look laid over the picture tells nothing of the place
+// What a look that can't be laid over a place takes from its likeness, and one that can adds: chosen on one
+// followed forceps, whose tip had slid along its shaft for a third of a second at a time.
+constexpr double kMisfit = 1.5, kFitting = 0.05;
+constexpr double kLeastPxPerMm = 2;  // with fewer there is nothing to follow
 
 Angle Between(Angle a, Angle b, double share) {
   return a + Angle::Radians(share * std::remainder((b - a).radians(), 2 * std::numbers::pi));
 }
 
-// Logarithm of the odds that the tip is at a candidate: logistic regression on candidates of followed
-// phantoms (22,000 of seeds 300 to 325). A look from long ago fits worse wherever it is laid, hence the time.
-double OddsOf(const TipCandidate& c, double seconds_to_hand) {
-  return -12.05 + 12.87 * c.score + 5.33 * c.fit + 1.85 * std::log1p(seconds_to_hand);
-}
-
-// That the tip is within 0.3 mm of the place: logistic regression on followed phantoms (9,000 frames of seeds
-// 300 to 305 and 320 to 328, in all states of correction).
+// That the tip is within 0.3 mm of the place: logistic regression on followed phantoms (13,000 frames of
+// seeds 300 to 305, in all states of correction).
 double Confidence(const FollowedPoint& p, double seconds_to_hand) {
-  const double x = 0.049 + 0.156 * std::min(p.margin, 15.0) + 0.726 * std::clamp(p.odds, -4.0, 4.0) -
-                   0.35 * std::log1p(seconds_to_hand);
+  const double x = -1.06 + 0.164 * std::min(p.margin, 15.0) + 4.4 * std::min(p.likeness, 1.0) -
+                   0.98 * std::log1p(seconds_to_hand);
   return 1 / (1 + std::exp(-x));
 }
 
@@ -63,7 +59,7 @@ void TrailFollower::SetByHand(std::size_t index, const cv::Mat& picture, PointPx
   const TipPose in_eye = InEye(index, pose);
   const TipRegion whole = InPicture(index, {eye_, options_.most_reach_mm * px_per_mm_, in_eye.shaft, {}});
   looks_.Learn(picture, pose, whole, ZoomOf(index));
-  hand_[index] = {in_eye, looks_.learnt() - 1, GlimpseOf(picture, pose, px_per_mm_ * ZoomOf(index))};
+  hand_[index] = {in_eye, looks_.learnt() - 1};
   // Everything up to the neighbours set by hand is to be looked at with new eyes.
   const auto here = hand_.find(index);
   const std::size_t from = here == hand_.begin() ? 0 : std::prev(here)->first;
@@ -116,14 +112,6 @@ double TrailFollower::SecondsToHand(std::size_t index) const {
   return least;
 }
 
-PivotEye TrailFollower::Limbus() const { return {eye_, kMeanLimbusMm / 2 * px_per_mm_}; }
-
-std::optional<PointPx> TrailFollower::Pivot() const {
-  std::vector<TipPose> poses;
-  for (const auto& [at, hand] : hand_) poses.push_back(hand.pose);
-  return ShaftPivot(poses, Limbus());
-}
-
 void TrailFollower::Look(std::size_t index, const cv::Mat& picture) {
   if (hand_.empty() || index >= size()) return;
   looked_[index] = 1;
@@ -131,13 +119,9 @@ void TrailFollower::Look(std::size_t index, const cv::Mat& picture) {
   if (picture.empty()) return;
   candidates_[index] =
       looks_.Look(picture, InPicture(index, RegionOf(index)), filters_.at(StretchOf(index)), ZoomOf(index));
-  const std::optional<PointPx> pivot = Pivot();
   for (TipCandidate& c : candidates_[index]) {
     MakeExact(index, picture, c);
-    c.odds = OddsOf(c, SecondsToHand(index));
-    c.glimpse = GlimpseOf(picture, c.pose, px_per_mm_ * ZoomOf(index));
     c.pose = InEye(index, c.pose);
-    if (pivot) c.odds += PivotOdds(c.pose, *pivot, Limbus());
   }
 }
 
@@ -155,6 +139,7 @@ void TrailFollower::MakeExact(std::size_t index, const cv::Mat& picture, TipCand
     turn += weight * std::remainder((fit.pose.shaft - candidate.pose.shaft).radians(), 2 * std::numbers::pi);
     sum += weight;
   }
+  candidate.score += kFitting - kMisfit * (1 - candidate.fit);
   if (sum <= 0) return;
   candidate.pose.tip = candidate.pose.tip + shift / sum;
   candidate.pose.shaft = candidate.pose.shaft + Angle::Radians(turn / sum);
@@ -182,14 +167,6 @@ std::optional<std::vector<TipCandidate>> TrailFollower::Seen(std::size_t index) 
   return candidates_[index];
 }
 
-std::optional<PointPx> TrailFollower::LikelyTip(std::size_t index) const {
-  if (index >= size() || candidates_[index].empty()) return std::nullopt;
-  const auto likeliest =
-      std::max_element(candidates_[index].begin(), candidates_[index].end(),
-                       [](const TipCandidate& a, const TipCandidate& b) { return a.odds < b.odds; });
-  return InPicture(index, likeliest->pose).tip;
-}
-
 void TrailFollower::PutBack(std::size_t index, std::vector<TipCandidate> candidates) {
   if (index >= size() || hand_.empty()) return;
   candidates_[index] = std::move(candidates);
@@ -211,8 +188,7 @@ std::vector<FollowedPoint> TrailFollower::Solve() const {
     frames[i].seconds = seconds_[i];
     const auto hand = hand_.find(i);
     if (hand != hand_.end())
-      frames[i].set_by_hand =
-          TipCandidate{hand->second.pose, 1, 1, options_.route.most_odds, hand->second.glimpse};
+      frames[i].set_by_hand = hand->second.pose;
     else
       frames[i].candidates = candidates_[i];
   }
@@ -222,7 +198,7 @@ std::vector<FollowedPoint> TrailFollower::Solve() const {
     FollowedPoint& p = out[i];
     p.by_hand = hand_.count(i) > 0;
     p.margin = route[i].margin;
-    if (route[i].at) p.pose = route[i].at->pose, p.odds = route[i].at->odds;
+    if (route[i].at) p.pose = route[i].at->pose, p.likeness = route[i].at->score;
     p.confidence = p.by_hand ? 1
                    : p.pose  ? Confidence(p, SecondsToHand(i))
                              : 1 / (1 + std::exp(4 - p.margin));

@@ -2,7 +2,6 @@
 #pragma once
 
 #include "metrics/eye/eye_motion.hpp"
-#include "metrics/follow/shaft_pivot.hpp"
 #include "metrics/follow/tip_looks.hpp"
 #include "metrics/follow/tip_route.hpp"
 
@@ -16,19 +15,19 @@ namespace afterscope {
 struct FollowOptions {
   TipLookOptions looks;
   RouteOptions route;
-  double reach_mm = 0.8;           // round a hand-set point the tip is looked for within this ...
-  double reach_mm_s = 18;          // ... growing by this with the time to it ...
-  double most_reach_mm = 6.5;      // ... up to this, then about the eye's centre
-  double turn_deg = 30;            // the shaft may differ by this from between the hand-set points
-  double noise_mm = 0.06;          // usual error of one frame's place, for smoothing
-  double least_confidence = 0.85;  // below it a point is not believed
+  double reach_mm = 0.8;          // round a hand-set point the tip is looked for within this ...
+  double reach_mm_s = 18;         // ... growing by this with the time to it ...
+  double most_reach_mm = 6.5;     // ... up to this, then about the eye's centre
+  double turn_deg = 30;           // the shaft may differ by this from between the hand-set points
+  double noise_mm = 0.06;         // usual error of one frame's place, for smoothing
+  double least_confidence = 0.8;  // below it a point is not believed
 };
 
 // One frame of a followed trail.
 struct FollowedPoint {
   std::optional<TipPose> pose;  // none: the tip is not seen there, by this account
   bool by_hand = false;
-  double odds = 0;        // TipCandidate
+  double likeness = 0;
   double margin = 0;      // RoutePoint
   double confidence = 0;  // 0 to 1; of a frame without pose: that the tip can't be seen
 };
@@ -58,8 +57,6 @@ class TrailFollower {
   // What Look found on a frame (in the eye's frame), to be kept and put back when the work goes on later;
   // none: not looked at since the last change round it.
   std::optional<std::vector<TipCandidate>> Seen(std::size_t index) const;
-  // The likeliest of them, where it is in the picture.
-  std::optional<PointPx> LikelyTip(std::size_t index) const;
   void PutBack(std::size_t index, std::vector<TipCandidate> candidates);
   // The hand-set frames on either side, none at an end: what a frame's candidates depend on.
   std::pair<std::optional<std::size_t>, std::optional<std::size_t>> HandsAround(std::size_t index) const;
@@ -71,20 +68,17 @@ class TrailFollower {
   struct Hand {
     TipPose pose;      // in the eye's frame
     std::size_t look;  // index in looks_
-    TipGlimpse glimpse{};
   };
   using Hands = std::map<std::size_t, Hand>;
 
   // A candidate's place made exact by the hand-set looks on either side, each counting the more the nearer it
-  // is.
+  // is; its likeness falls by how badly they fit.
   void MakeExact(std::size_t index, const cv::Mat& picture, TipCandidate& candidate) const;
   TipRegion RegionOf(std::size_t index) const;  // in the eye's frame
   TipPose InEye(std::size_t index, TipPose in_picture) const;
   TipPose InPicture(std::size_t index, TipPose in_eye) const;
   TipRegion InPicture(std::size_t index, TipRegion in_eye) const;
   double ZoomOf(std::size_t index) const { return poses_.empty() ? 1 : poses_[index].zoom; }
-  PivotEye Limbus() const;
-  std::optional<PointPx> Pivot() const;  // in the eye's frame
   std::vector<std::size_t> LooksFor(std::size_t index) const;
   double SecondsToHand(std::size_t index) const;
   std::size_t StretchOf(std::size_t index) const;  // the hand-set frame at which it ends, or size()

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/follow/follow_trail.hpp"
 
-#include "annotate/jobs/follow/keep_now.hpp"
 #include "annotate/jobs/follow/square_picture.hpp"
 #include "annotate/media/digest.hpp"
 #include "metrics/follow/follow_stretch.hpp"
@@ -89,24 +88,19 @@ class Work {
     return out;
   }
 
-  Status Look(const Progress& progress, const StopQuery& stop, const TrailCalls& calls) {
+  Status Look(const Progress& progress, const StopQuery& stop) {
     const std::vector<std::size_t> due = follower_.FramesToLookAt();
     if (due.empty()) return {};
     std::size_t done = 0;
-    KeepNow keep_now;
-    Status kept;
     const auto visit = [&](const Picture& picture) {
       const auto i = index_.find(picture.frame.pts.ticks);
       if (i != index_.end() && std::binary_search(due.begin(), due.end(), i->second)) {
         follower_.Look(i->second, SquareLightness(picture));
-        if (calls.watch) calls.watch(picture, LikelyTip(i->second));
         Report(progress, static_cast<double>(++done) / static_cast<double>(due.size()));
       }
-      if (calls.keep && keep_now.IsDue()) kept = calls.keep(Memory()), keep_now.Done();
-      return kept.ok() && !Stopped(stop) && picture.frame.pts < frames_[due.back()];
+      return !Stopped(stop) && picture.frame.pts < frames_[due.back()];
     };
     AFTERSCOPE_TRY(recording_.Sweep(frames_[due.front()], visit, stop));
-    AFTERSCOPE_TRY(kept);
     if (Stopped(stop))
       return Error{ErrorCode::kStopped, "Following the instrument was stopped; the same command goes on."};
     return {};
@@ -143,11 +137,6 @@ class Work {
     return {0.5 * recording_.info().width * aspect_, 0.5 * recording_.info().height};
   }
 
-  std::optional<PointPx> LikelyTip(std::size_t index) const {
-    const auto tip = follower_.LikelyTip(index);
-    return tip ? std::optional(PxFromSq({tip->x, tip->y}, aspect_)) : std::nullopt;
-  }
-
   std::string StretchDigest(std::size_t index) {
     const auto around = follower_.HandsAround(index);
     const auto end = [&](const std::optional<std::size_t>& hand) {
@@ -156,7 +145,7 @@ class Work {
       return fmt::format("{} {} {}", p.at.pts.ticks, p.tip.x, p.tip.y);
     };
     const std::string text =
-        fmt::format("looked 3: {} {} {:.6f} {}\n{}", end(around.first), end(around.second), PxPerMm(),
+        fmt::format("looked 2: {} {} {:.6f} {}\n{}", end(around.first), end(around.second), PxPerMm(),
                     task_.eye ? task_.eye->input_digest : "no eye", task_.recording);
     std::string& digest = digests_[text];
     if (digest.empty()) digest = Sha256Hex(text);
@@ -176,12 +165,12 @@ class Work {
 }  // namespace
 
 Result<FollowedTrail> FollowTrail(Recording& recording, const TrailTask& task, TrailMemory& memory,
-                                  const Progress& progress, const StopQuery& stop, const TrailCalls& calls) {
+                                  const Progress& progress, const StopQuery& stop) {
   AFTERSCOPE_ASSIGN(const auto table, recording.WaitForTable(TableState::kFromPackets, {}, stop));
   Work work(recording, task, *table);
   AFTERSCOPE_TRY(work.SetHandPoints(stop));
   work.Recall(memory);
-  const Status looked = work.Look(progress, stop, calls);
+  const Status looked = work.Look(progress, stop);
   memory = work.Memory();
   AFTERSCOPE_TRY(looked);
   return work.Result();

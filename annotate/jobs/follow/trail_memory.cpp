@@ -5,7 +5,6 @@
 
 #include <nlohmann/json.hpp>
 
-#include <algorithm>
 #include <cmath>
 
 namespace afterscope {
@@ -13,50 +12,27 @@ namespace {
 
 constexpr std::int64_t kMostBytes = 256LL << 20;
 constexpr JsonLimits kLimits{kMostBytes, 8, 32'000'000, 65536};
-constexpr std::size_t kItems = 5;  // of a candidate: four numbers and its glimpse
-// A glimpse as text: a character a value, in steps that do not matter.
-constexpr char kZero = 'P';
-constexpr int kStep = 3;
+constexpr std::size_t kNumbers = 4;  // of a candidate
 
 double Short(double value) { return std::round(value * 1e4) / 1e4; }
 
-std::string TextOf(const TipGlimpse& glimpse) {
-  std::string text;
-  for (const std::int8_t value : glimpse.values)
-    text += static_cast<char>(kZero + std::lround(value / static_cast<double>(kStep)));
-  return text;
-}
-
-// False where that is not the text of one.
-bool GlimpseFrom(const Json& json, TipGlimpse& out) {
-  const auto* text = json.get_ptr<const std::string*>();
-  if (!text || text->size() != out.values.size()) return false;
-  for (std::size_t i = 0; i < text->size(); ++i)
-    out.values[i] = static_cast<std::int8_t>(std::clamp(kStep * ((*text)[i] - kZero), -127, 127));
-  return true;
-}
-
 Json RowOf(Pts at, const std::vector<TipCandidate>& candidates) {
   Json row = Json::array({at.ticks});
-  for (const TipCandidate& c : candidates) {
-    for (const double value : {c.pose.tip.x, c.pose.tip.y, c.pose.shaft.degrees(), c.odds})
+  for (const TipCandidate& c : candidates)
+    for (const double value : {c.pose.tip.x, c.pose.tip.y, c.pose.shaft.degrees(), c.score})
       row.push_back(Short(value));
-    row.push_back(TextOf(c.glimpse));
-  }
   return row;
 }
 
 bool AddRow(const Json& row, SeenOnFrames& out) {
-  if (!row.is_array() || row.size() % kItems != 1 || !row[0].is_number_integer()) return false;
+  if (!row.is_array() || row.size() % kNumbers != 1 || !row[0].is_number_integer()) return false;
   std::vector<TipCandidate>& candidates = out[Pts{row[0].get<std::int64_t>()}];
-  for (std::size_t i = 1; i < row.size(); i += kItems) {
-    for (std::size_t k = 0; k + 1 < kItems; ++k)
+  for (std::size_t i = 1; i < row.size(); i += kNumbers) {
+    for (std::size_t k = 0; k < kNumbers; ++k)
       if (!row[i + k].is_number()) return false;
-    TipCandidate& c = candidates.emplace_back();
-    c.pose.tip = {row[i].get<double>(), row[i + 1].get<double>()};
-    c.pose.shaft = Angle::Degrees(row[i + 2].get<double>());
-    c.odds = row[i + 3].get<double>();
-    if (!GlimpseFrom(row[i + 4], c.glimpse)) return false;
+    candidates.push_back(
+        {{{row[i].get<double>(), row[i + 1].get<double>()}, Angle::Degrees(row[i + 2].get<double>())},
+         row[i + 3].get<double>()});
   }
   return true;
 }

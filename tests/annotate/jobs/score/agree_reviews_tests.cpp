@@ -158,8 +158,9 @@ TEST_CASE("An outline marked again tells how far marks vary", "[agree]") {
   for (const MarkRepeatability& r : model->repeated)
     if (r.name == "rhexis.diameter_equivalent.as_seen") {
       found = true;
-      // Diameters 200 and 204 px: within_sd = |d| / sqrt 2 = 2.828 (Bland & Altman 1996, BMJ 313:744). How far
-      // marks vary is learnt from these two outlines, and how much is smoothed follows from that: 0.06 px.
+      // Diameters 200 and 204 px: within_sd = |d| / sqrt 2 = 2.828 (Bland & Altman 1996, BMJ 313:744). How
+      // far marks vary is learnt from these two outlines, and how much is smoothed follows from that: 0.06
+      // px.
       CHECK(r.repeatability.value->within_sd.value == Approx(2.828).epsilon(0.02));
     }
   CHECK(found);

@@ -2,6 +2,7 @@
 // The whole chain by commands on a recording that nobody here made: open, tag, mark, measure, report, check.
 #include "tests/support/places.hpp"
 #include "tests/support/run_program.hpp"
+#include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
@@ -11,7 +12,6 @@
 #include <filesystem>
 #include <fstream>
 #include <numbers>
-#include <random>
 #include <string>
 
 namespace afterscope {
@@ -48,13 +48,6 @@ json FindingNamed(const json& findings, const std::string& name, const std::stri
   return {};
 }
 
-fs::path FreshFolder() {
-  const fs::path folder =
-      fs::temp_directory_path() / fmt::format("afterscope-chain-{}", std::random_device{}());
-  fs::create_directories(folder);
-  return folder;
-}
-
 }  // namespace
 
 TEST_CASE("From a recording that nobody here made to its report, by commands alone", "[chain]") {
@@ -62,8 +55,9 @@ TEST_CASE("From a recording that nobody here made to its report, by commands alo
     WARN("skipped: Debian's opencv-doc is not installed");
     return;
   }
-  const fs::path folder = FreshFolder();
-  const std::string kase = (folder / "case").string();
+  const TemporaryFolder fresh;
+  const fs::path folder = fresh.path();
+  const std::string kase = fresh / "case";
   Run(fmt::format(
       "new {} --recording {} --set code=C-1 --set eye=right --set operator_code=T1 "
       "--set step_list=phacoemulsification --set seat_clock_hour=12 --set corneal_diameter_mm=12.0",
@@ -130,7 +124,6 @@ TEST_CASE("From a recording that nobody here made to its report, by commands alo
     Run(fmt::format("info {} --frames > /dev/full", kRecording), 5);
     Run(fmt::format("tag {} --list --json > /dev/full", kase), 5);
   }
-  fs::remove_all(folder);
 }
 
 }  // namespace afterscope

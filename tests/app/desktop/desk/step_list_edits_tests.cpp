@@ -2,10 +2,9 @@
 #include "annotate/store/step_list_file.hpp"
 #include "app/desktop/desk/step_list_edits.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
-
-#include <filesystem>
 
 namespace afterscope {
 namespace {
@@ -64,9 +63,8 @@ TEST_CASE("Steps change place and go; the ends of the list hold", "[steplist]") 
 }
 
 TEST_CASE("A changed list is kept as a file and read back as it was", "[steplist]") {
-  const auto folder = std::filesystem::temp_directory_path() / "afterscope-step-list-test";
-  std::filesystem::create_directories(folder);
-  const std::string path = (folder / "mine.json").string();
+  const TemporaryFolder folder;
+  const std::string path = folder / "mine.json";
   StepList list = TwoSteps();
   list.checks = {{"whole", "Rhexis complete", "rhexis"}};
   AddStep(list, "Iris hooks");
@@ -83,7 +81,6 @@ TEST_CASE("A changed list is kept as a file and read back as it was", "[steplist
   CHECK(back->checks.size() == 1);
   list.id = "no id!";
   CHECK_FALSE(SaveStepList(list, path));
-  std::filesystem::remove_all(folder);
 }
 
 }  // namespace afterscope

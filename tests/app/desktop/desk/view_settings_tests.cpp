@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/desk/view_settings.hpp"
+#include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -9,17 +10,13 @@
 namespace afterscope {
 namespace {
 
-struct Folder {
-  std::filesystem::path path = std::filesystem::temp_directory_path() / "afterscope_view_settings_test";
-  Folder() { std::filesystem::remove_all(path); }
-  ~Folder() { std::filesystem::remove_all(path); }
-  std::string File() const { return (path / "deep" / "window.json").string(); }
-};
+// A settings file that is not there yet, in a folder that is not there yet either.
+std::string SettingsFile(const TemporaryFolder& folder) { return folder / "deep/window.json"; }
 
 }  // namespace
 
 TEST_CASE("View settings come back as they were left", "[settings]") {
-  const Folder folder;
+  const TemporaryFolder folder;
   ViewSettings settings;
   settings.light = true;
   settings.scale_pct = 150;
@@ -29,8 +26,8 @@ TEST_CASE("View settings come back as they were left", "[settings]") {
   Remember(settings, "/a");
   Remember(settings, "/b");
   Remember(settings, "/a");
-  SaveViewSettings(folder.File(), settings);
-  const ViewSettings back = LoadViewSettings(folder.File());
+  SaveViewSettings(SettingsFile(folder), settings);
+  const ViewSettings back = LoadViewSettings(SettingsFile(folder));
   CHECK(back.light);
   CHECK(back.scale_pct == 150);
   CHECK(back.moment_seconds == 2.5);
@@ -40,12 +37,12 @@ TEST_CASE("View settings come back as they were left", "[settings]") {
 }
 
 TEST_CASE("Settings that make no sense do no harm", "[settings]") {
-  const Folder folder;
-  std::filesystem::create_directories(folder.path / "deep");
+  const TemporaryFolder folder;
+  std::filesystem::create_directories(folder / "deep");
   for (const char* text :
        {"", "nonsense", "[1]", R"({"light": 3, "scale_pct": "x", "recent": [4, null], "width": -1e99})"}) {
-    std::ofstream(folder.File(), std::ios::trunc) << text;
-    const ViewSettings settings = LoadViewSettings(folder.File());
+    std::ofstream(SettingsFile(folder), std::ios::trunc) << text;
+    const ViewSettings settings = LoadViewSettings(SettingsFile(folder));
     CHECK(settings.scale_pct == 100);
     CHECK(settings.recent.empty());
     CHECK(settings.width >= 640);

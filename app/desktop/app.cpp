@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/app.hpp"
 
-#include "annotate/jobs/spoken_remark.hpp"
 #include "annotate/report/report_words.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "app/common/assets.hpp"
@@ -46,22 +45,27 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
       settings_(LoadViewSettings(WindowSettingsPath())),
       script_(gl),
       keys_(std::move(keys)),
-      reel_(jobs_),
       player_(reel_, shell_.wake),
       small_(gl, jobs_, reel_),
-      sound_(shell_.wake),
-      sound_levels_(jobs_, reel_),
-      speaking_(jobs_, [] { return Microphone::Open(kMostSpokenSeconds); }),
+      sound_(jobs_, reel_, settings_, shell_.wake),
       painter_(std::move(painter)),
-      compare_(jobs_, shell_.wake),
       works_(std::make_unique<WorkSheets>(CallsOfSheets())),
       fair_(jobs_, ask_, settings_,
-            {[this](const std::string& text, bool failure) { Say(text, failure); },
-             [this](CaseAct act) {
-               if (desk_) desk_->Act(std::move(act));
-             },
+            {say_, [this](CaseAct act) { desk_->Act(std::move(act)); },
              [this](ReviewChooser choose) { Reopen(std::move(choose)); },
-             [this](FrameRef at) { player_.JumpTo(at, now_); }}) {
+             [this](FrameRef at) { player_.JumpTo(at, now_); }}),
+      compare_(jobs_, {settings_, painter_, sheet_.findings.findings, [this] { return Here(); },
+                       [this] { return IsBlindedFolder(view_->folder); }, [this] { keys_shown_ = false; },
+                       shell_.wake}),
+      debrief_({shell_.toggle_full_screen, shell_.is_full_screen,
+                [this](const MomentId& id) { sound_.Hear(id, *view_, say_); }}) {
+  TakeSettings();
+  LoadWords();
+  StartDesk();
+}
+
+// How the window was left.
+void App::TakeSettings() {
   look_.script = &script_;
   look_.colours = settings_.light ? LightPalette() : DarkPalette();
   look_.unit = static_cast<float>(settings_.scale_pct) / 100;
@@ -73,28 +77,42 @@ App::App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys)
   sheet_.folded = settings_.folded;
   sheet_.cases.recent = settings_.recent;
   sheet_.cases.blinded_formal = settings_.blinded_formal;
-  sheet_.findings.labels = LoadFindingLabels();
+}
+
+void App::LoadWords() {
   const auto words = [](const char* file, const char* member) {
     auto list = LoadWordList(AssetsFolder() + file, member);
     return list ? std::move(list).value() : WordList{};
   };
+  sheet_.findings.labels = LoadFindingLabels();
   sheet_.cases.difficulties = words("/difficulty.json", "difficulties");
   sheet_.cases.step_lists = StepListIds(AssetsFolder());
   note_.complications = words("/complications.json", "complications");
   note_.complication_fields = words("/complications.json", "fields");
   if (auto form = LoadSettingsForm(AssetsFolder() + "/settings.json"))
     note_.settings = std::move(form).value();
-  if (auto steps = LoadStepList({}, {}, AssetsFolder()))
-    steps_ = std::move(steps).value();
-  else
-    Say(steps.error().message, true);
 }
 
 App::~App() {
-  *alive_ = false;
   works_->Close();
   desk_.reset();  // commits what waits
 }
+
+Scene App::MakeScene() {
+  return {*view_,
+          clock_,
+          tables_,
+          reel_,
+          player_,
+          steps_.list(),
+          keys_,
+          look_,
+          now_,
+          wishes_,
+          sound_.Status(view_->hidden, player_.speed())};
+}
+
+ActionScene App::Here() { return {MakeScene(), *desk_, player_, ask_, say_}; }
 
 void App::KeepWhatIsTyped() {
   ImGui::SetWindowFocus(nullptr);  // a field of a sheet is left
@@ -123,38 +141,39 @@ void App::Say(const std::string& text, bool failure) {
 }
 
 bool App::Restless() const {
-  return player_.playing() || compare_.Restless() || speaking_.active() || works_->Restless() ||
-         !jobs_.Shown().empty() || (desk_ && desk_->busy()) || now_ < said_.until ||
+  return player_.playing() || compare_.desk().Restless() || sound_.speaking() || works_->Restless() ||
+         !jobs_.Shown().empty() || desk_->busy() || now_ < said_.until ||
          (!player_.exact() && reel_.At(player_.playhead().recording) != nullptr && player_.problem().empty());
 }
 
 void App::PressKey(const KeyChord& chord) {
   if (SheetHasKeys() && !compare_.open() && works_->Press(sheet_.kind, chord, MakeScene())) return;
   const std::string action = PointChosen() ? keys_.ActionWithPoint(chord) : keys_.ActionOf(chord);
-  if (action == "speak") speak_key_ = chord.key;
+  if (action == "speak") sound_.PressedToSpeak(chord.key);
   if (!action.empty()) return Do(action);
-  if (debrief_.open || chooser_.open || compare_.open()) return;
-  PressStepKey(chord);
+  if (!debrief_.open() && !compare_.choosing() && !compare_.open()) step_keys_.Press(chord, Here());
 }
+
+void App::ReleaseKey(const std::string& key) { sound_.Release(key, Here()); }
 
 void App::Update(double now) {
   now_ = now;
   jobs_.Drain();
-  if (desk_) view_ = desk_->view();
+  view_ = desk_->view();
   FollowView();
   OfferBareRecordings();
-  FollowBrowser();
+  cases_.FollowBrowser();
   tables_ = reel_.tables();
   clock_ = CaseClock(reel_.Known(view_->record.recordings));
-  FollowPlan();
+  // What is played follows the review: a boundary that is moved moves the loop's end with it.
+  const auto debriefed = debrief_.Plan(view_->review, clock_);
+  player_.SetPlan(debriefed ? *debriefed : PlanOf(choice_, view_->review, clock_.end()));
   player_.Update(clock_, now);
-  FollowSound();
-  FollowSpeaking();
-  compare_.Update(now);
-  FollowFindings();
+  sound_.Follow(Here());
+  compare_.desk().Update(now);
+  findings_.Follow(view_, MakeScene());
   FollowFair();
-  FollowQuietLines();
-  FollowSoundLine();
+  quiet_lines_.Follow(view_, MakeScene(), note_.settings.numbers);
   works_->Follow(sheet_.folded ? SheetKind::kSteps : sheet_.kind, MakeScene());
 }
 

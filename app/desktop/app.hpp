@@ -2,11 +2,13 @@
 #pragma once
 
 #include "app/common/job_runner.hpp"
+#include "app/common/job_scope.hpp"
+#include "app/desktop/action_scene.hpp"
 #include "app/desktop/bottom_line.hpp"
-#include "app/desktop/compare/compare_chooser.hpp"
-#include "app/desktop/compare/compare_desk.hpp"
-#include "app/desktop/debrief/debrief.hpp"
+#include "app/desktop/compare/compare_screen.hpp"
+#include "app/desktop/debrief/debrief_keys.hpp"
 #include "app/desktop/desk/case_desk.hpp"
+#include "app/desktop/desk/step_list_keeper.hpp"
 #include "app/desktop/desk/view_settings.hpp"
 #include "app/desktop/fairly/fair_desk.hpp"
 #include "app/desktop/fairly/shown_shelf.hpp"
@@ -14,19 +16,23 @@
 #include "app/desktop/key_map.hpp"
 #include "app/desktop/notes/ask_panel.hpp"
 #include "app/desktop/notes/note_panel.hpp"
+#include "app/desktop/picture/mark_keys.hpp"
 #include "app/desktop/picture/picture_panel.hpp"
 #include "app/desktop/player/play_choice.hpp"
 #include "app/desktop/player/player.hpp"
 #include "app/desktop/player/small_pictures.hpp"
+#include "app/desktop/sheets/cases_keeper.hpp"
+#include "app/desktop/sheets/findings_keeper.hpp"
 #include "app/desktop/sheets/sheet.hpp"
 #include "app/desktop/sheets/sheet_calls.hpp"
-#include "app/desktop/sound/sound_levels.hpp"
-#include "app/desktop/sound/sound_player.hpp"
-#include "app/desktop/sound/speaking.hpp"
+#include "app/desktop/sound/sound_desk.hpp"
+#include "app/desktop/tagging/step_keys.hpp"
+#include "app/desktop/timeline/quiet_lines.hpp"
 #include "app/desktop/timeline/timeline_panel.hpp"
 
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -71,10 +77,10 @@ class App {
   const SaidState& said() const { return said_; }
   std::optional<double> SoundDrift() const { return sound_.Drift(); }
   const std::vector<ShownShelfCase>& shelf() const { return sheet_.cases.shown; }
-  const CompareDesk& compared() const { return compare_; }
+  const CompareDesk& compared() const { return compare_.desk(); }
   void ForgetPainted() { painter_.SetPicture({}); }  // it is uploaded again
   void ShowFrame(FrameRef at) { player_.JumpTo(at, now_); }
-  bool Working() const { return !jobs_.Idle() || (desk_ && desk_->busy()); }
+  bool Working() const { return !jobs_.Idle() || desk_->busy(); }
   // Something moves by itself: draw again soon.
   bool Restless() const;
   // A note or a question is open: keys belong to it.
@@ -85,6 +91,10 @@ class App {
 
  private:
   App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys);
+  void TakeSettings();
+  void LoadWords();
+  Scene MakeScene();
+  ActionScene Here();  // for carrying out an action now
 
   // app_open.cpp
   void OpenCase(const std::string& folder, ReviewChooser choose = {});
@@ -94,14 +104,7 @@ class App {
   void FollowView();
   void OpenReel(std::vector<std::vector<CoverArea>> covers);
   void OfferBareRecordings();
-  void LoadSteps();
-  void FollowBrowser();
-  void LookForCases(const std::string& folder);
-
-  // app_day.cpp
-  void LookForRecordings(const std::string& folder);
-  void OfferDay();
-  void MakeDayCases();
+  void RememberPath(const std::string& path);
   void OpenNeighbour(int direction);
   bool DoCases(const std::string& action);
 
@@ -115,68 +118,14 @@ class App {
 
   // app_actions.cpp
   void Do(const std::string& action);
+  bool DoScreens(const std::string& action);
   bool DoPlayer(const std::string& action);
-  bool DoTagging(const std::string& action);
-  bool DoVisit(const std::string& action);
-  bool DoNote(const std::string& action);
-  bool DoMoment(const std::string& action);
-  void ChangeMoment(const MomentId& id);
-  const Moment* MomentHere() const;
-  bool DoMarking(const std::string& action);
-  bool DoMarks(const std::string& action);
-  bool DoPoint(const std::string& action);
-  bool PointChosen() const;
-  void AskLabel(PointPx at);
+  bool DoChoice(const std::string& action);
   bool DoSheet(const std::string& action);
+  void OpenBrowser();
   bool DoLook(const std::string& action);
   void JumpBoundary(int direction);
-  FrameRef SeenFrame() const;  // what the user has before her eyes
-
-  // app_screens.cpp
-  bool DoScreens(const std::string& action);
-  void FollowPlan();
-  void GoToMoment(int direction);
-  void OpenDebrief();
-  void LeaveDebrief();
-  void DrawDebriefScreen(const Scene& scene, float width, float height);
-
-  // app_compare.cpp
-  bool DoCompare(const std::string& action);
-  bool DoCompared(const std::string& action);
-  bool DoChooser(const std::string& action);
-  std::string StepToCompare() const;
-  ComparedCase ThisCase() const;
-  void OpenChooser();
-  void CompareWith(const std::string& folder);
-  void CompareEarlier();
-  void CompareGrid();
-  void OpenCompare(std::vector<ComparedCase> others, const std::string& step);
-  void DrawCompareScreen(const Scene& scene, float width, float height);
-  // app_tagging.cpp
-  bool PressStepKey(const KeyChord& chord);
-  void StartStepNow(const std::string& step, int lane);
-  void RenameTo(const std::string& step);
-  void NudgeBoundary(std::int64_t frames);
-  void BoundaryHere();
-  void TakeOverOrReturn(FrameRef at);
-  void DoToVisit(const std::string& action, const StepVisit& visit, FrameRef at);
-  void AskOwnStep();
-
-  // app_step_list.cpp
-  void KeepStepList(const StepList& list);
-  std::string NewStepOfList(const std::string& name);
-  void TakeStepList(const std::string& path);
-  void WriteStepList(const std::string& path);
-
-  // app_quiet.cpp
-  void FollowQuietLines();
-  void FollowSoundLine();
-  void NextQuietLine();
-
-  // app_jobs.cpp
-  void Measure(bool quick);
-  void FollowFindings();
-  void StartReport();
+  void Leave();
 
   // app_works.cpp
   SheetCalls CallsOfSheets();
@@ -187,78 +136,72 @@ class App {
   std::string CasesFolder() const;
   bool PaintSheetPicture(int width, int height);
 
-  // app_sound.cpp
-  bool DoSound(const std::string& action);
-  void FollowSound();
-  void ShowVolume();
-
-  // app_speak.cpp
-  void StartSpeaking();
-  void FollowSpeaking();
-  void StopSpeaking();
-  void Hear(const MomentId& id);
-  void HearRemark();
-
   // app_draw.cpp
-  Scene MakeScene();
+  void DrawReview(const Scene& scene, float width, float height);
+  void DrawCompareScreen(const Scene& scene, float width, float height);
+  void DrawDebriefScreen(const Scene& scene, float width, float height);
+  ScreenRect DrawSheet(const Scene& scene, float width, float height);
+  bool PointChosen() const;
   KeysFor KeysAreFor() const;
   std::vector<KeyHint> HintsNow(const Scene& scene) const;
   void CarryOut();
-  ScreenRect DrawSheet(const Scene& scene, float width, float height);
+
   void Say(const std::string& text, bool failure);
 
   const GlApi& gl_;
   ShellCalls shell_;
   JobRunner jobs_;
+  JobScope lasting_jobs_{jobs_};
+  JobScope case_jobs_{jobs_};  // for the open case; results for an earlier one are dropped
+  SayCall say_ = [this](const std::string& text, bool failure) { Say(text, failure); };
   ViewSettings settings_;
   ScriptText script_;
   Look look_;
   bool look_changed_ = true;
   KeyMap keys_;
-  StepList steps_;
-  std::string steps_of_;  // the id that the case named when they were loaded
+  SaidState said_;
+  double now_ = 0;
 
-  Reel reel_;
-  Player player_;
-  SmallPictures small_;
-  SoundPlayer sound_;
-  SoundLevels sound_levels_;
-  Speaking speaking_;
-  std::string speak_key_;  // that is held down while a remark is spoken
-  bool plays_on_ = false;  // after it
-  PicturePainter painter_;
-  std::unique_ptr<CaseDesk> desk_;
+  // What is open.
+  std::unique_ptr<CaseDesk> desk_;  // never null
   std::shared_ptr<const CaseView> view_ = std::make_shared<CaseView>();
   std::string opened_folder_;                 // whose recordings are in the reel
   std::vector<std::string> bare_recordings_;  // waiting to be offered as a case
+  std::optional<FrameRef> opens_at_;          // where the case that is being opened is looked at first
+  StepListKeeper steps_{jobs_, say_};
   Tables tables_;
   CaseClock clock_;
 
-  PictureState picture_;
-  TimelineState timeline_;
+  // How it is played and seen.
+  Reel reel_{jobs_};
+  Player player_;
+  SmallPictures small_;
+  SoundDesk sound_;
+  PicturePainter painter_;
   PlayChoice choice_;
-  DebriefState debrief_;
-  CompareDesk compare_;
-  CompareChooser chooser_;
-  SheetState sheet_;
-  std::optional<FrameRef> opens_at_;  // where the case that is being opened is looked at first
-  std::unique_ptr<WorkSheets> works_;
+  PictureState picture_;
+  ScreenRect picture_area_;
+  TimelineState timeline_;
+  QuietLines quiet_lines_{jobs_, timeline_, sound_.levels()};
+
+  // What is done to it.
+  StepKeys step_keys_{steps_};
+  MarkKeys mark_keys_{picture_};
   NoteState note_;
   AskState ask_;
-  FairDesk fair_;
-  bool was_hidden_ = false;          // in the last picture of the window
-  std::optional<VisitId> renaming_;  // waits for the key of the right step
-  bool other_hand_ = false;          // the next step's key is the other hand's
-  std::vector<Mark> copied_marks_;
-  std::optional<VisitId> about_;      // the visit that the action which is carried out is about
-  std::uint64_t quiet_revision_ = 0;  // of the case that the quiet lines were made from
-  SaidState said_;
-  bool keys_shown_ = false;
   Wishes wishes_;
-  ScreenRect picture_area_;
-  double now_ = 0;
-  std::uint64_t generation_ = 0;  // of the open case; results for an older one are dropped
-  std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);
+  std::optional<VisitId> about_;  // the visit that the action which is carried out is about
+
+  // The sheets and the screens in place of the usual one.
+  SheetState sheet_;
+  CasesKeeper cases_{jobs_, sheet_.cases, sheet_.day, say_};
+  FindingsKeeper findings_{jobs_, sheet_.findings};
+  std::unique_ptr<WorkSheets> works_;
+  FairDesk fair_;
+  bool was_hidden_ = false;  // in the last picture of the window
+  CompareScreen compare_;
+  DebriefKeys debrief_;
+  bool keys_shown_ = false;
 };
 
 }  // namespace afterscope

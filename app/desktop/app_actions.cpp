@@ -1,16 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/app.hpp"
+#include "app/desktop/notes/note_keys.hpp"
 #include "app/desktop/timeline/boundaries.hpp"
 
 #include <array>
-#include <cstdlib>
 
 namespace afterscope {
-
-FrameRef App::SeenFrame() const {
-  const bool seen = player_.playing() && !player_.shown().empty() && !player_.stands_in();
-  return seen ? player_.shown().frame : player_.playhead();
-}
 
 void App::Do(const std::string& action) {
   if (said_.failure) said_.until = std::min(said_.until, now_ + 2);
@@ -18,12 +13,37 @@ void App::Do(const std::string& action) {
     keys_shown_ = false;
     return;
   }
-  if (DoCompare(action) || DoWorks(action)) return;
-  if (DoScreens(action) || DoPlayer(action) || DoSound(action) || DoTagging(action) || DoVisit(action) ||
-      DoNote(action) || DoMoment(action) || DoMarks(action) || DoMarking(action) || DoCases(action) ||
-      DoFair(action) || DoSheet(action))
+  if (DoScreens(action) || DoWorks(action)) return;
+  const ActionScene here = Here();
+  if (DoChoice(action) || DoPlayer(action) || sound_.Do(action, here) ||
+      step_keys_.Do(action, here, about_) || DoNote(note_, action, here) || mark_keys_.Do(action, here) ||
+      DoCases(action) || DoFair(action) || DoSheet(action))
     return;
-  DoLook(action);
+  action == "leave" ? Leave() : static_cast<void>(DoLook(action));
+}
+
+// Cases beside each other, and a debrief, have the keys while they are open.
+bool App::DoScreens(const std::string& action) {
+  if (compare_.open()) {
+    if (!compare_.Do(action)) DoLook(action);
+    return true;
+  }
+  if (compare_.Do(action)) return true;
+  if (!debrief_.Do(action, Here())) return false;
+  if (debrief_.open()) mark_keys_.Leave();
+  return true;
+}
+
+void App::Leave() {
+  step_keys_.Leave();
+  mark_keys_.Leave();
+}
+
+bool App::DoChoice(const std::string& action) {
+  const std::string told =
+      DoPlayChoice(choice_, action, view_->review, steps_.list(), clock_, player_.playhead());
+  if (!told.empty()) Say(told, false);
+  return !told.empty();
 }
 
 bool App::DoPlayer(const std::string& action) {
@@ -65,31 +85,6 @@ void App::JumpBoundary(int direction) {
         false);
 }
 
-bool App::DoMarking(const std::string& action) {
-  constexpr std::array kTools{Tool::kLimbus, Tool::kPupil,    Tool::kRhexis, Tool::kLensEdge, Tool::kTip,
-                              Tool::kRuler,  Tool::kIncision, Tool::kArrow,  Tool::kLabel};
-  for (const Tool tool : kTools) {
-    if (action != ToolAction(tool)) continue;
-    picture_.tool = picture_.tool == tool ? Tool::kNone : tool;
-    picture_.first_point.reset();
-    if (player_.playing()) player_.Pause(now_);
-    return true;
-  }
-  if (action == "leave") {
-    keys_shown_ = false;
-    renaming_.reset();
-    other_hand_ = false;
-    picture_.tool = Tool::kNone;
-    picture_.first_point.reset();
-    return true;
-  }
-  if (action == "remove") {
-    if (desk_) RemovePointUnder(picture_, MakeScene(), *desk_);
-    return true;
-  }
-  return false;
-}
-
 bool App::DoSheet(const std::string& action) {
   constexpr std::array<std::pair<const char*, SheetKind>, 9> kSheets{
       {{"sheet cases", SheetKind::kCases},
@@ -107,23 +102,23 @@ bool App::DoSheet(const std::string& action) {
     sheet_.kind = kind;
     return true;
   }
-  if (action == "fold sheet") {
+  if (action == "fold sheet")
     sheet_.folded = !sheet_.folded;
-  } else if (action == "report") {
-    StartReport();
-  } else if (action == "open") {
-    CasesState& cases = sheet_.cases;
-    cases.browsing = !(cases.browsing && sheet_.kind == SheetKind::kCases && !sheet_.folded);
-    sheet_.kind = SheetKind::kCases;
-    sheet_.folded = false;
-    if (cases.browsing && cases.listing.folder.empty()) {
-      const char* home = std::getenv("HOME");
-      cases.wanted_folder = home == nullptr ? "." : home;
-    }
-  } else {
+  else if (action == "report")
+    findings_.StartReport(view_, say_);
+  else if (action == "open")
+    OpenBrowser();
+  else
     return false;
-  }
   return true;
+}
+
+void App::OpenBrowser() {
+  CasesState& cases = sheet_.cases;
+  cases.browsing = !(cases.browsing && sheet_.kind == SheetKind::kCases && !sheet_.folded);
+  sheet_.kind = SheetKind::kCases;
+  sheet_.folded = false;
+  if (cases.browsing) cases_.BrowseFromHome();
 }
 
 bool App::DoLook(const std::string& action) {
@@ -140,7 +135,7 @@ bool App::DoLook(const std::string& action) {
   else if (action == "drawings")
     picture_.drawings = !picture_.drawings;
   else if (action == "quiet line")
-    NextQuietLine();
+    quiet_lines_.Next(say_);
   else if (action == "key list")
     keys_shown_ = !keys_shown_;
   else if (action == "full screen")

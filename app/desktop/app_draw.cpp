@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/app.hpp"
 #include "app/desktop/clock_line.hpp"
+#include "app/desktop/compare/compare_panel.hpp"
+#include "app/desktop/debrief/debrief_panel.hpp"
 #include "app/desktop/fairly/review_sheet.hpp"
 #include "app/desktop/key_list.hpp"
 #include "app/desktop/look/part.hpp"
+#include "app/desktop/notes/note_keys.hpp"
 #include "app/desktop/picture/picture_controls.hpp"
 #include "app/desktop/sheets/work_sheets.hpp"
 
@@ -17,21 +20,6 @@ constexpr float kSheetWidth = 344;
 constexpr float kClockHeight = 36;
 constexpr float kLeastSheetHeight = 300;
 }  // namespace
-
-Scene App::MakeScene() {
-  return {*view_,
-          clock_,
-          tables_,
-          reel_,
-          player_,
-          steps_,
-          keys_,
-          look_,
-          now_,
-          wishes_,
-          {sound_levels_.AnySound(), SoundPlayer::Audible(player_.speed()), settings_.muted,
-           settings_.volume_pct, view_->hidden}};
-}
 
 // The sheet with its words, or the words alone where it is folded; says what is left for the picture.
 ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
@@ -70,20 +58,52 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
 }
 
 void App::Draw(float width, float height) {
-  if (!desk_) StartDesk();
   wishes_ = {};
+  const std::shared_ptr<const CaseView> drawn = view_;  // an answer may open another case meanwhile
   const Scene scene = MakeScene();
-  if (debrief_.open || compare_.open()) {
-    ImGui::PushFont(look_.fonts.body);
-    compare_.open() ? DrawCompareScreen(scene, width, height) : DrawDebriefScreen(scene, width, height);
-    ImGui::PopFont();
-    return CarryOut();
-  }
+  ImGui::PushFont(look_.fonts.body);
+  if (compare_.open())
+    DrawCompareScreen(scene, width, height);
+  else if (debrief_.open())
+    DrawDebriefScreen(scene, width, height);
+  else
+    DrawReview(scene, width, height);
+  ImGui::PopFont();
+  CarryOut();
+}
+
+void App::DrawCompareScreen(const Scene& scene, float width, float height) {
+  const float bottom = height - std::round(look_.Px(kBottomLineHeight));
+  BeginPart("compare", {0, 0, width, height}, true, false);
+  DrawCompare(compare_.desk(), scene, sheet_.findings.labels, picture_.look.Shown(), {0, 0, width, bottom});
+  DrawBottomLine(scene, CompareHints(compare_.desk(), scene), said_, jobs_.Shown(),
+                 {0, bottom, width, height});
+  ImGui::End();
+  if (keys_shown_) DrawKeyList(scene, {0, 0, width, bottom});
+}
+
+void App::DrawDebriefScreen(const Scene& scene, float width, float height) {
+  const float bottom = height - std::round(look_.Px(kBottomLineHeight));
+  const float words = bottom - DebriefHeight(scene, note_.complications, width, height);
+  picture_area_ = {0, 0, width, words};
+  BeginPart("picture part", picture_area_, false, false);
+  DrawPicture(picture_, scene, *desk_, painter_, picture_area_);
+  ImGui::End();
+  BeginPart("below", {0, words, width, height}, true, false);
+  DrawDebrief(debrief_.state(), scene, note_.complications, {0, words, width, bottom});
+  DrawBottomLine(scene, Typing() ? HintsFor(scene, picture_, KeysAreFor()) : DebriefHints(scene), said_,
+                 jobs_.Shown(), {0, bottom, width, height});
+  ImGui::End();
+  if (keys_shown_) DrawKeyList(scene, {0, 0, width, bottom});
+  DrawNote(note_, scene, *desk_, picture_area_);
+  DrawAsk(ask_, scene, picture_area_);
+}
+
+void App::DrawReview(const Scene& scene, float width, float height) {
   const float bottom_top = height - std::round(look_.Px(kBottomLineHeight));
   const float timeline_top = bottom_top - TimelineHeight(look_, view_->review);
   const float clock_top = timeline_top - std::round(look_.Px(kClockHeight));
 
-  ImGui::PushFont(look_.fonts.body);
   // Where large text leaves little height, the sheet stands beside the timeline too.
   const bool tall_sheet = !sheet_.folded && clock_top < look_.Px(kLeastSheetHeight);
   picture_area_ = DrawSheet(scene, width, tall_sheet ? bottom_top : clock_top);
@@ -94,7 +114,7 @@ void App::Draw(float width, float height) {
   works_->DrawOver(scene, picture_area_);
   ImGui::End();
   DrawPictureControls(picture_.look, scene, picture_area_);
-  DrawChooser(chooser_, scene, picture_area_);
+  DrawChooser(compare_.chooser(), scene, picture_area_);
   DrawDayTable(sheet_.day, scene, picture_area_);
   DrawNote(note_, scene, *desk_, picture_area_);
   DrawAsk(ask_, scene, picture_area_);
@@ -107,8 +127,6 @@ void App::Draw(float width, float height) {
   DrawBottomLine(scene, HintsNow(scene), said_, jobs_.Shown(), {0, bottom_top, width, height});
   ImGui::End();
   if (keys_shown_) DrawKeyList(scene, {0, 0, width, bottom_top});
-  ImGui::PopFont();
-  CarryOut();
 }
 
 std::vector<KeyHint> App::HintsNow(const Scene& scene) const {
@@ -121,11 +139,17 @@ std::vector<KeyHint> App::HintsNow(const Scene& scene) const {
   return HintsFor(scene, picture_, keys);
 }
 
+// A point can be changed by keys while it is seen.
+bool App::PointChosen() const {
+  return !debrief_.open() && !compare_.open() && !compare_.choosing() &&
+         mark_keys_.PointChosen(player_, view_->review);
+}
+
 KeysFor App::KeysAreFor() const {
   if (sheet_.day.open) return KeysFor::kDay;
   if (Typing()) return KeysFor::kText;
-  if (renaming_) return KeysFor::kNewName;
-  if (other_hand_) return KeysFor::kOtherHand;
+  if (step_keys_.renaming()) return KeysFor::kNewName;
+  if (step_keys_.other_hand()) return KeysFor::kOtherHand;
   if (PointChosen()) return KeysFor::kPoint;
   const bool differences = sheet_.kind == SheetKind::kReview && !sheet_.folded && fair_.has_differences();
   return differences ? KeysFor::kDifferences : KeysFor::kReview;
@@ -137,18 +161,18 @@ void App::CarryOut() {
     if (player_.playing() && timeline_.boundary) player_.Pause(now_);
     player_.JumpTo(*wishes.jump, now_);
   }
-  if (wishes.hear) Hear(*wishes.hear);
-  if (wishes.start_step) StartStepNow(*wishes.start_step, wishes.start_lane);
+  if (wishes.hear) sound_.Hear(*wishes.hear, *view_, say_);
+  if (wishes.start_step) step_keys_.Start(*wishes.start_step, wishes.start_lane, Here());
   about_ = wishes.about;
   for (const std::string& action : wishes.actions) Do(action);
   about_.reset();
-  if (wishes.label_at) AskLabel(*wishes.label_at);
-  if (wishes.change) ChangeMoment(*wishes.change);
-  if (wishes.step_list) KeepStepList(*wishes.step_list);
-  if (wishes.take_step_list) TakeStepList(*wishes.take_step_list);
-  if (wishes.write_step_list) WriteStepList(*wishes.write_step_list);
+  if (wishes.label_at) mark_keys_.AskLabel(*wishes.label_at, Here());
+  if (wishes.change) ChangeMoment(note_, *wishes.change, Here());
+  if (wishes.step_list) steps_.Keep(*wishes.step_list, Here());
+  if (wishes.take_step_list) steps_.TakeFrom(*wishes.take_step_list, Here());
+  if (wishes.write_step_list) steps_.WriteTo(*wishes.write_step_list);
   if (wishes.open) OpenPaths({*wishes.open});
-  if (!chooser_.chosen.empty()) CompareWith(std::exchange(chooser_.chosen, {}));
+  compare_.OpenChosen();
 }
 
 }  // namespace afterscope

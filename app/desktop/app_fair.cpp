@@ -51,10 +51,10 @@ void App::FollowFair() {
     sheet_.kind = SheetKind::kSteps;
     Say("Series are not shown while a blinded review is open: other cases would tell whose it is.", false);
   }
-  fair_.Follow({view_, clock_, &steps_, &sheet_.findings.findings, &sheet_.findings.labels});
+  fair_.Follow({view_, clock_, &steps_.list(), &sheet_.findings.findings, &sheet_.findings.labels});
   if (view_->folder.empty() || std::exchange(was_hidden_, view_->hidden) == view_->hidden || view_->hidden)
     return;
-  if (!cases.shelf_folder.empty()) LookForCases(cases.shelf_folder);
+  cases_.LookAgain();
   Reopen(ChooseReviewOf(view_->review.id));
 }
 

@@ -1,6 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "annotate/store/step_list_file.hpp"
-#include "app/common/assets.hpp"
 #include "app/desktop/app.hpp"
 #include "app/desktop/desk/new_case.hpp"
 #include "app/desktop/fairly/blind_covers.hpp"
@@ -45,10 +43,9 @@ Found LookUp(const std::vector<std::string>& given) {
 void App::OpenPaths(const std::vector<std::string>& given) {
   if (given.empty()) return;
   sheet_.cases.browsing = false;
-  jobs_.Start(
+  lasting_jobs_.Start(
       "", [given](const Progress&, const StopQuery&) { return LookUp(given); },
-      [this, alive = alive_](const Found& found) {
-        if (!*alive) return;
+      [this](const Found& found) {
         if (found.kind == PathKind::kCase) return OpenCase(found.paths[0]);
         if (found.kind == PathKind::kFolder) return OpenShelf(found.paths[0]);
         if (found.kind == PathKind::kMissing)
@@ -61,13 +58,9 @@ void App::OpenPaths(const std::vector<std::string>& given) {
 }
 
 void App::StartDesk() {
-  ++generation_;
+  case_jobs_.Renew();
   desk_.reset();
-  const auto later = [this, alive = alive_](auto call) {
-    jobs_.Post([alive, call] {
-      if (*alive) call();
-    });
-  };
+  const auto later = lasting_jobs_.Poster();
   CaseDesk::Listener listener;
   listener.changed = shell_.wake;
   listener.said = [this, later](const std::string& text) { later([this, text] { Say(text, false); }); };
@@ -76,32 +69,25 @@ void App::StartDesk() {
   view_ = std::make_shared<CaseView>();
   opened_folder_.clear();
   bare_recordings_.clear();
+  opens_at_.reset();
   player_.Pause(now_);
   reel_.Open({});
   small_.Forget();
-  sound_levels_.Forget({});
-  ForgetPicture(picture_);
-  fair_.Forget();
-  was_hidden_ = false;
+  sound_.Forget({});
   choice_ = {};
-  compare_.Close();
-  chooser_ = {};
-  if (debrief_.open) LeaveDebrief();
+  ForgetPicture(picture_);
+  quiet_lines_.Forget();
+  step_keys_.Leave();
+  mark_keys_.Forget();
   note_.kind.reset();
   ask_ = {};
-  renaming_.reset();
-  other_hand_ = false;
-  copied_marks_.clear();
-  quiet_revision_ = 0;
-  timeline_.quiet.clear();
   sheet_.cases.typed.clear();
-  sheet_.findings.typed.clear();
-  sheet_.findings.findings.clear();
-  sheet_.findings.revision = 0;
-  sheet_.findings.shown_revision = 0;
-  sheet_.findings.report_path.clear();
+  findings_.Forget();
   works_->Forget();
-  opens_at_.reset();
+  fair_.Forget();
+  was_hidden_ = false;
+  compare_.Forget();
+  if (debrief_.open()) debrief_.Leave(Here());
 }
 
 void App::OpenCase(const std::string& given, ReviewChooser choose) {
@@ -118,71 +104,55 @@ void App::OpenRecordings(const std::vector<std::string>& paths) {
   for (const std::string& path : paths)
     sources.push_back({path, [path]() -> Result<std::string> { return path; }});
   reel_.Open(sources);
-  for (const std::string& path : paths) Remember(settings_, path);
-  sheet_.cases.recent = settings_.recent;
+  for (const std::string& path : paths) RememberPath(path);
   if (sheet_.kind == SheetKind::kCases) sheet_.kind = SheetKind::kSteps;
 }
 
 void App::OpenShelf(const std::string& folder) {
-  Remember(settings_, folder);
-  sheet_.cases.recent = settings_.recent;
-  sheet_.cases.shelf.clear();
+  RememberPath(folder);
   sheet_.kind = SheetKind::kCases;
   sheet_.folded = false;
-  LookForCases(folder);
-  LookForRecordings(folder);
+  cases_.Open(folder);
 }
 
-void App::LookForCases(const std::string& folder) {
-  sheet_.cases.shelf_folder = folder;
-  sheet_.cases.shelf_loading = true;
-  jobs_.Start(
-      "Looking for cases",
-      [folder](const Progress&, const StopQuery& stop) { return FindCases(folder, stop); },
-      [this, alive = alive_, folder](std::vector<ShelfCase> found) {
-        if (!*alive || sheet_.cases.shelf_folder != folder) return;
-        sheet_.cases.shelf = std::move(found);
-        sheet_.cases.shelf_loading = false;
-        OfferDay();
-      });
+void App::RememberPath(const std::string& path) {
+  Remember(settings_, path);
+  sheet_.cases.recent = settings_.recent;
 }
 
 // Once the recordings are open (or can't be), they are shown as a case that is not on disk yet.
 void App::OfferBareRecordings() {
-  if (bare_recordings_.empty() || !reel_.AllSettled() || !desk_) return;
+  if (bare_recordings_.empty() || !reel_.AllSettled()) return;
   std::vector<BareRecording> open;
   for (const Reel::Item& item : reel_.items())
     if (item.recording) open.push_back({item.name, item.recording});
   const bool all = open.size() == bare_recordings_.size();
   bare_recordings_.clear();
   if (!all) return;  // the picture's place says why
-  desk_->ShowUnsaved(UnsavedRecord(open, steps_.id),
-                     [open, steps = steps_.id] { return MakeCase(open, steps); });
+  desk_->ShowUnsaved(UnsavedRecord(open, steps_.list().id),
+                     [open, steps = steps_.list().id] { return MakeCase(open, steps); });
 }
 
 // A case that has just been opened brings its recordings and its step list with it.
 void App::FollowView() {
-  if (view_->record.step_list != steps_of_) LoadSteps();
+  steps_.Follow(*view_);
   if (view_->folder.empty() || view_->folder == opened_folder_) return;
   const bool was_bare = opened_folder_.empty() && !reel_.items().empty();
   opened_folder_ = view_->folder;
-  sound_levels_.Forget(opened_folder_ + "/cache");
-  LoadSteps();
+  sound_.Forget(opened_folder_ + "/cache");
   if (was_bare) return;  // they are open already
   if (!view_->hidden) {
-    Remember(settings_, opened_folder_);
-    sheet_.cases.recent = settings_.recent;
+    RememberPath(opened_folder_);
     return OpenReel({});
   }
   // Nothing of the pictures is seen before it is known what of them is to be covered.
-  jobs_.Start(
+  case_jobs_.Start(
       "Looking for burnt-in words, to cover them",
       [folder = opened_folder_, record = view_->KeptRecord()](const Progress& progress,
                                                               const StopQuery& stop) {
         return BlindCovers(folder, record, progress, stop);
       },
-      [this, alive = alive_, generation = generation_](Result<std::vector<std::vector<CoverArea>>> covers) {
-        if (!*alive || generation != generation_) return;
+      [this](Result<std::vector<std::vector<CoverArea>>> covers) {
         if (!covers) return Say(covers.error().message, true);
         OpenReel(std::move(covers).value());
       });
@@ -199,37 +169,36 @@ void App::OpenReel(std::vector<std::vector<CoverArea>> covers) {
   player_.JumpTo(std::exchange(opens_at_, std::nullopt).value_or(begin), now_);
 }
 
-// A case may bring a list of its own, in its folder.
-void App::LoadSteps() {
-  steps_of_ = view_->record.step_list;
-  jobs_.Start(
-      "",
-      [record = view_->record, folder = view_->folder](const Progress&, const StopQuery&) {
-        return LoadStepList(record, folder, AssetsFolder());
-      },
-      [this, alive = alive_, generation = generation_](Result<StepList> steps) {
-        if (!*alive || generation != generation_) return;
-        if (steps)
-          steps_ = std::move(steps).value();
-        else
-          Say(steps.error().message, true);
-      });
+// The case after (1) or before (-1) the open one on the shelf.
+void App::OpenNeighbour(int direction) {
+  const std::vector<ShownShelfCase> shelf = ShelfAsShown();
+  const auto folder_of = [this](const ShownShelfCase& entry) {
+    return sheet_.cases.shelf[entry.place].folder;
+  };
+  if (shelf.empty()) return Say("There is no list of cases; open a folder first.", false);
+  const auto here = std::find_if(shelf.begin(), shelf.end(), [&](const ShownShelfCase& entry) {
+    return folder_of(entry) == view_->folder && !view_->folder.empty();
+  });
+  const auto last = static_cast<std::ptrdiff_t>(shelf.size()) - 1;
+  const std::ptrdiff_t place = here == shelf.end() ? (direction > 0 ? -1 : last + 1) : here - shelf.begin();
+  if (place + direction < 0 || place + direction > last)
+    return Say(direction > 0 ? "This is the last case of the list." : "This is the first case of the list.",
+               false);
+  OpenPaths({folder_of(shelf[static_cast<std::size_t>(place + direction)])});
 }
 
-void App::FollowBrowser() {
-  CasesState& cases = sheet_.cases;
-  if (cases.wanted_folder.empty() || cases.listing_loading) return;
-  cases.listing_loading = true;
-  jobs_.Start(
-      "",
-      [folder = std::exchange(cases.wanted_folder, {})](const Progress&, const StopQuery&) {
-        return ListFolder(folder);
-      },
-      [this, alive = alive_](FolderListing listing) {
-        if (!*alive) return;
-        sheet_.cases.listing = std::move(listing);
-        sheet_.cases.listing_loading = false;
-      });
+bool App::DoCases(const std::string& action) {
+  if (action == "next case" || action == "previous case")
+    OpenNeighbour(action == "next case" ? 1 : -1);
+  else if (action == "make cases")
+    cases_.MakeDayCases();
+  else if (action == "take in" && view_->hidden)
+    Say("New recordings are taken in by their names, which are hidden while a blinded review is open.", true);
+  else if (action == "take in")
+    cases_.ToggleDay();
+  else
+    return false;
+  return true;
 }
 
 }  // namespace afterscope

@@ -11,13 +11,13 @@ namespace afterscope {
 SheetCalls App::CallsOfSheets() {
   return {
       jobs_,
-      [this](const std::string& text, bool failure) { Say(text, failure); },
+      say_,
       [this](FrameRef at) {
         if (player_.playing()) player_.Pause(now_);
         player_.JumpTo(at, now_);
       },
       [this](CaseRequest request) {
-        if (desk_ && MakeScene().Editable())
+        if (MakeScene().Editable())
           desk_->Push(std::move(request));
         else
           Say("This needs a recording or case that is open for writing.", true);
@@ -45,18 +45,18 @@ std::string App::CasesFolder() const {
 
 // A sheet's own keys wait while the keys belong to something that lies over the picture.
 bool App::SheetHasKeys() const {
-  return !sheet_.folded && sheet_.kind >= SheetKind::kScores && !debrief_.open && !chooser_.open &&
-         !keys_shown_ && !renaming_ && !other_hand_ && picture_.tool == Tool::kNone;
+  return !sheet_.folded && sheet_.kind >= SheetKind::kScores && !debrief_.open() && !compare_.choosing() &&
+         !keys_shown_ && !step_keys_.renaming() && !step_keys_.other_hand() && picture_.tool == Tool::kNone;
 }
 
 bool App::DoWorks(const std::string& action) {
   if (SheetHasKeys() && works_->Do(sheet_.kind, action, MakeScene())) return true;
-  return !debrief_.open && works_->DoAnywhere(action, MakeScene());
+  return !debrief_.open() && works_->DoAnywhere(action, MakeScene());
 }
 
 // A sheet may show a picture of its own instead of the recording's.
 bool App::PaintSheetPicture(int width, int height) {
-  if (!works_->HasPicture() || debrief_.open) return false;
+  if (!works_->HasPicture() || debrief_.open()) return false;
   const Picture picture = works_->OwnPicture();
   if (picture.empty()) return true;
   painter_.SetClarity({});
@@ -69,17 +69,17 @@ bool App::PaintSheetPicture(int width, int height) {
 
 // A form that somebody shared: a score sheet, else a step list.
 void App::TakeForm(const std::string& path) {
-  jobs_.Start(
+  lasting_jobs_.Start(
       "", [path](const Progress&, const StopQuery&) { return LoadScoreSheetFile(path); },
       [this, path](const Result<ScoreSheet>& sheet) {
-        sheet.ok() ? works_->scores().Take(*sheet) : TakeStepList(path);
+        sheet.ok() ? works_->scores().Take(*sheet) : steps_.TakeFrom(path, Here());
       });
 }
 
 void App::TakeNarration(const std::string& path) {
   if (!MakeScene().Editable())
     return Say("A narration belongs to a case: open its recording or its case first.", true);
-  works_->drafts().TakeNarration(path, steps_);
+  works_->drafts().TakeNarration(path, steps_.list());
 }
 
 }  // namespace afterscope

@@ -30,7 +30,7 @@ void FairDesk::Forget() {
   state_.next = next;
   beside_.reset();
   asked_ = false;
-  ++generation_;
+  jobs_.Renew();
 }
 
 void FairDesk::Follow(Open open) {
@@ -193,8 +193,8 @@ void FairDesk::ListDifferences(const ReviewId& other) {
       "Reading the other review",
       [folder = open_.view->folder, own = open_.view->review.id, other, steps = *open_.steps](
           const Progress&, const StopQuery&) { return LoadBeside(folder, own, other, steps); },
-      [this, alive = alive_, generation = generation_, other](Result<BesideReview> loaded) {
-        if (!*alive || generation != generation_ || state_.beside != other) return;
+      [this, other](Result<BesideReview> loaded) {
+        if (state_.beside != other) return;
         if (!loaded) {
           state_.beside.reset();
           return calls_.say(loaded.error().message, true);

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "annotate/case/case_clock.hpp"
-#include "app/common/job_runner.hpp"
+#include "app/common/job_scope.hpp"
 #include "app/desktop/desk/case_desk.hpp"
 #include "app/desktop/desk/view_settings.hpp"
 #include "app/desktop/fairly/beside_review.hpp"
@@ -41,7 +41,6 @@ class FairDesk {
  public:
   FairDesk(JobRunner& jobs, AskState& ask, ViewSettings& settings, FairCalls calls)
       : jobs_(jobs), ask_(ask), settings_(settings), calls_(std::move(calls)) {}
-  ~FairDesk() { *alive_ = false; }
 
   // What is open now, once a frame; asks what is to be asked.
   struct Open {
@@ -81,7 +80,7 @@ class FairDesk {
   std::string SignerCode() const;
   ReviewNames Names() const;
 
-  JobRunner& jobs_;
+  JobScope jobs_;
   AskState& ask_;
   ViewSettings& settings_;
   FairCalls calls_;
@@ -90,8 +89,6 @@ class FairDesk {
   std::optional<BesideReview> beside_;
   std::uint64_t lines_revision_ = 0;
   bool asked_ = false;  // whether the operator was recognised
-  std::uint64_t generation_ = 0;
-  std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);
 };
 
 }  // namespace afterscope

@@ -15,15 +15,13 @@ constexpr int kWidest = 4;  // times the height
 SmallPictures::SmallPictures(const GlApi& gl, JobRunner& jobs, Reel& reel)
     : gl_(gl), jobs_(jobs), reel_(reel) {}
 
-SmallPictures::~SmallPictures() { *alive_ = false; }
-
 void SmallPictures::Forget() {
   entries_.clear();
   ages_.clear();
   under_way_.clear();
   failed_.clear();
   asked_.reset();
-  ++generation_;
+  jobs_.Renew();
 }
 
 void SmallPictures::SetHeight(int height) {
@@ -59,28 +57,23 @@ void SmallPictures::Shrink(const Picture& picture) {
       [picture = reel_.Shown(picture), height = height_](const Progress&, const StopQuery&) {
         return ToSmallRgb(picture, kWidest * height, height);
       },
-      [this, alive = alive_, frame = picture.frame, generation = generation_](const RgbImage& image) {
-        if (*alive && generation == generation_) Keep(frame, image);
-      });
+      [this, frame = picture.frame](const RgbImage& image) { Keep(frame, image); });
 }
 
 void SmallPictures::Decode(FrameRef frame) {
   const std::shared_ptr<Recording> recording = reel_.Shared(frame.recording);
   if (!recording) return;
   asked_ = frame;
-  recording->Request(
-      frame.pts, Priority::kBackground,
-      [this, alive = alive_, frame, generation = generation_, &jobs = jobs_](Result<Picture> result) {
-        auto shared = std::make_shared<Result<Picture>>(std::move(result));
-        jobs.Post([this, alive, frame, generation, shared] {
-          if (!*alive || generation != generation_) return;
-          if (asked_ == frame) asked_.reset();
-          if (*shared)
-            Shrink(**shared);
-          else if (shared->error().code != ErrorCode::kStopped)
-            failed_.insert(frame);
-        });
-      });
+  recording->Request(frame.pts, Priority::kBackground,
+                     [this, frame, post = jobs_.Poster()](Result<Picture> result) {
+                       post([this, frame, shared = std::make_shared<Result<Picture>>(std::move(result))] {
+                         if (asked_ == frame) asked_.reset();
+                         if (*shared)
+                           Shrink(**shared);
+                         else if (shared->error().code != ErrorCode::kStopped)
+                           failed_.insert(frame);
+                       });
+                     });
 }
 
 void SmallPictures::Want(const std::vector<FrameRef>& frames, bool may_decode) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "app/common/job_scope.hpp"
 #include "app/desktop/gl/texture.hpp"
 #include "app/desktop/player/reel.hpp"
 #include "metrics/picture/rgb_image.hpp"
@@ -20,7 +21,6 @@ namespace afterscope {
 class SmallPictures {
  public:
   SmallPictures(const GlApi& gl, JobRunner& jobs, Reel& reel);
-  ~SmallPictures();
 
   // Null while it is not there yet. Its size keeps the proportions of the shown picture.
   const Texture* At(FrameRef frame);
@@ -41,7 +41,7 @@ class SmallPictures {
   void Decode(FrameRef frame);
 
   const GlApi& gl_;
-  JobRunner& jobs_;
+  JobScope jobs_;
   Reel& reel_;
   int height_ = 54;
   std::map<FrameRef, Entry> entries_;
@@ -49,8 +49,6 @@ class SmallPictures {
   std::set<FrameRef> under_way_;   // being shrunk
   std::optional<FrameRef> asked_;  // of the decoder
   std::set<FrameRef> failed_;
-  std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);
-  std::uint64_t generation_ = 0;
 };
 
 }  // namespace afterscope

@@ -24,7 +24,7 @@ void SoundLevels::Forget(const std::string& cache_folder) {
   items_.clear();
   problem_.clear();
   cache_folder_ = cache_folder;
-  ++generation_;
+  jobs_.Renew();
 }
 
 bool SoundLevels::AnySound() const {
@@ -68,8 +68,8 @@ void SoundLevels::Make(std::size_t i) {
                                                                 const StopQuery& stop) {
         return LoadOrMake(*recording, folder, progress, stop);
       },
-      [this, alive = alive_, generation = generation_, i](Result<SoundEnvelope> made) {
-        if (!*alive || generation != generation_ || i >= items_.size()) return;
+      [this, i](Result<SoundEnvelope> made) {
+        if (i >= items_.size()) return;
         items_[i].failed = !made.ok();
         if (made.ok())
           items_[i].envelope = std::make_shared<const SoundEnvelope>(std::move(made).value());

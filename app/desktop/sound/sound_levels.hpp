@@ -3,7 +3,7 @@
 
 #include "annotate/case/case_clock.hpp"
 #include "annotate/media/sound_envelope.hpp"
-#include "app/common/job_runner.hpp"
+#include "app/common/job_scope.hpp"
 #include "app/desktop/player/reel.hpp"
 
 #include <memory>
@@ -17,7 +17,6 @@ namespace afterscope {
 class SoundLevels {
  public:
   SoundLevels(JobRunner& jobs, const Reel& reel) : jobs_(jobs), reel_(reel) {}
-  ~SoundLevels() { *alive_ = false; }
 
   // Another case was opened; `cache_folder` empty: nothing is kept on disk.
   void Forget(const std::string& cache_folder);
@@ -43,14 +42,12 @@ class SoundLevels {
   bool IsMissing(std::size_t i);
   void Make(std::size_t i);
 
-  JobRunner& jobs_;
+  JobScope jobs_;
   const Reel& reel_;
   std::string cache_folder_;
   std::vector<Item> items_;
   JobHandle job_;
   std::string problem_;
-  std::uint64_t generation_ = 0;
-  std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);
 };
 
 // How loud the case is all along, in so many pieces, each as DrawnHeight draws its peak.

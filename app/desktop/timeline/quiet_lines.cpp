@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/timeline/quiet_lines.hpp"
+
 #include "annotate/store/followed_files.hpp"
-#include "app/desktop/app.hpp"
 #include "app/desktop/timeline/followed_lines.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -30,29 +32,34 @@ std::vector<QuietSeries> LinesOf(const CaseView& view, const CaseRecord& record,
 
 }  // namespace
 
-// The quiet lines follow the case, off the drawing thread.
-void App::FollowQuietLines() {
-  if (view_->revision == quiet_revision_) return;
-  quiet_revision_ = view_->revision;
-  CaseRecord record = view_->record;
-  record.recordings = reel_.Known(record.recordings);
-  jobs_.Start(
-      "",
-      [view = view_, record = std::move(record), clock = clock_, settings = note_.settings.numbers](
-          const Progress&, const StopQuery&) { return LinesOf(*view, record, clock, settings); },
-      [this, alive = alive_, generation = generation_,
-       revision = quiet_revision_](std::vector<QuietSeries> lines) {
-        if (!*alive || generation != generation_ || revision != quiet_revision_) return;
-        timeline_.quiet = std::move(lines);
-      });
+void QuietLines::Forget() {
+  jobs_.Renew();
+  revision_ = 0;
+  timeline_.quiet.clear();
+}
+
+void QuietLines::Follow(const std::shared_ptr<const CaseView>& view, const Scene& scene,
+                        const std::vector<WordList::Item>& settings) {
+  if (view->revision != revision_) {
+    revision_ = view->revision;
+    CaseRecord record = view->record;
+    record.recordings = scene.reel.Known(record.recordings);
+    jobs_.Renew();
+    jobs_.Start(
+        "",
+        [view, record = std::move(record), clock = scene.clock, settings](
+            const Progress&, const StopQuery&) { return LinesOf(*view, record, clock, settings); },
+        [this](std::vector<QuietSeries> lines) { timeline_.quiet = std::move(lines); });
+  }
+  FollowSound(scene);
 }
 
 // The sound is read only once its line is to be seen.
-void App::FollowSoundLine() {
+void QuietLines::FollowSound(const Scene& scene) {
   auto& lines = timeline_.quiet;
   auto sound =
       std::find_if(lines.begin(), lines.end(), [](const auto& line) { return line.name == kSoundLine; });
-  if (!sound_levels_.AnySound() || view_->hidden) {
+  if (!levels_.AnySound() || scene.view.hidden) {
     if (sound != lines.end()) lines.erase(sound);
     return;
   }
@@ -62,19 +69,20 @@ void App::FollowSoundLine() {
     sound = lines.insert(lines.end(), std::move(offered));
   }
   if (timeline_.Quiet() != &*sound) return;
-  sound_levels_.Want();
-  if (!sound->runs.empty() || !sound_levels_.Settled() || clock_.TotalSeconds() <= 0) return;
+  levels_.Want();
+  const double total = scene.clock.TotalSeconds();
+  if (!sound->runs.empty() || !levels_.Settled() || total <= 0) return;
   std::vector<QuietSample> run;
-  const double piece = clock_.TotalSeconds() / kSoundPieces;
-  for (const double height : DrawnLevels(sound_levels_, clock_, kSoundPieces))
+  const double piece = total / kSoundPieces;
+  for (const double height : DrawnLevels(levels_, scene.clock, kSoundPieces))
     run.push_back({piece * (static_cast<double>(run.size()) + 0.5), height});
   sound->runs = {std::move(run)};
 }
 
-void App::NextQuietLine() {
+void QuietLines::Next(const SayCall& say) {
   const auto& lines = timeline_.quiet;
   if (lines.empty())
-    return Say(
+    return say(
         "The quiet line has nothing to show yet: it needs sound, a trail of the tip, the eye followed, or "
         "settings.",
         false);
@@ -82,7 +90,7 @@ void App::NextQuietLine() {
   const std::size_t next =
       shown == nullptr ? 0 : (static_cast<std::size_t>(shown - lines.data()) + 1) % lines.size();
   timeline_.quiet_name = lines[next].name;
-  Say("Quiet line: " + timeline_.quiet_name, false);
+  say("Quiet line: " + timeline_.quiet_name, false);
 }
 
 }  // namespace afterscope

@@ -47,8 +47,9 @@ void QuietLines::Follow(const std::shared_ptr<const CaseView>& view, const Scene
     jobs_.Renew();
     jobs_.Start(
         "",
-        [view, record = std::move(record), clock = scene.clock, settings](
-            const Progress&, const StopQuery&) { return LinesOf(*view, record, clock, settings); },
+        [view, record = std::move(record), clock = scene.clock, settings](const Progress&, const StopQuery&) {
+          return LinesOf(*view, record, clock, settings);
+        },
         [this](std::vector<QuietSeries> lines) { timeline_.quiet = std::move(lines); });
   }
   FollowSound(scene);

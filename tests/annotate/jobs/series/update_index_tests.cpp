@@ -7,6 +7,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 
@@ -83,9 +84,10 @@ TEST_CASE("Findings of marks come from the case's cache once they are computed",
   std::ofstream(file) << text;
   auto second = CaseIndex::Open(place / "second.sqlite");
   REQUIRE(UpdateIndex(**second, *IndexedFolder(folder), {}, {}).ok());
-  bool found = false;
-  for (const IndexValue& value : *(*second)->Values("time.whole", "")) found |= value.finding.value == 987654;
-  CHECK(found);
+  const auto values = (*second)->Values("time.whole", "");
+  REQUIRE(values.ok());
+  CHECK(std::any_of(values->begin(), values->end(),
+                    [](const IndexValue& value) { return value.finding.value == 987654; }));
 }
 
 TEST_CASE("The index opens an older version's file and refuses a newer one", "[index]") {

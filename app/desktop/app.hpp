@@ -118,7 +118,8 @@ class App {
 
   // app_actions.cpp
   void Do(const std::string& action);
-  bool DoScreens(const std::string& action);
+  bool DoCompare(const std::string& action);
+  bool DoDebrief(const std::string& action, const ActionScene& here);
   bool DoPlayer(const std::string& action);
   bool DoChoice(const std::string& action);
   bool DoSheet(const std::string& action);

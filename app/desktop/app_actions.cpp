@@ -13,23 +13,25 @@ void App::Do(const std::string& action) {
     keys_shown_ = false;
     return;
   }
-  if (DoScreens(action) || DoWorks(action)) return;
+  if (DoCompare(action) || DoWorks(action)) return;
   const ActionScene here = Here();
-  if (DoChoice(action) || DoPlayer(action) || sound_.Do(action, here) ||
+  if (DoDebrief(action, here) || DoChoice(action) || DoPlayer(action) || sound_.Do(action, here) ||
       step_keys_.Do(action, here, about_) || DoNote(note_, action, here) || mark_keys_.Do(action, here) ||
       DoCases(action) || DoFair(action) || DoSheet(action))
     return;
   action == "leave" ? Leave() : static_cast<void>(DoLook(action));
 }
 
-// Cases beside each other, and a debrief, have the keys while they are open.
-bool App::DoScreens(const std::string& action) {
-  if (compare_.open()) {
-    if (!compare_.Do(action)) DoLook(action);
-    return true;
-  }
+// Cases beside each other have all keys while they are open.
+bool App::DoCompare(const std::string& action) {
+  const bool was_open = compare_.open();
   if (compare_.Do(action)) return true;
-  if (!debrief_.Do(action, Here())) return false;
+  if (was_open) DoLook(action);
+  return was_open;
+}
+
+bool App::DoDebrief(const std::string& action, const ActionScene& here) {
+  if (!debrief_.Do(action, here)) return false;
   if (debrief_.open()) mark_keys_.Leave();
   return true;
 }

@@ -3,9 +3,11 @@
 
 #include "annotate/case/review_access.hpp"
 #include "annotate/case/signing.hpp"
+#include "annotate/case/words.hpp"
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <limits>
 #include <numeric>
 #include <random>
@@ -90,6 +92,13 @@ Status CheckBlindingChange(const Review& review, Blinding next) {
                    : fmt::format("Can't open the blinding of review '{}' so: it can be lifted, which stays "
                                  "noted.",
                                  review.id.value)};
+}
+
+bool LiftsBlinding(const EditGroup& group) {
+  return std::any_of(group.edits.begin(), group.edits.end(), [](const Edit& edit) {
+    const auto* set = std::get_if<SetReviewField>(&edit);
+    return set && set->field == "blinding" && set->text == WordOf(Blinding::kLifted);
+  });
 }
 
 bool AsksWhetherRecognised(const CaseRecord& record, const Review& review) {

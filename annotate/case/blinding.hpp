@@ -2,6 +2,7 @@
 #pragma once
 
 #include "annotate/case/case_record.hpp"
+#include "annotate/case/edit.hpp"
 #include "annotate/case/review.hpp"
 #include "metrics/base/result.hpp"
 
@@ -40,6 +41,8 @@ std::vector<std::size_t> ShuffledOrder(std::size_t count, std::uint64_t seed = k
 // Whether the blinding of a review may become `next`: it starts before anything is tagged, ends by signing,
 // and may be lifted before, which stays noted.
 Status CheckBlindingChange(const Review& review, Blinding next);
+// Whether a group lifts the blinding: that a reviewer was shown whose case it is can't be taken back.
+bool LiftsBlinding(const EditGroup& group);
 
 // Whether the reviewer is to be asked, now that the review is signed, if he recognised the operator.
 bool AsksWhetherRecognised(const CaseRecord& record, const Review& review);

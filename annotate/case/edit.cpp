@@ -27,6 +27,7 @@ bool Before(const Trail& a, const Trail& b) { return a.id < b.id; }
 bool Before(const ScaleDef& a, const ScaleDef& b) { return a.id < b.id; }
 bool Before(const Caption& a, const Caption& b) { return std::tie(a.start, a.id) < std::tie(b.start, b.id); }
 bool Before(const Draft& a, const Draft& b) { return std::tie(a.start, a.id) < std::tie(b.start, b.id); }
+bool Before(const Score& a, const Score& b) { return a.id < b.id; }
 bool Before(const SignedReview& a, const SignedReview& b) { return a.id < b.id; }
 
 std::vector<StepVisit>& ItemsOf(CaseRecord&, Review& review, const VisitId&) { return review.visits; }
@@ -36,6 +37,7 @@ std::vector<Trail>& ItemsOf(CaseRecord&, Review& review, const TrailId&) { retur
 std::vector<ScaleDef>& ItemsOf(CaseRecord&, Review& review, const ScaleId&) { return review.scales; }
 std::vector<Caption>& ItemsOf(CaseRecord&, Review& review, const CaptionId&) { return review.captions; }
 std::vector<Draft>& ItemsOf(CaseRecord&, Review& review, const DraftId&) { return review.drafts; }
+std::vector<Score>& ItemsOf(CaseRecord&, Review& review, const ScoreId&) { return review.scores; }
 std::vector<SignedReview>& ItemsOf(CaseRecord& record, Review&, const ReviewId&) {
   return record.signed_reviews;
 }
@@ -47,7 +49,14 @@ const char* WordFor(const TrailId&) { return "trail"; }
 const char* WordFor(const ScaleId&) { return "scale"; }
 const char* WordFor(const CaptionId&) { return "caption"; }
 const char* WordFor(const DraftId&) { return "draft"; }
+const char* WordFor(const ScoreId&) { return "score"; }
 const char* WordFor(const ReviewId&) { return "signed review"; }
+
+template <class ItemId>
+std::string TextOf(const ItemId& id) {
+  return id.value;
+}
+std::string TextOf(const ScoreId& id) { return fmt::format("{}/{}", id.sheet, id.item); }
 
 template <class Item, class ItemId>
 auto Find(std::vector<Item>& items, const ItemId& id) {
@@ -89,7 +98,7 @@ struct Applier {
   Result<Edit> operator()(const Remove<ItemId>& remove) const {
     auto& items = ItemsOf(record, review, remove.id);
     const auto old = Find(items, remove.id);
-    if (old == items.end()) return Unknown(WordFor(remove.id), remove.id.value);
+    if (old == items.end()) return Unknown(WordFor(remove.id), TextOf(remove.id));
     using Item = std::remove_reference_t<decltype(*old)>;
     Edit inverse = Put<Item>{std::move(*old)};
     items.erase(old);

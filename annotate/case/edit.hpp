@@ -56,11 +56,11 @@ struct SetSignature {
   std::optional<Signature> signature;
 };
 
-using Edit =
-    std::variant<Put<StepVisit>, Remove<VisitId>, Put<Moment>, Remove<MomentId>, Put<Mark>, Remove<MarkId>,
-                 Put<Trail>, Remove<TrailId>, SetTrailPoints, Put<ScaleDef>, Remove<ScaleId>, Put<Caption>,
-                 Remove<CaptionId>, Put<Draft>, Remove<DraftId>, SetCheck, SetAssessment, SetCaseField,
-                 SetReviewField, SetRecordings, Put<SignedReview>, Remove<ReviewId>, SetSignature>;
+using Edit = std::variant<Put<StepVisit>, Remove<VisitId>, Put<Moment>, Remove<MomentId>, Put<Mark>,
+                          Remove<MarkId>, Put<Trail>, Remove<TrailId>, SetTrailPoints, Put<ScaleDef>,
+                          Remove<ScaleId>, Put<Caption>, Remove<CaptionId>, Put<Draft>, Remove<DraftId>,
+                          Put<Score>, Remove<ScoreId>, SetCheck, SetAssessment, SetCaseField, SetReviewField,
+                          SetRecordings, Put<SignedReview>, Remove<ReviewId>, SetSignature>;
 
 // Edits that belong together: acknowledged, undone and redone as one. `label` says what the user did ("Start
 // step").

@@ -16,6 +16,7 @@ constexpr std::size_t kMostText = 65536;
 constexpr std::size_t kMostKey = 200;
 constexpr std::size_t kMostFields = 200;
 constexpr std::size_t kMostAnswers = 200;
+constexpr std::size_t kMostEvidence = 1000;
 constexpr std::size_t kMostMarkPoints = 10000;
 constexpr std::size_t kMostTrailPoints = 200'000;
 constexpr std::size_t kMostRecordings = 1000;
@@ -204,6 +205,17 @@ struct Checker {
       return Bad("The confidence of a draft does not lie between 0 and 1.");
     AFTERSCOPE_TRY(CheckFrame(draft.start, "draft"));
     return draft.end ? CheckRange({draft.start, *draft.end}, "draft") : Status();
+  }
+  Status operator()(const Put<Score>& put) const {
+    const Score& score = put.item;
+    AFTERSCOPE_TRY(CheckId(score.id.sheet, "score sheet"));
+    AFTERSCOPE_TRY(CheckId(score.id.item, "item of a score sheet"));
+    if (score.value && !std::isfinite(*score.value)) return Bad("A score is not a number.");
+    AFTERSCOPE_TRY(CheckText(score.remark, kMostText, "remark on a score"));
+    if (score.moments.size() > kMostEvidence)
+      return Bad(fmt::format("A score names more than {} moments.", kMostEvidence));
+    for (const MomentId& moment : score.moments) AFTERSCOPE_TRY(CheckId(moment.value, "moment"));
+    return {};
   }
   Status operator()(const SetCheck& set) const { return CheckKey(set.key, "key of a check"); }
   Status operator()(const SetAssessment& set) const {

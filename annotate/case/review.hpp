@@ -3,6 +3,7 @@
 
 #include "annotate/case/draft.hpp"
 #include "annotate/case/ids.hpp"
+#include "annotate/case/score.hpp"
 #include "metrics/base/plane.hpp"
 #include "metrics/base/point.hpp"
 #include "metrics/base/time.hpp"
@@ -120,11 +121,12 @@ enum class Blinding { kOpen, kBlinded, kLifted };
 
 // What the reviewer says in words; each optional.
 struct Assessment {
-  std::string own_view;                // the trainee's own view
-  std::vector<std::string> strengths;  // two
-  std::string change;                  // one
-  std::string drill;                   // one agreed drill
-  std::string drill_date;              // ISO 8601 date
+  std::string own_view;                              // the trainee's own view
+  std::vector<std::string> strengths;                // two
+  std::string change;                                // one
+  std::string drill;                                 // one agreed drill
+  std::string drill_date;                            // ISO 8601 date
+  GoalOutcome earlier_goal = GoalOutcome::kNotSaid;  // of the drill that the last report agreed
   friend bool operator==(const Assessment&, const Assessment&) = default;
 };
 
@@ -154,6 +156,7 @@ struct Review {
   std::vector<Mark> marks;        // in order of time
   std::vector<Trail> trails;
   std::vector<ScaleDef> scales;
+  std::vector<Score> scores;                 // in order of sheet and item, by all sheets that were used
   std::map<std::string, CheckState> checks;  // by key of the step list; absent: not reviewed
   Assessment assessment;
   std::vector<Caption> captions;  // a narration, in order of time

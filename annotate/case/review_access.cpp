@@ -36,7 +36,7 @@ ReviewSummary SummaryOf(const Review& review) {
 bool IsTouched(const Review& review) {
   return !review.visits.empty() || !review.moments.empty() || !review.marks.empty() ||
          !review.trails.empty() || !review.captions.empty() || !review.checks.empty() ||
-         review.assessment != Assessment{};
+         !review.scores.empty() || review.assessment != Assessment{};
 }
 
 bool MayBeShown(const std::vector<ReviewSummary>& all, const ReviewId& other, const ReviewId& own) {

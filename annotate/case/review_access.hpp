@@ -25,7 +25,7 @@ struct ReviewSummary {
 };
 ReviewSummary SummaryOf(const Review& review);
 
-// Whether a review holds anything yet: a visit, moment, mark, trail, check or word.
+// Whether a review holds anything yet: a visit, moment, mark, trail, check, score or word.
 bool IsTouched(const Review& review);
 
 // Whether what `other` holds may be shown to someone who works in `own`. The operator's own review and

@@ -164,6 +164,25 @@ void AddMarks(const Review& first, const Review& second, std::vector<ReviewDiffe
   }
 }
 
+std::map<std::string, std::string> ScoreTexts(const Review& review) {
+  std::map<std::string, std::string> texts;
+  for (const Score& score : review.scores)
+    texts[score.id.sheet + ": " + score.id.item] = score.value ? TextFrom(*score.value) : "not applicable";
+  return texts;
+}
+
+void AddScores(const Review& first, const Review& second, std::vector<ReviewDifference>& out) {
+  const auto a = ScoreTexts(first);
+  const auto b = ScoreTexts(second);
+  const auto text = [](const std::map<std::string, std::string>& texts, const std::string& key) {
+    const auto found = texts.find(key);
+    return found == texts.end() ? std::string("not scored") : found->second;
+  };
+  for (const std::string& key : KeysOf(a, b))
+    if (text(a, key) != text(b, key))
+      out.push_back({DifferenceKind::kScore, key, {}, {}, 0, 0, text(a, key), text(b, key)});
+}
+
 void AddWords(const char* key, const std::string& first, const std::string& second,
               std::vector<ReviewDifference>& out) {
   if (Trimmed(first) != Trimmed(second))
@@ -180,6 +199,7 @@ std::vector<ReviewDifference> DifferencesBetween(const Review& first, const Revi
   AddComplications(first, second, out);
   AddMoments(first, second, clock, out);
   AddMarks(first, second, out);
+  AddScores(first, second, out);
   AddWords("strengths", JoinText(first.assessment.strengths, "\n"),
            JoinText(second.assessment.strengths, "\n"), out);
   AddWords("change", first.assessment.change, second.assessment.change, out);

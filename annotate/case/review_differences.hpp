@@ -16,6 +16,7 @@ enum class DifferenceKind {
   kComplication,  // `key`: a complication that one of them lacks
   kMoment,  // `key`: the kind of another moment (WordOf) that one of them lacks; its words where it has some
   kMark,    // `key`: what is drawn (WordOf, with the stage of a rhexis) and one of them has nowhere
+  kScore,   // `key`: "SHEET: ITEM" that was scored otherwise, or by one of them alone
   kWords    // `key`: "strengths", "change" or "drill" of the assessment
 };
 
@@ -27,7 +28,7 @@ struct ReviewDifference {
   std::optional<FrameRef> second_at;
   double first_seconds = 0;  // length of the visit
   double second_seconds = 0;
-  std::string first_says;  // a check's state, or words
+  std::string first_says;  // a check's state, a score, or words
   std::string second_says;
 };
 
@@ -35,9 +36,9 @@ struct ReviewDifference {
 inline constexpr double kSameMomentSeconds = 5;
 
 // The differences between the operator's own view and another's, once both may be shown (MayBeShown): steps
-// in order of time, then checks, complications, other moments, marks and words. Visits of a step in the first
-// lane are compared one by one in order; boundaries up to `tolerance_s` apart are the same. Of marks it
-// counts only whether there is one of the kind.
+// in order of time, then checks, complications, other moments, marks, scores and words. Visits of a step in
+// the first lane are compared one by one in order; boundaries up to `tolerance_s` apart are the same. Of
+// marks it counts only whether there is one of the kind.
 std::vector<ReviewDifference> DifferencesBetween(const Review& first, const Review& second,
                                                  const CaseClock& clock, double tolerance_s = 1.0);
 

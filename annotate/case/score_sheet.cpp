@@ -24,56 +24,12 @@ bool HasMoment(const Review& review, const Score& score) {
   });
 }
 
-// extra.score/REVIEW/SHEET/ITEM, and with /remark or /moments after it.
-constexpr std::string_view kPrefix = "score/";
-constexpr const char* kNotApplicable = "na";
-
-std::string FieldOf(const ReviewId& review, const std::string& sheet, const std::string& item) {
-  return fmt::format("extra.{}{}/{}/{}", kPrefix, review.value, sheet, item);
-}
-
-std::string ExtraOf(const CaseRecord& record, const std::string& name) {
-  const auto found = record.extra.find(name);
-  return found == record.extra.end() ? std::string() : found->second;
-}
-
 }  // namespace
-
-std::vector<Score> ScoresOf(const CaseRecord& record, const ReviewId& review) {
-  std::vector<Score> scores;
-  const std::string prefix = fmt::format("{}{}/", kPrefix, review.value);
-  for (auto field = record.extra.lower_bound(prefix);
-       field != record.extra.end() && field->first.starts_with(prefix); ++field) {
-    const std::vector<std::string> parts = SplitText(field->first.substr(prefix.size()), '/');
-    const std::optional<double> value = NumberFrom(field->second);
-    if (parts.size() != 2 || (!value && field->second != kNotApplicable)) continue;
-    Score score{parts[0], parts[1], value, ExtraOf(record, field->first + "/remark"), {}};
-    for (const std::string& id : SplitText(ExtraOf(record, field->first + "/moments"), ','))
-      score.moments.push_back({id});
-    scores.push_back(std::move(score));
-  }
-  return scores;
-}
 
 const Score* FindScore(const std::vector<Score>& scores, const std::string& sheet, const std::string& item) {
   for (const Score& score : scores)
-    if (score.sheet == sheet && score.item == item) return &score;
+    if (score.id.sheet == sheet && score.id.item == item) return &score;
   return nullptr;
-}
-
-std::vector<Edit> ScoreEdits(const ReviewId& review, const Score& score) {
-  const std::string field = FieldOf(review, score.sheet, score.item);
-  std::vector<std::string> moments;
-  for (const MomentId& moment : score.moments) moments.push_back(moment.value);
-  return {SetCaseField{field, score.value ? TextFrom(*score.value) : kNotApplicable},
-          SetCaseField{field + "/remark", score.remark},
-          SetCaseField{field + "/moments", JoinText(moments, ",")}};
-}
-
-std::vector<Edit> RemoveScoreEdits(const ReviewId& review, const std::string& sheet,
-                                   const std::string& item) {
-  const std::string field = FieldOf(review, sheet, item);
-  return {SetCaseField{field, ""}, SetCaseField{field + "/remark", ""}, SetCaseField{field + "/moments", ""}};
 }
 
 const ScoreLevel* ScoreItem::Find(double value) const {
@@ -93,8 +49,7 @@ Result<Score> MakeScore(const ScoreSheet& sheet, const std::string& item, const 
   if (!known)
     return Error{ErrorCode::kBadCall, fmt::format("The score sheet '{}' has no item '{}'.", sheet.id, item)};
   Score score;
-  score.sheet = sheet.id;
-  score.item = item;
+  score.id = {sheet.id, item};
   const std::optional<double> number = NumberFrom(value);
   const bool applies = value != "na" && !(number && number == sheet.not_applicable);
   if (!applies && known->may_not_apply) return score;

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include "annotate/case/case_record.hpp"
-#include "annotate/case/edit.hpp"
 #include "annotate/case/review.hpp"
 #include "metrics/base/result.hpp"
 
@@ -53,24 +51,8 @@ struct ScoreSheet {
   const ScoreItem* Find(const std::string& key) const;
 };
 
-// What a reviewer gave one item of a score sheet.
-struct Score {
-  std::string sheet;            // id of the sheet
-  std::string item;             // key of the item
-  std::optional<double> value;  // empty: not applicable
-  std::string remark;
-  std::vector<MomentId> moments;  // the evidence; those that are gone are passed over
-  friend bool operator==(const Score&, const Score&) = default;
-};
-
-// The scores of one review by all sheets, in order of sheet and item. They lie among the case's own fields
-// (FORMAT.md), so each change is an edit with its inverse; what can't be read is passed over.
-std::vector<Score> ScoresOf(const CaseRecord& record, const ReviewId& review);
 // The score of that item, or null.
 const Score* FindScore(const std::vector<Score>& scores, const std::string& sheet, const std::string& item);
-// Sets a score of a review, or takes it away.
-std::vector<Edit> ScoreEdits(const ReviewId& review, const Score& score);
-std::vector<Edit> RemoveScoreEdits(const ReviewId& review, const std::string& sheet, const std::string& item);
 
 // A score for an item from a text: one of its values, or "na" (or the sheet's own value for it). Refuses a
 // value that the item does not have, and "not applicable" where the item always applies.

@@ -65,6 +65,10 @@ struct WordsOf<ReviewKind> {
 };
 
 template <>
+struct WordsOf<GoalOutcome> {
+  static constexpr std::array<std::string_view, 4> kWords{"not said", "met", "partly met", "not met"};
+};
+template <>
 struct WordsOf<Blinding> {
   static constexpr std::array<std::string_view, 3> kWords{"open", "blinded", "lifted"};
 };

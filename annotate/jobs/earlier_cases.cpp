@@ -70,7 +70,7 @@ EarlierCases FindEarlierCases(const CaseRecord& record, ReviewKind kind,
       auto review = (*session)->ReadReview(*chosen);
       if (review.ok() && IsBlind(*review)) continue;
       if (review.ok())
-        out.cases.push_back({other.code, other.date, TimesOf(other, std::move(*review), steps)});
+        out.cases.push_back({other.code, other.date, TimesOf(other, *review, steps), review->assessment});
       else
         out.unreadable.push_back(review.error().message);
     }

@@ -8,6 +8,8 @@
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/followed_files.hpp"
 #include "annotate/store/journal.hpp"
+#include "annotate/store/review_folders.hpp"
+#include "annotate/store/score_sheet_file.hpp"
 #include "annotate/store/step_list_file.hpp"
 
 #include <fmt/format.h>
@@ -47,6 +49,18 @@ std::string FolderAround(const std::string& case_folder) {
   return (whole.has_filename() ? whole : whole.parent_path()).parent_path().string();
 }
 
+// The score sheets that a review used, as far as they can be read.
+std::vector<ScoreSheet> SheetsOf(const std::string& case_folder, const Review& review,
+                                 const std::string& assets, FileSystem& files) {
+  std::vector<ScoreSheet> sheets;
+  for (const Score& score : review.scores) {
+    if (!sheets.empty() && sheets.back().id == score.id.sheet) continue;
+    auto sheet = FindScoreSheet(score.id.sheet, case_folder, assets, files);
+    if (sheet.ok()) sheets.push_back(std::move(*sheet));
+  }
+  return sheets;
+}
+
 void AddUnreadable(const EarlierCases& earlier, std::vector<std::string>& cautions) {
   if (earlier.unreadable.empty()) return;
   cautions.push_back(fmt::format("Earlier cases that could not be read: {}; the first: {}",
@@ -66,6 +80,8 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
   AFTERSCOPE_ASSIGN(const StepList steps, LoadStepList(record, case_folder, options.assets_folder, files));
   MeasureOptions measure = options.measure;
   measure.stop = stop;
+  const std::vector<Review> others = MarkedBesides(case_folder, review.id, files);
+  measure.others = PointersTo(others);
   ReportInput input{
       record,
       review,
@@ -78,6 +94,7 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
       options.program_version,
       JournalHead(case_folder, review, files),
       cautions};
+  input.score_sheets = SheetsOf(case_folder, review, options.assets_folder, files);
   const std::vector<std::string> folders =
       options.earlier_folders.empty() ? std::vector{FolderAround(case_folder)} : options.earlier_folders;
   if (!IsBlind(review)) {

@@ -11,6 +11,7 @@ Result<ReportModel> BuildReport(const ReportInput& input, const Progress& progre
   model.findings = input.findings;
   ReportBuild build{input, CaseClock(input.record.recordings), model};
   FillHeading(build);
+  FillEarlierGoal(build);
   FillStrip(build);
   FillSteps(build);
   FillKeyFindings(build);
@@ -19,6 +20,7 @@ Result<ReportModel> BuildReport(const ReportInput& input, const Progress& progre
   FillOtherFindings(build);
   AFTERSCOPE_TRY(FillMoments(build, progress, stop));
   FillChecks(build);
+  FillScores(build);
   FillNotReviewed(build);
   FillMethod(build);
   FillCautions(build);

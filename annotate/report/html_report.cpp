@@ -30,6 +30,7 @@ std::string MakeHtml(const ReportModel& model) {
   WriteMoments(page);
   WriteSettings(page);
   WriteChecks(page);
+  WriteScores(page);
   WriteMethod(page);
   WriteCautions(page);
   page.out += "<footer>\n";

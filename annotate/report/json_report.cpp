@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/json_report.hpp"
 
+#include "annotate/case/words.hpp"
 #include "annotate/exchange/finding_json.hpp"
 
 #include <nlohmann/json.hpp>
@@ -13,37 +14,7 @@ using Json = nlohmann::ordered_json;
 
 constexpr const char* kVersion = "1.0";
 
-std::string WordOf(CheckState state) {
-  switch (state) {
-    case CheckState::kNotReviewed:
-      return "not reviewed";
-    case CheckState::kSeenDone:
-      return "seen done";
-    case CheckState::kSeenNotDone:
-      return "seen not done";
-    case CheckState::kNotVisible:
-      return "not visible";
-  }
-  return "not reviewed";
-}
-
-std::string WordOf(MomentKind kind) {
-  switch (kind) {
-    case MomentKind::kRemark:
-      return "remark";
-    case MomentKind::kTeachingPoint:
-      return "teaching point";
-    case MomentKind::kComplication:
-      return "complication";
-    case MomentKind::kSettings:
-      return "settings";
-    case MomentKind::kCheck:
-      return "check";
-  }
-  return "remark";
-}
-
-std::string WordOf(Overlap kind) {
+std::string CoverWord(Overlap kind) {
   switch (kind) {
     case Overlap::kOverlapped:
       return "overlapped";
@@ -94,11 +65,9 @@ Json AnswersOf(const std::vector<ReviewAnswer>& answers) {
 }
 
 Json AssessmentOf(const Assessment& said) {
-  return {{"own_view", said.own_view},
-          {"strengths", said.strengths},
-          {"change", said.change},
-          {"drill", said.drill},
-          {"drill_date", said.drill_date}};
+  return {{"own_view", said.own_view},     {"strengths", said.strengths},
+          {"change", said.change},         {"drill", said.drill},
+          {"drill_date", said.drill_date}, {"earlier_goal", WordOf(said.earlier_goal)}};
 }
 
 Json StripOf(const OperationStrip& strip) {
@@ -139,10 +108,32 @@ Json MomentOf(const MomentRow& row) {
           {"step", row.step_name}, {"text", row.text},         {"fields", fields}};
 }
 
+Json EarlierGoalJson(const std::optional<EarlierGoal>& goal) {
+  if (!goal) return nullptr;
+  return {{"case", goal->case_code},
+          {"date", goal->date},
+          {"drill", goal->drill},
+          {"outcome", WordOf(goal->outcome)}};
+}
+
+Json ScoresOf(const ScorePanel& panel) {
+  Json rows = Json::array();
+  for (const ScoreRow& row : panel.rows) {
+    Json frames = Json::array();
+    for (const ReportFrame& frame : row.moments) frames.push_back(FrameOf(frame));
+    rows.push_back({{"group", row.group},
+                    {"name", row.name},
+                    {"value", row.value},
+                    {"remark", row.remark},
+                    {"moments", std::move(frames)}});
+  }
+  return {{"title", panel.title}, {"items", std::move(rows)}, {"sum", panel.sum}};
+}
+
 Json RhexisOf(const RhexisPanel& panel) {
   Json cover = Json::array();
   for (const CoverSector& sector : panel.cover)
-    cover.push_back({{"clock_hour", sector.clock_hour}, {"state", WordOf(sector.kind)}});
+    cover.push_back({{"clock_hour", sector.clock_hour}, {"state", CoverWord(sector.kind)}});
   Json names = Json::array();
   for (const ReportFinding& finding : panel.findings) names.push_back(finding.finding.name);
   return {{"title", panel.title}, {"cover", cover}, {"findings", names}};
@@ -175,6 +166,7 @@ std::string MakeJson(const ReportModel& model) {
   Json json{{"format", "afterscope report"}, {"version", kVersion}};
   json["case"] = HeadingOf(model);
   json["assessment"] = AssessmentOf(model.assessment);
+  json["earlier_goal"] = EarlierGoalJson(model.earlier_goal);
   json["answers"] = AnswersOf(model.answers);
   json["visits"] = StripOf(model.strip);
   json["key_findings"] = ArrayOf(model.key_findings, [](const ReportFinding& f) { return f.finding.name; });
@@ -186,6 +178,7 @@ std::string MakeJson(const ReportModel& model) {
   json["checks"] = ArrayOf(model.checks, [](const CheckRow& check) {
     return Json{{"name", check.name}, {"state", WordOf(check.state)}};
   });
+  json["scores"] = ArrayOf(model.scores, ScoresOf);
   json["findings"] = ArrayOf(model.findings, JsonFromFinding);
   json["method"] = MethodOf(model);
   json["cautions"] = model.cautions;

@@ -26,6 +26,7 @@ void SetAll(PdfBook& book) {
   SetMoments(book);
   SetSettings(book);
   SetChecks(book);
+  SetScores(book);
   SetMethod(book);
   SetCautions(book);
 }

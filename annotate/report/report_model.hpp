@@ -147,6 +147,28 @@ struct CheckRow {
   std::string state_name;
 };
 
+// A goal that an earlier report agreed, and what became of it.
+struct EarlierGoal {
+  std::string case_code, date;  // of the earlier case; empty: it was not found
+  std::string drill;
+  GoalOutcome outcome = GoalOutcome::kNotSaid;
+};
+
+// An item of a score sheet that was scored.
+struct ScoreRow {
+  std::string group;  // its name; empty: none
+  std::string name;
+  std::string value;  // the value and its name, or that the item does not apply
+  std::string remark;
+  std::vector<ReportFrame> moments;  // the evidence
+};
+
+struct ScorePanel {
+  std::string title;
+  std::vector<ScoreRow> rows;  // in the order of the sheet
+  std::string sum;
+};
+
 struct ReportScale {
   ScaleId id;
   std::string description;
@@ -166,7 +188,8 @@ struct ReportModel {
   ReportWords words;
   ReportHeading heading;
   std::optional<OwnShare> share;
-  Assessment assessment;              // the reviewer's words; never the program's
+  Assessment assessment;  // the reviewer's words; never the program's
+  std::optional<EarlierGoal> earlier_goal;
   std::vector<ReviewAnswer> answers;  // to the signed review
   OperationStrip strip;
   std::vector<ReportFinding> key_findings;
@@ -180,6 +203,7 @@ struct ReportModel {
   std::vector<MomentRow> moments;  // all but settings
   std::vector<MomentRow> settings;
   std::vector<CheckRow> checks;
+  std::vector<ScorePanel> scores;
   std::vector<ReportScale> scales;
   std::vector<ReportRecording> recordings;
   std::vector<std::pair<std::string, std::string>> method;  // what, how

@@ -77,8 +77,9 @@ void EachMember(Item& record, Each&& each) {
 
 namespace {
 
+// Of items whose members are all listed.
 template <class Item>
-Json ListFrom(const std::vector<Item>& items) {
+Json PlainList(const std::vector<Item>& items) {
   Json list = Json::array();
   for (const Item& item : items) list.push_back(MembersJson(item));
   return list;
@@ -87,10 +88,7 @@ Json ListFrom(const std::vector<Item>& items) {
 template <class Item>
 void ReadList(JsonReader& reader, const char* name, const char* what, std::vector<Item>& items,
               std::string& problem) {
-  reader.ReadEach(name, [&](const Json& json) {
-    JsonReader inner(json, what, problem);
-    ReadMembers(inner, items.emplace_back());
-  });
+  reader.ReadEach(name, [&](const Json& json) { ReadMembersOf(json, what, items.emplace_back(), problem); });
 }
 
 void ReadRecord(const Json& json, CaseRecord& record, std::string& problem) {
@@ -126,11 +124,11 @@ Status Recheck(const CaseRecord& record) {
 
 }  // namespace
 
-Json JsonFrom(const std::vector<RecordingRef>& recordings) { return ListFrom(recordings); }
+Json JsonFrom(const std::vector<RecordingRef>& recordings) { return PlainList(recordings); }
 
 Json JsonFrom(const SignedReview& review) {
   Json json = MembersJson(review);
-  json["answers"] = ListFrom(review.answers);
+  json["answers"] = PlainList(review.answers);
   return json;
 }
 
@@ -142,12 +140,10 @@ void ReadItem(const Json& json, SignedReview& review, std::string& problem) {
 
 Json JsonFrom(const CaseRecord& record) {
   Json json = MembersJson(record);
-  json["consent"] = ListFrom(record.consent);
+  json["consent"] = PlainList(record.consent);
   json["extra"] = Json(record.extra);
-  json["recordings"] = ListFrom(record.recordings);
-  Json reviews = Json::array();
-  for (const SignedReview& review : record.signed_reviews) reviews.push_back(JsonFrom(review));
-  json["signed_reviews"] = std::move(reviews);
+  json["recordings"] = JsonFrom(record.recordings);
+  json["signed_reviews"] = ListFrom(record.signed_reviews);
   return json;
 }
 
@@ -165,10 +161,7 @@ Result<std::vector<RecordingRef>> RecordingsFrom(const Json& json, const std::st
   std::vector<RecordingRef> recordings;
   std::string problem;
   if (!json.is_array()) return Unreadable(what, "something other than a list of recordings");
-  for (const Json& item : json) {
-    JsonReader reader(item, "a recording", problem);
-    ReadMembers(reader, recordings.emplace_back());
-  }
+  for (const Json& item : json) ReadMembersOf(item, "a recording", recordings.emplace_back(), problem);
   if (!problem.empty()) return Unreadable(what, problem);
   return recordings;
 }

@@ -8,8 +8,10 @@
 #include "annotate/store/case_links.hpp"
 #include "annotate/store/document.hpp"
 #include "annotate/store/history.hpp"
+#include "annotate/store/old_scores.hpp"
 #include "annotate/store/review_folders.hpp"
 #include "annotate/store/scrub.hpp"
+#include "annotate/store/sign_check.hpp"
 #include "annotate/store/spoken.hpp"
 #include "annotate/store/used_ids.hpp"
 
@@ -42,7 +44,9 @@ class OpenSession final : public CaseSession {
 
   const std::string& folder() const override { return folder_; }
   const CaseRecord& record() const override { return case_->state().record; }
-  const Review& review() const override { return review_->state().review; }
+  const Review& review() const override {
+    return with_old_scores_ ? *with_old_scores_ : review_->state().review;
+  }
   std::vector<ReviewId> Reviews() const override { return ListReviews(files_, folder_); }
   std::vector<ReviewSummary> Summaries() const override {
     std::vector<ReviewSummary> summaries;
@@ -56,7 +60,7 @@ class OpenSession final : public CaseSession {
     if (id == review().id) return review();
     Document other(files_, DocumentKind::kReview, ReviewFolder(folder_, id));
     AFTERSCOPE_TRY(other.Load(true));
-    return other.state().review;
+    return WithOldScores(record(), other.state().review);
   }
   bool read_only() const override { return read_only_; }
   const std::vector<std::string>& cautions() const override { return cautions_; }
@@ -83,7 +87,7 @@ class OpenSession final : public CaseSession {
 
   Status Sign(const std::string& by) override {
     AFTERSCOPE_TRY(Writable());
-    AFTERSCOPE_TRY(CheckSigner(by));
+    AFTERSCOPE_TRY(CheckMaySign(review(), by, folder_, files_));
     AFTERSCOPE_TRY(BeginReview());
     const std::string signer = by.empty() ? review().reviewer_code : by;
     EditGroup group{"Sign the review", {}};
@@ -172,10 +176,27 @@ class OpenSession final : public CaseSession {
     AFTERSCOPE_TRY(LoadDocument(*case_));
     AFTERSCOPE_TRY(LoadReview());
     if (!read_only_) RepairAll();
+    TakeOldScores();
     if (!read_only_) static_cast<void>(NoteSeal());
     RebuildHistory();
     ids_.Note(review());
     return {};
+  }
+
+  // Scores of a case of format 1.1 (old_scores.hpp): moved for good where the review may be written, else
+  // only shown as the review's.
+  void TakeOldScores() {
+    with_old_scores_.reset();
+    const Review& own = review_->state().review;
+    const ScoreMove move = review_begun_ ? MoveOldScores(record(), own) : ScoreMove{};
+    if (move.empty()) return;
+    if (!read_only_ && !own.is_signed) {
+      Status moved = move.review.edits.empty() ? Status() : Keep(move.review, *review_, true);
+      if (moved.ok()) moved = Keep(move.record, *case_, true);
+      if (moved.ok()) return;
+      OpenReadOnly(moved.error().message);
+    }
+    with_old_scores_ = WithOldScores(record(), own);
   }
 
   Status LoadDocument(Document& document) {
@@ -237,18 +258,6 @@ class OpenSession final : public CaseSession {
 
   std::int64_t NextOrder() const { return std::max(case_->last_order(), review_->last_order()) + 1; }
 
-  Status CheckSigner(const std::string& by) const {
-    const auto refused = [&](const std::string& why) {
-      return Error{ErrorCode::kBadCall, fmt::format("Can't sign review '{}': {}.", review().id.value, why)};
-    };
-    if (review().is_signed) return refused("it is signed already; changes are a new version");
-    if (!IsTouched(review())) return refused("it holds nothing yet");
-    if (by.empty() && review().reviewer_code.empty()) return refused("say who signs, by a code");
-    if (!by.empty() && !review().reviewer_code.empty() && by != review().reviewer_code)
-      return refused(fmt::format("its reviewer is '{}', not '{}'", review().reviewer_code, by));
-    return {};
-  }
-
   // The case keeps the seal of a review that is signed; done when it is opened where a program ended before.
   Status NoteSeal() {
     if (!review_begun_ || !review().is_signed || FindSigned(record(), review().id)) return {};
@@ -300,20 +309,16 @@ class OpenSession final : public CaseSession {
     return {};
   }
 
-  // That a reviewer was shown whose case it is can't be taken back.
-  static bool LiftsBlinding(const EditGroup& group) {
-    return std::any_of(group.edits.begin(), group.edits.end(), [](const Edit& edit) {
-      const auto* set = std::get_if<SetReviewField>(&edit);
-      return set && set->field == "blinding" && set->text == WordOf(Blinding::kLifted);
-    });
-  }
-
   Status CommitAs(const EditGroup& group, bool facts) {
     AFTERSCOPE_TRY(Writable());
     if (group.edits.empty()) return {};
     AFTERSCOPE_ASSIGN(Document * document, DocumentOf(group));
     if (TouchesSeals(group, record()))
       return Error{ErrorCode::kBadCall, "A review is sealed by signing it, not by an edit."};
+    if (SetsOldScores(group))
+      return Error{ErrorCode::kBadCall,
+                   "Scores and what became of the earlier goal belong to the review, not to the fields of "
+                   "the case."};
     AFTERSCOPE_TRY(CheckOtherReviews(group));
     if (document == &*review_) {
       AFTERSCOPE_TRY(CheckReviewChange(group));
@@ -383,6 +388,7 @@ class OpenSession final : public CaseSession {
   bool review_begun_ = false;
   std::optional<Document> case_;
   std::optional<Document> review_;
+  std::optional<Review> with_old_scores_;
   std::vector<std::string> cautions_;
   History history_;
   UsedIds ids_;

@@ -22,7 +22,7 @@ struct Checkpoint {
 };
 
 inline constexpr int kFormatMajor = 1;
-inline constexpr std::string_view kFormatVersion = "1.1";
+inline constexpr std::string_view kFormatVersion = "1.2";
 
 // The MAJOR of "MAJOR.MINOR", 0 if the text is none.
 int MajorOf(std::string_view version);

@@ -20,7 +20,14 @@ const char* WordFor(const TrailId&) { return "trail"; }
 const char* WordFor(const ScaleId&) { return "scale"; }
 const char* WordFor(const CaptionId&) { return "caption"; }
 const char* WordFor(const DraftId&) { return "draft"; }
+const char* WordFor(const ScoreId&) { return "score"; }
 const char* WordFor(const ReviewId&) { return "signed_review"; }
+
+template <class ItemId>
+Json IdJson(const ItemId& id) {
+  return id.value;
+}
+Json IdJson(const ScoreId& id) { return {{"sheet", id.sheet}, {"item", id.item}}; }
 
 Json One(const std::string& name, Json value) {
   Json json = Json::object();
@@ -39,7 +46,7 @@ struct Writer {
   }
   template <class ItemId>
   Json operator()(const Remove<ItemId>& remove) const {
-    return One(fmt::format("remove_{}", WordFor(remove.id)), remove.id.value);
+    return One(fmt::format("remove_{}", WordFor(remove.id)), IdJson(remove.id));
   }
   Json operator()(const SetTrailPoints& set) const {
     Json removed = Json::array();
@@ -77,6 +84,14 @@ Result<Edit> ReadRemove(const Json& value, std::string& problem) {
   if (value.is_string()) return Edit(Remove<ItemId>{{value.get<std::string>()}});
   problem = "something other than an id in a removal";
   return Edit(Remove<ItemId>{});
+}
+
+Result<Edit> ReadRemoveScore(const Json& value, std::string& problem) {
+  Remove<ScoreId> remove;
+  JsonReader reader(value, "remove_score", problem);
+  reader.Read("sheet", remove.id.sheet);
+  reader.Read("item", remove.id.item);
+  return Edit(std::move(remove));
 }
 
 Result<Edit> ReadTrailPoints(const Json& value, std::string& problem) {
@@ -142,6 +157,8 @@ constexpr std::pair<const char*, EditReader> kReaders[] = {
     {"remove_caption", ReadRemove<CaptionId>},
     {"put_draft", ReadPut<Draft>},
     {"remove_draft", ReadRemove<DraftId>},
+    {"put_score", ReadPut<Score>},
+    {"remove_score", ReadRemoveScore},
     {"set_trail_points", ReadTrailPoints},
     {"set_check", ReadCheck},
     {"set_assessment", ReadAssessment},

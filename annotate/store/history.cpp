@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/history.hpp"
 
+#include "annotate/store/old_scores.hpp"
+
 #include <algorithm>
 
 namespace afterscope {
@@ -33,8 +35,11 @@ void History::Rebuild(Document& record, Document& review, const ReviewId& id, Us
   done_.clear();
   undone_.clear();
   for (const Event& event : EventsInOrder(record, review, id)) {
-    if (event.what.kind == "edits") {
-      if (const EditPair* pair = event.document->Edits(event.what.entry)) {
+    const bool is_edit = event.what.kind == "edits";
+    const EditPair* pair = event.document->Edits(is_edit ? event.what.entry : event.what.of);
+    if (pair && SetsOldScores(pair->group)) continue;
+    if (is_edit) {
+      if (pair) {
         ids.Note(pair->group);
         ids.Note(pair->inverse);
       }

@@ -38,4 +38,19 @@ void ReadMembers(JsonReader& reader, Item& item) {
   EachMember(item, [&](const char* name, auto& member) { reader.Read(name, member); });
 }
 
+// One item whose members are all listed; `what` names it in the sentence of a problem.
+template <class Item>
+void ReadMembersOf(const Json& json, const char* what, Item& item, std::string& problem) {
+  JsonReader reader(json, what, problem);
+  ReadMembers(reader, item);
+}
+
+// A list of items, each by its own JsonFrom.
+template <class Item>
+Json ListFrom(const std::vector<Item>& items) {
+  Json list = Json::array();
+  for (const Item& item : items) list.push_back(JsonFrom(item));
+  return list;
+}
+
 }  // namespace afterscope

@@ -35,6 +35,24 @@ std::vector<ReviewId> ListReviews(FileSystem& files, const std::string& case_fol
   return reviews;
 }
 
+std::vector<Review> MarkedBesides(const std::string& case_folder, const ReviewId& id, FileSystem& files) {
+  std::vector<Review> marked;
+  for (const ReviewId& other : ListReviews(files, case_folder)) {
+    if (other == id) continue;
+    Document document(files, DocumentKind::kReview, ReviewFolder(case_folder, other));
+    if (!document.Load(true).ok()) continue;  // told by whoever opens it
+    Review& review = document.state().review;
+    if (!review.marks.empty() || !review.trails.empty()) marked.push_back(std::move(review));
+  }
+  return marked;
+}
+
+std::vector<const Review*> PointersTo(const std::vector<Review>& reviews) {
+  std::vector<const Review*> pointers;
+  for (const Review& review : reviews) pointers.push_back(&review);
+  return pointers;
+}
+
 ReviewId ChooseReview(FileSystem& files, const std::string& case_folder, const OpenCaseOptions& options) {
   const std::vector<ReviewId> reviews = ListReviews(files, case_folder);
   std::optional<ReviewId> best;

@@ -66,6 +66,7 @@ void EachMember(Item& assessment, Each&& each) {
   each("change", assessment.change);
   each("drill", assessment.drill);
   each("drill_date", assessment.drill_date);
+  each("earlier_goal", assessment.earlier_goal);
 }
 
 template <Like<Caption> Item, class Each>
@@ -89,6 +90,15 @@ void EachMember(Item& draft, Each&& each) {
   each("confidence", draft.confidence);
 }
 
+// Without its moments.
+template <Like<Score> Item, class Each>
+void EachMember(Item& score, Each&& each) {
+  each("sheet", score.id.sheet);
+  each("item", score.id.item);
+  each("value", score.value);
+  each("remark", score.remark);
+}
+
 template <Like<Signature> Item, class Each>
 void EachMember(Item& signature, Each&& each) {
   each("by", signature.by);
@@ -110,24 +120,17 @@ void EachMember(Item& review, Each&& each) {
   each("is_signed", review.is_signed);
 }
 
-namespace {
-
-Json JsonFrom(const HalfOpen<FrameRef>& range) {
-  return {{"start", afterscope::JsonFrom(range.start)}, {"end", afterscope::JsonFrom(range.end)}};
+static Json JsonFrom(const HalfOpen<FrameRef>& range) {
+  return {{"start", JsonFrom(range.start)}, {"end", JsonFrom(range.end)}};
 }
 
-Json JsonFrom(const TrailGap& gap) {
+static Json JsonFrom(const TrailGap& gap) {
   Json json = JsonFrom(gap.range);
   json["out_of_eye"] = gap.out_of_eye;
   return json;
 }
 
-template <class Item>
-Json ListFrom(const std::vector<Item>& items) {
-  Json list = Json::array();
-  for (const Item& item : items) list.push_back(JsonFrom(item));
-  return list;
-}
+namespace {
 
 HalfOpen<FrameRef> ReadRange(const Json& json, std::string& problem) {
   HalfOpen<FrameRef> range;
@@ -188,6 +191,13 @@ Json JsonFrom(const ScaleDef& scale) {
   return json;
 }
 
+Json JsonFrom(const Score& score) {
+  Json json = MembersJson(score);
+  json["moments"] = Json::array();
+  for (const MomentId& moment : score.moments) json["moments"].push_back(moment.value);
+  return json;
+}
+
 Json JsonFrom(const Review& review) {
   Json json = MembersJson(review);
   if (review.is_signed) json["signature"] = JsonFrom(review.signature);
@@ -196,6 +206,7 @@ Json JsonFrom(const Review& review) {
   json["marks"] = ListFrom(review.marks);
   json["trails"] = ListFrom(review.trails);
   json["scales"] = ListFrom(review.scales);
+  json["scores"] = ListFrom(review.scores);
   Json checks = Json::object();
   for (const auto& [key, state] : review.checks) checks[key] = JsonFrom(state);
   json["checks"] = std::move(checks);
@@ -206,33 +217,27 @@ Json JsonFrom(const Review& review) {
 }
 
 void ReadItem(const Json& json, StepVisit& visit, std::string& problem) {
-  JsonReader reader(json, "a visit", problem);
-  ReadMembers(reader, visit);
+  ReadMembersOf(json, "a visit", visit, problem);
 }
 
 void ReadItem(const Json& json, Moment& moment, std::string& problem) {
-  JsonReader reader(json, "a moment", problem);
-  ReadMembers(reader, moment);
+  ReadMembersOf(json, "a moment", moment, problem);
 }
 
 void ReadItem(const Json& json, Mark& mark, std::string& problem) {
-  JsonReader reader(json, "a mark", problem);
-  ReadMembers(reader, mark);
+  ReadMembersOf(json, "a mark", mark, problem);
 }
 
 void ReadItem(const Json& json, Caption& caption, std::string& problem) {
-  JsonReader reader(json, "a caption", problem);
-  ReadMembers(reader, caption);
+  ReadMembersOf(json, "a caption", caption, problem);
 }
 
 void ReadItem(const Json& json, Draft& draft, std::string& problem) {
-  JsonReader reader(json, "a draft", problem);
-  ReadMembers(reader, draft);
+  ReadMembersOf(json, "a draft", draft, problem);
 }
 
 void ReadItem(const Json& json, Signature& signature, std::string& problem) {
-  JsonReader reader(json, "a signature", problem);
-  ReadMembers(reader, signature);
+  ReadMembersOf(json, "a signature", signature, problem);
 }
 
 void ReadItem(const Json& json, std::vector<TrailPoint>& points, std::string& problem) {
@@ -272,9 +277,16 @@ void ReadItem(const Json& json, ScaleDef& scale, std::string& problem) {
   if (const Json* range = reader.Member("range")) scale.range = ReadRange(*range, problem);
 }
 
+void ReadItem(const Json& json, Score& score, std::string& problem) {
+  JsonReader reader(json, "a score", problem);
+  ReadMembers(reader, score);
+  std::vector<std::string> moments;
+  reader.Read("moments", moments);
+  for (std::string& moment : moments) score.moments.push_back({std::move(moment)});
+}
+
 void ReadItem(const Json& json, Assessment& assessment, std::string& problem) {
-  JsonReader reader(json, "the assessment", problem);
-  ReadMembers(reader, assessment);
+  ReadMembersOf(json, "the assessment", assessment, problem);
 }
 
 Result<Review> ReviewFrom(const Json& json, const std::string& what) {
@@ -289,6 +301,7 @@ Result<Review> ReviewFrom(const Json& json, const std::string& what) {
   ReadList<Mark>(reader, "marks", content.edits, problem);
   ReadList<Trail>(reader, "trails", content.edits, problem);
   ReadList<ScaleDef>(reader, "scales", content.edits, problem);
+  ReadList<Score>(reader, "scores", content.edits, problem);
   ReadList<Caption>(reader, "captions", content.edits, problem);
   ReadList<Draft>(reader, "drafts", content.edits, problem);
   ReadChecks(reader, content.edits);

@@ -13,6 +13,7 @@ Json JsonFrom(const Moment& moment);
 Json JsonFrom(const Mark& mark);
 Json JsonFrom(const Trail& trail);  // with its points
 Json JsonFrom(const ScaleDef& scale);
+Json JsonFrom(const Score& score);
 Json JsonFrom(const Assessment& assessment);
 Json JsonFrom(const Caption& caption);
 Json JsonFrom(const Draft& draft);
@@ -26,6 +27,7 @@ void ReadItem(const Json& json, Moment& moment, std::string& problem);
 void ReadItem(const Json& json, Mark& mark, std::string& problem);
 void ReadItem(const Json& json, Trail& trail, std::string& problem);
 void ReadItem(const Json& json, ScaleDef& scale, std::string& problem);
+void ReadItem(const Json& json, Score& score, std::string& problem);
 void ReadItem(const Json& json, Assessment& assessment, std::string& problem);
 void ReadItem(const Json& json, Caption& caption, std::string& problem);
 void ReadItem(const Json& json, Draft& draft, std::string& problem);

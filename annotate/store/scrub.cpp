@@ -49,12 +49,17 @@ constexpr std::string_view kOwnWords[] = {"id",
                                           "earlier_seal",
                                           "at",
                                           "blinding",
-                                          "recognised"};
+                                          "recognised",
+                                          "sheet",
+                                          "item",
+                                          "earlier_goal"};
 
 bool HasFreeNames(const std::string& name) { return name == "extra" || name == "fields" || name == "checks"; }
 
 // A name of a field is the user's own only after "extra." and "consent.".
 bool IsOwnWord(const std::string& name, const Json& value) {
+  if (name == "moments" && value.is_array())  // ids, as evidence of a score
+    return std::all_of(value.begin(), value.end(), [](const Json& item) { return item.is_string(); });
   if (!value.is_string()) return false;
   if (name == "field") return value.get<std::string>().find('.') == std::string::npos;
   return std::find(std::begin(kOwnWords), std::end(kOwnWords), name) != std::end(kOwnWords);

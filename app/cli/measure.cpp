@@ -7,6 +7,7 @@
 #include "annotate/jobs/follow/followed_digest.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/followed_files.hpp"
+#include "annotate/store/review_folders.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
@@ -69,15 +70,6 @@ bool IsOfThisCase(const Finding& finding) {
 
 // Only how far their marks lie from those of this review is taken from them; one that can't be read is left
 // out.
-std::vector<Review> OtherReviews(const CaseSession& session) {
-  std::vector<Review> out;
-  for (const ReviewId& id : session.Reviews()) {
-    if (id == session.review().id) continue;
-    if (auto other = session.ReadReview(id); other.ok()) out.push_back(std::move(other).value());
-  }
-  return out;
-}
-
 Status Measure(const MeasureCall& call) {
   OpenCaseOptions open;
   open.read_only = true;
@@ -91,8 +83,8 @@ Status Measure(const MeasureCall& call) {
   for (const std::string& sentence : outdated) fmt::print(stderr, "{}\n", sentence);
   MeasureOptions options = call.options;
   options.stop = ConsoleStop();
-  const std::vector<Review> others = OtherReviews(*session);
-  for (const Review& other : others) options.others.push_back(&other);
+  const std::vector<Review> others = MarkedBesides(call.folder, session->review().id);
+  options.others = PointersTo(others);
   const CaseRecord record = ShownRecord(session->record(), session->review());
   const Review review = ShownReview(session->record(), session->review());
   const std::vector<Finding> findings = MeasureReview(record, review, steps, options, followed);

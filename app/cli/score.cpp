@@ -69,8 +69,8 @@ Result<std::vector<MomentId>> MomentsFrom(const Review& review, const std::strin
   return ids;
 }
 
-Result<EditGroup> EditsOf(const ScoreCall& call, const ScoreSheet& sheet, const Review& review,
-                          const std::vector<Score>& scores) {
+Result<EditGroup> EditsOf(const ScoreCall& call, const ScoreSheet& sheet, const Review& review) {
+  const std::vector<Score>& scores = review.scores;
   AFTERSCOPE_ASSIGN(const Assignments values, AssignmentsFrom(call.values, "--item"));
   AFTERSCOPE_ASSIGN(const Assignments remarks, AssignmentsFrom(call.remarks, "--remark"));
   AFTERSCOPE_ASSIGN(const Assignments moments, AssignmentsFrom(call.moments, "--moment"));
@@ -92,11 +92,8 @@ Result<EditGroup> EditsOf(const ScoreCall& call, const ScoreSheet& sheet, const 
     AFTERSCOPE_ASSIGN(score->moments, MomentsFrom(review, text));
   }
   EditGroup group{"Score", {}};
-  const auto add = [&](const std::vector<Edit>& edits) {
-    group.edits.insert(group.edits.end(), edits.begin(), edits.end());
-  };
-  for (const auto& [item, score] : changed) add(ScoreEdits(review.id, score));
-  for (const std::string& item : call.removed) add(RemoveScoreEdits(review.id, sheet.id, item));
+  for (const auto& [item, score] : changed) group.edits.emplace_back(Put<Score>{score});
+  for (const std::string& item : call.removed) group.edits.emplace_back(Remove<ScoreId>{{sheet.id, item}});
   return group;
 }
 
@@ -136,13 +133,14 @@ Json SumJson(const ScoreSum& sum) {
 Json JsonFrom(const Score& score) {
   Json moments = Json::array();
   for (const MomentId& moment : score.moments) moments.push_back(moment.value);
-  return {{"item", score.item},
+  return {{"item", score.id.item},
           {"value", score.value ? Json(*score.value) : Json()},
           {"remark", score.remark},
           {"moments", std::move(moments)}};
 }
 
-Json ScoresJson(const ScoreSheet& sheet, const Review& review, const std::vector<Score>& scores) {
+Json ScoresJson(const ScoreSheet& sheet, const Review& review) {
+  const std::vector<Score>& scores = review.scores;
   Json given = Json::array();
   for (const ScoreItem& item : sheet.items)
     if (const Score* score = FindScore(scores, sheet.id, item.key)) given.push_back(JsonFrom(*score));
@@ -159,7 +157,8 @@ Json ScoresJson(const ScoreSheet& sheet, const Review& review, const std::vector
           {"unfinished", UnfinishedScores(sheet, scores, review)}};
 }
 
-void Print(const ScoreSheet& sheet, const Review& review, const std::vector<Score>& scores) {
+void Print(const ScoreSheet& sheet, const Review& review) {
+  const std::vector<Score>& scores = review.scores;
   fmt::print("{}{}\n", sheet.name, review.is_signed ? " (signed)" : "");
   for (const ScoreItem& item : sheet.items) PrintItem(item, FindScore(scores, sheet.id, item.key));
   for (const ScoreGroup& group : sheet.groups)
@@ -168,21 +167,12 @@ void Print(const ScoreSheet& sheet, const Review& review, const std::vector<Scor
   for (const std::string& sentence : UnfinishedScores(sheet, scores, review)) fmt::print("{}\n", sentence);
 }
 
-// A review that is only now begun has to be there before scores can name it.
-Status BeginReview(CaseSession& session) {
-  const std::vector<ReviewId> reviews = session.Reviews();
-  if (std::find(reviews.begin(), reviews.end(), session.review().id) != reviews.end()) return {};
-  return session.Commit(
-      {"Begin the review", {SetReviewField{"reviewer_code", session.review().reviewer_code}}});
-}
-
 Status KeepScores(CaseSession& session, const ScoreSheet& sheet, const EditGroup& edits) {
   if (edits.edits.empty()) return {};
   if (session.review().is_signed)
     return Error{ErrorCode::kBadCall,
                  fmt::format("Review '{}' is signed and can't be changed.", session.review().id.value)};
   AFTERSCOPE_TRY(KeepScoreSheet(sheet, session.folder()));
-  AFTERSCOPE_TRY(BeginReview(session));
   AFTERSCOPE_TRY(session.Commit(edits));
   SaveCheckpointOrTell(session);
   return {};
@@ -197,13 +187,10 @@ Status RunScore(const ScoreCall& call) {
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.folder, open));
   TellCautions(*session);
   AFTERSCOPE_ASSIGN(const ScoreSheet sheet, FindScoreSheet(call.sheet, call.folder, AssetsFolder()));
-  AFTERSCOPE_ASSIGN(const EditGroup edits, EditsOf(call, sheet, session->review(),
-                                                   ScoresOf(session->record(), session->review().id)));
+  AFTERSCOPE_ASSIGN(const EditGroup edits, EditsOf(call, sheet, session->review()));
   AFTERSCOPE_TRY(KeepScores(*session, sheet, edits));
-  const std::vector<Score> scores = ScoresOf(session->record(), session->review().id);
-  if (!call.json.empty())
-    return WriteOutput(call.json, ReadableText(ScoresJson(sheet, session->review(), scores)));
-  Print(sheet, session->review(), scores);
+  if (!call.json.empty()) return WriteOutput(call.json, ReadableText(ScoresJson(sheet, session->review())));
+  Print(sheet, session->review());
   return {};
 }
 

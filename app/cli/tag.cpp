@@ -113,6 +113,8 @@ void BindWords(CLI::App& sub, TagOptions& options) {
   sub.add_option("--change", options.change, "the one thing to change");
   sub.add_option("--drill", options.drill, "the agreed drill");
   sub.add_option("--drill-date", options.drill_date, "by when, YYYY-MM-DD");
+  sub.add_option("--earlier-goal", options.earlier_goal,
+                 "what became of the drill agreed before: met, 'partly met', 'not met' or 'not said'");
 }
 
 void BindSigning(CLI::App& sub, TagOptions& options) {

@@ -268,7 +268,7 @@ class Tagger {
 
   bool HasAssessment() const {
     return options_.own_view || !options_.strengths.empty() || options_.change || options_.drill ||
-           options_.drill_date;
+           options_.drill_date || options_.earlier_goal;
   }
   Result<EditGroup> Words() {
     Assessment words = session_.review().assessment;
@@ -277,6 +277,9 @@ class Tagger {
     if (options_.change) words.change = *options_.change;
     if (options_.drill) words.drill = *options_.drill;
     if (options_.drill_date) words.drill_date = *options_.drill_date;
+    if (options_.earlier_goal) {
+      AFTERSCOPE_ASSIGN(words.earlier_goal, Word<GoalOutcome>(*options_.earlier_goal, "--earlier-goal"));
+    }
     return EditGroup{"Write the assessment", {SetAssessment{words}}};
   }
 

@@ -52,6 +52,7 @@ struct TagOptions {
   std::optional<std::string> change;
   std::optional<std::string> drill;
   std::optional<std::string> drill_date;
+  std::optional<std::string> earlier_goal;
   std::vector<std::string> accept;  // ids of drafts, or "all"
   std::vector<std::string> refuse;
   std::vector<std::string> move_draft;  // draft, time; --to gives its end

@@ -133,8 +133,10 @@ Json CacheOf(const Review& review, const FindingSource& source, std::mt19937& ra
   std::normal_distribution<double> size(5.2, 0.2);
   for (int i = static_cast<int>(findings.size()); i < kFindings; ++i)
     add(i == 42 ? "rhexis.diameter_equivalent" : fmt::format("path.figure_{}", i), "", "", size(random));
-  return Json{
-      {"measures_version", 1}, {"times", source.times}, {"marks", source.marks}, {"findings", findings}};
+  return Json{{"measures_version", kMeasuresVersion},
+              {"times", source.times},
+              {"marks", source.marks},
+              {"findings", findings}};
 }
 
 void MakeCase(const std::string& folder, int number) {
@@ -150,7 +152,7 @@ void MakeCase(const std::string& folder, int number) {
   std::string problem;
   const auto snapshot = ReadCaseSnapshot(folder, problem);
   if (!snapshot.ok()) return;
-  const FindingSource source = FindingSourceOf(record, snapshot->reviews.front());
+  const FindingSource source = FindingSourceOf(*snapshot, snapshot->reviews.front());
   std::string cache = ReadableText(CacheOf(review, source, random));
   for (std::size_t at = 0; (at = cache.find("OPERATOR", at)) != std::string::npos;)
     cache.replace(at, 8, record.operator_code);

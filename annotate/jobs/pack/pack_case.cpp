@@ -24,6 +24,7 @@ namespace {
 
 // In the extra fields of a handed-over case: the review and the seal that it was made from.
 constexpr char kHandedOver[] = "handed_over";
+constexpr char kCaseNumber[] = "case_number";
 constexpr char kReportName[] = "report.pdf";
 constexpr std::int64_t kMostSheetBytes = 1 << 20;
 
@@ -60,15 +61,10 @@ Result<ReviewId> ChooseReview(const CaseSession& session, const std::optional<Re
   return chosen->id;
 }
 
-bool BelongsTo(const ReviewId& review, const std::string& extra_name) {
-  return extra_name == "earlier_goal" || extra_name == "case_number" ||
-         extra_name.starts_with(fmt::format("score/{}/", review.value));
-}
-
 // The case as far as it is the operator's.
 CaseRecord RecordFor(const CaseRecord& record, const SignedReview& signed_review) {
   CaseRecord handed = record;
-  std::erase_if(handed.extra, [&](const auto& field) { return !BelongsTo(signed_review.id, field.first); });
+  std::erase_if(handed.extra, [](const auto& field) { return field.first != kCaseNumber; });
   handed.extra[kHandedOver] = OriginOf(signed_review);
   handed.signed_reviews.clear();
   handed.recordings.clear();
@@ -86,6 +82,7 @@ EditGroup EditsFor(const Review& review) {
   put(review.marks);
   put(review.trails);
   put(review.scales);
+  put(review.scores);
   for (const auto& [key, state] : review.checks) group.edits.push_back(SetCheck{key, state});
   group.edits.push_back(SetAssessment{review.assessment});
   return group;
@@ -124,7 +121,7 @@ class Packer {
   Result<PackDone> Run(const CaseRecord& record, const SignedReview& signed_review, Review review) {
     AFTERSCOPE_TRY(CaseSession::Create(to_, RecordFor(record, signed_review), files_));
     AFTERSCOPE_TRY(CopyRecordings(record, review));
-    AFTERSCOPE_TRY(CopyOwnFiles(record, review.id));
+    AFTERSCOPE_TRY(CopyOwnFiles(record, review));
     AFTERSCOPE_TRY(WriteReportOf(record, review));
     AFTERSCOPE_TRY(WriteReview(std::move(review)));
     return done_;
@@ -163,13 +160,10 @@ class Packer {
   }
 
   // The score sheets that the review uses, and the case's own step list.
-  Status CopyOwnFiles(const CaseRecord& record, const ReviewId& review) {
+  Status CopyOwnFiles(const CaseRecord& record, const Review& review) {
     std::set<std::string> names;
-    const std::string scores = fmt::format("score/{}/", review.value);
-    for (const auto& [name, text] : record.extra)
-      if (name.starts_with(scores))
-        names.insert(fmt::format("score_sheets/{}.json",
-                                 name.substr(scores.size(), name.find('/', scores.size()) - scores.size())));
+    for (const Score& score : review.scores)
+      names.insert(fmt::format("score_sheets/{}.json", score.id.sheet));
     if (!names.empty()) AFTERSCOPE_TRY(files_.MakeFolder(In("score_sheets")));
     if (IsValidIdText(record.step_list)) names.insert(record.step_list + ".json");
     for (const std::string& name : names) {

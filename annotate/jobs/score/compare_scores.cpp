@@ -20,8 +20,8 @@ using ScoresOfSheet = std::map<std::string, ScoresOfReviewer>;
 std::map<std::string, ScoresOfSheet> ScoresBySheet(const std::vector<ReviewedCase>& reviews) {
   std::map<std::string, ScoresOfSheet> sheets;
   for (const ReviewedCase& entry : reviews)
-    for (const Score& score : ScoresOf(entry.record, entry.review.id))
-      sheets[score.sheet][entry.reviewer][{entry.case_code, score.item}] = score.value;
+    for (const Score& score : entry.review.scores)
+      sheets[score.id.sheet][entry.reviewer][{entry.case_code, score.id.item}] = score.value;
   return sheets;
 }
 

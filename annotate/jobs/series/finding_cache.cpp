@@ -13,8 +13,6 @@
 namespace afterscope {
 namespace {
 
-// Raised by hand with every change of what a measure computes.
-constexpr int kMeasuresVersion = 1;
 constexpr std::int64_t kMostBytes = 16LL << 20;
 constexpr std::size_t kColumns = 9;
 
@@ -63,8 +61,10 @@ bool AreRows(const Json& rows) {
 
 bool IsTime(const IndexFinding& finding) { return finding.name.starts_with("time."); }
 
-FindingSource FindingSourceOf(const CaseRecord& record, const ReviewSnapshot& review) {
-  const Json fields = JsonFrom(record);
+bool IsMarked(const Review& review) { return !review.marks.empty() || !review.trails.empty(); }
+
+FindingSource FindingSourceOf(const CaseSnapshot& snapshot, const ReviewSnapshot& review) {
+  const Json fields = JsonFrom(snapshot.record);
   Json times = Json::array({review.times_digest});
   Json marks = Json::array({review.marks_digest});
   for (const char* field : {"operator_code", "supervisor_code", "recordings"}) times.push_back(fields[field]);
@@ -72,6 +72,8 @@ FindingSource FindingSourceOf(const CaseRecord& record, const ReviewSnapshot& re
                             "corneal_diameter_mm", "corneal_power_d", "chamber_depth_mm", "seat_clock_hour",
                             "picture_mirrored", "picture_turned_deg", "orientation_confirmed", "recordings"})
     marks.push_back(fields[field]);
+  for (const ReviewSnapshot& other : snapshot.reviews)
+    if (IsMarked(other.review) && other.review.id != review.review.id) marks.push_back(other.marks_digest);
   return {Sha256Hex(CompactText(times)), Sha256Hex(CompactText(marks))};
 }
 

@@ -15,15 +15,21 @@ namespace afterscope {
 // were computed from. May be removed at any time. A line of the array "findings" is
 // [name, step, operator, value or null, low, high, unit, recording or null, ticks].
 
+// Raised by hand with every change of what a measure computes.
+inline constexpr int kMeasuresVersion = 2;
+
 // What findings are computed from: times ("time.") from visits, all others from marks, scales and trails;
-// both with the case's fields that enter.
+// both with the case's fields that enter. Marks of the case's other reviews enter where they repeat these.
 struct FindingSource {
   std::string times;
   std::string marks;
 };
-FindingSource FindingSourceOf(const CaseRecord& record, const ReviewSnapshot& review);
+FindingSource FindingSourceOf(const CaseSnapshot& snapshot, const ReviewSnapshot& review);
 
 bool IsTime(const IndexFinding& finding);
+
+// Whether anything is marked in a review.
+bool IsMarked(const Review& review);
 
 // Empty where there are none, or they are of another source or another version of the measures.
 struct CachedFindings {

@@ -9,6 +9,7 @@
 #include "annotate/jobs/measure.hpp"
 #include "annotate/jobs/series/finding_cache.hpp"
 #include "annotate/store/followed_files.hpp"
+#include "annotate/store/review_folders.hpp"
 #include "annotate/store/score_sheet_file.hpp"
 
 #include <algorithm>
@@ -74,9 +75,9 @@ std::vector<IndexFinding> LastOfEach(std::vector<IndexFinding> findings) {
 }
 
 std::vector<IndexFinding> Measured(const CaseRecord& record, const Review& review,
-                                   const Followed& followed = {}) {
+                                   const MeasureOptions& options = {}, const Followed& followed = {}) {
   std::vector<IndexFinding> rows;
-  for (const Finding& finding : MeasureReview(record, review, {}, {}, followed))
+  for (const Finding& finding : MeasureReview(record, review, {}, options, followed))
     rows.push_back(RowOf(review, finding));
   return LastOfEach(std::move(rows));
 }
@@ -90,33 +91,42 @@ std::vector<IndexFinding> MeasuredTimes(const CaseRecord& record, const Review& 
   return rows;
 }
 
-// All but times; empty where the points of a trail can't be read.
-std::vector<IndexFinding> MeasuredMarks(const std::string& folder, const CaseRecord& record,
-                                        const ReviewSnapshot& review, FileSystem& files) {
-  Review whole = review.review;
+// Without points where they can't be read.
+Review WithPoints(const std::string& folder, const ReviewSnapshot& review, FileSystem& files) {
   if (!review.has_points)
-    if (auto read = ReadReviewWithPoints(folder, review.review.id, files); read.ok())
-      whole = std::move(*read);
+    if (auto read = ReadReviewWithPoints(folder, review.review.id, files); read.ok()) return std::move(*read);
+  return review.review;
+}
+
+// All but times.
+std::vector<IndexFinding> MeasuredMarks(const std::string& folder, const CaseSnapshot& snapshot,
+                                        const ReviewSnapshot& review, FileSystem& files) {
+  Review whole = WithPoints(folder, review, files);
   whole.visits.clear();
+  std::vector<Review> others;
+  for (const ReviewSnapshot& other : snapshot.reviews)
+    if (IsMarked(other.review) && other.review.id != review.review.id)
+      others.push_back(WithPoints(folder, other, files));
+  MeasureOptions options;
+  options.others = PointersTo(others);
   const Followed followed = review.has_followed ? LoadFollowed(folder, review.review.id, files) : Followed{};
-  std::vector<IndexFinding> rows = Measured(record, whole, followed);
+  std::vector<IndexFinding> rows = Measured(snapshot.record, whole, options, followed);
   std::erase_if(rows, IsTime);
   return rows;
 }
 
 // Findings as rows; what was computed from the same before comes from the case's cache.
-std::vector<IndexFinding> FindingsOf(const std::string& folder, const CaseRecord& record,
+std::vector<IndexFinding> FindingsOf(const std::string& folder, const CaseSnapshot& snapshot,
                                      const ReviewSnapshot& review, FileSystem& files) {
-  if (review.review.marks.empty() && review.review.trails.empty() && !review.has_followed)
-    return Measured(record, review.review);
-  const FindingSource source = FindingSourceOf(record, review);
+  if (!IsMarked(review.review) && !review.has_followed) return Measured(snapshot.record, review.review);
+  const FindingSource source = FindingSourceOf(snapshot, review);
   const std::string& id = review.review.id.value;
   CachedFindings cached = ReadFindingCache(folder, id, source, files);
   const bool complete = cached.times && cached.others;
   std::vector<IndexFinding> rows =
-      cached.others ? std::move(*cached.others) : MeasuredMarks(folder, record, review, files);
+      cached.others ? std::move(*cached.others) : MeasuredMarks(folder, snapshot, review, files);
   const std::vector<IndexFinding> times =
-      cached.times ? std::move(*cached.times) : MeasuredTimes(record, review.review);
+      cached.times ? std::move(*cached.times) : MeasuredTimes(snapshot.record, review.review);
   rows.insert(rows.end(), times.begin(), times.end());
   if (!complete) WriteFindingCache(folder, id, source, rows, files);
   return rows;
@@ -180,15 +190,14 @@ void Attribute(IndexFinding& finding, const CaseRecord& record, const CaseClock&
 void AddScores(const std::string& folder, const CaseRecord& record, const Review& review, FileSystem& files,
                IndexReview& row) {
   std::set<std::string> sheets;
-  const std::vector<Score> scores = ScoresOf(record, review.id);
-  for (const Score& score : scores) {
-    row.scores.push_back({score.sheet, score.item, score.value});
-    sheets.insert(score.sheet);
+  for (const Score& score : review.scores) {
+    row.scores.push_back({score.id.sheet, score.id.item, score.value});
+    sheets.insert(score.id.sheet);
   }
   for (const std::string& id : sheets) {
     const auto sheet = LoadScoreSheetFile(folder + "/score_sheets/" + id + ".json", files);
     if (!sheet.ok()) continue;
-    const ScoreSum sum = SumScores(*sheet, scores);
+    const ScoreSum sum = SumScores(*sheet, review.scores);
     if (sum.missing > 0 || !sum.percent) continue;
     IndexFinding finding;
     finding.name = "score.percent";
@@ -212,7 +221,7 @@ IndexReview ReviewFrom(const std::string& folder, const CaseSnapshot& snapshot, 
   row.changed = read.changed;
   row.visits = VisitsOf(snapshot.record, review, clock);
   row.moments = MomentsOf(snapshot.record, review, clock, row.visits);
-  row.findings = FindingsOf(folder, snapshot.record, read, files);
+  row.findings = FindingsOf(folder, snapshot, read, files);
   for (IndexFinding& finding : row.findings) Attribute(finding, snapshot.record, clock, row.visits);
   AddScores(folder, snapshot.record, review, files, row);
   for (const auto& [key, state] : review.checks)

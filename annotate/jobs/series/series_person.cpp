@@ -31,13 +31,12 @@ bool IsShown(const Moment& moment) {
   return moment.kind == MomentKind::kTeachingPoint || moment.kind == MomentKind::kComplication;
 }
 
-void TakeGoal(const SeriesCase& entry, const CaseRecord& record, const Assessment& words,
-              PersonRecord& person) {
-  const auto earlier = record.extra.find("earlier_goal");
-  if (earlier != record.extra.end())
+// What became of a goal is said in a later review; it is of the newest goal of which nothing was said yet.
+void TakeGoal(const SeriesCase& entry, const Assessment& words, PersonRecord& person) {
+  if (words.earlier_goal != GoalOutcome::kNotSaid)
     for (auto goal = person.goals.rbegin(); goal != person.goals.rend(); ++goal)
       if (goal->outcome.empty()) {
-        goal->outcome = earlier->second;
+        goal->outcome = WordOf(words.earlier_goal);
         break;
       }
   if (!words.drill.empty())
@@ -121,7 +120,7 @@ Result<PersonRecord> GatherPerson(CaseIndex& index, const SeriesModel& model,
     auto snapshot = ReadCaseSnapshot(entry.folder, problem, files);
     if (!snapshot.ok()) continue;
     if (const ReviewSnapshot* review = ReviewOf(*snapshot, entry.review)) {
-      TakeGoal(entry, snapshot->record, review->review.assessment, person);
+      TakeGoal(entry, review->review.assessment, person);
       const auto& moments = review->review.moments;
       if (std::any_of(moments.begin(), moments.end(), IsShown))
         read.emplace_back(&entry, std::move(*snapshot));

@@ -57,6 +57,8 @@ void FillTrails(ReportBuild& build);
 void FillOtherFindings(ReportBuild& build);
 Status FillMoments(ReportBuild& build, const Progress& progress, const StopQuery& stop);
 void FillChecks(ReportBuild& build);
+void FillEarlierGoal(ReportBuild& build);
+void FillScores(ReportBuild& build);
 void FillNotReviewed(ReportBuild& build);
 void FillMethod(ReportBuild& build);
 void FillCautions(ReportBuild& build);

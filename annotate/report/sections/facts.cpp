@@ -31,10 +31,33 @@ std::string ShareText(const ReportModel& model) {
          "; " + TakeOversText(model, share.take_overs);
 }
 
+std::string OutcomeKey(GoalOutcome outcome) {
+  switch (outcome) {
+    case GoalOutcome::kMet:
+      return "earlier_goal.met";
+    case GoalOutcome::kPartlyMet:
+      return "earlier_goal.partly_met";
+    case GoalOutcome::kNotMet:
+      return "earlier_goal.not_met";
+    case GoalOutcome::kNotSaid:
+      break;
+  }
+  return "earlier_goal.not_said";
+}
+
 }  // namespace
 
 std::string SubtitleOf(const ReportModel& model) {
   return JoinText(NotEmpty({model.heading.operation, model.heading.eye, model.heading.date}), "  ·  ");
+}
+
+std::string EarlierGoalOf(const ReportModel& model) {
+  if (!model.earlier_goal) return {};
+  const EarlierGoal& goal = *model.earlier_goal;
+  std::string text = goal.drill.empty() ? model.words.Text("earlier_goal.unknown") : goal.drill;
+  const std::string from = JoinText(NotEmpty({goal.case_code, goal.date}), ", ");
+  if (!from.empty()) text = FillBraces(model.words.Text("earlier_goal.from"), {text, from});
+  return text + ": " + model.words.Text(OutcomeKey(goal.outcome));
 }
 
 std::vector<std::string> AnswersOf(const ReportModel& model) {

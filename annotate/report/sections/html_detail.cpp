@@ -89,6 +89,25 @@ void WriteChecks(HtmlPage& page) {
   page.CloseSection();
 }
 
+void WriteScores(HtmlPage& page) {
+  if (page.model.scores.empty()) return;
+  page.OpenSection("scores");
+  for (const ScorePanel& panel : page.model.scores) {
+    page.Element("h3", "", panel.title);
+    page.out += "<table>\n";
+    for (const ScoreRow& row : panel.rows)
+      page.out += fmt::format(
+          "<tr><th scope=\"row\" dir=\"auto\">{}</th><td dir=\"auto\">{}{}</td><td>{}</td></tr>\n",
+          EscapeHtml(row.name), EscapeHtml(row.value),
+          row.remark.empty() ? "" : "<br>" + EscapeHtml(row.remark),
+          row.moments.empty() ? "" : page.FrameLink(row.moments));
+    page.out += "</table>\n";
+    page.Element("p", "", panel.sum);
+  }
+  page.Element("p", "small", page.Text("scores.note"));
+  page.CloseSection();
+}
+
 void WriteMethod(HtmlPage& page) {
   page.OpenSection("method");
   page.out += "<dl class=\"method\">\n";

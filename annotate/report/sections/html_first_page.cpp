@@ -44,6 +44,7 @@ void WriteWords(HtmlPage& page) {
   const Assessment& said = page.model.assessment;
   page.out += "<dl class=\"words\">\n";
   WriteSaid(page, "own_view", {said.own_view}, 2);
+  if (page.model.earlier_goal) WriteSaid(page, "earlier_goal", {EarlierGoalOf(page.model)}, 0);
   WriteSaid(page, "strengths", said.strengths, 2);
   WriteSaid(page, "change", {said.change}, 1);
   std::string drill = said.drill;

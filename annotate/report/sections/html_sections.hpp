@@ -42,6 +42,7 @@ void WriteOtherFindings(HtmlPage& page);
 void WriteMoments(HtmlPage& page);
 void WriteSettings(HtmlPage& page);
 void WriteChecks(HtmlPage& page);
+void WriteScores(HtmlPage& page);
 void WriteMethod(HtmlPage& page);
 void WriteCautions(HtmlPage& page);
 

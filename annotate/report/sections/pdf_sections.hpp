@@ -21,6 +21,7 @@ void SetOtherFindings(PdfBook& book);
 void SetMoments(PdfBook& book);
 void SetSettings(PdfBook& book);
 void SetChecks(PdfBook& book);
+void SetScores(PdfBook& book);
 void SetMethod(PdfBook& book);
 void SetCautions(PdfBook& book);
 

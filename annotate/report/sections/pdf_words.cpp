@@ -59,6 +59,8 @@ void SetWords(PdfBook& book) {
   book.pages.Rule();
   book.pages.Take(8);
   SetSaid(book, book.Text("own_view"), {said.own_view}, 2, false);
+  if (book.model.earlier_goal)
+    SetSaid(book, book.Text("earlier_goal"), {EarlierGoalOf(book.model)}, 0, false);
   SetSaid(book, book.Text("strengths"), said.strengths, 2, true);
   SetSaid(book, book.Text("change"), {said.change}, 1, false);
   std::string drill = said.drill;

@@ -5,6 +5,7 @@
 #include "annotate/store/case_json.hpp"
 #include "annotate/store/checkpoint.hpp"
 #include "annotate/store/document.hpp"
+#include "annotate/store/old_scores.hpp"
 #include "annotate/store/review_json.hpp"
 
 #include <fmt/format.h>
@@ -121,10 +122,12 @@ Result<CaseSnapshot> ReadCaseSnapshot(const std::string& folder, std::string& pr
   }
   for (const std::string& id : ReviewsIn(folder, files)) {
     auto review = ReadReview(folder, id, files);
-    if (review.ok())
+    if (review.ok()) {
+      review->review = WithOldScores(snapshot.record, std::move(review->review));
       snapshot.reviews.push_back(std::move(*review));
-    else if (problem.empty())
+    } else if (problem.empty()) {
       problem = review.error().message;
+    }
   }
   return snapshot;
 }

@@ -5,6 +5,7 @@
 #include "annotate/jobs/measure.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/followed_files.hpp"
+#include "annotate/store/review_folders.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "app/common/assets.hpp"
 #include "app/desktop/compare/alignment.hpp"
@@ -51,6 +52,8 @@ Result<ComparedCase> LoadComparedCase(const std::string& folder) {
   AFTERSCOPE_ASSIGN(StepList steps, LoadStepList(session->record(), folder, AssetsFolder()));
   MeasureOptions rough;
   rough.simulations = kRoughSimulations;
+  const std::vector<Review> others = MarkedBesides(folder, session->review().id);
+  rough.others = PointersTo(others);
   std::vector<Finding> findings = MeasureReview(session->record(), session->review(), steps, rough,
                                                 LoadFollowed(folder, session->review().id));
   return ComparedCase{folder, session->record(), session->review(), std::move(steps), std::move(findings), 0};

@@ -75,4 +75,10 @@ Result<EditGroup> SetAssessmentText(const Review& review, AssessmentPart part, c
   return EditGroup{"Words of the report", {SetAssessment{assessment}}};
 }
 
+Result<EditGroup> SetEarlierGoal(const Review& review, GoalOutcome outcome) {
+  Assessment assessment = review.assessment;
+  assessment.earlier_goal = assessment.earlier_goal == outcome ? GoalOutcome::kNotSaid : outcome;
+  return EditGroup{"What became of the goal", {SetAssessment{assessment}}};
+}
+
 }  // namespace afterscope

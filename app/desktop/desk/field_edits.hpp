@@ -25,5 +25,7 @@ std::string ConsentText(const std::string& word, const std::string& delete_by);
 enum class AssessmentPart { kOwnView, kFirstStrength, kSecondStrength, kChange, kDrill, kDrillDate };
 std::string AssessmentText(const Assessment& assessment, AssessmentPart part);
 Result<EditGroup> SetAssessmentText(const Review& review, AssessmentPart part, const std::string& text);
+// What became of the drill agreed before; the same again takes it back.
+Result<EditGroup> SetEarlierGoal(const Review& review, GoalOutcome outcome);
 
 }  // namespace afterscope

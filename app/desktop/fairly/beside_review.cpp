@@ -4,6 +4,7 @@
 #include "annotate/jobs/measure.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/followed_files.hpp"
+#include "annotate/store/review_folders.hpp"
 #include "app/desktop/look/clock_text.hpp"
 
 #include <fmt/format.h>
@@ -66,6 +67,8 @@ DifferenceLine LineOf(const ReviewDifference& d, const CaseClock& clock, const S
       return {steps.NameOf(d.key), VisitWords(d, clock, names), at};
     case DifferenceKind::kCheck:
       return {CheckName(steps, d.key), Both(d, names), at};
+    case DifferenceKind::kScore:
+      return {Capital(d.key), Both(d, names), at};
     case DifferenceKind::kWords:
       return {d.key == "change" ? "One thing to change" : Capital(d.key), Both(d, names), at};
     case DifferenceKind::kComplication:
@@ -107,6 +110,8 @@ Result<BesideReview> LoadBeside(const std::string& case_folder, const ReviewId& 
   AFTERSCOPE_ASSIGN(Review review, session->ReadReview(other));
   MeasureOptions rough;
   rough.simulations = kRoughSimulations;
+  const std::vector<Review> others = MarkedBesides(case_folder, review.id);
+  rough.others = PointersTo(others);
   std::vector<Finding> findings =
       MeasureReview(session->record(), review, steps, rough, LoadFollowed(case_folder, review.id));
   return BesideReview{std::move(review), std::move(findings)};

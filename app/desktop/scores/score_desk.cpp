@@ -8,7 +8,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <memory>
 #include <utility>
 
 namespace afterscope {
@@ -53,11 +52,11 @@ void ScoreDesk::LoadSheet(const std::string& id) {
 
 void ScoreDesk::LoadSheets(const Scene& scene) {
   looked_ = true;
-  const std::vector<Score> scores = ScoresOf(scene.view.record, scene.view.review.id);
+  const std::vector<Score>& scores = scene.view.review.scores;
   calls_.jobs.Start(
       "", [folder = folder_](const Progress&, const StopQuery&) { return SheetIds(folder); },
       [this, folder = folder_,
-       used = scores.empty() ? std::string() : scores.front().sheet](std::vector<std::string> ids) {
+       used = scores.empty() ? std::string() : scores.front().id.sheet](std::vector<std::string> ids) {
         if (folder != folder_) return;
         ids_ = std::move(ids);
         if (!ids_.empty()) LoadSheet(used.empty() ? ids_.back() : used);
@@ -112,7 +111,7 @@ void ScoreDesk::Choose(std::size_t index, const Scene& scene) {
 void ScoreDesk::Keep(const Score& score) {
   calls_.push([sheet = *sheet_, score](CaseSession& session) -> Result<EditGroup> {
     AFTERSCOPE_TRY(Prepare(session, sheet));
-    return EditGroup{"Score", ScoreEdits(session.review().id, score)};
+    return EditGroup{"Score", {Put<Score>{score}}};
   });
 }
 
@@ -121,7 +120,7 @@ void ScoreDesk::Give(const std::string& value, const Scene& scene) {
   if (item == nullptr) return;
   auto score = MakeScore(*sheet_, item->key, value);
   if (!score.ok()) return calls_.say(score.error().message, true);
-  const std::vector<Score> scores = ScoresOf(scene.view.record, scene.view.review.id);
+  const std::vector<Score>& scores = scene.view.review.scores;
   if (const Score* before = FindScore(scores, sheet_->id, item->key)) {
     score->remark = before->remark;
     score->moments = before->moments;
@@ -133,23 +132,23 @@ void ScoreDesk::Give(const std::string& value, const Scene& scene) {
 void ScoreDesk::TakeBack(const Scene& scene) {
   const ScoreItem* item = Item();
   if (item == nullptr) return;
-  const std::vector<Score> scores = ScoresOf(scene.view.record, scene.view.review.id);
+  const std::vector<Score>& scores = scene.view.review.scores;
   if (FindScore(scores, sheet_->id, item->key) == nullptr) return;
-  calls_.push([sheet = sheet_->id, key = item->key](CaseSession& session) -> Result<EditGroup> {
-    return EditGroup{"Take a score back", RemoveScoreEdits(session.review().id, sheet, key)};
+  calls_.push([id = ScoreId{sheet_->id, item->key}](CaseSession&) -> Result<EditGroup> {
+    return EditGroup{"Take a score back", {Remove<ScoreId>{id}}};
   });
 }
 
 void ScoreDesk::AskRemark(const Scene& scene) {
   const ScoreItem* item = Item();
   if (item == nullptr) return;
-  const std::vector<Score> scores = ScoresOf(scene.view.record, scene.view.review.id);
+  const std::vector<Score>& scores = scene.view.review.scores;
   const Score* score = FindScore(scores, sheet_->id, item->key);
   if (score == nullptr) return calls_.say("Give the item a score first; a remark goes with it.", true);
   calls_.ask("Remark on " + item->name, "what was seen; empty: none", score->remark,
              [this, changed = *score](const std::string& words) mutable {
                changed.remark = words;
-               if (sheet_ && sheet_->id == changed.sheet) Keep(changed);
+               if (sheet_ && sheet_->id == changed.id.sheet) Keep(changed);
              });
 }
 
@@ -157,23 +156,21 @@ void ScoreDesk::AskRemark(const Scene& scene) {
 void ScoreDesk::TieMoment(const Scene& scene) {
   const ScoreItem* item = Item();
   if (item == nullptr) return;
-  const std::vector<Score> scores = ScoresOf(scene.view.record, scene.view.review.id);
+  const std::vector<Score>& scores = scene.view.review.scores;
   const Score* score = FindScore(scores, sheet_->id, item->key);
   if (score == nullptr) return calls_.say("Give the item a score first; a moment shows why.", true);
   const FrameRef at = scene.player.playhead();
   if (const Moment* here = MomentOnFrame(scene.view.review, at)) return Keep(WithMoment(*score, here->id));
-  const auto noted = std::make_shared<MomentId>();
-  calls_.push([noted, at, words = item->name](CaseSession& session) -> Result<EditGroup> {
-    Moment moment;
-    moment.id = *noted = session.NewMomentId();
-    moment.at = at;
-    moment.text = words;
-    return EditGroup{"Note a moment for a score", {Put<Moment>{std::move(moment)}}};
-  });
-  calls_.push([noted, sheet = *sheet_, score = *score](CaseSession& session) -> Result<EditGroup> {
-    AFTERSCOPE_TRY(Prepare(session, sheet));
-    return EditGroup{"Score", ScoreEdits(session.review().id, WithMoment(score, *noted))};
-  });
+  calls_.push(
+      [at, words = item->name, sheet = *sheet_, score = *score](CaseSession& session) -> Result<EditGroup> {
+        AFTERSCOPE_TRY(Prepare(session, sheet));
+        Moment moment;
+        moment.id = session.NewMomentId();
+        moment.at = at;
+        moment.text = words;
+        return EditGroup{"Note a moment for a score",
+                         {Put<Moment>{moment}, Put<Score>{WithMoment(score, moment.id)}}};
+      });
 }
 
 bool ScoreDesk::Do(const std::string& action, const Scene& scene) {

@@ -125,7 +125,7 @@ void ScoreDesk::Draw(const Scene& scene) {
   Heading(look, sheet_->name);
   if (!sheet_->about.empty()) SayQuietly(look, sheet_->about);
   if (scene.view.review.is_signed) SayQuietly(look, "This review is signed; its scores stay as they are.");
-  const std::vector<Score> scores = ScoresOf(scene.view.record, scene.view.review.id);
+  const std::vector<Score>& scores = scene.view.review.scores;
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {look.Px(4), look.Px(1)});
   std::string group;
   for (std::size_t i = 0; i < sheet_->items.size(); ++i) {

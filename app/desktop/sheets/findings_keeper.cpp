@@ -6,6 +6,7 @@
 #include "annotate/report/write_report.hpp"
 #include "annotate/store/followed_files.hpp"
 #include "annotate/store/journal.hpp"
+#include "annotate/store/review_folders.hpp"
 #include "app/common/assets.hpp"
 
 #include <filesystem>
@@ -63,7 +64,10 @@ void FindingsKeeper::Measure(const std::shared_ptr<const CaseView>& view, const 
   (quick ? state_.measuring : state_.refining) = jobs_.Start(
       "",
       [record = std::move(record), view, steps = scene.steps, options](const Progress&, const StopQuery&) {
-        return MeasureReview(record, view->review, steps, options,
+        const std::vector<Review> others = MarkedBesides(view->folder, view->review.id);
+        MeasureOptions with_others = options;
+        with_others.others = PointersTo(others);
+        return MeasureReview(record, view->review, steps, with_others,
                              LoadFollowed(view->folder, view->review.id));
       },
       [this, revision = view->revision, quick](std::vector<Finding> findings) {

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/sheets/report_words_panel.hpp"
 
+#include "annotate/case/words.hpp"
 #include "app/desktop/desk/field_edits.hpp"
+#include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/widgets.hpp"
 
 #include <array>
@@ -23,6 +25,17 @@ constexpr std::array kLines{
     WordsLine{AssessmentPart::kDrill, "One drill that was agreed", ""},
     WordsLine{AssessmentPart::kDrillDate, "To be done by", "YYYY-MM-DD"}};
 
+// What became of the drill that the report before agreed.
+void DrawEarlierGoal(const Scene& scene, EditQueue& edits) {
+  SayQuietly(scene.look, "The drill agreed before was");
+  ButtonRow row(scene.look);
+  for (const GoalOutcome outcome : {GoalOutcome::kMet, GoalOutcome::kPartlyMet, GoalOutcome::kNotMet}) {
+    const bool said = scene.view.review.assessment.earlier_goal == outcome;
+    if (row.Add(std::string(WordOf(outcome)), "", said))
+      edits.Push([outcome](CaseSession& session) { return SetEarlierGoal(session.review(), outcome); });
+  }
+}
+
 }  // namespace
 
 void DrawReportWords(FindingsState& state, const Scene& scene, EditQueue& edits) {
@@ -40,6 +53,7 @@ void DrawReportWords(FindingsState& state, const Scene& scene, EditQueue& edits)
       edits.Push([part = line.part, text = *typed](CaseSession& session) {
         return SetAssessmentText(session.review(), part, text);
       });
+    if (line.part == AssessmentPart::kOwnView) DrawEarlierGoal(scene, edits);
   }
 }
 

@@ -58,7 +58,7 @@ std::vector<TrailPoint> RandomTrailPoints(std::mt19937& random) {
 }
 
 Edit RandomEdit(std::mt19937& random) {
-  switch (Pick(random, 18)) {
+  switch (Pick(random, 20)) {
     case 0:
     case 1:
       return Put<StepVisit>{RandomVisit(random)};
@@ -111,6 +111,13 @@ Edit RandomEdit(std::mt19937& random) {
                                 "seal",
                                 Recognition::kPerhaps,
                                 {{"t1", "2026-11-26", RandomText(random)}}}};
+    case 17:
+      return Put<Score>{{{"sheet", Pick(random, 2) > 0 ? "flow" : "wound"},
+                         Pick(random, 3) > 0 ? std::optional(Pick(random, 5) + 0.5) : std::nullopt,
+                         RandomText(random),
+                         {RandomId<MomentId>(random, "o")}}};
+    case 18:
+      return Remove<ScoreId>{{"sheet", "flow"}};
     default:
       return SetReviewField{"kind", Pick(random, 2) > 0 ? "formal" : "formative"};
   }

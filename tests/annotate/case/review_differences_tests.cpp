@@ -45,6 +45,22 @@ TEST_CASE("Two views of a case: what one lacks, and what lies elsewhere", "[case
   CHECK(DifferencesBetween(mentor, mentor, clock, 0).empty());
 }
 
+TEST_CASE("Scores that two reviews give differently are told, and those that one lacks", "[case]") {
+  const CaseRecord record = TwoRecordings();
+  Review self;
+  self.scores = {{{"s", "flow"}, 3, "", {}}, {{"s", "gentle"}, 2, "", {}}, {{"s", "wound"}, 4, "", {}}};
+  Review mentor;
+  mentor.scores = {{{"s", "flow"}, {}, "", {}}, {{"s", "gentle"}, 2, "otherwise", {}}};
+  const auto found = DifferencesBetween(self, mentor, CaseClock(record.recordings));
+  REQUIRE(found.size() == 2);
+  CHECK(found[0].kind == DifferenceKind::kScore);
+  CHECK(found[0].key == "s: flow");
+  CHECK(found[0].first_says == "3");
+  CHECK(found[0].second_says == "not applicable");
+  CHECK(found[1].key == "s: wound");
+  CHECK(found[1].second_says == "not scored");
+}
+
 TEST_CASE("Moments near each other are the same, of marks it counts only whether there is one", "[case]") {
   const CaseRecord record = TwoRecordings();
   const CaseClock clock(record.recordings);

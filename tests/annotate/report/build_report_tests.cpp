@@ -67,6 +67,51 @@ TEST_CASE("Earlier times of another operator do not count") {
   CHECK_FALSE(RowOf(model, "cortex").earlier);
 }
 
+TEST_CASE("A goal is followed up in the next report, until something was said of it") {
+  InventedCase made = FullCase();
+  for (EarlierCase& earlier : made.earlier) earlier.words = {};
+  CHECK_FALSE(ModelOf(made).earlier_goal);
+  made.earlier[1].words.drill = "Ten tears";
+  made.earlier[3].words.drill = "Hold the flap low";
+  const auto goal = ModelOf(made).earlier_goal;
+  REQUIRE(goal);
+  CHECK(goal->drill == "Hold the flap low");  // the newest
+  CHECK(goal->case_code == made.earlier[3].code);
+  CHECK(goal->outcome == GoalOutcome::kNotSaid);
+  made.review.assessment.earlier_goal = GoalOutcome::kPartlyMet;
+  CHECK(ModelOf(made).earlier_goal->outcome == GoalOutcome::kPartlyMet);
+  made.review.assessment.earlier_goal = GoalOutcome::kNotSaid;
+  made.earlier[4].words.earlier_goal = GoalOutcome::kMet;  // said since, and no new one set
+  CHECK_FALSE(ModelOf(made).earlier_goal);
+}
+
+TEST_CASE("Scores are shown by their sheet, without it as they lie") {
+  InventedCase made = FullCase();
+  made.review.scores = {{{"own", "flow"}, 3, "calm", {made.review.moments.front().id}},
+                        {{"own", "wound"}, std::nullopt, "", {}}};
+  ReportModel model = ModelOf(made);
+  REQUIRE(model.scores.size() == 1);
+  CHECK(model.scores[0].title == "own");
+  CHECK(model.scores[0].rows.at(0).value == "3");
+  CHECK(model.scores[0].rows.at(0).moments.size() == 1);
+  ScoreSheet sheet;
+  sheet.id = "own";
+  sheet.name = "Our own";
+  sheet.groups = {{"hands", "Hands"}};
+  sheet.items = {
+      {"wound", "Wound", "", "", {{1, "", ""}, {5, "", ""}}, 1, true, false},
+      {"flow", "Flow", "hands", "", {{1, "", ""}, {3, "smooth", ""}, {5, "", ""}}, 1, true, false}};
+  const ReportInput input{made.record, made.review, made.steps, {}, {}, ShippedWords(), {},
+                          {},          "0.0.0",     "",         {}, 60, {sheet}};
+  model = *BuildReport(input, {}, {});
+  REQUIRE(model.scores.size() == 1);
+  CHECK(model.scores[0].title == "Our own");
+  CHECK(model.scores[0].rows.at(0).value == "not applicable");
+  CHECK(model.scores[0].rows.at(1).group == "Hands");
+  CHECK(model.scores[0].rows.at(1).value.starts_with("3 of 5"));
+  CHECK(model.scores[0].sum.starts_with("3 of 5 (60 %)"));
+}
+
 TEST_CASE("A check without a state is not reviewed, and so is told") {
   const ReportModel model = ModelOf(FullCase());
   REQUIRE(model.checks.size() == 5);

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/score_sheet.hpp"
 #include "annotate/case/visits.hpp"
 #include "annotate/store/case_check.hpp"
 #include "annotate/store/case_session.hpp"
@@ -96,6 +97,83 @@ TEST_CASE("The case of format 1.1 opens with its signed reviews, their versions 
   CHECK(later->version_of == ReviewId{"r1"});
   CHECK(later->earlier_seal == record.signed_reviews[1].seal);
   CHECK(later->visits.at(0).start == FrameRef{0, Pts{55}});
+}
+
+// In 1.1 scores lay among the case's own fields; 1.2 moves them into the review (old_scores.hpp).
+TEST_CASE("Scores of a case of format 1.1 are its reviews': moved for good, or where signed only read",
+          "[store]") {
+  const TemporaryFolder folder;
+  const std::string path = CopyOf("format-1.1-scores", folder);
+  const auto open = [&](const char* review, bool read_only) {
+    auto opened = CaseSession::Open(path, {ReviewId{review}, "", read_only});
+    REQUIRE(opened.ok());
+    CHECK((*opened)->cautions().empty());
+    return std::move(*opened);
+  };
+  const auto economy = [](const Review& review) {
+    const Score* score = FindScore(review.scores, "whole_operation", "economy");
+    REQUIRE(score);
+    return *score;
+  };
+  const Score signed_score{{"whole_operation", "economy"}, 1, "Z\u00f6gernd am Anfang", {{"o1"}}};
+  {
+    const auto read = open("r2", true);  // a case that is only read says the same
+    REQUIRE(read->review().scores.size() == 2);
+    CHECK(economy(read->review()).value == 2);
+    CHECK(economy(*read->ReadReview(ReviewId{"r1"})) == signed_score);
+    CHECK(read->record().extra.contains("score/r2/whole_operation/economy"));
+  }
+  {
+    const auto moved = open("r2", false);
+    REQUIRE(moved->review().scores.size() == 2);
+    CHECK(economy(moved->review()).value == 2);
+    CHECK(FindScore(moved->review().scores, "whole_operation", "gentle")->remark == "Lets the eye rest");
+    CHECK(moved->review().assessment.earlier_goal == GoalOutcome::kNotSaid);
+    CHECK_FALSE(moved->record().extra.contains("score/r2/whole_operation/economy"));
+    CHECK_FALSE(moved->record().extra.contains("score/r2/whole_operation/gentle/remark"));
+    CHECK(moved->record().extra.contains("score/r1/whole_operation/economy"));
+    // What was scored in 1.1 is not undone among the fields, where nothing reads it any more.
+    while (!moved->UndoLabel().empty()) REQUIRE(moved->Undo().ok());
+    CHECK(moved->review().visits.empty());
+    CHECK(moved->review().scores.size() == 2);
+    CHECK_FALSE(moved->record().extra.contains("score/r2/whole_operation/economy"));
+    while (!moved->RedoLabel().empty()) REQUIRE(moved->Redo().ok());
+    REQUIRE(moved->Commit({"Take back", {Remove<ScoreId>{{"whole_operation", "economy"}}}}).ok());
+  }
+  CHECK(open("r2", false)->review().scores.size() == 1);  // and it stays taken back
+  {
+    const auto signed_one = open("r1", false);  // sealed: its folder stays as it is
+    REQUIRE(signed_one->review().scores.size() == 6);
+    CHECK(economy(signed_one->review()) == signed_score);
+    CHECK_FALSE(FindScore(signed_one->review().scores, "whole_operation", "machine")->value);
+    CHECK(signed_one->review().assessment.earlier_goal == GoalOutcome::kPartlyMet);
+    CHECK(signed_one->record().extra.at("case_number") == "41");
+    const auto next = signed_one->BeginNextVersion();  // its next version holds them itself
+    REQUIRE(next.ok());
+    CHECK(economy(*signed_one->ReadReview(*next)) == signed_score);
+  }
+  CHECK(CheckCase(path, true, {}, {}).wrong.empty());
+  const auto next = open("r1-v2", false);
+  CHECK(next->review().scores.size() == 6);
+  CHECK(next->review().assessment.earlier_goal == GoalOutcome::kPartlyMet);
+}
+
+TEST_CASE("The case of format 1.2 opens with scores and goals in its review", "[store]") {
+  const TemporaryFolder folder;
+  const std::string path = CopyOf("format-1.2", folder);
+  CHECK(CheckCase(path, true, {}, {}).wrong.empty());
+  auto opened = CaseSession::Open(path, {ReviewId{"r1"}, "", false});
+  REQUIRE(opened.ok());
+  CHECK((*opened)->cautions().empty());
+  const Review& review = (*opened)->review();
+  CHECK(review.is_signed);
+  REQUIRE(review.scores.size() == 6);
+  const Score expected{{"whole_operation", "economy"}, 1, "Z\u00f6gernd am Anfang", {{"o1"}}};
+  CHECK(*FindScore(review.scores, "whole_operation", "economy") == expected);
+  CHECK_FALSE(FindScore(review.scores, "whole_operation", "machine")->value);
+  CHECK(review.assessment.drill == "Ten tears in the model eye");
+  CHECK(review.assessment.earlier_goal == GoalOutcome::kPartlyMet);
+  CHECK((*opened)->record().extra.size() == 1);  // case_number
 }
 
 }  // namespace afterscope

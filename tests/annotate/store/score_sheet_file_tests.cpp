@@ -33,15 +33,11 @@ std::string SheetText(int count, int least, int most, const std::string& more) {
                      levels, items);
 }
 
-void Give(CaseRecord& record, const ScoreSheet& sheet, const std::string& item, const std::string& value) {
+void Give(Review& review, const ScoreSheet& sheet, const std::string& item, const std::string& value) {
   const auto score = MakeScore(sheet, item, value);
   REQUIRE(score.ok());
-  Review review;
-  REQUIRE(ApplyEdits({"Score", ScoreEdits({"r1"}, *score)}, record, review).ok());
-}
-
-ScoreSum Sum(const ScoreSheet& sheet, const CaseRecord& record) {
-  return SumScores(sheet, ScoresOf(record, {"r1"}));
+  CaseRecord record;
+  REQUIRE(ApplyEdits({"Score", {Put<Score>{*score}}}, record, review).ok());
 }
 
 }  // namespace
@@ -62,18 +58,18 @@ TEST_CASE("Twenty items from 2 to 5 with 0 for not applicable", "[score]") {
   const TemporaryFolder folder;
   const auto sheet = LoadScoreSheetFile(Written(folder, SheetText(20, 2, 5, "\"not_applicable\": 0, ")));
   REQUIRE(sheet.ok());
-  CaseRecord record;
-  for (int i = 1; i <= 18; ++i) Give(record, *sheet, fmt::format("i{}", i), "4");
-  Give(record, *sheet, "i19", "0");
-  CHECK_FALSE(FindScore(ScoresOf(record, {"r1"}), "own", "i19")->value);
-  ScoreSum sum = Sum(*sheet, record);
+  Review review;
+  for (int i = 1; i <= 18; ++i) Give(review, *sheet, fmt::format("i{}", i), "4");
+  Give(review, *sheet, "i19", "0");
+  CHECK_FALSE(FindScore(review.scores, "own", "i19")->value);
+  ScoreSum sum = SumScores(*sheet, review.scores);
   CHECK(sum.missing == 1);
   CHECK(sum.not_applicable == 1);
   CHECK(sum.sum == 72);
   CHECK(sum.most == 90);
   CHECK(*sum.mean == 4);  // the 0 enters no mean
   CHECK(*sum.percent == Approx(80));
-  CHECK(UnfinishedScores(*sheet, ScoresOf(record, {"r1"}), {}).size() == 1);
+  CHECK(UnfinishedScores(*sheet, review.scores, review).size() == 1);
   CHECK_FALSE(MakeScore(*sheet, "i20", "1").ok());
   CHECK_FALSE(MakeScore(*sheet, "i20", "3.5").ok());
   CHECK_FALSE(MakeScore(*sheet, "i21", "3").ok());
@@ -83,14 +79,14 @@ TEST_CASE("Twenty items from 1 to 5 reach 100, with a pass mark", "[score]") {
   const TemporaryFolder folder;
   const auto sheet = LoadScoreSheetFile(Written(folder, SheetText(20, 1, 5, "\"pass_percent\": 60, ")));
   REQUIRE(sheet.ok());
-  CaseRecord record;
-  for (int i = 1; i <= 20; ++i) Give(record, *sheet, fmt::format("i{}", i), "3");
-  const ScoreSum sum = Sum(*sheet, record);
+  Review review;
+  for (int i = 1; i <= 20; ++i) Give(review, *sheet, fmt::format("i{}", i), "3");
+  const ScoreSum sum = SumScores(*sheet, review.scores);
   CHECK(sum.most == 100);
   CHECK(sum.sum == 60);
   CHECK(*sum.passed);
-  Give(record, *sheet, "i1", "2");
-  CHECK_FALSE(*Sum(*sheet, record).passed);
+  Give(review, *sheet, "i1", "2");
+  CHECK_FALSE(*SumScores(*sheet, review.scores).passed);
   CHECK_FALSE(SumScores(*sheet, {}).percent);
   CHECK_FALSE(SumScores(*sheet, {}).mean);
 }
@@ -126,17 +122,52 @@ TEST_CASE("Scores are edits with an inverse: kept, undone, taken away", "[score]
   score.moments = {{"o1"}, {"o2"}};
   {
     const auto session = CaseSession::Open(folder / "c", {});
-    REQUIRE((*session)->Commit({"Score", ScoreEdits({"r1"}, score)}).ok());
+    REQUIRE((*session)->Commit({"Score", {Put<Score>{score}}}).ok());
     REQUIRE((*session)->Undo().ok());
-    CHECK(ScoresOf((*session)->record(), {"r1"}).empty());
+    CHECK((*session)->review().scores.empty());
     REQUIRE((*session)->Redo().ok());
   }
-  std::filesystem::remove(folder / "c/case.json");  // from the journal alone
+  std::filesystem::remove(folder / "c/reviews/r1/review.json");  // from the journal alone
   const auto session = CaseSession::Open(folder / "c", {});
-  CHECK(ScoresOf((*session)->record(), {"r1"}) == std::vector<Score>{score});
-  CHECK(ScoresOf((*session)->record(), {"r2"}).empty());
-  REQUIRE((*session)->Commit({"Score", RemoveScoreEdits({"r1"}, "whole_operation", "economy")}).ok());
+  CHECK((*session)->review().scores == std::vector<Score>{score});
   CHECK((*session)->record().extra.empty());
+  REQUIRE((*session)->Commit({"Score", {Remove<ScoreId>{score.id}}}).ok());
+  CHECK((*session)->review().scores.empty());
+  CHECK_FALSE((*session)->Commit({"Score", {Remove<ScoreId>{score.id}}}).ok());
+  Score nonsense = score;
+  nonsense.id.item = "No item";
+  CHECK_FALSE((*session)->Commit({"Score", {Put<Score>{nonsense}}}).ok());
+  CHECK_FALSE((*session)->Commit({"Score", {SetCaseField{"extra.score/r1/s/i", "3"}}}).ok());
+}
+
+TEST_CASE("A scrub reaches the remark of a score and leaves what it is of", "[score][scrub]") {
+  const TemporaryFolder folder;
+  REQUIRE(CaseSession::Create(folder / "c", {}).ok());
+  const Score score{{"whole", "flow"}, 3, "Frau Muster lag still; o1", {{"o1"}}};
+  const auto session = CaseSession::Open(folder / "c", {});
+  REQUIRE((*session)->Commit({"Score", {Put<Score>{score}}}).ok());
+  for (const char* text : {"Muster", "flow", "o1"}) REQUIRE((*session)->Scrub(text).ok());
+  REQUIRE((*session)->review().scores.size() == 1);
+  const Score& kept = (*session)->review().scores[0];
+  CHECK(kept.remark == "Frau [scrubbed] lag still; [scrubbed]");
+  CHECK(kept.id == score.id);
+  CHECK(kept.moments == score.moments);
+}
+
+TEST_CASE("A review is not signed while its score sheet is unfinished", "[score]") {
+  const TemporaryFolder folder;
+  REQUIRE(CaseSession::Create(folder / "c", {}).ok());
+  const auto sheet = LoadScoreSheetFile(Written(folder, SheetText(2, 1, 5, "")));
+  REQUIRE(sheet.ok());
+  REQUIRE(KeepScoreSheet(*sheet, folder / "c").ok());
+  const auto session = CaseSession::Open(folder / "c", {});
+  REQUIRE((*session)->Commit({"Score", {Put<Score>{*MakeScore(*sheet, "i1", "3")}}}).ok());
+  const Status refused = (*session)->Sign("m1");
+  REQUIRE_FALSE(refused.ok());
+  CHECK(refused.error().message.find("'Item 2' has no score yet") != std::string::npos);
+  REQUIRE((*session)->Commit({"Score", {Put<Score>{*MakeScore(*sheet, "i2", "na")}}}).ok());
+  CHECK((*session)->Sign("m1").ok());
+  CHECK((*session)->review().scores.size() == 2);
 }
 
 TEST_CASE("A kept sheet is the same sheet", "[score]") {

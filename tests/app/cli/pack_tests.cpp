@@ -62,6 +62,11 @@ TEST_CASE("A hand-over holds the signed review on covered copies, and its answer
   CHECK(Has(Run(folder, "pack c -o p", 4), "no consent"));
   Run(folder, "tag c --set consent.review=given");
   CHECK(Has(Run(folder, "pack c -o p", 4), "sign it first"));
+  for (const char* item : {"quiet_eye", "looking_ahead", "gentle", "economy", "machine", "early_word"})
+    Run(folder,
+        fmt::format("score c --sheet whole_operation --reviewer m1 --item {}=2 --remark '{}=seen twice'",
+                    item, item));
+  Run(folder, "tag c --reviewer m1 --earlier-goal 'partly met'");
   Run(folder, "tag c --reviewer m1 --sign");
   Run(folder, "tag c --reviewer t1 --self --own-view 'it went well'");
   CHECK(Has(Run(folder, "pack c -o p", 4), "operator's own review"));
@@ -76,6 +81,10 @@ TEST_CASE("A hand-over holds the signed review on covered copies, and its answer
   CHECK(packed["visits"].size() == 1);
   CHECK(Has(Run(folder, "tag p --list"), "0:00:00.400\t0:00:01.400\t1.000\trhexis"));
   CHECK(packed["moments"][0]["text"] == "held well");
+  CHECK(packed["scores"].size() == 6);
+  CHECK(packed["scores"][0]["remark"] == "seen twice");
+  CHECK(packed["assessment"]["earlier_goal"] == "partly met");
+  CHECK(fs::exists(folder / "p/score_sheets/whole_operation.json"));
   CHECK_FALSE(Has(
       OutputOf(fmt::format("grep -r -l -e acuity -e 'it went well' -e v.mp4 {}/p", folder.path())), "json"));
   CHECK(fs::exists(folder / "p/report.pdf"));

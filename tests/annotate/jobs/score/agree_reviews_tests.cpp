@@ -37,7 +37,7 @@ ReviewedCase Reviewed(const std::string& code, const std::string& reviewer, cons
 }
 
 void Give(ReviewedCase& entry, const std::string& item, std::optional<double> value) {
-  const EditGroup group{"Score", ScoreEdits(entry.review.id, {"s", item, value, "", {}})};
+  const EditGroup group{"Score", {Put<Score>{{{"s", item}, value, "", {}}}}};
   REQUIRE(ApplyEdits(group, entry.record, entry.review).ok());
 }
 

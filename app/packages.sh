@@ -5,11 +5,11 @@ build_packages=(
   g++ cmake ninja-build pkg-config ccache
   libopencv-dev libopencv-contrib-dev libimgui-dev libglfw3-dev libgl-dev libegl-dev nlohmann-json3-dev catch2
   libavcodec-dev libavformat-dev libavutil-dev libswscale-dev libswresample-dev libavfilter-dev
-  libsqlite3-dev libcairo2-dev libpango1.0-dev libglib2.0-dev libcli11-dev libfmt-dev libeigen3-dev libboost-math-dev libsdl2-dev
+  libsqlite3-dev libpq-dev libcairo2-dev libpango1.0-dev libglib2.0-dev libcli11-dev libfmt-dev libeigen3-dev libboost-math-dev libsdl2-dev
   fonts-noto-core fonts-dejavu-core libgl1-mesa-dri libegl1
 )
 # What the tests compare with, drive the window with, and read back with.
-test_packages=(ffmpeg opencv-doc xvfb xdotool x11-utils libx11-dev imagemagick poppler-utils strace clang-format-14)
+test_packages=(ffmpeg opencv-doc xvfb xdotool x11-utils libx11-dev imagemagick poppler-utils strace clang-format-14 postgresql)
 # What tests/run.sh --all runs beside them.
 slow_test_packages=(valgrind clang debootstrap)
 

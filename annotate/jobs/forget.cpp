@@ -157,7 +157,8 @@ Status ForgetCase(const std::string& case_folder, const Forgetting& forgetting, 
 }
 
 Status ForgetInIndex(const std::string& index_path, const std::string& case_folder, FileSystem& files) {
-  if (index_path.empty() || !IsThere(index_path, files)) return {};
+  if (index_path.empty()) return {};
+  if (!IsPostgresAddress(index_path) && !IsThere(index_path, files)) return {};
   AFTERSCOPE_ASSIGN(const std::string folder, IndexedFolder(case_folder));
   AFTERSCOPE_ASSIGN(const std::unique_ptr<CaseIndex> index, CaseIndex::Open(index_path, files));
   AFTERSCOPE_ASSIGN(const auto known, index->KnownUnder(folder));

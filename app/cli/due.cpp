@@ -64,7 +64,7 @@ Status Due(DueCall& call) {
   AFTERSCOPE_ASSIGN(const std::vector<NamedKey> known,
                     LoadNamedKeys(AssetsFolder() + "/outcomes.json", "follow_ups"));
   if (!call.plan.empty() || !call.done.empty()) return Change(call, known);
-  AFTERSCOPE_ASSIGN(const OpenIndex open, OpenUpToDate(call.base));
+  AFTERSCOPE_ASSIGN(const CurrentIndex open, OpenUpToDate(call.base));
   AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, open.index->CasesUnder(open.folder));
   std::vector<std::string> cautions;
   std::vector<FollowUp> follow_ups = FollowUpsOn(call.on, cases, known, cautions);

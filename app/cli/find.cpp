@@ -36,7 +36,7 @@ Json JsonFrom(const Stretch& s) {
 }
 
 Status Find(FindCall& call) {
-  AFTERSCOPE_ASSIGN(const OpenIndex open, OpenUpToDate(call.base));
+  AFTERSCOPE_ASSIGN(const CurrentIndex open, OpenUpToDate(call.base));
   AFTERSCOPE_ASSIGN(const auto stretches,
                     FindStretches(*open.index, open.folder, call.base.filter, call.query));
   if (!call.json.empty()) {

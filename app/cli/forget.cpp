@@ -131,7 +131,9 @@ Command ForgetCommand() {
                 "recordings stay");
             sub.add_option("--overdue", call->overdue,
                            "only lists the cases in a folder whose date to delete by has passed");
-            sub.add_option("--index", call->index, "file of the index (default: in the user's data folder)");
+            sub.add_option("--index", call->index,
+                           "file of the index, or postgresql://... (default: $AFTERSCOPE_INDEX, else in the "
+                           "user's data folder)");
             sub.add_flag("--yes", call->yes, "removes for good what is only listed without this");
             return [call] {
               const Status done = Run(*call);

@@ -28,7 +28,7 @@ Status PrintOutcomes(const std::vector<IndexCase>& cases) {
 }
 
 Status Outcomes(OutcomesCall& call) {
-  AFTERSCOPE_ASSIGN(const OpenIndex open, OpenUpToDate(call.base));
+  AFTERSCOPE_ASSIGN(const CurrentIndex open, OpenUpToDate(call.base));
   AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, open.index->CasesUnder(open.folder));
   if (call.table.empty()) return PrintOutcomes(cases);
   AFTERSCOPE_ASSIGN(const std::vector<NamedKey> known,

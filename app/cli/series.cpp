@@ -152,7 +152,7 @@ bool PrintsNothingElse(const SeriesCommandCall& call) {
 
 Status Series(SeriesCommandCall& call) {
   AFTERSCOPE_TRY(ReadPlan(call));
-  AFTERSCOPE_ASSIGN(const OpenIndex open, OpenUpToDate(call.base));
+  AFTERSCOPE_ASSIGN(const CurrentIndex open, OpenUpToDate(call.base));
   call.options.filter = call.base.filter;
   if (!call.logbook.empty()) {
     AFTERSCOPE_ASSIGN(const auto entries, LogbookOf(*open.index, open.folder, call.base.filter));

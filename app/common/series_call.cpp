@@ -25,20 +25,18 @@ Status CheckFilter(SeriesCall& call) {
   return {};
 }
 
-Result<std::string> IndexPath(const SeriesCall& call) {
-  if (!call.index.empty()) return std::filesystem::absolute(call.index).generic_string();
-  std::string path = DefaultIndexPath();
-  if (path.empty())
-    return Error{ErrorCode::kBadCall,
-                 "There is no home folder for the index of cases: give a file by --index."};
-  return path;
+std::string IndexPath(const SeriesCall& call) {
+  if (call.index.empty()) return DefaultIndexPath();
+  return IsPostgresAddress(call.index) ? call.index : std::filesystem::absolute(call.index).generic_string();
 }
 
 }  // namespace
 
 void AddFolderOptions(CLI::App& sub, SeriesCall& call) {
   sub.add_option("DIR", call.folder, "folder with cases in it, at most four levels down")->required();
-  sub.add_option("--index", call.index, "file of the index (default: in the user's data folder)");
+  sub.add_option(
+      "--index", call.index,
+      "file of the index, or postgresql://... (default: $AFTERSCOPE_INDEX, else in the user's data folder)");
 }
 
 void AddSeriesOptions(CLI::App& sub, SeriesCall& call) {
@@ -58,17 +56,13 @@ void AddSeriesOptions(CLI::App& sub, SeriesCall& call) {
   sub.add_option("--field", call.fields, "NAME=VALUE of a case's own field (extra.NAME)")->take_all();
 }
 
-Result<OpenIndex> OpenUpToDate(SeriesCall& call) {
+Result<CurrentIndex> OpenUpToDate(SeriesCall& call) {
   AFTERSCOPE_TRY(CheckFilter(call));
-  OpenIndex open;
-  AFTERSCOPE_ASSIGN(open.folder, IndexedFolder(call.folder));
-  AFTERSCOPE_ASSIGN(const std::string path, IndexPath(call));
-  AFTERSCOPE_ASSIGN(open.index, CaseIndex::Open(path));
-  AFTERSCOPE_ASSIGN(
-      const IndexUpdate update,
-      UpdateIndex(*open.index, open.folder, ConsoleProgress("Bringing the index up to date"), ConsoleStop()));
-  for (const std::string& problem : update.problems) fmt::print(stderr, "{}\n", problem);
-  if (update.cases == 0)
+  AFTERSCOPE_ASSIGN(CurrentIndex open,
+                    OpenCurrentIndex(IndexPath(call), call.folder,
+                                     ConsoleProgress("Bringing the index up to date"), ConsoleStop()));
+  for (const std::string& problem : open.update.problems) fmt::print(stderr, "{}\n", problem);
+  if (open.update.cases == 0)
     return Error{ErrorCode::kUnreadable, fmt::format("There is no case in or under '{}'.", call.folder)};
   return open;
 }

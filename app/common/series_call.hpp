@@ -2,10 +2,9 @@
 #pragma once
 
 #include "annotate/jobs/series/series_options.hpp"
-#include "annotate/store/index/case_index.hpp"
+#include "annotate/jobs/series/update_index.hpp"
 #include "metrics/base/result.hpp"
 
-#include <memory>
 #include <string>
 #include <vector>
 
@@ -28,13 +27,8 @@ void AddFolderOptions(CLI::App& sub, SeriesCall& call);
 // Adds DIR, --index and the filters to a sub-command.
 void AddSeriesOptions(CLI::App& sub, SeriesCall& call);
 
-struct OpenIndex {
-  std::unique_ptr<CaseIndex> index;
-  std::string folder;  // as the index names it
-};
-
 // Checks the filter, opens the index and brings it up to date with the folder; says on standard error which
 // cases can't be read. kUnreadable where the folder holds no case.
-Result<OpenIndex> OpenUpToDate(SeriesCall& call);
+Result<CurrentIndex> OpenUpToDate(SeriesCall& call);
 
 }  // namespace afterscope

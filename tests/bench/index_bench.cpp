@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Times of the index over generated cases (tests/bench/many_cases.hpp), one a line.
-// Usage: index_bench WORK_FOLDER [CASES]      (500 cases by default; they are made once and kept)
+// Usage: index_bench WORK_FOLDER [CASES [POSTGRESQL_ADDRESS]]
+// 500 cases by default; they are made once and kept. The index lies in a file in WORK_FOLDER, or in the
+// schema "afterscope" of that database, which is emptied first.
 #include "annotate/jobs/series/update_index.hpp"
 #include "annotate/store/case_session.hpp"
 #include "tests/bench/many_cases.hpp"
@@ -45,6 +47,16 @@ IndexUpdate UpdateOrDie(CaseIndex& index, const std::string& folder) {
   return OrDie(UpdateIndex(index, folder, {}, {}));
 }
 
+std::unique_ptr<CaseIndex> FreshIndex(const std::string& where) {
+  if (IsPostgresAddress(where)) {
+    const auto database = OrDie(OpenPostgres(where));
+    if (!database->Run("DROP SCHEMA afterscope CASCADE").ok()) std::exit(5);
+  } else {
+    for (const char* end : {"", "-wal", "-shm"}) std::filesystem::remove(where + end);
+  }
+  return OrDie(CaseIndex::Open(where));
+}
+
 void ChangeOne(const std::string& folder) {
   auto session = OrDie(CaseSession::Open(folder, {}));
   const EditGroup change{"Change", {SetCaseField{"extra.touched", fmt::format("{}", std::rand())}}};
@@ -75,9 +87,7 @@ int main(int argc, char** argv) {
   const std::string folder = fmt::format("{}/cases-{}", work, count);
   if (!std::filesystem::exists(folder))
     fmt::print("made {} cases in {:.1f} s\n", count, SpentOn([&] { MakeManyCases(folder, count); }).clock);
-  const std::string file = work + "/index.sqlite";
-  for (const char* end : {"", "-wal", "-shm"}) std::filesystem::remove(file + end);
-  auto index = OrDie(CaseIndex::Open(file));
+  auto index = FreshIndex(argc > 3 ? argv[3] : work + "/index.sqlite");
   const Spent built = SpentOn([&] { UpdateOrDie(*index, folder); });
   fmt::print("built: {:.1f} s (processor {:.1f} s), {:.0f} cases/s\n", built.clock, built.processor,
              count / built.clock);

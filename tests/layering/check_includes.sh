@@ -24,7 +24,7 @@ forbid "metrics/phantom" 'metrics/(geometry|scale|eye|rhexis|incision|path|timin
 forbid "metrics" 'lib(av|sw)|sqlite3|nlohmann|cairo|pango|imgui|GLFW|GL/|EGL/|SDL|fstream|filesystem|opencv2/(highgui|videoio|imgcodecs)' \
   'metrics touches files, a window or a format'
 forbid "annotate app" 'lib(av|sw)' 'FFmpeg outside annotate/media' 'annotate/media/'
-forbid "annotate app" 'sqlite3|libpq' 'SQLite outside annotate/store' 'annotate/store/'
+forbid "annotate app" 'sqlite3|libpq' 'SQLite and PostgreSQL outside annotate/store' 'annotate/store/'
 forbid "annotate app" 'cairo|pango' 'Cairo outside annotate/report and annotate/overlay' 'annotate/(report|overlay)/'
 forbid "annotate app metrics" 'glib' 'GLib outside annotate/case and annotate/narration' 'annotate/(case|narration)/'
 forbid "annotate" 'imgui|GLFW|GL/|EGL/|SDL' 'window code in annotate'

@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdlib>
 #include <filesystem>
 #include <map>
 
@@ -112,8 +113,22 @@ Result<std::string> IndexedFolder(const std::string& folder) {
 }
 
 std::string DefaultIndexPath() {
+  if (const char* chosen = std::getenv("AFTERSCOPE_INDEX"); chosen && *chosen) return chosen;
   const std::string folder = UserDataFolder();
   return folder.empty() ? folder : folder + "/cases.sqlite";
+}
+
+Result<CurrentIndex> OpenCurrentIndex(const std::string& path, const std::string& folder,
+                                      const Progress& progress, const StopQuery& stop) {
+  if (path.empty())
+    return Error{
+        ErrorCode::kBadCall,
+        "There is no home folder for the index of cases: give a file by --index or AFTERSCOPE_INDEX."};
+  CurrentIndex current;
+  AFTERSCOPE_ASSIGN(current.folder, IndexedFolder(folder));
+  AFTERSCOPE_ASSIGN(current.index, CaseIndex::Open(path));
+  AFTERSCOPE_ASSIGN(current.update, UpdateIndex(*current.index, current.folder, progress, stop));
+  return current;
 }
 
 }  // namespace afterscope

@@ -5,6 +5,7 @@
 #include "metrics/base/result.hpp"
 #include "metrics/base/time.hpp"
 
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -26,7 +27,19 @@ Result<IndexUpdate> UpdateIndex(CaseIndex& index, const std::string& folder, con
 // The folder as the index names it: absolute, without links and trailing '/'.
 Result<std::string> IndexedFolder(const std::string& folder);
 
+// What the environment variable AFTERSCOPE_INDEX says (a file, or an address "postgresql://..."), else
 // cases.sqlite in UserDataFolder(); empty where there is none.
 std::string DefaultIndexPath();
+
+// An index that is up to date with a folder.
+struct CurrentIndex {
+  std::unique_ptr<CaseIndex> index;
+  std::string folder;  // as the index names it
+  IndexUpdate update;
+};
+// Opens the index at `path` (a file or an address; empty: refused, the user has no home folder for it) and
+// brings it up to date with `folder`.
+Result<CurrentIndex> OpenCurrentIndex(const std::string& path, const std::string& folder,
+                                      const Progress& progress, const StopQuery& stop);
 
 }  // namespace afterscope

@@ -18,11 +18,16 @@ SqlValue OrNull(const std::optional<double>& value) { return value ? SqlValue(*v
 SqlValues FolderRange(const std::string& folder) { return {folder, folder + "/", folder + "0"}; }
 constexpr const char* kInFolder = "(folder = $1 OR (folder > $2 AND folder < $3))";
 
+Result<std::unique_ptr<SqlDatabase>> OpenDatabase(const std::string& path, FileSystem& files) {
+  if (IsPostgresAddress(path)) return OpenPostgres(path);
+  if (const std::string folder = FolderOf(path); !folder.empty()) AFTERSCOPE_TRY(MakeFolders(files, folder));
+  return OpenSqlite(path);
+}
+
 }  // namespace
 
 Result<std::unique_ptr<CaseIndex>> CaseIndex::Open(const std::string& path, FileSystem& files) {
-  if (const std::string folder = FolderOf(path); !folder.empty()) AFTERSCOPE_TRY(MakeFolders(files, folder));
-  AFTERSCOPE_ASSIGN(std::unique_ptr<SqlDatabase> database, OpenSqlite(path));
+  AFTERSCOPE_ASSIGN(std::unique_ptr<SqlDatabase> database, OpenDatabase(path, files));
   AFTERSCOPE_TRY(MigrateIndex(*database));
   return std::unique_ptr<CaseIndex>(new CaseIndex(std::move(database)));
 }

@@ -40,7 +40,8 @@ struct IndexKnown {
 // One writer and several readers at a time. Thread-compatible.
 class CaseIndex {
  public:
-  // Opens or makes the file and the folders above it; brings its tables up to date.
+  // Opens or makes the file and the folders above it, or (an address "postgresql://...") the tables in that
+  // database; brings its tables up to date.
   static Result<std::unique_ptr<CaseIndex>> Open(const std::string& path,
                                                  FileSystem& files = RealFileSystem());
 

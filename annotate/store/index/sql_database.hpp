@@ -13,8 +13,8 @@
 
 namespace afterscope {
 
-// The little that the index asks of a database, so that another one than SQLite can stand behind it. SQL is
-// kept to what SQLite and PostgreSQL share; parameters are $1, $2 ..., first used in that order.
+// The little that the index asks of a database, which SQLite and PostgreSQL both stand behind. SQL is kept
+// to what they share; parameters are $1, $2 ..., first used in that order.
 
 using SqlValue = std::variant<std::nullptr_t, std::int64_t, double, std::string>;
 using SqlValues = std::vector<SqlValue>;
@@ -29,7 +29,8 @@ class SqlRow {
   virtual std::string_view Text(int column) const = 0;  // valid until the next row
 };
 
-// Thread-compatible. Failures name the database's file.
+// Thread-compatible. Failures name the database. Within a transaction a failure of Run may be told by a later
+// call, at the latest by Commit.
 class SqlDatabase {
  public:
   virtual ~SqlDatabase() = default;
@@ -45,5 +46,11 @@ class SqlDatabase {
 // Opens or makes the file, its folder must exist: write-ahead log, synced at each commit, several readers
 // beside one writer. kUnreadable where the file is no database.
 Result<std::unique_ptr<SqlDatabase>> OpenSqlite(const std::string& path);
+
+// Whether an index is meant that lies in a PostgreSQL database: "postgresql://..." or "postgres://...".
+bool IsPostgresAddress(const std::string& path);
+// Connects to the database of that address (libpq's form; waits up to 10 s) and works in its schema
+// "afterscope", which it makes. One writer at a time, as with SQLite. kUnreadable without a connection.
+Result<std::unique_ptr<SqlDatabase>> OpenPostgres(const std::string& address);
 
 }  // namespace afterscope

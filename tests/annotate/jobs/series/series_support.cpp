@@ -31,7 +31,8 @@ EditGroup EditsOf(const TestCase& entry) {
 
 }  // namespace
 
-TestSeries::TestSeries() : cases_(place_ / "cases") {
+TestSeries::TestSeries(std::string index)
+    : cases_(place_ / "cases"), index_path_(index.empty() ? place_ / "index.sqlite" : std::move(index)) {
   std::filesystem::create_directory(cases_);
   cases_ = *IndexedFolder(cases_);
 }
@@ -58,7 +59,7 @@ void TestSeries::Add(const TestCase& entry) {
 
 CaseIndex& TestSeries::Index() {
   if (!index_) {
-    auto opened = CaseIndex::Open(place_ / "index.sqlite");
+    auto opened = CaseIndex::Open(index_path_);
     REQUIRE(opened.ok());
     index_ = std::move(*opened);
   }

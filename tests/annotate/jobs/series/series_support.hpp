@@ -33,7 +33,8 @@ struct TestCase {
 // Cases in a fresh folder with an index beside them.
 class TestSeries {
  public:
-  TestSeries();
+  // `index`: where it lies; empty: in a file beside the cases.
+  explicit TestSeries(std::string index = {});
   void Add(const TestCase& entry);
   // Up to date with what was added.
   CaseIndex& Index();
@@ -43,6 +44,7 @@ class TestSeries {
  private:
   TemporaryFolder place_;
   std::string cases_;
+  std::string index_path_;
   std::unique_ptr<CaseIndex> index_;
 };
 

@@ -1,20 +1,29 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/exchange/series_json.hpp"
+#include "annotate/jobs/measure.hpp"
 #include "annotate/jobs/series/update_index.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/index/index_schema.hpp"
 #include "tests/annotate/jobs/series/series_support.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/postgres_server.hpp"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <limits>
 
 namespace afterscope {
 
-TEST_CASE("The index reads only what changed, and forgets what is gone", "[index]") {
-  TestSeries series;
+namespace {
+
+void ReadsOnlyWhatChanged(const std::string& where) {
+  TestSeries series(where);
   series.Add({"a", "2024-01-01", {{"rhexis", 0, 60, "", false}}});
   series.Add({"b", "2024-01-02", {{"rhexis", 0, 70, "", false}}});
   CaseIndex& index = series.Index();
@@ -43,6 +52,123 @@ TEST_CASE("The index reads only what changed, and forgets what is gone", "[index
   CHECK(again->removed == 1);
   CHECK(index.CasesUnder(series.folder())->size() == 1);
   CHECK(index.Values("time.step_total", "rhexis")->size() == 2);  // of b: the step, and its operator's part
+}
+
+void ShowsReadersWholeTransactions(const std::string& where) {
+  auto writer = CaseIndex::Open(where);
+  auto reader = CaseIndex::Open(where);
+  IndexCase entry;
+  entry.folder = "/cases/a";
+  REQUIRE((*writer)
+              ->Write([&]() -> Status {
+                AFTERSCOPE_TRY((*writer)->Put(entry));
+                CHECK((*reader)->CasesUnder("/cases")->empty());
+                return {};
+              })
+              .ok());
+  CHECK((*reader)->CasesUnder("/cases")->size() == 1);
+  // What fails is taken back whole.
+  entry.folder = "/cases/b";
+  CHECK_FALSE((*writer)
+                  ->Write([&]() -> Status {
+                    AFTERSCOPE_TRY((*writer)->Put(entry));
+                    return Error{ErrorCode::kStopped, "Stopped."};
+                  })
+                  .ok());
+  CHECK((*reader)->CasesUnder("/cases")->size() == 1);
+  // '/cases2' is not under '/cases'.
+  entry.folder = "/cases2/c";
+  REQUIRE((*writer)->Write([&] { return (*writer)->Put(entry); }).ok());
+  CHECK((*reader)->CasesUnder("/cases")->size() == 1);
+}
+
+// A value that its database can't take is told, at the latest with the end of the transaction, and nothing of
+// the transaction stays.
+void TakesBackWhatFails(const std::string& where) {
+  auto index = CaseIndex::Open(where);
+  IndexCase entry;
+  entry.folder = "/other/a";
+  entry.reviews.resize(1);
+  IndexFinding finding;
+  finding.name = "rhexis.circularity";
+  finding.low = std::numeric_limits<double>::quiet_NaN();
+  entry.reviews[0].findings = {finding};
+  const Status done = (*index)->Write([&]() -> Status {
+    AFTERSCOPE_TRY((*index)->Put(entry));
+    entry.folder = std::string("/other/\xff", 8);  // no text of any database in UTF-8
+    return (*index)->Put(entry);
+  });
+  if (IsPostgresAddress(where)) {
+    REQUIRE_FALSE(done.ok());
+    CHECK(done.error().message.find("PostgreSQL") != std::string::npos);
+    CHECK((*index)->CasesUnder("/other")->empty());
+  }
+  entry.folder = "/other/b";
+  entry.reviews[0].findings[0].low = -1.0 / 3;
+  entry.reviews[0].findings[0].value = 1.0 / 3;
+  entry.reviews[0].findings[0].high = 1e-300;
+  REQUIRE((*index)->Write([&] { return (*index)->Put(entry); }).ok());
+  const auto values = (*index)->Values("rhexis.circularity", "");
+  REQUIRE_FALSE(values->empty());
+  CHECK(values->back().finding.value == 1.0 / 3);  // to the last digit
+  CHECK(values->back().finding.high == 1e-300);
+  CHECK_FALSE(values->back().finding.frame);
+}
+
+// Figures of a series in words and numbers.
+std::string FiguresOn(const std::string& where) {
+  TestSeries series(where);
+  for (int i = 0; i < 12; ++i)
+    series.Add({fmt::format("case-{:02}", i),
+                fmt::format("2024-{:02}-03", 1 + i),
+                {{"rhexis", 10, 100.0 + 7 * (i % 5) - i, "", false}, {"lens", 200, 231.5 + i, "", i == 4}},
+                i % 3 == 0 ? "T-2" : "T-1",
+                {i % 2 == 0 ? "small_pupil" : "dense_nucleus"},
+                i == 7 ? std::vector<std::string>{"posterior_capsule_rupture"} : std::vector<std::string>{},
+                {SetCaseField{"extra.case_number", fmt::format("{}", i)}},
+                true});
+  const auto model = series.Build();
+  REQUIRE(model.ok());
+  std::string text = JsonFromSeries(*model).dump();
+  for (auto at = text.find(series.folder()); at != std::string::npos; at = text.find(series.folder()))
+    text.replace(at, series.folder().size(), "FOLDER");
+  return text;
+}
+
+}  // namespace
+
+TEST_CASE("The index reads only what changed, and forgets what is gone", "[index]") {
+  ReadsOnlyWhatChanged("");
+}
+
+TEST_CASE("Readers see the state before a writer's transaction", "[index]") {
+  const TemporaryFolder place;
+  ShowsReadersWholeTransactions(place / "i.sqlite");
+}
+
+TEST_CASE("An index on PostgreSQL does what one in a file does, with the same figures", "[index][postgres]") {
+  const auto server = PostgresServer::Start();
+  if (!server) {
+    WARN("Skipped: Debian's package postgresql is not installed.");
+    return;
+  }
+  ReadsOnlyWhatChanged(server->FreshDatabase());
+  ShowsReadersWholeTransactions(server->FreshDatabase());
+  TakesBackWhatFails(server->FreshDatabase());
+  CHECK(FiguresOn(server->FreshDatabase()) == FiguresOn(""));
+  // A newer version's tables are refused; a server that is not there is told without the password.
+  const std::string where = server->FreshDatabase();
+  REQUIRE(CaseIndex::Open(where).ok());
+  {
+    auto database = OpenPostgres(where);
+    REQUIRE((*database)
+                ->Run("INSERT INTO index_version (version) VALUES ($1)", {std::int64_t{IndexVersion() + 1}})
+                .ok());
+  }
+  CHECK(CaseIndex::Open(where).error().code == ErrorCode::kUnreadable);
+  const auto nowhere = CaseIndex::Open("postgresql://a:hushhush@/x?host=/nowhere");
+  REQUIRE_FALSE(nowhere.ok());
+  CHECK(nowhere.error().message.find("hushhush") == std::string::npos);
 }
 
 TEST_CASE("A case that can't be read is told and keeps its place in the index", "[index]") {
@@ -90,6 +216,61 @@ TEST_CASE("Findings of marks come from the case's cache once they are computed",
                     [](const IndexValue& value) { return value.finding.value == 987654; }));
 }
 
+namespace {
+
+// A limbus and a rhexis by twelve points each, on one frame; `wrong` pixels too far out, every other point
+// one more.
+std::vector<Edit> TwoOutlines(double wrong) {
+  const auto circle = [&](double radius) {
+    std::vector<PointPx> points;
+    for (int i = 0; i < 12; ++i) {
+      const double angle = i * 2 * 3.14159265358979323846 / 12, r = radius + wrong + i % 2;
+      points.push_back({320 + r * std::cos(angle), 240 + r * std::sin(angle)});
+    }
+    return points;
+  };
+  const FrameRef at{0, Pts{400}};
+  return {Put<Mark>{{{"m1"}, at, MarkKind::kLimbus, circle(220), "", {}}},
+          Put<Mark>{{{"m2"}, at, MarkKind::kRhexis, circle(95), "", {{"stage", "completion"}}}}};
+}
+
+}  // namespace
+
+TEST_CASE("Marks that another reviewer repeated enter the limits in the index", "[index]") {
+  const TemporaryFolder place;
+  const std::string folder = place / "cases";
+  std::filesystem::create_directory(folder);
+  CaseRecord record;
+  record.recordings = {{"", {}, {{1, 1000}, Pts{0}, Pts{60000}, 640, 480, {1, 1}, 0, true}}};
+  REQUIRE(CaseSession::Create(folder + "/a", record).ok());
+  const auto mark = [&](const char* review, double wrong) {
+    auto session = CaseSession::Open(folder + "/a", {ReviewId{review}, "", false});
+    REQUIRE((*session)->Commit({"Mark", TwoOutlines(wrong)}).ok());
+    return (*session)->review();
+  };
+  auto index = CaseIndex::Open(place / "index.sqlite");
+  const auto width = [&] {
+    REQUIRE(UpdateIndex(**index, *IndexedFolder(folder), {}, {}).ok());
+    const auto cases = (*index)->CasesUnder(*IndexedFolder(folder));
+    const auto values = (*index)->Values("rhexis.diameter_equivalent", "");
+    for (const IndexValue& value : *values)
+      if (value.review_id == cases->at(0).reviews.at(0).id) return value.finding.high - value.finding.low;
+    return 0.0;
+  };
+  const Review first = mark("r1", 0);
+  const double alone = width();
+  REQUIRE(alone > 0);
+  const Review second = mark("r2", 9);  // nine pixels farther out
+  const double repeated = width();
+  CHECK(repeated > 1.5 * alone);
+  MeasureOptions options;
+  options.others = {&second};
+  const std::vector<Finding> findings = MeasureReview(record, first, {}, options);
+  for (const Finding& finding : findings)
+    if (finding.name == "rhexis.diameter_equivalent")
+      CHECK(repeated == Approx(finding.measured.estimate->high - finding.measured.estimate->low));
+}
+
 TEST_CASE("The index opens an older version's file and refuses a newer one", "[index]") {
   const TemporaryFolder place;
   {
@@ -104,35 +285,6 @@ TEST_CASE("The index opens an older version's file and refuses a newer one", "[i
   std::ofstream(place / "text.sqlite") << std::string(5000, 'x');
   CHECK(CaseIndex::Open(place / "text.sqlite").error().code == ErrorCode::kUnreadable);
   CHECK_FALSE(CaseIndex::Open("/proc/nowhere/i.sqlite").ok());
-}
-
-TEST_CASE("Readers see the state before a writer's transaction", "[index]") {
-  const TemporaryFolder place;
-  auto writer = CaseIndex::Open(place / "i.sqlite");
-  auto reader = CaseIndex::Open(place / "i.sqlite");
-  IndexCase entry;
-  entry.folder = "/cases/a";
-  REQUIRE((*writer)
-              ->Write([&]() -> Status {
-                AFTERSCOPE_TRY((*writer)->Put(entry));
-                CHECK((*reader)->CasesUnder("/cases")->empty());
-                return {};
-              })
-              .ok());
-  CHECK((*reader)->CasesUnder("/cases")->size() == 1);
-  // What fails is taken back whole.
-  entry.folder = "/cases/b";
-  CHECK_FALSE((*writer)
-                  ->Write([&]() -> Status {
-                    AFTERSCOPE_TRY((*writer)->Put(entry));
-                    return Error{ErrorCode::kStopped, "Stopped."};
-                  })
-                  .ok());
-  CHECK((*reader)->CasesUnder("/cases")->size() == 1);
-  // '/cases2' is not under '/cases'.
-  entry.folder = "/cases2/c";
-  REQUIRE((*writer)->Write([&] { return (*writer)->Put(entry); }).ok());
-  CHECK((*reader)->CasesUnder("/cases")->size() == 1);
 }
 
 }  // namespace afterscope

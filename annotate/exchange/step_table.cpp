@@ -228,6 +228,45 @@ Status LeaveOutWhatHasNoLength(const std::string& table_name, TableCase& result)
                   table_name, result.code.empty() ? "" : " for case ", result.code, why)};
 }
 
+// Rows that start before the row above.
+Result<std::vector<std::size_t>> RowsThatBeginAnew(const TextTable& table, const Columns& columns) {
+  std::vector<std::size_t> rows;
+  double before = 0;
+  for (std::size_t row = 0; row < table.rows.size(); ++row) {
+    AFTERSCOPE_ASSIGN(const double start, NumberIn(table, row, Cell(table, columns, row, "start"), "start"));
+    if (row > 0 && start < before) rows.push_back(row);
+    before = start;
+  }
+  return rows;
+}
+
+// A column without a role whose value changes where the times begin anew, and only there.
+std::optional<std::size_t> ColumnThatChanges(const TextTable& table, const Columns& columns,
+                                             const std::vector<std::size_t>& rows) {
+  for (std::size_t column = 0; column < table.header.size(); ++column) {
+    if (IsRole(columns, column) || table.header[column].empty()) continue;
+    std::vector<std::size_t> changes;
+    for (std::size_t row = 1; row < table.rows.size(); ++row)
+      if (table.rows[row][column] != table.rows[row - 1][column]) changes.push_back(row);
+    if (changes == rows) return column;
+  }
+  return std::nullopt;
+}
+
+// Without a column for the case, times that begin anew where another column changes are of several cases.
+Status RefuseSeveralAsOne(const TextTable& table, const Columns& columns) {
+  if (columns.contains("case")) return {};
+  AFTERSCOPE_ASSIGN(const std::vector<std::size_t> rows, RowsThatBeginAnew(table, columns));
+  const auto column = rows.empty() ? std::nullopt : ColumnThatChanges(table, columns, rows);
+  if (!column) return {};
+  const std::string& name = table.header[*column];
+  return Error{
+      ErrorCode::kBadCall,
+      fmt::format("'{}' seems to hold several cases: in line {} the times begin anew and '{}' changes; if "
+                  "that column names the case, say it by --columns case={}, else sort the rows by time.",
+                  table.name, table.lines[rows.front()], name, name)};
+}
+
 }  // namespace
 
 std::optional<Rational> RateFrom(const std::string& text) {
@@ -248,6 +287,7 @@ Result<std::vector<TableCase>> CasesFromTables(const TextTable& steps, const Tex
                                                const TextTable* names, const StepTableOptions& options,
                                                const StepList& list) {
   AFTERSCOPE_ASSIGN(const Columns columns, FindColumns(steps, options.columns, kStepRoles));
+  AFTERSCOPE_TRY(RefuseSeveralAsOne(steps, columns));
   AFTERSCOPE_ASSIGN(const auto step_names, NamesFrom(names, options.name_columns));
   std::vector<std::pair<std::string, std::vector<std::size_t>>> groups;  // in order of first row
   std::map<std::string, std::size_t> group_of;

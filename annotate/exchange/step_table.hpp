@@ -55,7 +55,8 @@ struct TableCase {
 // starts, the last at the total. A step's word becomes the key given in `step_keys`, else of the step list's
 // step of that key or name, else stays. Steps without length and steps that overlap the one before are told
 // in cautions: the first are left out, the second start where the one before ends. Numbers may have a decimal
-// comma where that can't be read otherwise. kBadCall for columns that are missing, kUnreadable for cells that
+// comma where that can't be read otherwise. kBadCall for columns that are missing, and for a
+// table without a column for the case that seems to hold several; kUnreadable for cells that
 // are no numbers and for a case of which no step is left.
 Result<std::vector<TableCase>> CasesFromTables(const TextTable& steps, const TextTable* cases,
                                                const TextTable* names, const StepTableOptions& options,

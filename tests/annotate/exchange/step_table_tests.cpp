@@ -102,6 +102,21 @@ TEST_CASE("Seconds with a decimal comma, tabs, rows out of order, overlaps and r
   CHECK(RecordingFor(one, options.unit).shape.end == Pts{12000});
 }
 
+TEST_CASE("A table of several cases is not taken as one where no column is said to name the case",
+          "[exchange]") {
+  const TextTable table = Table("Op;step;start\nA;rhexis;10\nA;lens;90\nB;rhexis;12\nB;lens;70\n");
+  const auto refused = CasesFromTables(table, nullptr, nullptr, Options({}), {});
+  REQUIRE_FALSE(refused.ok());
+  CHECK(refused.error().code == ErrorCode::kBadCall);
+  CHECK(refused.error().message.find("line 4") != std::string::npos);
+  CHECK(refused.error().message.find("--columns case=Op") != std::string::npos);
+  CHECK(CasesFromTables(table, nullptr, nullptr, Options({{"case", "Op"}}), {})->size() == 2);
+  // Rows of one case that are out of order, with a column of remarks, are one case.
+  const TextTable mixed =
+      Table("note;step;start;end\nx;lens;90;99\ny;rhexis;10;20\n;cortex;60;80\nz;refill;85;88\n");
+  CHECK(CasesFromTables(mixed, nullptr, nullptr, Options({}), {})->size() == 1);
+}
+
 TEST_CASE("Tables that can't be used are refused in words", "[exchange]") {
   for (const char* text : {"", "a,b\n", "a,b\n\"1,2\n", "a,b\n1,2,3\n", "a,b\n\xff,2\n"})
     CHECK(ReadDelimited(text, "t").error().code == ErrorCode::kUnreadable);

@@ -60,7 +60,7 @@ DocumentSection MomentsSection(const PersonRecord& person) {
   DocumentSection section{"Moments to learn from", {}};
   if (person.moments.empty()) Say(section, "No teaching point or complication is tagged in these cases.");
   for (const ShownMoment& moment : person.moments) {
-    Say(section, fmt::format("{}: {}", moment.kind, moment.title.empty() ? "no title" : moment.title),
+    Say(section, moment.title.empty() ? moment.kind : fmt::format("{}: {}", moment.kind, moment.title),
         Voice::kStrong);
     Say(section, fmt::format("{} {}, at {}", moment.date, moment.code, moment.place), Voice::kSmall);
     if (!moment.words.empty()) Say(section, moment.words, Voice::kQuoted);

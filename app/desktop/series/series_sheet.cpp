@@ -24,31 +24,32 @@ constexpr std::array<const char*, 5> kGroups{"", "difficulty", "operator", "role
 
 Result<SeriesModel> ModelOf(const std::string& folder, SeriesOptions options, const Progress& progress,
                             const StopQuery& stop) {
-  const std::string path = DefaultIndexPath();
-  if (path.empty()) return Error{ErrorCode::kUnwritable, "There is no home folder for the index of cases."};
-  AFTERSCOPE_ASSIGN(options.plan, LoadSeriesPlan(AssetsFolder() + "/series/usual.json"));
-  options.assets_folder = AssetsFolder();
-  AFTERSCOPE_ASSIGN(const std::string indexed, IndexedFolder(folder));
-  AFTERSCOPE_ASSIGN(const auto index, CaseIndex::Open(path));
-  AFTERSCOPE_ASSIGN(const IndexUpdate update, UpdateIndex(*index, indexed, progress, stop));
-  AFTERSCOPE_ASSIGN(SeriesModel model, BuildSeries(*index, indexed, options));
-  if (!update.problems.empty())
-    model.cautions.push_back(
-        fmt::format("{} cases can't be read: {}", update.problems.size(), update.problems.front()));
+  AFTERSCOPE_TRY(TakeUsualPlan(options));
+  AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
+  AFTERSCOPE_ASSIGN(SeriesModel model, BuildSeries(*current.index, current.folder, options));
+  const std::vector<std::string>& problems = current.update.problems;
+  if (!problems.empty())
+    model.cautions.push_back(fmt::format("{} cases can't be read: {}", problems.size(), problems.front()));
   return model;
 }
 
 }  // namespace
 
+SeriesOptions SeriesSheet::Options() const {
+  SeriesOptions options;
+  options.filter = choice_.filter;
+  options.filter.operator_code = person_;
+  options.by = choice_.by;
+  options.reference = choice_.reference;
+  return options;
+}
+
 void SeriesSheet::Build() {
   if (building_) building_->Stop();
   problem_.clear();
-  SeriesOptions options;
-  options.filter.operator_code = person_;
-  options.by = by_;
   building_ = calls_.jobs.Start(
       "Looking through the cases",
-      [folder = folder_, options](const Progress& progress, const StopQuery& stop) {
+      [folder = folder_, options = Options()](const Progress& progress, const StopQuery& stop) {
         return ModelOf(folder, options, progress, stop);
       },
       [this, asked = ++asked_](Result<SeriesModel> model) {
@@ -60,8 +61,25 @@ void SeriesSheet::Build() {
       });
 }
 
+void SeriesSheet::Write(SeriesPaper paper) {
+  calls_.jobs.Start(
+      "Writing",
+      [paper, folder = folder_, options = Options()](const Progress& progress, const StopQuery& stop) {
+        return WriteSeriesPaper(paper, folder, options, progress, stop);
+      },
+      [this](const Result<std::string>& path) {
+        calls_.say(path.ok() ? "Written: " + *path : path.error().message, !path.ok());
+      });
+}
+
+void SeriesSheet::ChoosePage(Page page) {
+  page_ = page;
+  find_.Leave();
+  due_.Leave();
+}
+
 void SeriesSheet::Take(SeriesModel model) {
-  if (person_.empty()) people_ = model.operators;
+  if (person_.empty() && ChosenFields(choice_) == 0) people_ = model.operators;
   figures_ = FiguresOf(model);
   model_ = std::make_shared<const SeriesModel>(std::move(model));
   point_.reset();
@@ -76,6 +94,10 @@ const SeriesFigure* SeriesSheet::Figure() const {
 
 void SeriesSheet::Follow(const Scene& scene, bool shown) {
   const bool opened = shown && !shown_;
+  if (!shown && shown_) {
+    find_.Leave();
+    due_.Leave();
+  }
   shown_ = shown;
   blind_ = IsBlind(scene.view.review);
   if (!shown || blind_) return;
@@ -106,8 +128,8 @@ void SeriesSheet::ChoosePerson(int direction) {
 }
 
 void SeriesSheet::ChooseGroups() {
-  const auto* at = std::find(kGroups.begin(), kGroups.end(), by_);
-  by_ = at == kGroups.end() || at + 1 == kGroups.end() ? kGroups.front() : *(at + 1);
+  const auto* at = std::find(kGroups.begin(), kGroups.end(), choice_.by);
+  choice_.by = at == kGroups.end() || at + 1 == kGroups.end() ? kGroups.front() : *(at + 1);
   Build();
 }
 
@@ -120,11 +142,13 @@ void SeriesSheet::Open(std::size_t point) {
   calls_.show(SheetKind::kSteps);
 }
 
-bool SeriesSheet::Do(const std::string& action, const Scene&) {
+bool SeriesSheet::Do(const std::string& action, const Scene& scene) {
   const SeriesFigure* figure = Figure();
   const bool moves = action == "next moment" || action == "previous moment" || action == "next frame" ||
                      action == "previous frame" || action == "remark";
   if (blind_) return false;
+  if (page_ == Page::kFind) return find_.Do(action, scene);
+  if (page_ == Page::kDue) return false;
   if (action == "series person") {
     ChoosePerson(1);
   } else if (action == "series groups") {
@@ -150,7 +174,9 @@ bool SeriesSheet::Do(const std::string& action, const Scene&) {
 }
 
 std::vector<KeyHint> SeriesSheet::Hints(const Scene& scene) const {
-  if (figures_.empty() || blind_) return {};
+  if (blind_) return {};
+  if (page_ == Page::kFind) return find_.Hints(scene);
+  if (figures_.empty() || page_ == Page::kDue) return {};
   return {
       {scene.keys.KeyFor("next moment"), "next figure"}, {scene.keys.KeyFor("next frame"), "next case"},
       {scene.keys.KeyFor("remark"), "open the case"},    {scene.keys.KeyFor("series person"), "whose cases"},
@@ -166,18 +192,47 @@ void SeriesSheet::Draw(const Scene& scene) {
         "is signed.");
   if (folder_.empty())
     return SayQuietly(look, "Open a folder of cases, or a case that lies in one: its series is shown here.");
+  DrawPages(look);
   SayQuietly(look, std::filesystem::path(folder_).filename().string());
-  if (!problem_.empty()) Say(look, "!  " + problem_, look.colours.warning, look.fonts.body, true);
-  if (building_ && !building_->ended())
-    SayQuietly(look, fmt::format("Looking through the cases … {:.0f} %", building_->share() * 100));
+  DrawChoice(scene);
+  if (page_ == Page::kFind) return find_.Draw(scene, folder_, Options().filter);
+  if (page_ == Page::kDue) return due_.Draw(scene, folder_);
+  DrawFigures(scene);
+}
+
+void SeriesSheet::DrawPages(const Look& look) {
+  ButtonRow row(look);
+  for (const auto& [words, page] :
+       {std::pair{"Figures", Page::kFigures}, std::pair{"Find and play", Page::kFind},
+        std::pair{"What is due", Page::kDue}})
+    if (row.Add(words, "", page_ == page)) ChoosePage(page);
+}
+
+// Whose cases, which of them, and compared by what. Of what is due all is shown.
+void SeriesSheet::DrawChoice(const Scene& scene) {
+  if (page_ == Page::kDue) return;
+  const Look& look = scene.look;
   {
     ButtonRow row(look);
-    if (row.Add(person_.empty() ? "Everyone" : person_, scene.keys.KeyFor("series person")))
-      scene.wishes.actions.emplace_back("series person");
-    if (row.Add(by_.empty() ? "No groups" : "By " + by_, scene.keys.KeyFor("series groups")))
-      scene.wishes.actions.emplace_back("series groups");
+    if (row.Add(person_.empty() ? "Everyone" : person_, scene.keys.KeyFor("series person"))) ChoosePerson(1);
+    const std::string by = choice_.by.starts_with("date:") ? "Before and since" : "By " + choice_.by;
+    if (page_ == Page::kFigures &&
+        row.Add(choice_.by.empty() ? "No groups" : by, scene.keys.KeyFor("series groups")))
+      ChooseGroups();
+    const int chosen = ChosenFields(choice_);
+    if (row.Add(chosen == 0 ? "Which cases" : fmt::format("Which cases ({})", chosen), "", choice_open_))
+      choice_open_ = !choice_open_;
   }
+  if (choice_open_ && DrawSeriesChoice(look, typed_, choice_, problem_)) Build();
+  if (!problem_.empty()) Say(look, "!  " + problem_, look.colours.warning, look.fonts.body, true);
+}
+
+void SeriesSheet::DrawFigures(const Scene& scene) {
+  const Look& look = scene.look;
+  if (building_ && !building_->ended())
+    SayQuietly(look, fmt::format("Looking through the cases … {:.0f} %", building_->share() * 100));
   if (!model_) return;
+  DrawPapers(look);
   Heading(look, fmt::format("{} cases", model_->cases.size()));
   for (const std::string& caution : model_->cautions) SayQuietly(look, "! " + caution);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, look.Px(1)});
@@ -196,6 +251,17 @@ void SeriesSheet::Draw(const Scene& scene) {
   ImGui::PopStyleVar();
 }
 
+void SeriesSheet::DrawPapers(const Look& look) {
+  SayQuietly(look, "Write it beside the cases:");
+  ButtonRow row(look);
+  if (row.Add("Series report", "")) Write(SeriesPaper::kSeries);
+  if (row.Add("Table", "")) Write(SeriesPaper::kTable);
+  if (person_.empty()) return;
+  if (row.Add("Progress report", "")) Write(SeriesPaper::kProgress);
+  if (row.Add("Portfolio", "")) Write(SeriesPaper::kPortfolio);
+  if (row.Add("Logbook", "")) Write(SeriesPaper::kLogbook);
+}
+
 void SeriesSheet::DrawWords(const Scene& scene, const SeriesFigure& figure, float top,
                             const ScreenRect& picture) {
   const Look& look = scene.look;
@@ -207,7 +273,7 @@ void SeriesSheet::DrawWords(const Scene& scene, const SeriesFigure& figure, floa
 }
 
 void SeriesSheet::DrawOver(const Scene& scene, const ScreenRect& picture) {
-  if (!shown_) return;
+  if (!Covers()) return;
   const Look& look = scene.look;
   ImDrawList* list = ImGui::GetWindowDrawList();
   list->AddRectFilled({picture.left, picture.top}, {picture.right, picture.bottom}, Ink(look.colours.sheet));

@@ -4,7 +4,11 @@
 #include "annotate/jobs/series/series_model.hpp"
 #include "app/desktop/bottom_line.hpp"
 #include "app/desktop/scene.hpp"
+#include "app/desktop/series/due_panel.hpp"
+#include "app/desktop/series/find_panel.hpp"
 #include "app/desktop/series/series_figures.hpp"
+#include "app/desktop/series/series_files.hpp"
+#include "app/desktop/series/series_filter_panel.hpp"
 #include "app/desktop/sheets/sheet_calls.hpp"
 
 #include <memory>
@@ -14,21 +18,31 @@
 
 namespace afterscope {
 
-// The sheet of series: whose cases and which figure; its chart lies over the picture with its words below,
-// each point leads to its case. A blind review is shown nothing of it. One thread.
+// The sheet of series, of which one page is shown at a time: figures (whose cases and which figure; its chart
+// lies over the picture with its words below, each point leads to its case), stretches to be found and
+// played, and what is due. A blind review is shown nothing of it. One thread.
 class SeriesSheet {
  public:
-  explicit SeriesSheet(const SheetCalls& calls) : calls_(calls) {}
+  explicit SeriesSheet(const SheetCalls& calls) : calls_(calls), find_(calls), due_(calls) {}
 
   bool Do(const std::string& action, const Scene& scene);
   void Follow(const Scene& scene, bool shown);  // once a frame
   void Draw(const Scene& scene);
   void DrawOver(const Scene& scene, const ScreenRect& picture);
   std::vector<KeyHint> Hints(const Scene& scene) const;
-  bool Covers() const { return shown_; }  // the chart lies over the picture
+  bool Covers() const { return shown_ && page_ == Page::kFigures; }  // the chart lies over the picture
 
  private:
+  enum class Page { kFigures, kFind, kDue };
+
+  SeriesOptions Options() const;
   void Build();
+  void ChoosePage(Page page);
+  void Write(SeriesPaper paper);
+  void DrawPages(const Look& look);
+  void DrawChoice(const Scene& scene);
+  void DrawFigures(const Scene& scene);
+  void DrawPapers(const Look& look);
   void Take(SeriesModel model);
   void ChooseFigure(std::size_t index);
   void ChoosePerson(int direction);
@@ -46,8 +60,13 @@ class SeriesSheet {
   std::string problem_;              // why there is no model
   std::vector<std::string> people_;  // of all cases of the folder
   std::string person_;               // empty: everyone
-  std::string by_;                   // groups; empty: none
-  std::string figure_;               // its name
+  Page page_ = Page::kFigures;
+  FindPanel find_;
+  DuePanel due_;
+  SeriesChoice choice_;
+  bool choice_open_ = false;  // its fields are shown
+  TypedTexts typed_;
+  std::string figure_;  // its name
   std::optional<std::size_t> point_;
   bool scroll_ = false;
   JobHandle building_;

@@ -1,0 +1,78 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/series/series_files.hpp"
+
+#include "annotate/exchange/series_json.hpp"
+#include "annotate/jobs/series/build_series.hpp"
+#include "annotate/jobs/series/series_logbook.hpp"
+#include "annotate/jobs/series/series_person.hpp"
+#include "annotate/jobs/series/update_index.hpp"
+#include "annotate/report/series/person_reports.hpp"
+#include "annotate/report/series/series_report.hpp"
+#include "app/common/assets.hpp"
+#include "app/common/document_options.hpp"
+
+#include <fmt/format.h>
+
+#include <cctype>
+
+namespace afterscope {
+namespace {
+
+std::string Base(SeriesPaper paper) {
+  switch (paper) {
+    case SeriesPaper::kSeries:
+    case SeriesPaper::kTable:
+      return "series";
+    case SeriesPaper::kProgress:
+      return "progress";
+    case SeriesPaper::kPortfolio:
+      return "portfolio";
+    case SeriesPaper::kLogbook:
+      return "logbook";
+  }
+  return "series";
+}
+
+bool IsTable(SeriesPaper paper) { return paper == SeriesPaper::kTable || paper == SeriesPaper::kLogbook; }
+
+Status WriteTo(const std::string& path, SeriesPaper paper, CaseIndex& index, const SeriesModel& model,
+               const Progress& progress, const StopQuery& stop) {
+  const SheetFileOptions how = DocumentOptions("");
+  if (paper == SeriesPaper::kSeries) return WriteDocument(SeriesReport(model), path, how);
+  if (paper == SeriesPaper::kTable) return ReplaceFile(RealFileSystem(), path, CsvFromSeries(model));
+  AFTERSCOPE_ASSIGN(const PersonRecord person, GatherPerson(index, model, AssetsFolder(), progress, stop));
+  if (paper == SeriesPaper::kLogbook)
+    return ReplaceFile(RealFileSystem(), path, CsvFromLogbook(person.logbook));
+  return WriteDocument(
+      paper == SeriesPaper::kProgress ? ProgressReport(model, person) : PortfolioReport(model, person), path,
+      how);
+}
+
+}  // namespace
+
+std::string SeriesPaperPath(SeriesPaper paper, const std::string& folder, const std::string& person) {
+  std::string name = Base(paper);
+  std::string code;
+  for (const unsigned char c : person)
+    if (std::isalnum(c) != 0 || c == '-' || c == '_') code += static_cast<char>(c);
+  if (!code.empty()) name += "-" + code;
+  return fmt::format("{}/{}.{}", folder, name, IsTable(paper) ? "csv" : "pdf");
+}
+
+Status TakeUsualPlan(SeriesOptions& options) {
+  AFTERSCOPE_ASSIGN(options.plan, LoadSeriesPlan(AssetsFolder() + "/series/usual.json"));
+  options.assets_folder = AssetsFolder();
+  return {};
+}
+
+Result<std::string> WriteSeriesPaper(SeriesPaper paper, const std::string& folder, SeriesOptions options,
+                                     const Progress& progress, const StopQuery& stop) {
+  AFTERSCOPE_TRY(TakeUsualPlan(options));
+  AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
+  AFTERSCOPE_ASSIGN(const SeriesModel model, BuildSeries(*current.index, current.folder, options));
+  const std::string path = SeriesPaperPath(paper, folder, options.filter.operator_code);
+  AFTERSCOPE_TRY(WriteTo(path, paper, *current.index, model, progress, stop));
+  return path;
+}
+
+}  // namespace afterscope

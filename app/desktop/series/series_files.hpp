@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/jobs/series/series_options.hpp"
+#include "metrics/base/result.hpp"
+#include "metrics/base/time.hpp"
+
+#include <string>
+
+namespace afterscope {
+
+// The usual figures and cumulative sums, and the folder of assets.
+Status TakeUsualPlan(SeriesOptions& options);
+
+// What can be written of a series; the last three are of one person.
+enum class SeriesPaper { kSeries, kTable, kProgress, kPortfolio, kLogbook };
+
+// Where it is written: beside the cases, such as "progress-T-07.pdf"; signs of a code that no file name
+// should have are left out.
+std::string SeriesPaperPath(SeriesPaper paper, const std::string& folder, const std::string& person);
+
+// Writes it and returns its path. Blocks.
+Result<std::string> WriteSeriesPaper(SeriesPaper paper, const std::string& folder, SeriesOptions options,
+                                     const Progress& progress, const StopQuery& stop);
+
+}  // namespace afterscope

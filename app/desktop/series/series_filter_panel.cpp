@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/series/series_filter_panel.hpp"
+
+#include "annotate/case/text.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+
+namespace afterscope {
+namespace {
+
+struct ChoiceField {
+  const char* words;
+  const char* hint;
+  std::string SeriesFilter::*member;
+  bool is_date;
+};
+
+constexpr std::array kFields{
+    ChoiceField{"From", "YYYY-MM-DD", &SeriesFilter::from, true},
+    ChoiceField{"To", "YYYY-MM-DD", &SeriesFilter::to, true},
+    ChoiceField{"Eye", "right or left", &SeriesFilter::eye, false},
+    ChoiceField{"Operation", "as the cases name it", &SeriesFilter::operation, false},
+    ChoiceField{"Step list", "its id", &SeriesFilter::step_list, false},
+    ChoiceField{"Role", "of the operator", &SeriesFilter::operator_role, false},
+    ChoiceField{"Difficulty", "a key, any or none", &SeriesFilter::difficulty, false},
+    ChoiceField{"Complication", "a key, any or none", &SeriesFilter::complication, false},
+    ChoiceField{"Reviewer", "a code", &SeriesFilter::reviewer_code, false},
+    ChoiceField{"Kind of review", "formative or formal", &SeriesFilter::kind, false}};
+
+constexpr std::string_view kByDate = "date:";
+
+std::string CourseDate(const SeriesChoice& choice) {
+  return choice.by.starts_with(kByDate) ? choice.by.substr(kByDate.size()) : std::string();
+}
+
+bool IsReadable(bool is_date, const std::string& text, std::string& problem) {
+  if (!is_date || text.empty() || IsDate(text)) return true;
+  problem = fmt::format("'{}' is no date: give YYYY-MM-DD.", text);
+  return false;
+}
+
+}  // namespace
+
+bool DrawSeriesChoice(const Look& look, TypedTexts& typed, SeriesChoice& choice, std::string& problem) {
+  bool changed = false;
+  const auto draw = [&](const char* words, const char* hint, bool is_date, const std::string& kept) {
+    const auto text = DrawTextField(look, typed, {words, words, hint, false}, kept);
+    const bool taken = text && IsReadable(is_date, std::string(Trimmed(*text)), problem);
+    if (taken) problem.clear();
+    changed = changed || taken;
+    return taken ? std::optional(std::string(Trimmed(*text))) : std::nullopt;
+  };
+  for (const ChoiceField& field : kFields) {
+    std::string& kept = choice.filter.*field.member;
+    if (auto text = draw(field.words, field.hint, field.is_date, kept)) kept = std::move(*text);
+  }
+  if (const auto date = draw("Before and since", "YYYY-MM-DD, as of a course", true, CourseDate(choice)))
+    choice.by = date->empty() ? std::string() : fmt::format("{}{}", kByDate, *date);
+  if (auto group = draw("Reference group", "the others are compared with it", false, choice.reference))
+    choice.reference = std::move(*group);
+  return changed;
+}
+
+int ChosenFields(const SeriesChoice& choice) {
+  int count = (CourseDate(choice).empty() ? 0 : 1) + (choice.reference.empty() ? 0 : 1);
+  for (const ChoiceField& field : kFields) count += (choice.filter.*field.member).empty() ? 0 : 1;
+  return count;
+}
+
+}  // namespace afterscope

@@ -231,7 +231,7 @@ TEST_CASE("What a newer version added survives, and a newer major version opens 
   }
   CHECK(Bytes(file).find("\"mood\":\"calm\"") != std::string::npos);
   text = Bytes(file);
-  write_changed("\"version\": \"1.1\"", "\"version\": \"2.0\"");
+  write_changed("\"version\": \"1.2\"", "\"version\": \"2.0\"");
   auto session = Opened(path);
   CHECK(session->read_only());
   CHECK(session->review().moments.size() == 2);

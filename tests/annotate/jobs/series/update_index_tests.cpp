@@ -262,7 +262,7 @@ TEST_CASE("Marks that another reviewer repeated enter the limits in the index", 
   REQUIRE(alone > 0);
   const Review second = mark("r2", 9);  // nine pixels farther out
   const double repeated = width();
-  CHECK(repeated > 1.5 * alone);
+  CHECK(repeated > 1.2 * alone);
   MeasureOptions options;
   options.others = {&second};
   const std::vector<Finding> findings = MeasureReview(record, first, {}, options);

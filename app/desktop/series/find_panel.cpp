@@ -121,7 +121,9 @@ void FindPanel::Walk(const Scene& scene) {
 void FindPanel::DrawFields(const Scene& scene) {
   for (const QueryField& field : kFields) {
     std::string& kept = query_.*field.member;
-    if (auto text = DrawTextField(scene.look, typed_, {field.words, field.words, field.hint, false}, kept)) {
+    if (auto text =
+            DrawTextField(scene.look, typed_,
+                          {fmt::format("find {}", field.words), field.words, field.hint, false}, kept)) {
       kept = std::move(*text);
       changed_ = true;
     }

@@ -8,6 +8,11 @@
 #include <algorithm>
 
 namespace afterscope {
+namespace {
+
+constexpr std::int64_t kCacheBytes = 64LL << 20;  // of one recording: hardly a picture is asked for twice
+
+}  // namespace
 
 CaseFrames::CaseFrames(const std::string& case_folder, const CaseRecord& record, FileSystem& files) {
   for (const RecordingRef& recording : record.recordings) {
@@ -33,6 +38,7 @@ Result<Picture> CaseFrames::Frame(FrameRef at, const StopQuery& stop) {
     Recording::Options options;
     options.recording_number = at.recording;
     options.build_table = false;  // a few frames only
+    options.cache_bytes = kCacheBytes;
     AFTERSCOPE_ASSIGN(open_[i], Recording::Open(paths_[i], options));
   }
   AFTERSCOPE_ASSIGN(Picture picture, open_[i]->Frame(at.pts, stop));

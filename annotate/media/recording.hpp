@@ -86,6 +86,9 @@ class Recording {
   virtual void Request(Pts pts, Priority priority, Ready ready) = 0;
   // Tells where the playhead is and which way it moves (-1, 0, 1), for reading ahead and behind.
   virtual void SetPlayhead(Pts pts, int direction) = 0;
+  // The cache holds no more than that from now on, but always one picture; of too many, those farthest from
+  // the playhead go at once.
+  virtual void SetCacheBytes(std::int64_t bytes) = 0;
 
   // Pictures one after another in display order from `from` on, without keeping them in the cache: the
   // fastest way through a stretch. `visit` returns false to end it.

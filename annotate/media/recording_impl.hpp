@@ -32,6 +32,7 @@ class OpenRecording final : public Recording {
   std::optional<Picture> NearestCached(Pts pts) const override { return worker_->NearestCached(pts); }
   void Request(Pts pts, Priority priority, Ready ready) override;
   void SetPlayhead(Pts pts, int direction) override { worker_->SetPlayhead(pts, direction); }
+  void SetCacheBytes(std::int64_t bytes) override { worker_->SetCacheBytes(bytes); }
   Status Sweep(Pts from, const std::function<bool(const Picture&)>& visit, const StopQuery& stop) override;
   Result<SoundBlock> Sound(std::int64_t first, std::int64_t count, const StopQuery& stop) override;
   Result<std::string> FrameHash(FrameIndex index, const StopQuery& stop) override;

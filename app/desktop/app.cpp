@@ -6,6 +6,7 @@
 #include "app/common/assets.hpp"
 #include "app/common/recent_list.hpp"
 #include "app/desktop/fairly/hidden_names.hpp"
+#include "app/desktop/player/cache_shares.hpp"
 #include "app/desktop/sheets/work_sheets.hpp"
 
 #include <imgui.h>
@@ -168,6 +169,7 @@ void App::Update(double now) {
   // What is played follows the review: a boundary that is moved moves the loop's end with it.
   const auto debriefed = debrief_.Plan(view_->review, clock_);
   player_.SetPlan(debriefed ? *debriefed : PlanOf(choice_, view_->review, clock_.end()));
+  reel_.SetCacheBytes(BudgetFor(compare_.open()).case_bytes);
   player_.Update(clock_, now);
   sound_.Follow(Here());
   compare_.desk().Update(now);

@@ -18,6 +18,7 @@
 #include "app/desktop/notes/note_panel.hpp"
 #include "app/desktop/picture/mark_keys.hpp"
 #include "app/desktop/picture/picture_panel.hpp"
+#include "app/desktop/player/cache_shares.hpp"
 #include "app/desktop/player/play_choice.hpp"
 #include "app/desktop/player/player.hpp"
 #include "app/desktop/player/small_pictures.hpp"
@@ -174,7 +175,7 @@ class App {
   CaseClock clock_;
 
   // How it is played and seen.
-  Reel reel_{jobs_};
+  Reel reel_{jobs_, BudgetFor(false).case_bytes, true};
   Player player_;
   SmallPictures small_;
   SoundDesk sound_;

@@ -8,7 +8,8 @@
 namespace afterscope {
 namespace {
 
-constexpr int kLooks = 32;  // pictures of a recording
+constexpr int kLooks = 32;                        // pictures of a recording
+constexpr std::int64_t kCacheBytes = 64LL << 20;  // no picture is asked for twice
 
 }  // namespace
 
@@ -16,6 +17,7 @@ Result<std::vector<FoundText>> FindBurntInText(const std::string& case_folder, c
                                                const Progress& progress, const StopQuery& stop) {
   Recording::Options options;
   options.build_table = false;  // a few pictures only
+  options.cache_bytes = kCacheBytes;
   const CaseRecordings recordings = CaseRecordings::Open(case_folder, record, options);
   bool any = false;
   for (int i = 0; i < recordings.size(); ++i) any = any || recordings.At(i);

@@ -2,20 +2,16 @@
 #include "app/desktop/compare/compare_desk.hpp"
 
 #include "app/desktop/desk/new_case.hpp"
+#include "app/desktop/player/cache_shares.hpp"
 
 #include <algorithm>
 
 namespace afterscope {
-namespace {
-
-constexpr std::int64_t kCacheBytes = 1LL << 30;  // of all panes together
-
-}  // namespace
 
 ComparePane::ComparePane(ComparedCase compared, JobRunner& jobs, std::int64_t cache_bytes,
                          std::function<void()> wake, PicturePainter own_painter)
     : data(std::move(compared)),
-      reel(jobs, cache_bytes),
+      reel(jobs, cache_bytes, false),
       player(reel, std::move(wake)),
       painter(std::move(own_painter)),
       visit(data.visit) {
@@ -28,7 +24,8 @@ ComparePane::ComparePane(ComparedCase compared, JobRunner& jobs, std::int64_t ca
 void CompareDesk::Open(std::vector<ComparedCase> cases, const std::string& step,
                        const PicturePainter& painter, double now) {
   Close();
-  const auto share = kCacheBytes / static_cast<std::int64_t>(std::max<std::size_t>(1, cases.size()));
+  const auto share =
+      BudgetFor(true).compared_bytes / static_cast<std::int64_t>(std::max<std::size_t>(1, cases.size()));
   for (ComparedCase& each : cases)
     panes_.push_back(std::make_unique<ComparePane>(std::move(each), jobs_, share, wake_, painter.Another()));
   step_ = step;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/player/reel.hpp"
 
-#include "annotate/media/picture_cache.hpp"
+#include "app/desktop/player/cache_shares.hpp"
 
 #include <algorithm>
 
@@ -34,6 +34,12 @@ Result<std::unique_ptr<Recording>> OpenLocated(const std::function<Result<std::s
 
 }  // namespace
 
+Reel::Reel(JobRunner& jobs, std::int64_t cache_bytes, bool with_stand_ins)
+    : jobs_(jobs),
+      cache_bytes_(cache_bytes),
+      with_stand_ins_(with_stand_ins),
+      stand_ins_([&jobs] { jobs.Post([] {}); }) {}
+
 Reel::~Reel() {
   *alive_ = false;
   Close();
@@ -43,6 +49,7 @@ void Reel::Close() {
   // A recording ends its helper process when it goes, which may take a moment.
   for (Item& item : items_) {
     if (!item.recording) continue;
+    item.recording->SetCacheBytes(0);
     jobs_.Start(
         "",
         [recording = std::move(item.recording)](const Progress&, const StopQuery&) mutable {
@@ -59,15 +66,14 @@ void Reel::Close() {
 void Reel::Open(const std::vector<Source>& sources, std::vector<std::vector<CoverArea>> covers) {
   Close();
   covers_ = std::move(covers);
-  const auto count = static_cast<std::int64_t>(std::max<std::size_t>(1, sources.size()));
-  const std::int64_t share = cache_bytes_ > 0 ? cache_bytes_ : DefaultCacheBytes() / count;
+  in_sight_ = 0;
+  for (const Source& source : sources) items_.push_back({source.name, State::kOpening, {}, nullptr});
+  ShareOutCache();
   for (std::size_t i = 0; i < sources.size(); ++i) {
-    items_.push_back({sources[i].name, State::kOpening, {}, nullptr});
     jobs_.Start(
         "Opening the recording",
-        [locate = sources[i].locate, number = static_cast<int>(i), share](const Progress&, const StopQuery&) {
-          return OpenLocated(locate, number, share);
-        },
+        [locate = sources[i].locate, number = static_cast<int>(i), share = items_[i].cache_bytes](
+            const Progress&, const StopQuery&) { return OpenLocated(locate, number, share); },
         [this, alive = alive_, number = static_cast<int>(i), folder = sources[i].cache_folder,
          generation = generation_](Result<std::unique_ptr<Recording>> opened) {
           if (*alive && generation == generation_) Settle(number, folder, std::move(opened));
@@ -83,8 +89,28 @@ void Reel::Settle(int number, const std::string& cache_folder, Result<std::uniqu
     return;
   }
   item.recording = std::move(opened).value();
+  item.recording->SetCacheBytes(item.cache_bytes);  // the shares may have changed meanwhile
   item.name = item.recording->info().path;
-  if (cache_bytes_ == 0) stand_ins_.Add(item.recording, number, cache_folder);
+  if (with_stand_ins_) stand_ins_.Add(item.recording, number, cache_folder);
+}
+
+void Reel::SetCacheBytes(std::int64_t bytes) {
+  if (bytes == cache_bytes_) return;
+  cache_bytes_ = bytes;
+  ShareOutCache();
+}
+
+void Reel::ShareOutCache() {
+  const std::vector<std::int64_t> shares = CacheShares(cache_bytes_, items_.size(), in_sight_);
+  const auto give = [&](bool smaller_ones) {
+    for (std::size_t i = 0; i < items_.size(); ++i) {
+      if (shares[i] == items_[i].cache_bytes || (shares[i] < items_[i].cache_bytes) != smaller_ones) continue;
+      items_[i].cache_bytes = shares[i];
+      if (items_[i].recording) items_[i].recording->SetCacheBytes(shares[i]);
+    }
+  };
+  give(true);  // first, so that all together never hold more
+  give(false);
 }
 
 Picture Reel::Shown(const Picture& picture) const {
@@ -108,6 +134,10 @@ Picture Reel::Shown(const Picture& picture) const {
 void Reel::Follow(FrameRef playhead, int direction) {
   Recording* recording = At(playhead.recording);
   if (recording == nullptr) return;
+  if (const auto number = static_cast<std::size_t>(playhead.recording); number != in_sight_) {
+    in_sight_ = number;
+    ShareOutCache();
+  }
   recording->SetPlayhead(playhead.pts, direction);
   const RecordingShape shape = recording->Shape();
   const TickSpan left = direction < 0 ? playhead.pts - shape.first : shape.end - playhead.pts;

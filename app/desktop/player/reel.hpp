@@ -24,12 +24,12 @@ class Reel {
     State state = State::kOpening;
     std::string problem;                   // one sentence, where missing
     std::shared_ptr<Recording> recording;  // null unless open
+    std::int64_t cache_bytes = 0;          // its share
   };
 
-  // cache_bytes: of decoded pictures for each recording; 0: an even share of what the machine can afford, and
-  // pictures that stand in are made.
-  explicit Reel(JobRunner& jobs, std::int64_t cache_bytes = 0)
-      : jobs_(jobs), cache_bytes_(cache_bytes), stand_ins_([&jobs] { jobs.Post([] {}); }) {}
+  // cache_bytes: of decoded pictures of all recordings together, shared out as CacheShares says;
+  // with_stand_ins: pictures that stand in are made.
+  Reel(JobRunner& jobs, std::int64_t cache_bytes, bool with_stand_ins);
   ~Reel();
 
   // How a recording is found; called in the background.
@@ -47,8 +47,10 @@ class Reel {
   const std::vector<Item>& items() const { return items_; }
   Recording* At(int recording) const;
   std::shared_ptr<Recording> Shared(int recording) const;
-  // The playhead is there and moves that way: its recording reads ahead, and near the end of that the next
-  // one.
+  // Cheap where nothing changes.
+  void SetCacheBytes(std::int64_t bytes);
+  // The playhead is there and moves that way: its recording has the larger share of the cache and reads
+  // ahead, and near the end of that the next one.
   void Follow(FrameRef playhead, int direction);
   bool AllSettled() const;  // none is still being opened
   Tables tables() const;
@@ -61,12 +63,15 @@ class Reel {
 
  private:
   void Close();
+  void ShareOutCache();
   void Settle(int number, const std::string& cache_folder, Result<std::unique_ptr<Recording>> opened);
 
   JobRunner& jobs_;
   std::int64_t cache_bytes_;
+  bool with_stand_ins_;
   StandIns stand_ins_;
   std::vector<Item> items_;
+  std::size_t in_sight_ = 0;                    // the playhead's recording
   std::vector<std::vector<CoverArea>> covers_;  // by recording
   std::uint64_t generation_ = 0;                // a result for an older one is dropped
   std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);

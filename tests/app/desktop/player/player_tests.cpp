@@ -50,7 +50,7 @@ class Stage {
 
   TemporaryFolder folder_;
   JobRunner jobs_{2};
-  Reel reel_{jobs_};
+  Reel reel_{jobs_, 512LL << 20, true};
   Player player_{reel_, [] {}};
   double now_ = 100;
 };

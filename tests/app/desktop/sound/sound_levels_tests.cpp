@@ -43,7 +43,7 @@ TEST_CASE("The levels of a case are made once they are wanted, kept in its cache
   const std::string path = MakeRecording(folder);
   const std::string cache = folder / "cache";
   JobRunner jobs(2);
-  Reel reel(jobs);
+  Reel reel(jobs, 64LL << 20, false);
   const auto here = [path]() -> Result<std::string> { return path; };
   reel.Open({{path, here}, {path, here}});
   REQUIRE(Until(jobs, [&] { return reel.AllSettled(); }));

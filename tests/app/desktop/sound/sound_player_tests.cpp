@@ -81,6 +81,7 @@ class ClickRecording final : public Recording {
   std::optional<Picture> NearestCached(Pts) const override { return std::nullopt; }
   void Request(Pts, Priority, Ready) override {}
   void SetPlayhead(Pts, int) override {}
+  void SetCacheBytes(std::int64_t) override {}
   Status Sweep(Pts, const std::function<bool(const Picture&)>&, const StopQuery&) override {
     return NoPicture();
   }

@@ -106,6 +106,7 @@ bool Document::ReplayLine(const JournalLine& line, bool& unknown) {
     auto state = StateFrom(json["state"], Name());
     if (!state.ok()) return false;
     state_ = std::move(*state);
+    begun_at_ = json.value("time", std::string());
     recovered_from_ = json.value("recovered", std::string());
     return true;
   }

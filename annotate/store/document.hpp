@@ -65,6 +65,8 @@ class Document {
   const std::vector<DocumentEvent>& events() const { return events_; }
   const EditPair* Edits(std::int64_t entry) const;
   std::int64_t last_order() const { return last_order_; }
+  // When its journal was begun (UTC, YYYY-MM-DDThh:mm:ssZ); empty: there is no journal.
+  const std::string& begun_at() const { return begun_at_; }
   std::int64_t last_entry() const { return journal_.last_entry(); }
   const std::string& last_digest() const { return journal_.last_digest(); }
   // Where a damaged journal was replaced, from what; then the history before it is lost.
@@ -110,6 +112,7 @@ class Document {
   std::vector<DocumentEvent> events_;
   std::map<std::int64_t, EditPair> edits_;
   std::int64_t last_order_ = 0;
+  std::string begun_at_;
   JournalWriter journal_;
   Checkpoint checkpoint_;
   Json checkpoint_json_;

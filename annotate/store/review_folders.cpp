@@ -56,7 +56,7 @@ std::vector<const Review*> PointersTo(const std::vector<Review>& reviews) {
 ReviewId ChooseReview(FileSystem& files, const std::string& case_folder, const OpenCaseOptions& options) {
   const std::vector<ReviewId> reviews = ListReviews(files, case_folder);
   std::optional<ReviewId> best;
-  std::pair<bool, std::int64_t> best_rank;
+  std::pair<bool, std::string> best_rank;
   std::optional<ReviewId> unreadable;
   for (const ReviewId& id : reviews) {
     Document document(files, DocumentKind::kReview, ReviewFolder(case_folder, id));
@@ -64,7 +64,7 @@ ReviewId ChooseReview(FileSystem& files, const std::string& case_folder, const O
       unreadable = id;
       continue;
     }
-    const std::pair rank{!document.state().review.is_signed, document.last_order()};
+    const std::pair rank{!document.state().review.is_signed, document.begun_at()};
     if (!IsOpenTo(options, document.state().review) || (best && rank < best_rank)) continue;
     best = id;
     best_rank = rank;

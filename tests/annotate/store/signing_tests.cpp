@@ -113,6 +113,22 @@ TEST_CASE("Signing seals a review: its folder stays byte for byte whatever follo
   CHECK(FindSigned(Opened(made.path)->record(), {"r1"})->answers.at(0).by == "t1");
 }
 
+TEST_CASE("Without a wish the unsigned review that was begun last is opened, not the one edited last",
+          "[store][signing]") {
+  const TemporaryFolder folder;
+  const std::string path = folder / "case";
+  REQUIRE(CaseSession::Create(path, TwoRecordings()).ok());
+  REQUIRE(Remark(*Opened(path, For("r1", "m1")), "first").ok());
+  REQUIRE(Remark(*Opened(path, For("r2", "m1")), "second").ok());
+  {
+    const auto first = Opened(path, For("r1", "m1"));
+    for (const char* words : {"more", "and more"}) REQUIRE(Remark(*first, words).ok());
+  }
+  CHECK(Opened(path, For("", "m1"))->review().id == ReviewId{"r2"});
+  REQUIRE(Opened(path, For("r2", "m1"))->Sign("m1").ok());
+  CHECK(Opened(path, For("", "m1"))->review().id == ReviewId{"r1"});
+}
+
 TEST_CASE("A review is signed by its reviewer, once it holds something, and only so", "[store][signing]") {
   const TemporaryFolder folder;
   const std::string path = folder / "case";

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/edit_checks.hpp"
 
+#include "annotate/case/cover.hpp"
 #include "annotate/case/text.hpp"
 
 #include <fmt/format.h>
@@ -157,6 +158,7 @@ struct Checker {
                              mark.points.size(), count.least, count.most));
     for (const PointPx point : mark.points)
       AFTERSCOPE_TRY(CheckFinite(point, "mark '" + mark.id.value + "'"));
+    if (mark.kind == MarkKind::kCover) AFTERSCOPE_TRY(CheckCover(mark));
     return CheckFields(mark.fields, "mark");
   }
   Status operator()(const Put<Trail>& put) const {
@@ -323,7 +325,8 @@ struct PlaceChecker {
     AFTERSCOPE_TRY(CheckPlace(record, put.item.at, false, name));
     for (const PointPx point : put.item.points)
       AFTERSCOPE_TRY(CheckNear(record, put.item.at.recording, point, name));
-    return {};
+    const auto range = put.item.kind == MarkKind::kCover ? RangeOfCover(put.item) : std::nullopt;
+    return range ? CheckPlace(record, range->end, true, "end of " + name) : Status();
   }
   Status operator()(const Put<Trail>& put) const {
     AFTERSCOPE_TRY(Points(put.item.points, "trail '" + put.item.id.value + "'"));
@@ -365,7 +368,11 @@ LastRecording LastRecordingOf(const Review& review) {
     if (visit.end) last.See(*visit.end, "step '" + visit.step + "'");
   }
   for (const Moment& moment : review.moments) last.See(moment.at, "moment '" + moment.id.value + "'");
-  for (const Mark& mark : review.marks) last.See(mark.at, "mark '" + mark.id.value + "'");
+  for (const Mark& mark : review.marks) {
+    last.See(mark.at, "mark '" + mark.id.value + "'");
+    const auto range = mark.kind == MarkKind::kCover ? RangeOfCover(mark) : std::nullopt;
+    if (range) last.See(*range, "mark '" + mark.id.value + "'");
+  }
   for (const Trail& trail : review.trails) {
     const std::string name = "trail '" + trail.id.value + "'";
     for (const TrailPoint& point : trail.points) last.See(point.at, name);

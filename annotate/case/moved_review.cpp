@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/moved_review.hpp"
 
+#include "annotate/case/cover.hpp"
+
 namespace afterscope {
 
 Review MovedReview(Review review, const std::function<FrameRef(FrameRef)>& place,
@@ -16,7 +18,13 @@ Review MovedReview(Review review, const std::function<FrameRef(FrameRef)>& place
   for (Moment& moment : review.moments) move(moment.at);
   for (Mark& mark : review.marks) {
     for (PointPx& point : mark.points) point = spot(mark.at.recording, point);
-    move(mark.at);
+    if (auto range = mark.kind == MarkKind::kCover ? RangeOfCover(mark) : std::nullopt) {
+      move(range->start);
+      move(range->end);
+      SetRange(mark, range);
+    } else {
+      move(mark.at);
+    }
   }
   for (Trail& trail : review.trails) {
     for (TrailPoint& point : trail.points) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/overlay/build_shapes.hpp"
 
+#include "annotate/case/cover.hpp"
 #include "annotate/overlay/dial_shapes.hpp"
 #include "annotate/overlay/parts.hpp"
 
@@ -16,10 +17,15 @@ bool IsNote(MarkKind kind) {
   return kind == MarkKind::kArrow || kind == MarkKind::kLabel || kind == MarkKind::kGrasp;
 }
 
+// A cover holds for more than the frame that it was drawn on.
+bool IsOn(const Mark& mark, FrameRef at) {
+  return mark.kind == MarkKind::kCover ? CoverHolds(mark, at) : mark.at == at;
+}
+
 template <class Wanted, class Add>
 void ForMarks(const FrameView& view, Wanted wanted, Add add) {
   for (const Mark& mark : view.review.marks)
-    if (mark.at == view.at && wanted(mark)) add(mark);
+    if (IsOn(mark, view.at) && wanted(mark)) add(mark);
 }
 
 void AddTrails(const FrameView& view, const OverlayOptions& options, ShapeList& shapes) {
@@ -68,7 +74,7 @@ void AddMarks(const FrameView& view, const OverlayOptions& options, ShapeList& s
   if (options.covers)
     ForMarks(
         view, [](const Mark& m) { return m.kind == MarkKind::kCover; },
-        [&](const Mark& m) { AddNote(view, m, shapes); });
+        [&](const Mark& m) { AddCover(view, m, shapes); });
 }
 
 }  // namespace

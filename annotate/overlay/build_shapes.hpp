@@ -34,9 +34,10 @@ struct OverlayOptions {
       unfinished;  // a mark that is being drawn: its points are joined by straight lines, open
 };
 
-// Shapes of the marks that lie on exactly this frame, and of the trails around it, in order of painting.
-// Positions are in square pixels of the frame's recording before rotation. Marks with too few points for what
-// they are give only their handles. A frame of a recording that the case does not have gives nothing.
+// Shapes of the marks that lie on exactly this frame, of the covers that hold for it, and of the trails
+// around it, in order of painting. Positions are in square pixels of the frame's recording before rotation.
+// Marks with too few points for what they are give only their handles. A frame of a recording that the case
+// does not have gives nothing.
 ShapeList BuildShapes(const CaseRecord& record, const Review& review, FrameRef at,
                       const OverlayOptions& options);
 // The same with the frame's geometry at hand.

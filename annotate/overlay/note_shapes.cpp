@@ -23,18 +23,11 @@ void AddArrow(const std::vector<PointSq>& points, const std::string& text, Shape
       TextShape{Role::kArrow, from - 0.06 * way, text, 11, along.x > 0 ? 1.0 : 0.0, 0.5 + 0.5 * along.y});
 }
 
-void AddCover(const std::vector<PointSq>& corners, ShapeList& shapes) {
-  const PointSq a = corners[0];
-  const PointSq b = corners[1];
-  shapes.emplace_back(PolylineShape{Role::kCover, {a, {b.x, a.y}, b, {a.x, b.y}}, true, true, 1.0});
-}
-
 }  // namespace
 
 void AddNote(const FrameView& view, const Mark& mark, ShapeList& shapes) {
   const std::vector<PointSq> points = view.Points(mark);
   if (mark.kind == MarkKind::kArrow && points.size() >= 2) AddArrow(points, mark.text, shapes);
-  if (mark.kind == MarkKind::kCover && points.size() >= 2) AddCover(points, shapes);
   if (mark.kind == MarkKind::kLabel && !points.empty())
     shapes.emplace_back(TextShape{Role::kLabel, points[0], mark.text, 12, 0.5, 0.5});
   if (mark.kind == MarkKind::kGrasp && !points.empty()) {

@@ -35,8 +35,11 @@ void AddOverlap(const OverlapView& overlap, ShapeList& shapes);
 // part of it.
 void AddScaleBar(const ScaleBarView& bar, const RecordingShape& recording,
                  const std::optional<ShownPicture::Spot>& corner, ShapeList& shapes);
-// Arrow, label, grasp, cover.
+// Arrow, label, grasp.
 void AddNote(const FrameView& view, const Mark& mark, ShapeList& shapes);
+// What a cover hides, filled. One of the shape `outside` fills the picture up to its edges; where its middle
+// lies beyond them, all of it.
+void AddCover(const FrameView& view, const Mark& mark, ShapeList& shapes);
 // Ruler, object of known size, incision: two points with their ends.
 void AddRuler(const FrameView& view, const Mark& mark, ShapeList& shapes);
 // A dot on every marked point.

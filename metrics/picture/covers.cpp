@@ -56,7 +56,10 @@ void Put(std::uint8_t* row, int sample, int bytes, int value) {
 }  // namespace
 
 Picture Covered(const Picture& picture, std::span<const CoverArea> areas) {
-  if (areas.empty() || picture.empty()) return picture;
+  std::vector<Area> exact;
+  for (const CoverArea& area : areas)
+    if (!area.range || area.range->Contains(picture.frame)) exact.emplace_back(area);
+  if (exact.empty() || picture.empty()) return picture;
   const auto own = std::make_shared<OwnPlanes>();
   Picture out = picture;
   for (std::size_t p = 0; p < static_cast<std::size_t>(picture.plane_count()); ++p) {
@@ -70,7 +73,6 @@ Picture Covered(const Picture& picture, std::span<const CoverArea> areas) {
     out.planes[p].data = own->planes[p].data();
     out.planes[p].stride = static_cast<std::ptrdiff_t>(row_bytes);
   }
-  const std::vector<Area> exact(areas.begin(), areas.end());
   const int bytes = picture.bytes_per_sample();
   const int depth_shift = bytes == 1 ? 0 : 2;
   const int black = picture.range == ColorRange::kFull ? 0 : 16 << depth_shift;

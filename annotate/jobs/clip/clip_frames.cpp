@@ -60,19 +60,6 @@ ShownPicture::Spot BarCorner(const SeenPart& seen, bool at_the_edge) {
 
 }  // namespace
 
-std::vector<CoverArea> CoversOf(const Review& review, int recording) {
-  std::vector<CoverArea> covers;
-  for (const Mark& mark : review.marks) {
-    if (mark.kind != MarkKind::kCover || mark.at.recording != recording || mark.points.size() != 2) continue;
-    CoverArea area{CoverShape::kBox, mark.points[0], mark.points[1]};
-    const auto shape = mark.fields.find("shape");
-    if (shape != mark.fields.end() && shape->second == "ellipse") area.shape = CoverShape::kEllipse;
-    if (shape != mark.fields.end() && shape->second == "outside") area.shape = CoverShape::kOutside;
-    covers.push_back(area);
-  }
-  return covers;
-}
-
 std::string CaptionAt(const ClipCase& shown, double case_seconds) {
   const auto& captions = shown.review.captions;
   std::string text;

@@ -2,10 +2,10 @@
 #pragma once
 
 #include "annotate/case/case_record.hpp"
+#include "annotate/case/cover.hpp"
 #include "annotate/case/review.hpp"
 #include "annotate/clip/clip_schedule.hpp"
 #include "annotate/overlay/frame_layer.hpp"
-#include "metrics/picture/covers.hpp"
 #include "metrics/picture/yuv_frame.hpp"
 
 #include <string>
@@ -19,10 +19,6 @@ struct ClipCase {
   Review review;
   CaseClock clock;
 };
-
-// The covers of a recording: the cover marks that lie anywhere in it hold for all of it. A mark's field
-// `shape` is `box` (also where there is none), `ellipse` or `outside`.
-std::vector<CoverArea> CoversOf(const Review& review, int recording);
 
 // The caption at an instant; empty if there is none.
 std::string CaptionAt(const ClipCase& shown, double case_seconds);

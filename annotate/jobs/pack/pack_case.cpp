@@ -151,7 +151,9 @@ class Packer {
       if (progress_) progress_((static_cast<double>(i) + done) / count);
     };
     copy.path = NameOfCopy(record, i);
-    AFTERSCOPE_ASSIGN(const auto recording, Recording::Open(original, {}));
+    Recording::Options numbered;  // covers hold for frames by recording and time
+    numbered.recording_number = static_cast<int>(i);
+    AFTERSCOPE_ASSIGN(const auto recording, Recording::Open(original, numbered));
     AFTERSCOPE_ASSIGN(how_.back(), WriteCoveredCopy(*recording, CoversOf(review, static_cast<int>(i)),
                                                     In(copy.path), options_.quality, share, stop_, files_));
     copy.shape = how_.back().copy;

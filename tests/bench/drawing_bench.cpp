@@ -4,6 +4,7 @@
 // beside it. Usage: drawing_bench FILE [SECONDS [WIDTH HEIGHT]]
 #include "annotate/media/recording.hpp"
 #include "tests/app/desktop/stage/stage_support.hpp"
+#include "tests/bench/bench_support.hpp"
 
 #include <fmt/format.h>
 
@@ -20,17 +21,12 @@ using namespace afterscope;
 
 namespace {
 
-using Clock = std::chrono::steady_clock;
 constexpr double kRefresh = 1.0 / 60;  // of the screen
-
-double Since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
 
 void Print(const std::string& what, std::vector<double> seconds) {
   if (seconds.empty()) return;
   std::sort(seconds.begin(), seconds.end());
-  const auto at = [&](double share) {
-    return 1000 * seconds[static_cast<std::size_t>(share * static_cast<double>(seconds.size() - 1))];
-  };
+  const auto at = [&](double share) { return 1000 * ValueAt(seconds, share); };
   const auto over = [&](double limit) {
     return 100.0 *
            static_cast<double>(seconds.end() - std::upper_bound(seconds.begin(), seconds.end(), limit)) /
@@ -52,7 +48,7 @@ void Play(Stage& stage, const std::string& what, double length) {
   std::vector<double> drift;  // of what is heard from the clock that the pictures follow
   int pictures = 0;
   FrameRef last = stage.app().player().shown().frame;
-  const auto start = Clock::now();
+  const auto start = BenchClock::now();
   auto frame = start;
   double step = kRefresh;
   while (Since(start) < length) {
@@ -63,10 +59,10 @@ void Play(Stage& stage, const std::string& what, double length) {
     last = shown;
     if (Since(frame) < kRefresh)
       std::this_thread::sleep_until(
-          frame + std::chrono::duration_cast<Clock::duration>(std::chrono::duration<double>(kRefresh)));
+          frame + std::chrono::duration_cast<BenchClock::duration>(std::chrono::duration<double>(kRefresh)));
     step = Since(frame);
     intervals.push_back(step);
-    frame = Clock::now();
+    frame = BenchClock::now();
   }
   stage.Press("Space");
   Print(what + ", from frame to frame", intervals);

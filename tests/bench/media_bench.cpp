@@ -4,38 +4,25 @@
 #include "annotate/media/background_pictures.hpp"
 #include "annotate/media/recording.hpp"
 #include "tests/bench/bare_decoder.hpp"
+#include "tests/bench/bench_support.hpp"
 #include "tests/support/temporary_folder.hpp"
-
-#include <fmt/format.h>
 
 #include <algorithm>
 #include <atomic>
 #include <chrono>
 #include <cstdlib>
-#include <fstream>
 #include <functional>
 #include <map>
-#include <random>
 #include <string>
 #include <thread>
-#include <unistd.h>
 #include <vector>
 
 using namespace afterscope;
 
 namespace {
 
-using Clock = std::chrono::steady_clock;
+using Clock = BenchClock;
 using Milliseconds = std::chrono::milliseconds;
-
-double Since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
-
-void Print(const std::string& name, double value) { fmt::print("{} {:.4f}\n", name, value); }
-
-[[noreturn]] void Die(const std::string& why) {
-  fmt::print(stderr, "{}\n", why);
-  std::exit(3);
-}
 
 struct Task {
   std::string file;
@@ -53,18 +40,6 @@ std::unique_ptr<Recording> OpenOrDie(const Task& task, bool build_table, std::in
   return std::move(*opened);
 }
 
-double At(std::vector<double> seconds, double share) {
-  if (seconds.empty()) Die("Nothing was measured.");
-  std::sort(seconds.begin(), seconds.end());
-  return seconds[static_cast<std::size_t>(share * static_cast<double>(seconds.size() - 1))];
-}
-
-void PrintSpread(const std::string& name, const std::vector<double>& seconds) {
-  Print(name + "_median", At(seconds, 0.5));
-  Print(name + "_95", At(seconds, 0.95));
-  Print(name + "_most", At(seconds, 1));
-}
-
 // All frames from the first to the last.
 void Sweep(const Task& task) {
   const auto start = Clock::now();
@@ -72,8 +47,8 @@ void Sweep(const Task& task) {
   std::int64_t frames = 0;
   const Status done = recording->Sweep({INT64_MIN / 4}, [&](const Picture&) { return ++frames > 0; }, {});
   if (!done.ok()) Die(done.error().message);
-  Print("sweep", Since(start));
-  Print("frames", static_cast<double>(frames));
+  PrintValue("sweep", Since(start));
+  PrintValue("frames", static_cast<double>(frames));
 }
 
 // The table from all packets.
@@ -82,7 +57,7 @@ void Packets(const Task& task) {
   const auto recording = OpenOrDie(task, true);
   const auto table = recording->WaitForTable(TableState::kFromPackets, {}, {});
   if (!table.ok()) Die(table.error().message);
-  Print("packets", Since(start));
+  PrintValue("packets", Since(start));
 }
 
 // From a cold start to an exact picture at the beginning, then to one in the middle.
@@ -91,27 +66,10 @@ void First(const Task& task) {
   const auto recording = OpenOrDie(task, true);
   const RecordingShape shape = recording->Shape();
   if (!recording->Frame(shape.first, {}).ok()) Die("There is no first picture.");
-  Print("first", Since(start));
+  PrintValue("first", Since(start));
   const auto middle = Clock::now();
   if (!recording->Frame(Pts{(shape.first.ticks + shape.end.ticks) / 2}, {}).ok()) Die("There is no middle.");
-  Print("middle", Since(middle));
-}
-
-double PssMiB(const std::string& pid) {
-  std::ifstream rollup("/proc/" + pid + "/smaps_rollup");
-  for (std::string word; rollup >> word;)
-    if (double kib = 0; word == "Pss:" && rollup >> kib) return kib / 1024;
-  return 0;
-}
-
-// This process and those it started.
-double FamilyPssMiB() {
-  double total = PssMiB("self");
-  for (const auto& task : std::filesystem::directory_iterator("/proc/self/task")) {
-    std::ifstream children(task.path() / "children");
-    for (std::string pid; children >> pid;) total += PssMiB(pid);
-  }
-  return total;
+  PrintValue("middle", Since(middle));
 }
 
 // Plays in real time as a window of 60 pictures a second does, the table being built beside it.
@@ -141,18 +99,11 @@ void Play(const Task& task) {
   }
   playing = false;
   weighing.join();
-  Print("play_frames", static_cast<double>(frames.size()));
-  Print("play_late", static_cast<double>(std::count_if(frames.begin(), frames.end(),
-                                                       [](const auto& frame) { return !frame.second; })));
-  Print("play_above_budget_mib", most - kBudgetMiB);
-}
-
-std::vector<Pts> RandomFrames(const FrameTable& table, int count) {
-  std::mt19937 random(1);
-  std::uniform_int_distribution<std::int64_t> any(0, table.size() - 1);
-  std::vector<Pts> frames;
-  for (int i = 0; i < count; ++i) frames.push_back(table[{any(random)}].pts);
-  return frames;
+  PrintValue("play_frames", static_cast<double>(frames.size()));
+  PrintValue("play_late",
+             static_cast<double>(std::count_if(frames.begin(), frames.end(),
+                                               [](const auto& frame) { return !frame.second; })));
+  PrintValue("play_above_budget_mib", most - kBudgetMiB);
 }
 
 std::shared_ptr<const FrameTable> PacketTable(Recording& recording) {
@@ -182,8 +133,8 @@ void Jumps(const Task& task) {
   }
   PrintSpread("jump", ours);
   PrintSpread("bare_jump", bares);
-  Print("jumps", ours_total);
-  Print("bare_jumps", bare_total);
+  PrintValue("jumps", ours_total);
+  PrintValue("bare_jumps", bare_total);
 }
 
 // From random places, at rest for a second: twenty steps back, ten a second.
@@ -220,8 +171,8 @@ void Keys(const Task& task) {
   const auto start = Clock::now();
   const Status done = VisitKeyFrames(*recording, times, [&](const Picture&) { return ++pictures > 0; }, {});
   if (!done.ok()) Die(done.error().message);
-  Print("keys", Since(start));
-  Print("key_pictures", pictures);
+  PrintValue("keys", Since(start));
+  PrintValue("key_pictures", pictures);
 }
 
 }  // namespace

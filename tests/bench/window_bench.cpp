@@ -1,0 +1,160 @@
+// SPDX-License-Identifier: Apache-2.0
+// The whole window, off-screen, as a hand on the timeline and a long evening use it; "name value" lines in
+// seconds or MiB. Usage:
+//   window_bench scrub FILE PLACES     goes to random places and waits for the pictures
+//   window_bench back FILE PLACES      goes there and steps back by one frame, twenty times
+//   window_bench memory FILE MINUTES   plays at eight times the speed, scrubbing every ten seconds
+#include "annotate/media/picture_cache.hpp"
+#include "annotate/media/recording.hpp"
+#include "tests/app/desktop/stage/stage_support.hpp"
+#include "tests/bench/bare_decoder.hpp"
+#include "tests/bench/bench_support.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <functional>
+#include <map>
+#include <thread>
+
+using namespace afterscope;
+
+namespace {
+
+constexpr double kRefresh = 1.0 / 60;  // of the screen
+constexpr double kNearSeconds = 5;     // small pictures of 20 minutes lie 4.7 s apart
+constexpr double kWarmSeconds = 20;    // for small pictures and the table
+constexpr int kStepsBack = 20;
+
+struct Task {
+  std::string file;
+  double number = 0;
+};
+
+// A window with the file open, and the file's own frames.
+class Bench {
+ public:
+  explicit Bench(const Task& task) : stage_(Stage::Make(1280, 720)) {
+    if (!stage_) Die("This machine can't draw off-screen.");
+    stage_->Open({task.file});
+    if (!stage_->DrawUntil([&] { return player().exact(); })) Die("There is no first picture.");
+    auto opened = Recording::Open(task.file, {});
+    if (!opened.ok()) Die(opened.error().message);
+    const auto table = (*opened)->WaitForTable(TableState::kFromPackets, {}, {});
+    if (!table.ok()) Die(table.error().message);
+    table_ = *table;
+  }
+  Stage& stage() { return *stage_; }
+  const Player& player() const { return stage_->app().player(); }
+  const FrameTable& table() const { return *table_; }
+  void GoTo(Pts pts) { stage_->app().ShowFrame({0, pts}); }
+  double Away(Pts pts) const {
+    if (player().shown().empty()) return 1e9;
+    return std::abs(static_cast<double>((player().shown().frame.pts - pts).ticks)) *
+           table_->time_base().value();
+  }
+  // Draws as a screen of 60 pictures a second does, for so long.
+  void Live(double seconds) {
+    const auto start = BenchClock::now();
+    for (auto frame = start; Since(start) < seconds; frame = BenchClock::now()) {
+      stage_->Draw(kRefresh);
+      if (const double left = kRefresh - Since(frame); left > 0)
+        std::this_thread::sleep_for(std::chrono::duration<double>(left));
+    }
+  }
+
+ private:
+  std::unique_ptr<Stage> stage_;
+  std::shared_ptr<const FrameTable> table_;
+};
+
+// From the jump until a picture near the place is drawn, and until the exact one is.
+void Scrub(const Task& task) {
+  Bench bench(task);
+  BareDecoder bare(task.file);
+  bench.Live(kWarmSeconds);
+  std::vector<double> near, exact, decoded;
+  double all_exact = 0, all_decoded = 0;
+  for (const Pts pts : RandomFrames(bench.table(), static_cast<int>(task.number))) {
+    const auto start = BenchClock::now();
+    bench.GoTo(pts);
+    double first = -1;
+    const bool came = bench.stage().DrawUntil([&] {
+      if (first < 0 && bench.Away(pts) <= kNearSeconds) first = Since(start);
+      return bench.player().exact() && bench.player().shown().frame.pts == pts;
+    });
+    if (!came) Die("A frame was not reached.");
+    near.push_back(first < 0 ? Since(start) : first);
+    exact.push_back(Since(start));
+    const auto alone = BenchClock::now();
+    if (!bare.GoTo(pts.ticks)) continue;
+    decoded.push_back(Since(alone));
+    all_exact += exact.back();
+    all_decoded += decoded.back();
+  }
+  PrintSpread("some_picture", near);
+  PrintSpread("exact_picture", exact);
+  PrintSpread("bare_decoding", decoded);
+  PrintValue("exact_to_bare", all_exact / all_decoded);
+}
+
+void Back(const Task& task) {
+  Bench bench(task);
+  bench.Live(kWarmSeconds);
+  std::vector<double> steps;
+  for (const Pts pts : RandomFrames(bench.table(), static_cast<int>(task.number))) {
+    bench.GoTo(pts);
+    if (!bench.stage().DrawUntil([&] { return bench.player().exact(); })) Die("A frame was not reached.");
+    bench.Live(1);
+    for (int i = 0; i < kStepsBack; ++i) {
+      const auto start = BenchClock::now();
+      bench.stage().Press("Left");
+      do bench.stage().Draw(kRefresh);
+      while (!bench.player().exact() && Since(start) < 10);
+      steps.push_back(Since(start));
+      bench.Live(0.1);
+    }
+  }
+  PrintSpread("step_back", steps);
+}
+
+void Memory(const Task& task) {
+  constexpr double kBetweenScrubs = 10;
+  Bench bench(task);
+  for (int i = 0; i < 6; ++i) bench.stage().Press("Up");
+  const double length = 60 * task.number;
+  const auto places = RandomFrames(bench.table(), 4096);
+  std::size_t place = 0;
+  std::vector<double> mib;
+  const auto start = BenchClock::now();
+  while (Since(start) < length) {
+    if (!bench.player().playing()) bench.stage().Press("Space");
+    bench.Live(kBetweenScrubs);
+    mib.push_back(FamilyPssMiB());
+    for (int i = 0; i < 20; ++i) {
+      bench.GoTo(places[place++ % places.size()]);
+      bench.Live(0.1);
+    }
+    mib.push_back(FamilyPssMiB());
+  }
+  const auto quarter = static_cast<std::ptrdiff_t>(std::max<std::size_t>(1, mib.size() / 4));
+  PrintValue("speed", bench.player().speed());
+  PrintValue("budget_of_pictures", static_cast<double>(DefaultCacheBytes()) / (1 << 20));
+  PrintValue("most_in_first_quarter", *std::max_element(mib.begin(), mib.begin() + quarter));
+  PrintValue("most_in_last_quarter", *std::max_element(mib.end() - quarter, mib.end()));
+  PrintValue("most", *std::max_element(mib.begin(), mib.end()));
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  if (const auto helper_status = RunMediaHelperIfAsked(argc, argv)) return *helper_status;
+  static const std::map<std::string, std::function<void(const Task&)>> kAll{
+      {"scrub", Scrub}, {"back", Back}, {"memory", Memory}};
+  const auto what = argc == 4 ? kAll.find(argv[1]) : kAll.end();
+  if (what == kAll.end()) return 2;
+  std::setvbuf(stdout, nullptr, _IOLBF, 0);
+  what->second({argv[2], std::atof(argv[3])});
+  return 0;
+}

@@ -148,6 +148,7 @@ bool App::Restless() const {
 }
 
 void App::PressKey(const KeyChord& chord) {
+  if (walk_.Takes(chord)) return;
   if (SheetHasKeys() && !compare_.open() && works_->Press(sheet_.kind, chord, MakeScene())) return;
   const std::string action = PointChosen() ? keys_.ActionWithPoint(chord) : keys_.ActionOf(chord);
   if (action == "speak") sound_.PressedToSpeak(chord.key);
@@ -176,6 +177,7 @@ void App::Update(double now) {
   findings_.Follow(view_, MakeScene());
   FollowFair();
   quiet_lines_.Follow(view_, MakeScene(), note_.settings.numbers);
+  walk_.Follow(!sheet_.folded && !debrief_.open() && !compare_.open());
   works_->Follow(sheet_.folded ? SheetKind::kSteps : sheet_.kind, MakeScene());
 }
 

@@ -26,6 +26,7 @@
 #include "app/desktop/sheets/findings_keeper.hpp"
 #include "app/desktop/sheets/sheet.hpp"
 #include "app/desktop/sheets/sheet_calls.hpp"
+#include "app/desktop/sheets/sheet_walk.hpp"
 #include "app/desktop/sound/sound_desk.hpp"
 #include "app/desktop/tagging/step_keys.hpp"
 #include "app/desktop/timeline/quiet_lines.hpp"
@@ -124,6 +125,7 @@ class App {
   bool DoPlayer(const std::string& action);
   bool DoChoice(const std::string& action);
   bool DoSheet(const std::string& action);
+  bool DoFields(const std::string& action);
   void OpenBrowser();
   bool DoLook(const std::string& action);
   void JumpBoundary(int direction);
@@ -196,6 +198,7 @@ class App {
 
   // The sheets and the screens in place of the usual one.
   SheetState sheet_;
+  SheetWalk walk_;
   CasesKeeper cases_{jobs_, sheet_.cases, sheet_.day, say_};
   FindingsKeeper findings_{jobs_, sheet_.findings};
   std::unique_ptr<WorkSheets> works_;

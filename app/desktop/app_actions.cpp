@@ -17,7 +17,7 @@ void App::Do(const std::string& action) {
   const ActionScene here = Here();
   if (DoDebrief(action, here) || DoChoice(action) || DoPlayer(action) || sound_.Do(action, here) ||
       step_keys_.Do(action, here, about_) || DoNote(note_, action, here) || mark_keys_.Do(action, here) ||
-      DoCases(action) || DoFair(action) || DoSheet(action))
+      DoCases(action) || DoFair(action) || DoSheet(action) || DoFields(action))
     return;
   action == "leave" ? Leave() : static_cast<void>(DoLook(action));
 }
@@ -123,6 +123,37 @@ void App::OpenBrowser() {
   if (cases.browsing) cases_.BrowseFromHome();
 }
 
+// What opens fields of a sheet, and what goes through the sheet by keys.
+bool App::DoFields(const std::string& action) {
+  const auto show = [this](SheetKind kind, bool& open) {
+    open = !(open && sheet_.kind == kind && !sheet_.folded);
+    sheet_.kind = kind;
+    sheet_.folded = false;
+    return open;
+  };
+  if (action == "report words")
+    sheet_.findings.words_wanted = show(SheetKind::kFindings, sheet_.findings.words_open);
+  else if (action == "case fields")
+    sheet_.cases.fields_wanted = show(SheetKind::kCases, sheet_.cases.fields_open);
+  else if (action == "change step list")
+    show(SheetKind::kSteps, sheet_.steps.editing);
+  else if (action == "walk sheet") {
+    sheet_.folded = false;
+    walk_.Start();
+  } else if (action == "put point") {
+    if (!PutPoint(picture_, MakeScene(), *desk_, picture_area_))
+      Say("Take up a tool first: a point is put with it on the picture that is shown.", false);
+    CarryOut();
+  } else if (action == "stop work") {
+    const auto jobs = jobs_.Shown();
+    if (jobs.empty()) Say("Nothing is being worked on.", false);
+    if (!jobs.empty()) jobs.front()->Stop();
+  } else {
+    return false;
+  }
+  return true;
+}
+
 bool App::DoLook(const std::string& action) {
   if (DoPictureLook(picture_.look, action)) return true;
   const ShownPicture shown = ShownPicture::Of(player_.shown());
@@ -134,6 +165,10 @@ bool App::DoLook(const std::string& action) {
     picture_.view.ZoomAt(1.5, x, y, shown, picture_area_);
   else if (action == "zoom out")
     picture_.view.ZoomAt(1 / 1.5, x, y, shown, picture_area_);
+  else if (DoPan(picture_.view, action, shown, picture_area_))
+    return true;
+  else if (action == "longer strip" || action == "shorter strip")
+    timeline_.span_s = NextSpan(timeline_.span_s, action == "longer strip");
   else if (action == "drawings")
     picture_.drawings = !picture_.drawings;
   else if (action == "quiet line")

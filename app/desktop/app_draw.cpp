@@ -32,6 +32,7 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
   DrawSheetWords(sheet_, scene, sheet_width - look_.Px(6));
   ImGui::End();
   if (sheet_.folded) return {0, 0, width, height};
+  walk_.BeforeSheet();
   BeginPart("sheet", {left, words_height, width, height}, true, true);
   switch (sheet_.kind) {
     case SheetKind::kCases:
@@ -131,6 +132,7 @@ void App::DrawReview(const Scene& scene, float width, float height) {
 
 std::vector<KeyHint> App::HintsNow(const Scene& scene) const {
   const KeysFor keys = KeysAreFor();
+  if (walk_.on() && !Typing()) return walk_.Hints();
   if (keys == KeysFor::kReview && SheetHasKeys())
     if (auto hints = works_->Hints(sheet_.kind, scene); !hints.empty()) {
       hints.push_back({keys_.KeyFor("key list"), "all keys"});

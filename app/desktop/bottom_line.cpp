@@ -19,12 +19,21 @@ void Hint(std::vector<KeyHint>& hints, const Scene& scene, const char* action, s
 
 std::vector<KeyHint> MarkingHints(const Scene& scene, const PictureState& picture) {
   std::vector<KeyHint> hints;
-  hints.push_back({"Click", picture.tool == Tool::kTip    ? "tip, then the next frame"
-                            : IsOutlineTool(picture.tool) ? "a point"
-                                                          : "both ends"});
+  hints.push_back({"Click", picture.tool == Tool::kTip     ? "tip, then the next frame"
+                            : picture.tool == Tool::kCover ? "two opposite corners"
+                            : IsOutlineTool(picture.tool)  ? "a point"
+                                                           : "both ends"});
+  Hint(hints, scene, "put point", "a point by keys");
   hints.push_back({"Drag", "move a point"});
   Hint(hints, scene, "remove", "remove it");
-  hints.push_back({"Wheel", "nearer"});
+  if (picture.tool == Tool::kCover) {
+    Hint(hints, scene, "cover from here", "from here");
+    Hint(hints, scene, "cover to here", "to here");
+    Hint(hints, scene, "cover shape", "box, ellipse, all but it");
+    Hint(hints, scene, "cover all but eye", "all but the eye");
+  } else {
+    hints.push_back({"Wheel", "nearer"});
+  }
   Hint(hints, scene, "leave", "put the tool away");
   return hints;
 }
@@ -69,7 +78,8 @@ std::string RightText(const Scene& scene, const SaidState& said, const std::vect
   if (!said.text.empty() && scene.now < said.until) return (said.failure ? "!  " : "") + said.text;
   if (!scene.wishes.under.empty()) return scene.wishes.under;
   if (jobs.empty()) return {};
-  return fmt::format("{} … {:.0f} %", jobs.front()->what(), jobs.front()->share() * 100);
+  return fmt::format("{} … {:.0f} %  –  {} stops it", jobs.front()->what(), jobs.front()->share() * 100,
+                     scene.keys.KeyFor("stop work"));
 }
 
 // What the keys are waited for, where it is not the usual.

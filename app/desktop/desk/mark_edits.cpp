@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/desk/mark_edits.hpp"
 
+#include "annotate/case/cover.hpp"
 #include "annotate/case/tagging.hpp"
 #include "annotate/case/words.hpp"
 
@@ -95,7 +96,8 @@ Result<EditGroup> RemoveMarkPoint(const Review& review, const MarkId& id, std::s
   const Mark* found = FindMark(review, id);
   if (found == nullptr || index >= found->points.size()) return NoSuchMark(id);
   const bool fixed_count = found->kind == MarkKind::kRuler || found->kind == MarkKind::kIncision ||
-                           found->kind == MarkKind::kObject || found->kind == MarkKind::kArrow;
+                           found->kind == MarkKind::kObject || found->kind == MarkKind::kArrow ||
+                           found->kind == MarkKind::kCover;
   if (fixed_count || found->points.size() == 1) return RemoveMark(review, id);
   Mark mark = *found;
   mark.points.erase(mark.points.begin() + static_cast<std::ptrdiff_t>(index));
@@ -124,6 +126,12 @@ Result<EditGroup> AddLabel(FrameRef at, PointPx point, const std::string& words,
   return EditGroup{"Mark label", {Put<Mark>{mark}}};
 }
 
+Result<EditGroup> OtherRhexisStage(Mark rhexis) {
+  std::string& stage = rhexis.fields["stage"];
+  stage = stage == "over optic" ? "completion" : "over optic";
+  return EditGroup{"Rhexis stage", {Put<Mark>{std::move(rhexis)}}};
+}
+
 Result<EditGroup> CopyMarks(const Review& review, const std::vector<Mark>& marks, FrameRef to,
                             const MarkIdSource& new_id) {
   EditGroup group{"Copy marks", {}};
@@ -139,6 +147,7 @@ Result<EditGroup> CopyMarks(const Review& review, const std::vector<Mark>& marks
                                WordOf(mark.kind))};
     mark.id = new_id();
     mark.at = to;
+    if (mark.kind == MarkKind::kCover) SetRange(mark, std::nullopt);
     group.edits.emplace_back(Put<Mark>{std::move(mark)});
   }
   return group;

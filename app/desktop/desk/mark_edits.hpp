@@ -27,14 +27,18 @@ Result<EditGroup> MoveMarkPoint(const Review& review, const MarkId& mark, std::s
 // Removes a point; of a ruler or incision, or the last one of an outline, the whole mark and what was made
 // from it.
 Result<EditGroup> RemoveMarkPoint(const Review& review, const MarkId& mark, std::size_t index);
-// A ruler, incision or arrow from two points.
+// A ruler, incision, arrow or cover (of its whole recording) from two points.
 Result<EditGroup> AddTwoPointMark(const Review& review, MarkKind kind, FrameRef at, PointPx from, PointPx to,
                                   const MarkIdSource& new_id);
 
 // Words at a place.
 Result<EditGroup> AddLabel(FrameRef at, PointPx point, const std::string& words, const MarkIdSource& new_id);
 
-// Copies marks to another frame. Refuses an outline where one of its kind lies there already.
+// Whether an outline of the rhexis is that at completion or over the optic: the other one.
+Result<EditGroup> OtherRhexisStage(Mark rhexis);
+
+// Copies marks to another frame; a cover holds for all of that recording. Refuses an outline where one of its
+// kind lies there already.
 Result<EditGroup> CopyMarks(const Review& review, const std::vector<Mark>& marks, FrameRef to,
                             const MarkIdSource& new_id);
 

@@ -48,6 +48,10 @@ bool FairDesk::Do(const std::string& action) {
     NextVersion();
   else if (action == "answer review")
     Answer();
+  else if (action == "lift blinding")
+    LiftBlinding();
+  else if (action == "list differences")
+    ListNext();
   else if (action == "next difference" || action == "previous difference")
     Step(action == "next difference" ? 1 : -1);
   else
@@ -140,6 +144,7 @@ void FairDesk::NoteRecognised(Recognition recognised) {
 }
 
 void FairDesk::LiftBlinding() {
+  if (!open_.view->hidden) return calls_.say("Nothing is hidden in this review.", false);
   if (!Writable()) return;
   Ask(ask_, "Lift the blinding: it can't be put back, and it stays noted", "Enter lifts it", "",
       [this](const std::string&) {
@@ -202,6 +207,16 @@ void FairDesk::ListDifferences(const ReviewId& other) {
         beside_ = std::move(loaded).value();
         MakeLines();
       });
+}
+
+void FairDesk::ListNext() {
+  std::vector<ReviewId> seen;
+  for (const ReviewLine& line : ReviewLines(open_.view->reviews, open_.view->review, open_.view->hidden))
+    if (line.door == ReviewDoor::kOpen) seen.push_back(line.id);
+  if (seen.empty())
+    return calls_.say("There is no other review of this case that may be seen beside this one.", false);
+  const auto listed = std::find(seen.begin(), seen.end(), state_.beside.value_or(ReviewId{}));
+  ListDifferences(listed == seen.end() || listed + 1 == seen.end() ? seen.front() : *(listed + 1));
 }
 
 void FairDesk::MakeLines() {

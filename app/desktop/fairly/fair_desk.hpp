@@ -53,8 +53,9 @@ class FairDesk {
   void Follow(Open open);
   void Forget();  // another case or review
 
-  // Actions of the key map: "begin review", "sign review", "new version", "answer review", "next difference",
-  // "previous difference". False: not one of these.
+  // Actions of the key map: "begin review", "sign review", "new version", "answer review", "lift blinding",
+  // "list differences" (from the next review that may be seen beside this one), "next difference", "previous
+  // difference". False: not one of these.
   bool Do(const std::string& action);
 
   // What the sheet's rows do.
@@ -62,7 +63,6 @@ class FairDesk {
   void ListDifferences(const ReviewId& other);
   void GoTo(std::size_t difference);
   void NoteRecognised(Recognition recognised);
-  void LiftBlinding();
 
   FairState& state() { return state_; }
   bool has_differences() const { return !state_.differences.empty(); }
@@ -74,6 +74,8 @@ class FairDesk {
   void Answer();
   void NextVersion();
   void AskRecognised();
+  void LiftBlinding();
+  void ListNext();
   void Step(int direction);
   void MakeLines();
   void Reopen(ReviewChooser chooser, const ReviewId& id);

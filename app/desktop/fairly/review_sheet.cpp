@@ -56,7 +56,7 @@ void DrawOpenReview(FairDesk& desk, const Scene& scene) {
   if (view.hidden) SayQuietly(look, "Who operated, when, names and sound are hidden until it is signed.");
   Keyed(scene, "Sign it", "sign review");
   if (!view.hidden) return;
-  if (WordButton(look, "Lift the blinding")) desk.LiftBlinding();
+  Keyed(scene, "Lift the blinding", "lift blinding");
 }
 
 void DrawReview(FairDesk& desk, const Scene& scene, const ReviewLine& line) {
@@ -82,7 +82,8 @@ void DrawReview(FairDesk& desk, const Scene& scene, const ReviewLine& line) {
   ImGui::PushID(line.id.value.c_str());
   ImGui::Indent(look.Px(6));
   const bool listed = desk.state().beside == line.id;
-  if (WordButton(look, "Where they differ", listed) && !listed) desk.ListDifferences(line.id);
+  const std::string key = listed ? std::string() : scene.keys.KeyFor("list differences");
+  if (KeyedButton(look, "Where they differ", key) && !listed) desk.ListDifferences(line.id);
   ImGui::Unindent(look.Px(6));
   ImGui::PopID();
 }

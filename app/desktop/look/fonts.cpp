@@ -111,7 +111,9 @@ void ApplyStyle(const Look& look) {
   colour(ImGuiCol_Separator, c.rule);
   colour(ImGuiCol_TextSelectedBg, c.focus, 0.45F);
   colour(ImGuiCol_ModalWindowDimBg, c.surround, 0.6F);
+  colour(ImGuiCol_NavHighlight, c.focus);
   ImGui::GetStyle() = style;
+  ImGui::GetIO().ConfigInputTextCursorBlink = false;  // nothing blinks
 }
 
 }  // namespace afterscope

@@ -107,6 +107,8 @@ Row BeginRow(const Look& look, const char* id, float height, bool chosen) {
   ImGui::PopStyleVar();
   row.hovered = ImGui::IsItemHovered();
   row.to = {row.from.x + width, row.from.y + height};
+  if (ImGui::IsItemFocused() && ImGui::GetIO().NavVisible)
+    ImGui::GetWindowDrawList()->AddRect(row.from, row.to, Ink(look.colours.focus), look.Px(3));
   if (chosen || row.hovered)
     ImGui::GetWindowDrawList()->AddRectFilled(row.from, row.to, Ink(look.colours.raised, chosen ? 1 : 0.6),
                                               look.Px(3));

@@ -1,14 +1,23 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/picture/handles.hpp"
 
+#include "annotate/case/cover.hpp"
+
 #include <cmath>
 
 namespace afterscope {
+namespace {
+
+bool IsOn(const Mark& mark, FrameRef at) {
+  return mark.kind == MarkKind::kCover ? CoverHolds(mark, at) : mark.at == at;
+}
+
+}  // namespace
 
 std::vector<Handle> HandlesOn(const Review& review, FrameRef at) {
   std::vector<Handle> handles;
   for (const Mark& mark : review.marks)
-    for (std::size_t i = 0; i < mark.points.size() && mark.at == at; ++i)
+    for (std::size_t i = 0; i < mark.points.size() && IsOn(mark, at); ++i)
       handles.push_back({mark.id, i, mark.points[i]});
   for (const Trail& trail : review.trails)
     for (std::size_t i = 0; i < trail.points.size(); ++i)

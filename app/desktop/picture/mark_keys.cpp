@@ -2,11 +2,14 @@
 #include "app/desktop/picture/mark_keys.hpp"
 
 #include "app/desktop/desk/mark_edits.hpp"
+#include "app/desktop/picture/cover_keys.hpp"
 #include "app/desktop/picture/point_keys.hpp"
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
+#include <cstdlib>
 
 namespace afterscope {
 namespace {
@@ -18,7 +21,8 @@ MarkIdSource NewMarks(CaseSession& session) {
 }  // namespace
 
 bool MarkKeys::Do(const std::string& action, const ActionScene& on) {
-  return DoPoint(action, on) || DoCopy(action, on) || DoTool(action, on);
+  return DoPoint(action, on) || DoMarkHere(action, on) || DoCover(action, picture_, on.scene, on.desk) ||
+         DoCopy(action, on) || DoTool(action, on);
 }
 
 bool MarkKeys::PointChosen(const Player& player, const Review& review) const {
@@ -28,7 +32,7 @@ bool MarkKeys::PointChosen(const Player& player, const Review& review) const {
 
 bool MarkKeys::DoTool(const std::string& action, const ActionScene& on) {
   constexpr std::array kTools{Tool::kLimbus, Tool::kPupil,    Tool::kRhexis, Tool::kLensEdge, Tool::kTip,
-                              Tool::kRuler,  Tool::kIncision, Tool::kArrow,  Tool::kLabel};
+                              Tool::kRuler,  Tool::kIncision, Tool::kArrow,  Tool::kLabel,    Tool::kCover};
   for (const Tool tool : kTools) {
     if (action != ToolAction(tool)) continue;
     picture_.tool = picture_.tool == tool ? Tool::kNone : tool;
@@ -72,6 +76,40 @@ bool MarkKeys::ChangePoint(const std::string& action, const ActionScene& on) {
     return false;
   }
   return true;
+}
+
+// What is done to the mark of a kind on this frame.
+bool MarkKeys::DoMarkHere(const std::string& action, const ActionScene& on) {
+  const auto& marks = on.scene.view.review.marks;
+  const auto of = [&](auto... kinds) {
+    return std::find_if(marks.begin(), marks.end(), [&](const Mark& mark) {
+      return mark.at == on.player.playhead() && ((mark.kind == kinds) || ...);
+    });
+  };
+  if (action == "rhexis stage") {
+    const auto rhexis = of(MarkKind::kRhexis);
+    if (rhexis == marks.end())
+      on.say("There is no outline of the rhexis on this frame.", false);
+    else
+      on.desk.Push([mark = *rhexis](CaseSession&) { return OtherRhexisStage(mark); });
+    return true;
+  }
+  if (action != "known length") return false;
+  const auto ruler = of(MarkKind::kRuler, MarkKind::kObject);
+  if (ruler == marks.end())
+    on.say("There is no ruler on this frame.", false);
+  else
+    AskLength(ruler->id, on);
+  return true;
+}
+
+void MarkKeys::AskLength(const MarkId& ruler, const ActionScene& on) {
+  Ask(on.ask, "How long is it?", "millimetres; 0: not known", "",
+      [ruler, &desk = on.desk](const std::string& words) {
+        desk.Push([ruler, mm = std::strtod(words.c_str(), nullptr)](CaseSession& session) {
+          return SetRulerLength(session.review(), ruler, mm, [&session] { return session.NewScaleId(); });
+        });
+      });
 }
 
 bool MarkKeys::DoCopy(const std::string& action, const ActionScene& on) {

@@ -27,6 +27,8 @@ class MarkKeys {
   bool DoTool(const std::string& action, const ActionScene& on);
   bool DoPoint(const std::string& action, const ActionScene& on);
   bool ChangePoint(const std::string& action, const ActionScene& on);
+  bool DoMarkHere(const std::string& action, const ActionScene& on);
+  void AskLength(const MarkId& ruler, const ActionScene& on);
   bool DoCopy(const std::string& action, const ActionScene& on);
   void TakeAlong(bool only_chosen, const ActionScene& on);
 

@@ -157,6 +157,16 @@ void Operate(PictureState& state, const Scene& scene, EditQueue& edits, const Pl
   if (place.Contains(px)) scene.wishes.under = fmt::format("x {:.1f}  y {:.1f}", px.x, px.y);
 }
 
+void ChooseJustPut(PictureState& state, const Scene& scene) {
+  if (!state.just_put) return;
+  for (const Handle& handle : HandlesOn(scene.view.review, scene.player.playhead()))
+    if (handle.at == *state.just_put) {
+      state.chosen = handle;
+      state.just_put.reset();
+      return;
+    }
+}
+
 const ShapeList& ShapesOf(PictureState& state, const Scene& scene) {
   const FrameRef at = scene.player.playhead();
   OverlayOptions options;
@@ -186,9 +196,11 @@ void PaintHelp(const PictureState& state, const Scene& scene, ImDrawList* list, 
     return ImVec2{static_cast<float>(place.placed.X(spot)), static_cast<float>(place.placed.Y(spot))};
   };
   if (state.first_point && state.first_at == scene.player.playhead()) {
-    list->AddLine(screen(*state.first_point), ImGui::GetIO().MousePos, Ink(kCasing, 0.6),
-                  scene.look.Px(3.5F));
-    list->AddLine(screen(*state.first_point), ImGui::GetIO().MousePos, Ink(kWhite), scene.look.Px(1.5F));
+    const ImVec2 from = screen(*state.first_point);
+    const ImVec2 to = ImGui::GetIO().MousePos;
+    for (const auto& [ink, width] : {std::pair{Ink(kCasing, 0.6), 3.5F}, std::pair{Ink(kWhite), 1.5F}})
+      state.tool == Tool::kCover ? list->AddRect(from, to, ink, 0, 0, scene.look.Px(width))
+                                 : list->AddLine(from, to, ink, scene.look.Px(width));
   }
   const auto& ring = state.held ? state.held : state.under;
   if (ring) list->AddCircle(screen(ring->at), scene.look.Px(8), Ink(kWhite), 0, scene.look.Px(2));
@@ -284,6 +296,8 @@ std::optional<MarkKind> KindOf(Tool tool) {
       return MarkKind::kArrow;
     case Tool::kLabel:
       return MarkKind::kLabel;
+    case Tool::kCover:
+      return MarkKind::kCover;
     case Tool::kNone:
     case Tool::kTip:
       break;
@@ -297,7 +311,7 @@ bool IsOutlineTool(Tool tool) {
 
 const char* ToolWord(Tool tool) {
   constexpr std::array kWords{"",      "limbus",   "pupil", "rhexis", "lens edge", "instrument tip",
-                              "ruler", "incision", "arrow", "label"};
+                              "ruler", "incision", "arrow", "label",  "cover"};
   return kWords[static_cast<std::size_t>(tool)];
 }
 
@@ -314,6 +328,22 @@ bool RemovePointUnder(PictureState& state, const Scene& scene, EditQueue& edits)
   return true;
 }
 
+bool PutPoint(PictureState& state, const Scene& scene, EditQueue& edits, const ScreenRect& area) {
+  constexpr double kBeside = 12;  // pixels
+  if (state.tool == Tool::kNone || !scene.Editable() || !scene.player.exact()) return false;
+  const ShownPicture shown = ShownPicture::Of(scene.player.shown());
+  const Placement place{shown, state.view.Placed(shown, area)};
+  const ImVec2 middle{(area.left + area.right) / 2, (area.top + area.bottom) / 2};
+  PointPx point = place.PxAt(state.hovered ? ImGui::GetIO().MousePos : middle);
+  if (const auto chosen = ChosenOn(state.chosen, scene.view.review, scene.player.playhead());
+      chosen && !state.hovered)
+    point = {chosen->at.x + kBeside, chosen->at.y};
+  if (!place.Contains(point)) return false;
+  PlacePoint(state, scene, edits, point);
+  state.just_put = point;
+  return true;
+}
+
 void ForgetPicture(PictureState& state) {
   PictureState fresh;
   fresh.look = state.look;
@@ -326,6 +356,7 @@ void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, Pict
   const ShownPicture shown = ShownPicture::Of(picture);
   const Placement place{shown, state.view.Placed(shown, area)};
   Operate(state, scene, edits, place, area);
+  ChooseJustPut(state, scene);
   ImDrawList* list = ImGui::GetWindowDrawList();
   list->PushClipRect({area.left, area.top}, {area.right, area.bottom}, true);
   if (picture.empty()) {

@@ -13,7 +13,19 @@
 namespace afterscope {
 
 // What a click on the picture makes. kNone: points can be moved, the picture dragged.
-enum class Tool { kNone, kLimbus, kPupil, kRhexis, kLensEdge, kTip, kRuler, kIncision, kArrow, kLabel };
+enum class Tool {
+  kNone,
+  kLimbus,
+  kPupil,
+  kRhexis,
+  kLensEdge,
+  kTip,
+  kRuler,
+  kIncision,
+  kArrow,
+  kLabel,
+  kCover
+};
 
 // The mark kind of a tool; empty for kNone and kTip.
 std::optional<MarkKind> KindOf(Tool tool);
@@ -35,15 +47,16 @@ struct PictureState {
   PictureLook look;  // outlives the case
   Tool tool = Tool::kNone;
   bool drawings = true;
-  std::optional<PointPx> first_point;  // of a ruler or incision whose second point is still to come
+  std::optional<PointPx> first_point;  // of a mark of two points whose second one is still to come
   FrameRef first_at;
   std::optional<Handle> held;  // follows the pointer; `at` is where it is now
   bool held_moved = false;
   std::optional<Handle> dropped;  // let go, shown where it was let go until the case has it
   std::uint64_t dropped_revision = 0;
   double dropped_until = 0;
-  std::optional<Handle> under;   // under the pointer
-  std::optional<Handle> chosen;  // by keys or a click: keys move it; `at` may be out of date
+  std::optional<Handle> under;      // under the pointer
+  std::optional<Handle> chosen;     // by keys or a click: keys move it; `at` may be out of date
+  std::optional<PointPx> just_put;  // by keys: chosen as soon as the case has it
   bool pans = false;
   bool hovered = false;
   PaintedLater magnified;  // what is under the pointer, nearer
@@ -63,6 +76,10 @@ void ForgetPicture(PictureState& state);
 // PicturePainter, at the place that state.view gives; the magnifier paints it again when ImGui is rendered.
 void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, PicturePainter& painter,
                  const ScreenRect& area);
+
+// What a click of the tool in hand does, by keys: where the pointer is over the picture; else beside the
+// chosen point; else in the middle. False where there is no tool in hand or the picture can't be marked now.
+bool PutPoint(PictureState& state, const Scene& scene, EditQueue& edits, const ScreenRect& area);
 
 // Removes the point under the pointer; false if there is none.
 bool RemovePointUnder(PictureState& state, const Scene& scene, EditQueue& edits);

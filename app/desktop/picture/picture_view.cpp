@@ -42,4 +42,21 @@ void PictureView::Pan(float dx, float dy, const ShownPicture& shown, const Scree
   middle_y_ = std::clamp(middle_y_ - dy / (scale * shown.Height()), 0.0, 1.0);
 }
 
+bool DoPan(PictureView& view, const std::string& action, const ShownPicture& shown, const ScreenRect& area) {
+  const float across = area.Width() / 10;
+  const float along = area.Height() / 10;
+  // The view goes that way, the picture the other.
+  if (action == "picture left")
+    view.Pan(across, 0, shown, area);
+  else if (action == "picture right")
+    view.Pan(-across, 0, shown, area);
+  else if (action == "picture up")
+    view.Pan(0, along, shown, area);
+  else if (action == "picture down")
+    view.Pan(0, -along, shown, area);
+  else
+    return false;
+  return true;
+}
+
 }  // namespace afterscope

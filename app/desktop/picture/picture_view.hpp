@@ -44,4 +44,8 @@ class PictureView {
   double middle_y_ = 0.5;
 };
 
+// "picture left", "picture right", "picture up", "picture down": a tenth of the area in that direction; false
+// for any other action.
+bool DoPan(PictureView& view, const std::string& action, const ShownPicture& shown, const ScreenRect& area);
+
 }  // namespace afterscope

@@ -173,6 +173,7 @@ void DrawOrientation(const Panel& panel) {
 
 void DrawCaseFields(CasesState& state, const Scene& scene, EditQueue& edits) {
   const Panel panel{state, scene, edits};
+  if (std::exchange(state.fields_wanted, false)) ImGui::SetKeyboardFocusHere();
   if (!scene.view.hidden)
     for (const FieldLine& line : kWho) panel.Text(line);
   DrawStepList(panel);

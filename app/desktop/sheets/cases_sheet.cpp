@@ -36,8 +36,9 @@ void DrawThisCase(CasesState& state, const Scene& scene, EditQueue& edits) {
   else
     DrawWhere(scene);
   ImGui::Dummy({0, look.Px(2)});
-  if (WordButton(look, state.fields_open ? "Fewer fields" : "Fields of the case", state.fields_open))
-    state.fields_open = !state.fields_open;
+  if (KeyedButton(look, state.fields_open ? "Fewer fields" : "Fields of the case",
+                  scene.keys.KeyFor("case fields")))
+    scene.wishes.actions.emplace_back("case fields");
   if (!state.fields_open) return;
   ImGui::Dummy({0, look.Px(2)});
   if (scene.view.read_only)

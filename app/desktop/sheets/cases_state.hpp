@@ -22,7 +22,8 @@ struct CasesState {
   std::string wanted_folder;  // to be listed next; empty: none
   TypedTexts typed;
   bool fields_open = false;
-  std::string open_list;  // the field whose list is open; empty: none
+  bool fields_wanted = false;  // the first of them gets the keys
+  std::string open_list;       // the field whose list is open; empty: none
   WordList difficulties;
   std::vector<std::string> step_lists;  // ids of those that come with the program
   std::vector<ShownShelfCase> shown;    // the shelf as it may be seen

@@ -143,7 +143,7 @@ void DrawDayTable(DayState& state, const Scene& scene, const ScreenRect& area) {
   const bool busy = state.job && !state.job->ended();
   if (busy) {
     SayQuietly(look, fmt::format("{} … {:.0f} %", state.job->what(), state.job->share() * 100));
-    if (WordButton(look, "Stop")) state.job->Stop();
+    if (KeyedButton(look, "Stop", scene.keys.KeyFor("stop work"))) state.job->Stop();
     if (EscapePressed()) state.open = false;
   } else {
     DrawTable(state, scene);

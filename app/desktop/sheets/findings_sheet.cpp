@@ -110,7 +110,7 @@ void DrawReportLine(FindingsState& state, const Scene& scene) {
   const bool busy = state.reporting && !state.reporting->ended();
   if (busy) {
     SayQuietly(look, fmt::format("Writing the report … {:.0f} %", state.reporting->share() * 100));
-    if (WordButton(look, "Stop")) state.reporting->Stop();
+    if (KeyedButton(look, "Stop", scene.keys.KeyFor("stop work"))) state.reporting->Stop();
     return;
   }
   if (KeyedButton(look, "Write the report", scene.keys.KeyFor("report")))

@@ -23,8 +23,9 @@ struct FindingsState {
   FindingLabels labels;
   std::string card;  // of the finding that is opened; empty: none
   JobHandle reporting;
-  std::string report_path;  // the report that was written last
-  bool words_open = false;  // the reviewer's words of page 1 are being typed
+  std::string report_path;    // the report that was written last
+  bool words_open = false;    // the reviewer's words of page 1 are being typed
+  bool words_wanted = false;  // their first field gets the keys
   TypedTexts typed;
 };
 

@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/cover.hpp"
 #include "annotate/case/tagging.hpp"
 #include "annotate/case/words.hpp"
 #include "app/desktop/desk/mark_edits.hpp"
+#include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
+#include "app/desktop/picture/cover_keys.hpp"
 #include "app/desktop/sheets/sheet.hpp"
 
 #include <fmt/format.h>
@@ -11,6 +14,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdlib>
+#include <iterator>
 
 namespace afterscope {
 namespace {
@@ -40,6 +44,7 @@ std::size_t PointsHere(const Scene& scene, Tool tool) {
         if (point.at == at) return 1;
     return 0;
   }
+  if (tool == Tool::kCover) return 0;
   for (const Mark& mark : scene.view.review.marks)
     if (mark.at == at && mark.kind == KindOf(tool)) return mark.points.size();
   return 0;
@@ -51,8 +56,9 @@ void DrawTool(PictureState& picture, const Scene& scene, Tool tool) {
   const Row row = BeginRow(look, ToolWord(tool), look.Px(25), chosen);
   if (row.pressed) scene.wishes.actions.push_back(ToolAction(tool));
   if (row.hovered)
-    scene.wishes.under =
-        chosen ? "Put the tool away" : fmt::format("Mark the {} on this frame", ToolWord(tool));
+    scene.wishes.under = chosen                 ? "Put the tool away"
+                         : tool == Tool::kCover ? "Hide a part of the picture before anything is shared"
+                                                : fmt::format("Mark the {} on this frame", ToolWord(tool));
   ImDrawList* list = ImGui::GetWindowDrawList();
   const float middle = (row.from.y + row.to.y) / 2;
   const Rgb colour =
@@ -60,6 +66,9 @@ void DrawTool(PictureState& picture, const Scene& scene, Tool tool) {
   const Rgb ink = look.colours.light ? Mixed(colour, kCasing, 0.35) : colour;
   if (IsOutlineTool(tool))
     list->AddCircle({row.from.x + look.Px(14), middle}, look.Px(6), Ink(ink), 0, look.Px(2));
+  else if (tool == Tool::kCover)
+    list->AddRectFilled({row.from.x + look.Px(8), middle - look.Px(5)},
+                        {row.from.x + look.Px(20), middle + look.Px(5)}, Ink(look.colours.quiet));
   else if (tool == Tool::kTip)
     list->AddCircleFilled({row.from.x + look.Px(14), middle}, look.Px(4), Ink(ink));
   else
@@ -81,13 +90,10 @@ void DrawStageChoice(const Scene& scene, EditQueue& edits, const Mark& mark) {
   const auto found = mark.fields.find("stage");
   const std::string stage = found == mark.fields.end() ? "completion" : found->second;
   for (const char* choice : {"completion", "over optic"}) {
-    if (WordButton(scene.look, choice, stage == choice) && stage != choice) {
-      Mark changed = mark;
-      changed.fields["stage"] = choice;
-      edits.Push([changed](CaseSession&) -> Result<EditGroup> {
-        return EditGroup{"Rhexis stage", {Put<Mark>{changed}}};
-      });
-    }
+    if (stage == choice)
+      WordButton(scene.look, choice, true);
+    else if (KeyedButton(scene.look, choice, scene.keys.KeyFor("rhexis stage")))
+      edits.Push([mark](CaseSession&) { return OtherRhexisStage(mark); });
     ImGui::SameLine();
   }
   ImGui::NewLine();
@@ -100,7 +106,12 @@ void DrawRulerLength(const Scene& scene, EditQueue& edits, const Mark& mark) {
   auto mm = static_cast<float>(scale == scales.end() ? 0 : scale->known_mm.value_or(0));
   ImGui::SetNextItemWidth(scene.look.Px(90));
   ImGui::InputFloat("mm long (known)", &mm, 0, 0, "%.2f");
-  if (!ImGui::IsItemDeactivatedAfterEdit()) return;
+  const bool left = ImGui::IsItemDeactivatedAfterEdit();
+  ImGui::SameLine();
+  const std::string key = scene.keys.KeyFor("known length");
+  DrawKey(scene.look, ImGui::GetWindowDrawList(), ImGui::GetCursorScreenPos(), key);
+  ImGui::NewLine();
+  if (!left) return;
   edits.Push([id = mark.id, mm](CaseSession& session) {
     return SetRulerLength(session.review(), id, mm, [&session] { return session.NewScaleId(); });
   });
@@ -134,6 +145,46 @@ void DrawMark(const Scene& scene, EditQueue& edits, const Mark& mark) {
   if (mark.kind == MarkKind::kRuler || mark.kind == MarkKind::kObject) DrawRulerLength(scene, edits, mark);
   ImGui::Unindent(look.Px(28));
   ImGui::PopID();
+}
+
+void DrawCoverKeys(const Scene& scene) {
+  ButtonRow row(scene.look);
+  constexpr std::array<std::pair<const char*, const char*>, 4> kKeys{{{"From here", "cover from here"},
+                                                                      {"To here", "cover to here"},
+                                                                      {"Throughout", "cover throughout"},
+                                                                      {"Next shape", "cover shape"}}};
+  for (const auto& [words, action] : kKeys)
+    if (row.Add(words, scene.keys.KeyFor(action))) scene.wishes.actions.emplace_back(action);
+}
+
+// A cover is no mark of one frame: it says how long it hides what it hides.
+void DrawCover(const Scene& scene, EditQueue& edits, const Mark& cover) {
+  const Look& look = scene.look;
+  const bool here = CoverHolds(cover, scene.player.playhead());
+  const Row row = BeginRow(look, cover.id.value.c_str(), look.Px(24), here);
+  if (row.pressed) scene.wishes.jump = cover.at;
+  if (row.hovered) scene.wishes.under = "Go to where this cover begins  –  Del removes it";
+  if (row.hovered && scene.Editable() && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Delete), false))
+    edits.Push([id = cover.id](CaseSession& session) { return RemoveMark(session.review(), id); });
+  const float middle = (row.from.y + row.to.y) / 2;
+  ImGui::GetWindowDrawList()->AddRectFilled({row.from.x + look.Px(9), middle - look.Px(4)},
+                                            {row.from.x + look.Px(19), middle + look.Px(4)},
+                                            Ink(look.colours.quiet));
+  const std::string words = CoverWords(cover, scene);
+  RowTextRight(look, row, row.to.x - look.Px(5), words, look.colours.quiet, look.fonts.small);
+  const float left = row.from.x + look.Px(28);
+  RowText(look, row, left, std::string(WordOf(ShapeOfCover(cover))), look.colours.text, look.fonts.body,
+          row.to.x - left - look.Px(12) - look.script->Size(look.fonts.small, words).x);
+}
+
+void DrawCovers(const Scene& scene, EditQueue& edits) {
+  std::size_t count = 0;
+  for (const Mark& mark : scene.view.review.marks) count += mark.kind == MarkKind::kCover ? 1 : 0;
+  if (count == 0) return;
+  Heading(scene.look, "Covers");
+  if (scene.Editable()) DrawCoverKeys(scene);
+  for (const Mark& mark : scene.view.review.marks)
+    if (mark.kind == MarkKind::kCover) DrawCover(scene, edits, mark);
 }
 
 // Marks of one kind frame after frame are one line, besides the one on this frame.
@@ -201,18 +252,22 @@ void DrawTrail(const Scene& scene, EditQueue& edits, const Trail& trail) {
 void DrawMarksSheet(PictureState& picture, const Scene& scene, EditQueue& edits) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {scene.look.Px(6), scene.look.Px(1)});
   for (const Tool tool : {Tool::kLimbus, Tool::kPupil, Tool::kRhexis, Tool::kLensEdge, Tool::kTip,
-                          Tool::kRuler, Tool::kIncision, Tool::kArrow, Tool::kLabel})
+                          Tool::kRuler, Tool::kIncision, Tool::kArrow, Tool::kLabel, Tool::kCover})
     DrawTool(picture, scene, tool);
   const Review& review = scene.view.review;
-  if (!review.marks.empty()) {
+  std::vector<Mark> marks;
+  std::copy_if(review.marks.begin(), review.marks.end(), std::back_inserter(marks),
+               [](const Mark& mark) { return mark.kind != MarkKind::kCover; });
+  if (!marks.empty()) {
     Heading(scene.look, "Marks");
     if (scene.Editable()) DrawCopyLine(scene);
-    DrawMarks(scene, edits, review.marks);
+    DrawMarks(scene, edits, marks);
   }
   if (!review.trails.empty()) {
     Heading(scene.look, "Trails");
     for (const Trail& trail : review.trails) DrawTrail(scene, edits, trail);
   }
+  DrawCovers(scene, edits);
   if (review.marks.empty() && review.trails.empty()) {
     ImGui::Dummy({0, scene.look.Px(6)});
     SayQuietly(scene.look,

@@ -7,6 +7,7 @@
 #include "app/desktop/look/widgets.hpp"
 
 #include <array>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -41,11 +42,13 @@ void DrawEarlierGoal(const Scene& scene, EditQueue& edits) {
 void DrawReportWords(FindingsState& state, const Scene& scene, EditQueue& edits) {
   const Look& look = scene.look;
   if (scene.view.folder.empty() && scene.view.record.recordings.empty()) return;
-  if (WordButton(look, state.words_open ? "Fold the words away" : "Words for the report", state.words_open))
-    state.words_open = !state.words_open;
+  if (KeyedButton(look, state.words_open ? "Fold the words away" : "Words for the report",
+                  scene.keys.KeyFor("report words")))
+    scene.wishes.actions.emplace_back("report words");
   if (!state.words_open) return;
   if (scene.view.read_only) return SayQuietly(look, "This case is open read-only.");
   for (const WordsLine& line : kLines) {
+    if (std::exchange(state.words_wanted, false)) ImGui::SetKeyboardFocusHere();
     const TextField field{line.words, line.words, line.hint, true};
     const auto typed =
         DrawTextField(look, state.typed, field, AssessmentText(scene.view.review.assessment, line.part));

@@ -171,8 +171,9 @@ void DrawListLine(StepsState& state, const Scene& scene) {
   if (editable && KeyedButton(look, "Own words", scene.keys.KeyFor("own step")))
     scene.wishes.actions.emplace_back("own step");
   if (editable) ImGui::SameLine();
-  if (editable && WordButton(look, state.editing ? "Done with the list" : "Change the list", state.editing))
-    state.editing = !state.editing;
+  if (editable && KeyedButton(look, state.editing ? "Done with the list" : "Change the list",
+                              scene.keys.KeyFor("change step list")))
+    scene.wishes.actions.emplace_back("change step list");
 }
 
 }  // namespace

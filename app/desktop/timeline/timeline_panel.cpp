@@ -4,6 +4,7 @@
 #include "annotate/case/tagging.hpp"
 #include "app/desktop/drafts/caption_line.hpp"
 #include "app/desktop/look/clock_text.hpp"
+#include "app/desktop/timeline/cover_line.hpp"
 #include "app/desktop/timeline/hit.hpp"
 #include "app/desktop/timeline/paint.hpp"
 #include "app/desktop/timeline/visit_menu.hpp"
@@ -22,8 +23,8 @@ constexpr double kLongestSpan = 20;
 
 // The rows from top to bottom, at 100 %.
 struct Rows {
-  RowSpan moments, bands, other_bands, said, quiet, ticks, funnel, moment_bands, moment_other, moment_said,
-      pictures, frames;
+  RowSpan moments, bands, other_bands, covers, said, quiet, ticks, funnel, moment_bands, moment_other,
+      moment_said, pictures, frames;
 
   int LaneAt(float y) const {
     const auto in = [y](RowSpan row) { return y >= row.top && y < row.bottom; };
@@ -32,7 +33,7 @@ struct Rows {
 };
 
 // When a row is there.
-enum class RowWhen { kAlways, kOtherHand, kCaptions };
+enum class RowWhen { kAlways, kOtherHand, kCaptions, kCovers };
 
 struct RowHeight {
   RowSpan Rows::*row;
@@ -43,6 +44,7 @@ struct RowHeight {
 constexpr RowHeight kHeights[] = {{&Rows::moments, 17},
                                   {&Rows::bands, 26},
                                   {&Rows::other_bands, 17, RowWhen::kOtherHand},
+                                  {&Rows::covers, 8, RowWhen::kCovers},
                                   {&Rows::said, 9, RowWhen::kCaptions},
                                   {&Rows::quiet, 20},
                                   {&Rows::ticks, 18},
@@ -53,10 +55,22 @@ constexpr RowHeight kHeights[] = {{&Rows::moments, 17},
                                   {&Rows::pictures, 58},
                                   {&Rows::frames, 21}};
 
+bool IsThere(RowWhen when, const Review& review) {
+  switch (when) {
+    case RowWhen::kAlways:
+      return true;
+    case RowWhen::kOtherHand:
+      return HasOtherHand(review);
+    case RowWhen::kCaptions:
+      return HasCaptions(review);
+    case RowWhen::kCovers:
+      return HasCovers(review);
+  }
+  return true;
+}
+
 float HeightOf(const Look& look, const RowHeight& row, const Review& review) {
-  const bool there = row.when == RowWhen::kAlways ||
-                     (row.when == RowWhen::kOtherHand ? HasOtherHand(review) : HasCaptions(review));
-  return there ? std::round(look.Px(row.height)) : 0;
+  return IsThere(row.when, review) ? std::round(look.Px(row.height)) : 0;
 }
 
 Rows RowsIn(const Look& look, float top, const Review& review) {
@@ -269,6 +283,11 @@ const QuietSeries* TimelineState::Quiet() const {
   return usual == quiet.end() ? nullptr : &*usual;
 }
 
+double NextSpan(double span_s, bool longer) {
+  constexpr double kStep = 1.4;
+  return std::clamp(longer ? span_s * kStep : span_s / kStep, kShortestSpan, kLongestSpan);
+}
+
 bool HasOtherHand(const Review& review) {
   return std::any_of(review.visits.begin(), review.visits.end(),
                      [](const StepVisit& visit) { return visit.lane == 1; });
@@ -306,6 +325,8 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
   const CaptionLine said = LayOutCaptions(operation.strip, scene.clock, shown);
   const CaptionLine moment_said = LayOutCaptions(moment.strip, scene.clock, shown);
   if (rows.said.bottom > rows.said.top) PaintCaptionLine(scene, list, said, rows.said, false);
+  const auto covers = LayOutCovers(operation.strip, scene.clock, shown);
+  PaintCoverLine(scene, list, covers, rows.covers);
   if (const QuietSeries* series = state.Quiet())
     PaintQuietLine(scene, list, *series, operation.strip, rows.quiet);
   PaintTicks(scene, list, operation, rows.ticks);
@@ -328,6 +349,7 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
   PaintPlayhead(scene, list, moment.strip.XAt(seconds), {rows.pictures.top, rows.frames.top + look.Px(9)});
   OperateOperation(state, scene, operation, rows);
   OperateMoment(state, scene, edits, moment, rows);
+  SayCover(scene, covers, rows.covers);
   SayCaption(scene, said, rows.said);
   SayCaption(scene, moment_said, rows.moment_said);
   DrawVisitMenu(state, scene);

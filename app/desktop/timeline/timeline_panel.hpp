@@ -39,6 +39,9 @@ struct TimelineState {
 // Whether the second lane has anything in it; its rows are there only then.
 bool HasOtherHand(const Review& review);
 
+// What the strip of the moment shows after one step longer or shorter, in seconds.
+double NextSpan(double span_s, bool longer);
+
 // How high the timeline is.
 float TimelineHeight(const Look& look, const Review& review);
 

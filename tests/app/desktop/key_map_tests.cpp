@@ -4,6 +4,12 @@
 
 #include <catch2/catch.hpp>
 
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <regex>
+#include <string>
+
 namespace afterscope {
 
 TEST_CASE("A chord is read and written back", "[keys]") {
@@ -64,6 +70,26 @@ TEST_CASE("The key map that comes with the program is right", "[keys]") {
   REQUIRE(map);
   for (const char* action : {"play", "next frame", "previous frame", "undo", "redo", "remark", "take over"})
     CHECK_FALSE(map->KeyFor(action).empty());
+}
+
+TEST_CASE("Every action that the window carries out or draws the key of has a key", "[keys]") {
+  const auto map = KeyMap::Load(std::string(places::kAssets) + "/keys.json");
+  REQUIRE(map);
+  const std::regex action(R"re((?:action == |KeyFor\()"([^"]+)")re");
+  int found = 0;
+  const std::filesystem::path desktop = std::filesystem::path(places::kAssets).parent_path() / "app/desktop";
+  for (const auto& entry : std::filesystem::recursive_directory_iterator(desktop)) {
+    if (entry.path().extension() != ".cpp") continue;
+    std::ifstream file(entry.path());
+    const std::string text{std::istreambuf_iterator<char>(file), {}};
+    for (std::sregex_iterator each(text.begin(), text.end(), action), end; each != end; ++each, ++found) {
+      const std::string name = (*each)[1];
+      INFO(name << " in " << entry.path());
+      // The table of new recordings has its keys to itself, whatever the key map says.
+      CHECK((name == "make cases" || !map->KeyFor(name).empty()));
+    }
+  }
+  CHECK(found > 100);
 }
 
 }  // namespace afterscope

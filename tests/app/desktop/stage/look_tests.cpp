@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-// Not checked, but looked at: every sheet of a case of two hours with sixty visits and long names, in light
-// and dark, at three sizes of the window and three of the text, as pictures in the folder AFTERSCOPE_LOOK.
+// Not checked, but looked at: every sheet of a case of two hours with sixty visits and long names, and of a
+// short one with pictures, in light and dark, at three sizes of the window and four of the text, as pictures
+// in the folder AFTERSCOPE_LOOK; where AFTERSCOPE_LOOK_AT is given, only those whose name contains it, such
+// as "_720_100_".
+#include "annotate/case/cover.hpp"
 #include "tests/app/desktop/stage/approved_support.hpp"
+#include "tests/app/desktop/stage/invented_case_support.hpp"
 #include "tests/app/desktop/stage/stage_support.hpp"
 
 #include <catch2/catch.hpp>
@@ -55,6 +59,11 @@ EditGroup SixtyVisits(CaseSession& session) {
     moment.text = "Let go and take the flap again nearer to the edge before the pull turns outwards, slowly.";
     group.edits.emplace_back(Put<Moment>{moment});
   }
+  for (int i = 0; i < 2; ++i) {
+    Mark cover{session.NewMarkId(), {0, Pts{0}}, MarkKind::kCover, {{20, 20}, {600, 90}}, "", {}};
+    if (i == 1) SetRange(cover, HalfOpen<FrameRef>{{0, Pts{kTwoHours / 3}}, {0, Pts{kTwoHours / 2}}});
+    group.edits.emplace_back(Put<Mark>{cover});
+  }
   return group;
 }
 
@@ -76,28 +85,48 @@ void MakeLongCase(const std::string& folder) {
   }
 }
 
+bool IsWanted(const std::string& name) {
+  const char* at = std::getenv("AFTERSCOPE_LOOK_AT");
+  return at == nullptr || name.find(at) != std::string::npos;
+}
+
 void Look(Stage& stage, const std::string& name) {
+  if (!IsWanted(name)) return;
   stage.Settle(20);
   WritePngFile(stage.Read(), fmt::format("{}/{}.png", std::getenv("AFTERSCOPE_LOOK"), name));
 }
 
-void LookAtSheets(const std::string& folder, int width, int height, int percent, bool light) {
+void LookAtSheets(const std::string& what, const std::string& folder, int width, int height, int percent,
+                  bool light) {
   auto stage = Stage::Make(width, height);
   REQUIRE(stage);
+  if (!IsWanted(fmt::format("{}_{}_{}_{}", what, height, percent, light ? "light" : "dark"))) return;
   for (int i = 100; i < percent; i += 10) stage->Press("Ctrl++");
   for (int i = 100; i > percent; i -= 10) stage->Press("Ctrl+-");
   if (light) stage->Press("Ctrl+L");
   stage->Open({folder});
   REQUIRE(stage->DrawUntil([&] { return !stage->app().view().folder.empty(); }));
-  const std::string kind = fmt::format("{}_{}_{}", height, percent, light ? "light" : "dark");
-  for (const auto& [key, sheet] :
-       {std::pair{"F1", "cases"}, std::pair{"F3", "marks"}, std::pair{"F4", "findings"},
-        std::pair{"Ctrl+R", "review"}, std::pair{"F2", "steps"}}) {
+  stage->DrawUntil([&] { return !stage->app().Working(); });
+  const std::string kind = fmt::format("{}_{}_{}_{}", what, height, percent, light ? "light" : "dark");
+  constexpr std::array<std::pair<const char*, const char*>, 15> kLooks{{{"F1", "cases"},
+                                                                        {"Ctrl+F", "fields"},
+                                                                        {"F2", "steps"},
+                                                                        {"Ctrl+Shift+L", "step_list"},
+                                                                        {"F3", "marks"},
+                                                                        {"F4", "findings"},
+                                                                        {"Ctrl+Shift+P", "words"},
+                                                                        {"Ctrl+R", "review"},
+                                                                        {"Shift+F1", "scores"},
+                                                                        {"Shift+F2", "clips"},
+                                                                        {"Shift+F3", "series"},
+                                                                        {"Shift+F4", "drafts"},
+                                                                        {"F6", "folded"},
+                                                                        {"F12", "keys"},
+                                                                        {"Escape", "again"}}};
+  for (const auto& [key, look] : kLooks) {
     stage->Press(key);
-    Look(*stage, fmt::format("{}_{}", sheet, kind));
+    Look(*stage, fmt::format("{}_{}", look, kind));
   }
-  stage->Press("F12");
-  Look(*stage, "keys_" + kind);
 }
 
 }  // namespace
@@ -105,11 +134,14 @@ void LookAtSheets(const std::string& folder, int width, int height, int percent,
 TEST_CASE("Every sheet, to be looked at", "[.look]") {
   REQUIRE(std::getenv("AFTERSCOPE_LOOK") != nullptr);
   const TemporaryFolder folder;
-  MakeLongCase(folder / "EYE-UNIT-NORTH-2026-000417-SECOND-EYE");
-  for (const auto& [width, height] : {std::pair{1280, 720}, std::pair{1920, 1080}, std::pair{2560, 1440}})
-    for (const int percent : {90, 100, 200})
-      for (const bool light : {false, true})
-        LookAtSheets(folder / "EYE-UNIT-NORTH-2026-000417-SECOND-EYE", width, height, percent, light);
+  const std::string long_case = folder / "EYE-UNIT-NORTH-2026-000417-SECOND-EYE";
+  MakeLongCase(long_case);
+  const auto cases = MakeInventedCases(folder / "invented");
+  REQUIRE(cases.size() == 2);
+  for (const auto& [what, path] : {std::pair{"long", long_case}, std::pair{"short", cases[1]}})
+    for (const auto& [width, height] : {std::pair{1280, 720}, std::pair{1920, 1080}, std::pair{2560, 1440}})
+      for (const int percent : {90, 100, 150, 200})
+        for (const bool light : {false, true}) LookAtSheets(what, path, width, height, percent, light);
 }
 
 }  // namespace afterscope

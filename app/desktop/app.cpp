@@ -74,7 +74,7 @@ void App::TakeSettings() {
   picture_.look.clarity = settings_.clarity;
   picture_.look.magnifier = settings_.magnifier;
   timeline_.quiet_name = settings_.quiet_line;
-  sheet_.kind = static_cast<SheetKind>(std::clamp(settings_.sheet, 0, static_cast<int>(SheetKind::kDrafts)));
+  sheet_.kind = SheetKind::kCases;  // until a case is open
   sheet_.folded = settings_.folded;
   sheet_.cases.recent = settings_.recent;
   sheet_.cases.blinded_formal = settings_.blinded_formal;

@@ -18,6 +18,13 @@ std::string Absolute(const std::string& path) {
   return problem ? path : absolute.lexically_normal().string();
 }
 
+// The sheet beside a case that has just been opened: the one that was open last, unless that is for choosing
+// cases.
+SheetKind UsualSheet(const ViewSettings& settings) {
+  const auto last = static_cast<SheetKind>(settings.sheet);
+  return last > SheetKind::kCases && last <= SheetKind::kDrafts ? last : SheetKind::kSteps;
+}
+
 // What was asked for, looked up on the disk.
 struct Found {
   std::vector<std::string> paths;
@@ -94,7 +101,7 @@ void App::OpenCase(const std::string& given, ReviewChooser choose) {
   const std::string folder = given;  // it may be the open one's, which goes
   StartDesk();
   desk_->Open(folder, choose ? std::move(choose) : UsualReview(folder));
-  if (sheet_.kind == SheetKind::kCases) sheet_.kind = SheetKind::kSteps;
+  if (sheet_.kind == SheetKind::kCases) sheet_.kind = UsualSheet(settings_);
 }
 
 void App::OpenRecordings(const std::vector<std::string>& paths) {
@@ -105,7 +112,7 @@ void App::OpenRecordings(const std::vector<std::string>& paths) {
     sources.push_back({path, [path]() -> Result<std::string> { return path; }});
   reel_.Open(sources);
   for (const std::string& path : paths) RememberPath(path);
-  if (sheet_.kind == SheetKind::kCases) sheet_.kind = SheetKind::kSteps;
+  if (sheet_.kind == SheetKind::kCases) sheet_.kind = UsualSheet(settings_);
 }
 
 void App::OpenShelf(const std::string& folder) {

@@ -172,6 +172,11 @@ void DrawCasesSheet(CasesState& state, const DayState& day, const Scene& scene, 
   if (state.browsing) {
     DrawListing(state, scene);
   } else {
+    if (scene.view.record.recordings.empty() && state.shelf_folder.empty() && state.recent.empty())
+      SayQuietly(
+          look,
+          "A recording, a case, or the folder of a whole day's recordings. Nothing has to be filled in "
+          "before the first remark.");
     DrawThisCase(state, scene, edits);
     DrawNewRecordings(day, scene);
     DrawShelf(state, scene);

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 #include <string_view>
 #include <utility>
 
@@ -61,10 +62,31 @@ std::string CardOf(const Finding& finding) {
   return finding.name + " " + finding.step.value_or("") + " " + finding.operator_code.value_or("");
 }
 
-void DrawFinding(FindingsState& state, const Scene& scene, const Finding& finding, int number) {
+// The first one that is not said for all of them already; empty: none.
+std::string CautionOf(const Finding& finding, const std::set<std::string>& said) {
+  for (const std::string& caution : finding.measured.cautions)
+    if (!said.contains(caution)) return caution;
+  return {};
+}
+
+// Cautions that several findings of a subject share are said once, whole, under its heading.
+std::set<std::string> SharedCautions(const std::vector<const Finding*>& findings) {
+  constexpr int kSeveral = 3;
+  std::map<std::string, int> counts;
+  for (const Finding* finding : findings)
+    for (const std::string& caution : finding->measured.cautions) ++counts[caution];
+  std::set<std::string> shared;
+  for (const auto& [caution, count] : counts)
+    if (count >= kSeveral) shared.insert(caution);
+  return shared;
+}
+
+void DrawFinding(FindingsState& state, const Scene& scene, const Finding& finding, int number,
+                 const std::set<std::string>& said) {
   const Look& look = scene.look;
   const std::string limits = FindingLimitsText(finding);
-  const bool two_lines = !limits.empty() || !finding.measured.cautions.empty();
+  const std::string caution = CautionOf(finding, said);
+  const bool two_lines = !limits.empty() || !caution.empty();
   const Row row =
       BeginRow(look, fmt::format("{} {}", finding.name, number).c_str(), look.Px(two_lines ? 40 : 25), false);
   const std::string card = CardOf(finding);
@@ -86,9 +108,8 @@ void DrawFinding(FindingsState& state, const Scene& scene, const Finding& findin
   RowTextRight(look, upper, row.to.x - side, value, look.colours.text, look.fonts.strong);
   if (!limits.empty())
     RowTextRight(look, lower, row.to.x - side, limits, look.colours.quiet, look.fonts.small);
-  if (!finding.measured.cautions.empty())
-    RowText(look, lower, row.from.x + side, "! " + finding.measured.cautions.front(), look.colours.quiet,
-            look.fonts.small,
+  if (!caution.empty())
+    RowText(look, lower, row.from.x + side, "! " + caution, look.colours.quiet, look.fonts.small,
             row.to.x - row.from.x - look.script->Size(look.fonts.small, limits).x - 4 * side);
   if (state.card == card) DrawFindingCard(scene, finding, LabelOf(state, scene, finding), value, limits);
 }
@@ -128,12 +149,15 @@ void DrawFindingsSheet(FindingsState& state, const Scene& scene, EditQueue& edit
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
   int number = 0;
   for (const std::string& subject : SubjectsIn(state.findings)) {
-    bool said = false;
-    for (const Finding& finding : state.findings) {
-      if (!finding.measured.estimate || !IsShown(finding) || SubjectOf(finding.name) != subject) continue;
-      if (!std::exchange(said, true)) Heading(look, HeadingOf(subject));
-      DrawFinding(state, scene, finding, number++);
-    }
+    std::vector<const Finding*> shown;
+    for (const Finding& finding : state.findings)
+      if (finding.measured.estimate && IsShown(finding) && SubjectOf(finding.name) == subject)
+        shown.push_back(&finding);
+    if (shown.empty()) continue;
+    Heading(look, HeadingOf(subject));
+    const std::set<std::string> said = SharedCautions(shown);
+    for (const std::string& caution : said) SayQuietly(look, "! " + caution);
+    for (const Finding* finding : shown) DrawFinding(state, scene, *finding, number++, said);
   }
   const bool computing = state.measuring && !state.measuring->ended();
   if (number == 0)

@@ -32,7 +32,11 @@ void SheetWalk::Follow(bool possible) {
     io.ConfigFlags &= ~ImGuiConfigFlags_NavEnableKeyboard;
   // Enter presses as Space does.
   const int enter = io.KeyMap[ImGuiKey_Enter];
-  if (on_ && enter >= 0 && io.KeysDown[enter]) io.NavInputs[ImGuiNavInput_Activate] = 1;
+  const int space = io.KeyMap[ImGuiKey_Space];
+  if (enter < 0 || space < 0) return;
+  const bool down = on_ && io.KeysDown[enter];
+  if (down || enter_down_) io.KeysDown[space] = down;
+  enter_down_ = down;
 }
 
 void SheetWalk::BeforeSheet() {

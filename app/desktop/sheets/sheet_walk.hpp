@@ -27,6 +27,7 @@ class SheetWalk {
  private:
   bool on_ = false;
   bool wants_focus_ = false;
+  bool enter_down_ = false;  // and told to ImGui as Space
 };
 
 }  // namespace afterscope

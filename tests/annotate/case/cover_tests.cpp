@@ -34,20 +34,21 @@ TEST_CASE("A cover without an end holds for its whole recording, one with an end
 }
 
 TEST_CASE("An end that can't be read hides too much rather than too little, and is not taken", "[cover]") {
+  CaseRecord record = TwoRecordings();
   for (const char* until : {"", "7", "0:", ":9", "0:x", "0:4000 ", "0:4000", "-1:9000"}) {
     Mark cover = Cover(At(5000));
     cover.fields["until"] = until;
     CHECK(CoverHolds(cover, At(0)));
     CHECK_FALSE(CheckCover(cover).ok());
     Review review;
-    CHECK_FALSE(ApplyEdits({"", {Put<Mark>{cover}}}, TwoRecordings(), review).ok());
+    CHECK_FALSE(ApplyEdits({"", {Put<Mark>{cover}}}, record, review).ok());
   }
   Mark cover = Cover(At(5000));
   cover.fields["until"] = "0:90000";  // the recording has 60 s
   Review review;
-  CHECK_FALSE(ApplyEdits({"", {Put<Mark>{cover}}}, TwoRecordings(), review).ok());
+  CHECK_FALSE(ApplyEdits({"", {Put<Mark>{cover}}}, record, review).ok());
   cover.fields["until"] = "1:30000";
-  CHECK(ApplyEdits({"", {Put<Mark>{cover}}}, TwoRecordings(), review).ok());
+  CHECK(ApplyEdits({"", {Put<Mark>{cover}}}, record, review).ok());
 }
 
 TEST_CASE("What is hidden of each recording, and when", "[cover]") {

@@ -4,6 +4,7 @@
 #include "app/desktop/timeline/cover_line.hpp"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 #include <cmath>
 #include <numbers>
@@ -28,7 +29,7 @@ struct Desk {
   Desk() { Put(Frame(500)); }
   void Put(FrameRef at) {
     Do(AddTwoPointMark(review, MarkKind::kCover, at, {10, 10}, {90, 50},
-                       [this] { return MarkId{"m" + std::to_string(review.marks.size())}; }));
+                       [this] { return MarkId{fmt::format("m{}", review.marks.size())}; }));
   }
   void Do(const Result<EditGroup>& group) {
     REQUIRE(group);

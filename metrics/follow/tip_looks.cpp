@@ -39,11 +39,26 @@ double Vertex(double before, double here, double after) {
   return bend < 0 ? std::clamp(0.5 * (before - after) / bend, -0.5, 0.5) : 0;
 }
 
-cv::Mat Smoothed(const cv::Mat& picture, double scale) {
-  if (scale >= 0.75) return picture;
+// A picture made smaller by a whole factor and smoothed, so that it can be read at `scale`.
+struct Shrunk {
+  cv::Mat picture;
+  int factor = 1;
+  PointPx Of(PointPx p) const { return {(p.x + 0.5) / factor - 0.5, (p.y + 0.5) / factor - 0.5}; }
+};
+
+Shrunk ShrunkFor(double scale, const cv::Mat& picture) {
+  Shrunk out{picture, std::max(1, static_cast<int>(0.75 / scale))};
+  if (out.factor > 1) {
+    const cv::Size size(picture.cols / out.factor, picture.rows / out.factor);
+    if (size.empty()) return {picture, 1};
+    cv::resize(picture(cv::Rect({0, 0}, size * out.factor)), out.picture, size, 0, 0, cv::INTER_AREA);
+  }
+  const double left = scale * out.factor;
+  if (left >= 0.75) return out;
   cv::Mat smooth;  // never in place: the picture is somebody else's
-  cv::GaussianBlur(picture, smooth, {}, 0.4 / scale);
-  return smooth;
+  cv::GaussianBlur(out.picture, smooth, {}, 0.4 / left);
+  out.picture = smooth;
+  return out;
 }
 
 // The answers of the filter to a part of the picture, turned.
@@ -67,8 +82,9 @@ double BestNear(const cv::Mat& answer, cv::Point at) {
 }
 
 void KeepApart(std::vector<Found>& all, double apart, std::size_t most) {
-  std::sort(all.begin(), all.end(),
-            [](const Found& a, const Found& b) { return a.candidate.score > b.candidate.score; });
+  std::sort(all.begin(), all.end(), [](const Found& a, const Found& b) {
+    return a.candidate.evidence.score > b.candidate.evidence.score;
+  });
   std::vector<Found> kept;
   for (const Found& c : all) {
     const bool taken = std::any_of(kept.begin(), kept.end(), [&](const Found& k) {
@@ -97,22 +113,24 @@ TipLooks::TipLooks(double px_per_mm, TipLookOptions options)
   filter_shape_ = {patch, tip, likely, at};
 }
 
-void TipLooks::Learn(const cv::Mat& picture, const TipPose& pose, const TipRegion& region, double zoom) {
+std::size_t TipLooks::Learn(const cv::Mat& picture, const TipPose& pose, const TipRegion& region, double zoom,
+                            std::optional<std::size_t> instead_of) {
   const double scale = scale_ / zoom;
-  const cv::Mat smooth = Smoothed(picture, scale);
+  const Shrunk smooth = ShrunkFor(scale, picture);
   const auto part = [&](PointPx at, double turned, double around_px) {
     const int around = std::max(4, static_cast<int>(std::lround(around_px * scale)));
     const cv::Size size(2 * around + filter_shape_.patch.width, 2 * around + filter_shape_.patch.height);
     const cv::Point2d center(around + filter_shape_.tip.x, around + filter_shape_.tip.y);
-    return Turned(smooth, at, pose.shaft + Angle::Degrees(turned), scale, center, size);
+    return Turned(smooth.picture, smooth.Of(at), pose.shaft + Angle::Degrees(turned), scale * smooth.factor,
+                  center, size);
   };
   const int rim = std::max(4, static_cast<int>(std::lround(region.radius_px * scale)));
   const cv::Point2d middle(rim + filter_shape_.tip.x, rim + filter_shape_.tip.y);
   const OffsetPx off = scale * (pose.tip - region.center);
   const double c = std::cos(pose.shaft.radians()), s = std::sin(pose.shaft.radians());
   const cv::Point2d tip(middle.x + c * off.x + s * off.y, middle.y - s * off.x + c * off.y);
-  templates_.emplace_back(picture, pose, px_per_mm_ * zoom, std::min(options_.fine_px_per_mm, px_per_mm_));
-  tips_.push_back(LessonOf(part(region.center, 0, region.radius_px), tip, filter_shape_));
+  TipTemplate laid(picture, pose, px_per_mm_ * zoom, std::min(options_.fine_px_per_mm, px_per_mm_));
+  TipLesson lesson = LessonOf(part(region.center, 0, region.radius_px), tip, filter_shape_);
   TipLesson others;
   for (const double turned : {-3.0, 3.0}) {
     TipLesson more = LessonOf(part(pose.tip, turned * options_.angle_step_deg, kLearnMm * px_per_mm_ * zoom),
@@ -122,16 +140,39 @@ void TipLooks::Learn(const cv::Mat& picture, const TipPose& pose, const TipRegio
     else
       for (std::size_t i = 0; i < others.together.size(); ++i) others.together[i] += more.together[i];
   }
-  others_.push_back(std::move(others));
+  const std::size_t look = instead_of.value_or(tips_.size());
+  if (look == tips_.size()) {
+    templates_.push_back(std::move(laid));
+    tips_.push_back(std::move(lesson)), others_.push_back(std::move(others));
+  } else {
+    templates_[look] = std::move(laid);
+    tips_[look] = std::move(lesson), others_[look] = std::move(others);
+  }
+  return look;
 }
 
-TipFilter TipLooks::FilterFor(const std::vector<std::size_t>& by) const {
+TipFilter TipLooks::FilterFor(const std::vector<std::size_t>& by, std::optional<std::size_t> but) const {
   std::vector<WeightedLesson> lessons;
   const std::size_t first = tips_.size() > kOthers ? tips_.size() - kOthers : 0;
   for (const std::size_t i : by) lessons.push_back({&tips_[i], 1}), lessons.push_back({&others_[i], 0.5});
   for (std::size_t i = first; i < tips_.size(); ++i)
-    if (std::find(by.begin(), by.end(), i) == by.end()) lessons.push_back({&tips_[i], kOtherWeight});
+    if (i != but && std::find(by.begin(), by.end(), i) == by.end())
+      lessons.push_back({&tips_[i], kOtherWeight});
   return {lessons, filter_shape_};
+}
+
+std::vector<std::size_t> TipLooks::MostAlike(const std::vector<std::size_t>& looks, const cv::Mat& picture,
+                                             const TipPose& pose, double zoom, std::size_t most) const {
+  if (looks.empty()) return {};
+  // All templates are of one shape.
+  const cv::Mat sample = templates_[looks.front()].SampleAt(picture, pose, px_per_mm_ * zoom);
+  std::vector<std::pair<double, std::size_t>> alike;
+  for (const std::size_t look : looks) alike.emplace_back(-templates_[look].LikenessTo(sample), look);
+  std::sort(alike.begin(), alike.end());
+  std::vector<std::size_t> out;
+  for (const auto& [likeness, look] : alike)
+    if (out.size() < most) out.push_back(look);
+  return out;
 }
 
 std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion& region,
@@ -143,8 +184,7 @@ std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion
   const int reach = std::max(2, static_cast<int>(std::ceil(region.radius_px * scale)));
   const cv::Size size(2 * reach + patch.width, 2 * reach + patch.height);
   const cv::Point2d center(reach + tip.x, reach + tip.y);
-  cv::Mat smooth;
-  // Smoothed only where it will be read.
+  // Only what will be read.
   const int wide = static_cast<int>(std::hypot(size.width, size.height) / scale) + 8;
   const cv::Rect frame(0, 0, picture.cols, picture.rows);
   const cv::Rect crop = cv::Rect(static_cast<int>(region.center.x) - wide,
@@ -152,23 +192,25 @@ std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion
                         frame;
   if (crop.empty()) return {};
   const PointPx origin{region.center.x - crop.x, region.center.y - crop.y};
-  smooth = Smoothed(picture(crop), scale);
+  const Shrunk smooth = ShrunkFor(scale, picture(crop));
   const int steps = std::max(1, static_cast<int>(std::ceil(region.span.degrees() / options_.angle_step_deg)));
   const TipFilter::Ready ready = filter.ReadyFor(size);
   std::vector<Turn> turns;
   for (int k = -steps; k <= steps; ++k) {
     const Angle shaft = region.shaft + Angle::Degrees(k * options_.angle_step_deg);
-    turns.push_back({shaft, filter.Answer(Turned(smooth, origin, shaft, scale, center, size), ready)});
+    turns.push_back({shaft, filter.Answer(Turned(smooth.picture, smooth.Of(origin), shaft,
+                                                 scale * smooth.factor, center, size),
+                                          ready)});
   }
   std::vector<Found> all;
   for (std::size_t k = 0; k < turns.size(); ++k)
     for (const Peak& peak : Peaks(turns[k].answer, 2, options_.candidates)) {
       const cv::Point2d q(peak.at.x + tip.x, peak.at.y + tip.y);
       if (std::hypot(q.x - center.x, q.y - center.y) > reach) continue;
-      all.push_back(
-          {{{FromTurned(region.center, turns[k].shaft, scale, center, q), turns[k].shaft}, peak.value},
-           k,
-           peak.at});
+      all.push_back({{{FromTurned(region.center, turns[k].shaft, scale, center, q), turns[k].shaft},
+                      {false, peak.value}},
+                     k,
+                     peak.at});
     }
   KeepApart(all, kApartMm * px_per_mm_ * zoom, options_.candidates);
   std::vector<TipCandidate> out;
@@ -176,10 +218,10 @@ std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion
     const cv::Mat& answer = turns[f.turn].answer;
     cv::Point2d q(f.at.x + tip.x, f.at.y + tip.y);
     if (f.at.x > 0 && f.at.x + 1 < answer.cols)
-      q.x += Vertex(answer.at<float>(f.at.y, f.at.x - 1), f.candidate.score,
+      q.x += Vertex(answer.at<float>(f.at.y, f.at.x - 1), f.candidate.evidence.score,
                     answer.at<float>(f.at.y, f.at.x + 1));
     if (f.at.y > 0 && f.at.y + 1 < answer.rows)
-      q.y += Vertex(answer.at<float>(f.at.y - 1, f.at.x), f.candidate.score,
+      q.y += Vertex(answer.at<float>(f.at.y - 1, f.at.x), f.candidate.evidence.score,
                     answer.at<float>(f.at.y + 1, f.at.x));
     f.candidate.pose.tip = FromTurned(region.center, turns[f.turn].shaft, scale, center, q);
     if (f.turn > 0 && f.turn + 1 < turns.size()) {
@@ -190,7 +232,7 @@ std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion
       f.candidate.pose.shaft =
           f.candidate.pose.shaft +
           Angle::Degrees(options_.angle_step_deg *
-                         Vertex(beside(f.turn - 1), f.candidate.score, beside(f.turn + 1)));
+                         Vertex(beside(f.turn - 1), f.candidate.evidence.score, beside(f.turn + 1)));
     }
     out.push_back(f.candidate);
   }

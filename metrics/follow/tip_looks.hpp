@@ -1,10 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "metrics/follow/tip_evidence.hpp"
 #include "metrics/follow/tip_filter.hpp"
+#include "metrics/follow/tip_glimpse.hpp"
 #include "metrics/follow/tip_patch.hpp"
 #include "metrics/follow/tip_template.hpp"
 
+#include <cstddef>
+#include <optional>
 #include <vector>
 
 namespace afterscope {
@@ -12,8 +16,9 @@ namespace afterscope {
 // A place where the tip may be.
 struct TipCandidate {
   TipPose pose;
-  double score = 0;  // likeness to what was learnt: about 1 at the tip, 0 elsewhere
-  double fit = 0;    // how well the nearest hand-set look could be laid over it, 0 to 1
+  TipEvidence evidence{};
+  double odds = 0;  // OddsOf(evidence)
+  TipGlimpse glimpse{};
 };
 
 // Where to look for a tip: within `radius_px` of `center`, the shaft within `span` of `shaft`.
@@ -26,10 +31,10 @@ struct TipRegion {
 
 struct TipLookOptions {
   TipPatchShape shape;
-  double px_per_mm = 12;       // scale that is worked at (never finer than the picture)
-  double fine_px_per_mm = 18;  // scale at which a place is made exact (never finer than the picture)
+  double px_per_mm = 9;        // scale that is worked at (never finer than the picture)
+  double fine_px_per_mm = 16;  // scale at which a place is made exact (never finer than the picture)
   double angle_step_deg = 10;
-  std::size_t candidates = 8;  // kept of a frame
+  std::size_t candidates = 7;  // kept of a frame
 };
 
 // What an instrument's end looks like, learnt from hand-set points, and the search for it. After the last
@@ -40,12 +45,13 @@ class TipLooks {
   explicit TipLooks(double px_per_mm, TipLookOptions options = {});
 
   // picture: CV_8UC1, of the size of all others; zoom: how much larger it shows the eye than px_per_mm says.
-  // Learns the tip, and from within `region` what isn't the tip.
-  void Learn(const cv::Mat& picture, const TipPose& pose, const TipRegion& region, double zoom = 1);
-  std::size_t learnt() const { return tips_.size(); }
+  // Learns the tip, and from within `region` what isn't the tip; returns the look's index. With an index that
+  // was learnt: in its place.
+  std::size_t Learn(const cv::Mat& picture, const TipPose& pose, const TipRegion& region, double zoom = 1,
+                    std::optional<std::size_t> instead_of = {});
   // What tells the tip from everything else: the looks given (indices in order of learning) are what it is;
-  // what it is not is taken from all that was learnt.
-  TipFilter FilterFor(const std::vector<std::size_t>& by) const;
+  // what it is not is taken from all that was learnt, `but` for one.
+  TipFilter FilterFor(const std::vector<std::size_t>& by, std::optional<std::size_t> but = {}) const;
 
   // The places of `picture` that look most like the tip, best first, no two of them closer than a third of a
   // millimetre.
@@ -53,10 +59,14 @@ class TipLooks {
                                  double zoom = 1) const;
 
   // A learnt look laid over the picture near a pose.
-  TipTemplate::Fit Fitted(std::size_t look, const cv::Mat& picture, const TipPose& near,
-                          double zoom = 1) const {
-    return templates_[look].Fitted(picture, near, px_per_mm_ * zoom);
+  TipTemplate::Fit Fitted(std::size_t look, const cv::Mat& picture, const TipPose& near, double zoom = 1,
+                          double most_shift_mm = TipTemplate::kUsualShiftMm) const {
+    return templates_[look].Fitted(picture, near, px_per_mm_ * zoom, most_shift_mm);
   }
+
+  // Those of the looks given that are most like the picture at a pose, the most alike first.
+  std::vector<std::size_t> MostAlike(const std::vector<std::size_t>& looks, const cv::Mat& picture,
+                                     const TipPose& pose, double zoom, std::size_t most) const;
 
  private:
   double px_per_mm_;

@@ -12,10 +12,9 @@ constexpr double kNever = 1e9;
 constexpr std::size_t kHiddenKept = 6;  // places remembered while the tip is out of sight
 
 struct State {
-  TipPose pose;
-  double likeness = 0;
+  TipCandidate at;  // while hidden: where it was seen last
   bool hidden = false;
-  double since = 0;      // seconds when the tip was last seen (forward) at this pose
+  double since = 0;      // seconds when the tip was last seen (forward) there
   double cost = 0;       // of this state itself
   double best = kNever;  // of the best route up to and with this state
   int from = -1;
@@ -45,46 +44,42 @@ class Router {
   }
 
  private:
-  double CostOf(double likeness) const {
-    const double lacking = std::max(0.0, 1 - likeness);
-    return options_.likeness_weight * lacking * lacking;
+  double CostOf(double odds) const {
+    return options_.most_odds - std::clamp(odds, -options_.most_odds, options_.most_odds);
   }
-  double HiddenCost() const { return CostOf(options_.hidden_likeness); }
-
   State Nowhere(const RouteFrame& frame) const {
     State s;
-    s.hidden = true, s.since = frame.seconds, s.cost = s.best = HiddenCost();
+    s.hidden = true, s.since = frame.seconds, s.cost = s.best = options_.hidden_cost;
     return s;
   }
 
   Layer Seen(const RouteFrame& frame) const {
     Layer layer;
-    if (frame.set_by_hand) {
+    const auto add = [&](const TipCandidate& at, double cost) {
       State s;
-      s.pose = *frame.set_by_hand, s.likeness = 1, s.since = frame.seconds;
-      layer.push_back(s);
-      return layer;
-    }
-    for (const TipCandidate& c : frame.candidates) {
-      State s;
-      s.pose = c.pose, s.likeness = c.score, s.since = frame.seconds, s.cost = CostOf(c.score);
-      layer.push_back(s);
-    }
+      s.at = at, s.since = frame.seconds, s.cost = cost;
+      layer.push_back(std::move(s));
+    };
+    if (frame.set_by_hand)
+      add(*frame.set_by_hand, 0);
+    else
+      for (const TipCandidate& c : frame.candidates) add(c, CostOf(c.odds));
     return layer;
   }
 
-  // Moving is charged by the distance in units of what is usual for the time: square near, straight far
-  // (Huber).
+  // Moving and turning are charged by how far, in units of what is usual for the time: square near, straight
+  // far (Huber); looking different by how much.
   double MoveCost(const State& a, const State& b, double seconds) const {
     const double usual =
         options_.speed_mm_s * px_per_mm_ * std::max(std::abs(seconds), 1e-3) + 0.05 * px_per_mm_;
-    const double u = Distance(a.pose.tip, b.pose.tip) / usual;
-    const double turned =
-        std::remainder(a.pose.shaft.radians() - b.pose.shaft.radians(), 2 * std::numbers::pi) * 180 /
-        std::numbers::pi;
+    const double u = Distance(a.at.pose.tip, b.at.pose.tip) / usual;
+    const double turned = std::remainder((a.at.pose.shaft - b.at.pose.shaft).degrees(), 360.0);
     const double v = turned / (options_.turn_deg * std::sqrt(1 + 10 * std::abs(seconds)));
     const auto huber = [](double x) { return std::abs(x) < 1 ? x * x : 2 * std::abs(x) - 1; };
-    return huber(u) + 0.5 * huber(v);
+    const double look = std::abs(seconds) <= options_.look_seconds
+                            ? options_.look_weight * (1 - Likeness(a.at.glimpse, b.at.glimpse))
+                            : 0;
+    return huber(u) + 0.5 * huber(v) + look;
   }
 
   void Reach(const Layer& before, State& s) const {
@@ -101,7 +96,7 @@ class Router {
     Layer hidden;
     for (std::size_t k = 0; k < before.size(); ++k) {
       State s = before[k];
-      s.hidden = true, s.cost = HiddenCost(), s.from = static_cast<int>(k);
+      s.hidden = true, s.cost = options_.hidden_cost, s.from = static_cast<int>(k);
       s.best = before[k].best + s.cost + (before[k].hidden ? 0 : options_.change_cost);
       hidden.push_back(s);
     }
@@ -155,13 +150,13 @@ std::vector<RoutePoint> BestRoute(const std::vector<RouteFrame>& frames, double 
   int k = static_cast<int>(last - forward.back().begin());
   for (std::size_t i = frames.size(); i-- > 0; k = forward[i][static_cast<std::size_t>(k)].from) {
     const State& s = forward[i][static_cast<std::size_t>(k)];
-    if (!s.hidden) out[i].at = TipCandidate{s.pose, s.likeness};
+    if (!s.hidden) out[i].at = s.at;
     double rival = s.hidden ? kNever : through[i].hidden;
     const double own = s.hidden ? through[i].hidden : through[i].seen[static_cast<std::size_t>(k)];
     for (std::size_t j = 0; j < through[i].seen.size(); ++j) {
       const bool elsewhere =
-          s.hidden || (!frames[i].set_by_hand &&
-                       Distance(frames[i].candidates[j].pose.tip, s.pose.tip) > options.apart_mm * px_per_mm);
+          s.hidden || (!frames[i].set_by_hand && Distance(frames[i].candidates[j].pose.tip, s.at.pose.tip) >
+                                                     options.apart_mm * px_per_mm);
       if (elsewhere) rival = std::min(rival, through[i].seen[j]);
     }
     out[i].margin = std::clamp(rival - own, 0.0, 100.0);

@@ -12,16 +12,18 @@ namespace afterscope {
 struct RouteFrame {
   double seconds = 0;
   std::vector<TipCandidate> candidates;
-  std::optional<TipPose> set_by_hand;
+  std::optional<TipCandidate> set_by_hand;
 };
 
 struct RouteOptions {
-  double speed_mm_s = 12;         // usual speed of a tip
-  double likeness_weight = 40;    // cost of a likeness l below 1: weight * (1 - l)^2
-  double hidden_likeness = 0.25;  // not seeing the tip costs as much as seeing it with this likeness
-  double change_cost = 6;         // of going out of sight or coming back
-  double turn_deg = 12;           // usual turn of the shaft from a frame to the next
-  double apart_mm = 0.3;          // candidates farther apart than that are different places
+  double speed_mm_s = 12;     // usual speed of a tip
+  double most_odds = 4;       // odds beyond, either way, count no more: neighbouring frames err alike
+  double hidden_cost = 9;     // of a frame in which the tip is not seen
+  double change_cost = 6;     // of going out of sight or coming back
+  double turn_deg = 12;       // usual turn of the shaft from a frame to the next
+  double look_weight = 14;    // cost of a likeness l of two neighbouring frames' looks: weight * (1 - l)
+  double look_seconds = 0.1;  // frames farther apart are not compared
+  double apart_mm = 0.3;      // candidates farther apart than that are different places
 };
 
 // The most likely place in a frame.

@@ -12,7 +12,7 @@ namespace {
 constexpr double kBehindMm = 1.8, kBeyondMm = 0.5, kBesideMm = 0.55;
 constexpr double kBandMm = 0.28, kLengthMm = 1.2;  // SD of the weights across, and along behind the tip
 constexpr int kIterations = 8;
-constexpr double kMostShiftMm = 0.2, kMostTurnDeg = 10;
+constexpr double kMostTurnDeg = 10;
 constexpr double kStiff = 0.02;  // of the largest diagonal term, held against each step
 
 }  // namespace
@@ -63,7 +63,17 @@ bool TipTemplate::Normalize(cv::Mat& patch) const {
   return true;
 }
 
-TipTemplate::Fit TipTemplate::Fitted(const cv::Mat& picture, const TipPose& start, double px_per_mm) const {
+cv::Mat TipTemplate::SampleAt(const cv::Mat& picture, const TipPose& pose, double px_per_mm) const {
+  cv::Mat sample = Sampled(picture, pose, px_per_mm);
+  return Normalize(sample) ? sample : cv::Mat();
+}
+
+double TipTemplate::LikenessTo(const cv::Mat& sample) const {
+  return sample.empty() || template_.empty() ? 0 : weights_.dot(sample.mul(template_));
+}
+
+TipTemplate::Fit TipTemplate::Fitted(const cv::Mat& picture, const TipPose& start, double px_per_mm,
+                                     double most_shift_mm) const {
   if (template_.empty()) return {start, 0};
   Fit best{start, 0};
   TipPose pose = start;
@@ -80,7 +90,8 @@ TipTemplate::Fit TipTemplate::Fitted(const cv::Mat& picture, const TipPose& star
     pose = {FromTurned(pose.tip, pose.shaft, at_ / px_per_mm, tip_, tip),
             pose.shaft - Angle::Radians(step[2])};
     const double turned = std::remainder((pose.shaft - start.shaft).degrees(), 360.0);
-    if (!(Distance(pose.tip, start.tip) < kMostShiftMm * px_per_mm) || std::abs(turned) > kMostTurnDeg) break;
+    if (!(Distance(pose.tip, start.tip) < most_shift_mm * px_per_mm) || std::abs(turned) > kMostTurnDeg)
+      break;
     if (std::hypot(step[0], step[1]) < 0.02 && std::abs(step[2]) < 0.002) break;
   }
   return best;

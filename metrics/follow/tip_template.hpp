@@ -19,10 +19,16 @@ class TipTemplate {
   // picture: CV_8UC1; px_per_mm: of it at the tip; at: pixels a millimetre that are worked with.
   TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_per_mm, double at);
 
-  // The pose near `start` (to a fifth of a millimetre and ten degrees) with which the picture looks most like
-  // the template (Gauss-Newton on place and direction; light and contrast are left free). If that runs off:
+  // The pose near `start` (to `most_shift_mm` and ten degrees) with which the picture looks most like the
+  // template (Gauss-Newton on place and direction; light and contrast are left free). If that runs off:
   // `start` itself with likeness 0.
-  Fit Fitted(const cv::Mat& picture, const TipPose& start, double px_per_mm) const;
+  Fit Fitted(const cv::Mat& picture, const TipPose& start, double px_per_mm,
+             double most_shift_mm = kUsualShiftMm) const;
+  static constexpr double kUsualShiftMm = 0.2;
+
+  // The picture at a pose as templates see it, to be compared with several; empty where it is flat.
+  cv::Mat SampleAt(const cv::Mat& picture, const TipPose& pose, double px_per_mm) const;
+  double LikenessTo(const cv::Mat& sample) const;  // as Fit::likeness; 0 where either is flat
 
  private:
   cv::Mat Sampled(const cv::Mat& picture, const TipPose& pose, double px_per_mm) const;

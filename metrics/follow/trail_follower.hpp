@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include "metrics/eye/eye_motion.hpp"
+#include "metrics/follow/eye_view.hpp"
+#include "metrics/follow/shaft_pivot.hpp"
 #include "metrics/follow/tip_looks.hpp"
 #include "metrics/follow/tip_route.hpp"
 
@@ -15,29 +16,34 @@ namespace afterscope {
 struct FollowOptions {
   TipLookOptions looks;
   RouteOptions route;
-  double reach_mm = 0.8;          // round a hand-set point the tip is looked for within this ...
-  double reach_mm_s = 18;         // ... growing by this with the time to it ...
-  double most_reach_mm = 6.5;     // ... up to this, then about the eye's centre
-  double turn_deg = 30;           // the shaft may differ by this from between the hand-set points
-  double noise_mm = 0.06;         // usual error of one frame's place, for smoothing
-  double least_confidence = 0.8;  // below it a point is not believed
+  double reach_mm = 0.8;           // round a hand-set point the tip is looked for within this ...
+  double reach_mm_s = 18;          // ... growing by this with the time to it ...
+  double most_reach_mm = 6.5;      // ... up to this, then about the eye's centre
+  double turn_deg = 30;            // the shaft may differ by this from between the hand-set points
+  double noise_mm = 0.06;          // usual error of one frame's place, for smoothing
+  double least_confidence = 0.97;  // below it a point is not believed
 };
 
 // One frame of a followed trail.
 struct FollowedPoint {
   std::optional<TipPose> pose;  // none: the tip is not seen there, by this account
   bool by_hand = false;
-  double likeness = 0;
-  double margin = 0;      // RoutePoint
-  double confidence = 0;  // 0 to 1; of a frame without pose: that the tip can't be seen
+  TipEvidence evidence;
+  double odds = 0;    // TipCandidate
+  double margin = 0;  // RoutePoint
+  // How well the points set by hand near it were found without them: 0 to 1, 0.5 where that was not tried.
+  double proven = 0.5;
+  double unsteady_mm = 0;  // from the place that the neighbouring frames suggest
+  double confidence = 0;   // 0 to 1; of a frame without pose: that the tip can't be seen
 };
 
 // Follows one instrument through the frames of one stretch of recording, between and beyond points set by
 // hand.
 //
-// Use: SetByHand for one frame or more; then Look at every frame that FramesToLookAt names, in any order;
-// then Solve. A later SetByHand names only the frames anew that it changes. Look may run in several threads
-// for different frames; nothing else may run beside it.
+// Use: AddGround with the pictures of GroundFrames, which tell the eye from the instruments before it;
+// without them (all or none) less is found. SetByHand for one frame or more. Learn. Look at every frame that
+// FramesToLookAt names, in any order; Solve. A later SetByHand (and Learn) names only the frames anew that it
+// changes. Look may run in several threads for different frames; nothing else may run beside it.
 class TrailFollower {
  public:
   // seconds: of each frame, rising. px_per_mm: in the plane of the limbus (taken as 2 if less). eye: where
@@ -46,50 +52,78 @@ class TrailFollower {
   TrailFollower(std::vector<double> seconds, double px_per_mm, PointPx eye, FollowOptions options = {},
                 std::vector<EyePose> poses = {});
 
+  std::vector<std::size_t> GroundFrames() const { return view_.GroundFrames(); }
+  void AddGround(std::size_t index, const cv::Mat& picture) { view_.AddGround(index, picture); }
+
   // picture: of frame `index`, CV_8UC1. Without a direction the shaft is found, near the one known from other
   // points if there are any. Setting a frame again replaces it. A frame that is none, no picture or a place
   // that is no number is ignored.
   void SetByHand(std::size_t index, const cv::Mat& picture, PointPx tip, std::optional<Angle> shaft = {});
+  // What the instrument looks like, from all points set by hand, which are first made to agree: each place
+  // becomes the mean of what the hand set and where the other looks find it.
+  void Learn();
   std::vector<std::size_t> FramesToLookAt() const;
   void Look(std::size_t index, const cv::Mat& picture);
+  // Frames set by hand stay where the hand set them.
   std::vector<FollowedPoint> Solve() const;
 
   // What Look found on a frame (in the eye's frame), to be kept and put back when the work goes on later;
   // none: not looked at since the last change round it.
   std::optional<std::vector<TipCandidate>> Seen(std::size_t index) const;
+  // The likeliest of them, where it is in the picture.
+  std::optional<PointPx> LikelyTip(std::size_t index) const;
   void PutBack(std::size_t index, std::vector<TipCandidate> candidates);
-  // The hand-set frames on either side, none at an end: what a frame's candidates depend on.
+  // The other hand-set frames on either side, none at an end: what a frame's candidates depend on.
   std::pair<std::optional<std::size_t>, std::optional<std::size_t>> HandsAround(std::size_t index) const;
 
-  std::size_t size() const { return seconds_.size(); }
+  std::size_t size() const { return view_.size(); }
   std::size_t set_by_hand() const { return hand_.size(); }
 
  private:
+  // All but `in_eye` in the follower's view of the frame.
   struct Hand {
-    TipPose pose;      // in the eye's frame
-    std::size_t look;  // index in looks_
+    PointPx set;                      // by the hand
+    std::optional<Angle> shaft;       // likewise
+    cv::Mat small, view;              // the picture; it without the ground
+    TipPose pose;                     // agreed upon
+    TipPose in_eye;                   // the same in the eye's frame
+    std::optional<std::size_t> look;  // index in looks_
+    TipGlimpse glimpse{};
+    std::vector<TipCandidate> found;  // on the frame, without this point
   };
   using Hands = std::map<std::size_t, Hand>;
 
-  // A candidate's place made exact by the hand-set looks on either side, each counting the more the nearer it
-  // is; its likeness falls by how badly they fit.
-  void MakeExact(std::size_t index, const cv::Mat& picture, TipCandidate& candidate) const;
+  void FindShafts();
+  void FindHands();
+  void LearnLook(std::size_t index, Hand& hand);
+  TipPose Agreed(std::size_t index, const Hand& hand) const;
+  std::vector<const Hand*> HandsNear(std::size_t index, std::size_t most) const;  // nearest in time first
+
+  // Looks at a frame, as if no point were set on it.
+  std::vector<TipCandidate> Candidates(std::size_t index, const cv::Mat& view, const TipFilter& filter) const;
+  // A candidate's place made exact by the hand-set looks that are most like it.
+  void MakeExact(std::size_t index, const cv::Mat& view, TipCandidate& candidate) const;
+  RouteFrame FrameOf(std::size_t index, bool as_set) const;
+  // Whether each point set by hand is found without it, from its neighbours; none where it has none.
+  std::map<std::size_t, bool> TestHands() const;
+  double Proven(const std::map<std::size_t, bool>& tests, std::size_t index) const;
   TipRegion RegionOf(std::size_t index) const;  // in the eye's frame
-  TipPose InEye(std::size_t index, TipPose in_picture) const;
-  TipPose InPicture(std::size_t index, TipPose in_eye) const;
-  TipRegion InPicture(std::size_t index, TipRegion in_eye) const;
-  double ZoomOf(std::size_t index) const { return poses_.empty() ? 1 : poses_[index].zoom; }
+  TipRegion InView(std::size_t index, TipRegion in_eye) const;
+  double MmAt(std::size_t index) const { return view_.px_per_mm() * view_.ZoomAt(index); }
   std::vector<std::size_t> LooksFor(std::size_t index) const;
   double SecondsToHand(std::size_t index) const;
   std::size_t StretchOf(std::size_t index) const;  // the hand-set frame at which it ends, or size()
+  PivotEye Limbus() const;
+  bool WithinLimbus(PointPx in_eye) const;
+  bool NearWound(const Hand& hand) const;
+  std::optional<PointPx> Pivot() const;
 
-  std::vector<double> seconds_;
-  double px_per_mm_;
-  PointPx eye_;
   FollowOptions options_;
-  std::vector<EyePose> poses_;
+  EyeView view_;
   TipLooks looks_;
   Hands hand_;
+  std::optional<PointPx> pivot_;
+  bool by_ground_ = true;                     // else by looks
   std::map<std::size_t, TipFilter> filters_;  // by stretch
   std::vector<std::vector<TipCandidate>> candidates_;
   std::vector<char> looked_;  // not vector<bool>: written from several threads

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/follow/follow_eye.hpp"
 
+#include "annotate/jobs/follow/keep_now.hpp"
 #include "annotate/jobs/follow/square_picture.hpp"
 #include "annotate/jobs/geometry_view.hpp"
 #include "metrics/eye/eye_sharpness.hpp"
@@ -134,21 +135,26 @@ Result<FollowedEye> FindReferenceEye(Recording& recording, int number, HalfOpen<
                   number + 1)};
 }
 
-Status FollowEye(Recording& recording, FollowedEye& eye, const Progress& progress, const StopQuery& stop) {
+Status FollowEye(Recording& recording, FollowedEye& eye, const Progress& progress, const StopQuery& stop,
+                 const std::function<Status(const FollowedEye&)>& keep) {
   if (eye.complete) return {};
   AFTERSCOPE_ASSIGN(const Picture reference, recording.Frame(eye.reference, stop));
   EyeWalk walk(eye, SquareLightness(reference), recording.info().time_base);
   const Pts from = eye.frames.empty() ? eye.range.start : eye.frames.back().at.pts;
   const double whole = std::max<double>(1, static_cast<double>((eye.range.end - eye.range.start).ticks));
+  KeepNow keep_now;
+  Status kept;
   const auto visit = [&](const Picture& picture) {
     const Pts at = picture.frame.pts;
     if (!(at < eye.range.end) || Stopped(stop)) return false;
     if (at < eye.range.start || (!eye.frames.empty() && !(eye.frames.back().at.pts < at))) return true;
     walk.Take(picture);
     Report(progress, static_cast<double>((at - eye.range.start).ticks) / whole);
-    return true;
+    if (keep && keep_now.IsDue()) kept = keep(eye), keep_now.Done();
+    return kept.ok();
   };
   AFTERSCOPE_TRY(recording.Sweep(from, visit, stop));
+  AFTERSCOPE_TRY(kept);
   if (Stopped(stop))
     return Error{ErrorCode::kStopped, "Following the eye was stopped; the same command goes on."};
   eye.complete = true;

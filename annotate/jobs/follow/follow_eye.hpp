@@ -28,7 +28,9 @@ Result<FollowedEye> FindReferenceEye(Recording& recording, int number, HalfOpen<
 
 // Follows the eye through the frames of `eye.range` that are not in it yet; `complete` is set when the last
 // one is done. Error: kStopped, or what reading the recording says; what was found until then stays in `eye`,
-// so that calling again goes on.
-Status FollowEye(Recording& recording, FollowedEye& eye, const Progress& progress, const StopQuery& stop);
+// so that calling again goes on. `keep` (may be empty) is called with `eye` now and then, to put it away; its
+// error ends the work.
+Status FollowEye(Recording& recording, FollowedEye& eye, const Progress& progress, const StopQuery& stop,
+                 const std::function<Status(const FollowedEye&)>& keep = {});
 
 }  // namespace afterscope

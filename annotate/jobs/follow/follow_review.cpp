@@ -173,7 +173,10 @@ class FollowJob {
   Status EyePart(int recording, HalfOpen<Pts> range, const Progress& progress) {
     AFTERSCOPE_ASSIGN(FollowedEye eye, EyeToGoOn(recording, range));
     const bool was_complete = eye.complete;
-    const Status followed = FollowEye(*recordings_.At(recording), eye, progress, stop_);
+    const auto keep = [&](const FollowedEye& so_far) {
+      return SaveFollowed(folder_, review_.id, so_far, files_);
+    };
+    const Status followed = FollowEye(*recordings_.At(recording), eye, progress, stop_, keep);
     ++found_;
     if (!was_complete) AFTERSCOPE_TRY(SaveFollowed(folder_, review_.id, eye, files_));
     std::erase_if(out_.followed.eyes, [&](const FollowedEye& e) { return e.recording == recording; });
@@ -192,7 +195,10 @@ class FollowJob {
     const std::string memory_path = fmt::format("{}/cache/follow/{}-{}-{}.json", folder_, review_.id.value,
                                                 part.trail->id.value, part.recording);
     TrailMemory memory = LoadTrailMemory(memory_path, files_);
-    auto followed = FollowTrail(*recordings_.At(part.recording), task, memory, progress, stop_);
+    const TrailCalls calls{
+        [&](const TrailMemory& so_far) { return SaveTrailMemory(memory_path, so_far, files_); },
+        request_.watch};
+    auto followed = FollowTrail(*recordings_.At(part.recording), task, memory, progress, stop_, calls);
     AFTERSCOPE_TRY(SaveTrailMemory(memory_path, memory, files_));
     AFTERSCOPE_TRY(followed.ok() ? Status() : Status(followed.error()));
     followed->input_digest = TrailDigest(record_, *part.trail, *followed, task.eye);

@@ -3,6 +3,7 @@
 
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/followed.hpp"
+#include "annotate/jobs/follow/follow_trail.hpp"
 #include "annotate/store/file_system.hpp"
 #include "metrics/base/result.hpp"
 #include "metrics/base/time.hpp"
@@ -16,6 +17,8 @@ namespace afterscope {
 struct FollowRequest {
   std::optional<TrailId> trail;  // only this one, and the eye while it lasts; none: all
   std::optional<FrameRef> from, to;
+  // Called for each picture on which the tip was looked for, on the thread of the job; may be empty.
+  WatchTip watch;
 };
 
 struct FollowOutcome {

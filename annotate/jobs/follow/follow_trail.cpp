@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/follow/follow_trail.hpp"
 
+#include "annotate/jobs/follow/keep_now.hpp"
 #include "annotate/jobs/follow/square_picture.hpp"
 #include "annotate/media/digest.hpp"
-#include "metrics/follow/follow_stretch.hpp"
+#include "metrics/follow/doubtful_frames.hpp"
 #include "metrics/follow/trail_follower.hpp"
 
 #include <fmt/format.h>
@@ -14,6 +15,7 @@
 namespace afterscope {
 namespace {
 
+constexpr double kGroundShare = 0.25;    // of the work, for progress
 constexpr double kMeanCorneaMm = 11.71;  // horizontal corneal diameter, population mean: design, "Scale"
 
 // The frames of the range outside of gaps that were marked by hand, from the recording's best table.
@@ -41,6 +43,10 @@ std::vector<EyePose> PosesAt(const std::vector<Pts>& frames, const FollowedEye* 
     out.push_back(last);
   }
   return out;
+}
+
+Error WasStopped() {
+  return {ErrorCode::kStopped, "Following the instrument was stopped; the same command goes on."};
 }
 
 // One trail with its follower and what it takes to feed it.
@@ -88,21 +94,43 @@ class Work {
     return out;
   }
 
-  Status Look(const Progress& progress, const StopQuery& stop) {
+  // What lies behind the instrument, and what it looks like.
+  Status Learn(const Progress& progress, const StopQuery& stop) {
+    const std::vector<std::size_t> wanted = follower_.GroundFrames();
+    const auto visit = [&](const Picture& picture) {
+      const auto i = index_.find(picture.frame.pts.ticks);
+      if (i != index_.end() && std::binary_search(wanted.begin(), wanted.end(), i->second)) {
+        follower_.AddGround(i->second, SquareLightness(picture));
+        Report(progress, kGroundShare * static_cast<double>(i->second) / static_cast<double>(frames_.size()));
+      }
+      return !Stopped(stop) && picture.frame.pts < frames_[wanted.back()];
+    };
+    AFTERSCOPE_TRY(recording_.Sweep(frames_[wanted.front()], visit, stop));
+    if (Stopped(stop)) return WasStopped();
+    follower_.Learn();
+    return {};
+  }
+
+  Status Look(const Progress& progress, const StopQuery& stop, const TrailCalls& calls) {
     const std::vector<std::size_t> due = follower_.FramesToLookAt();
     if (due.empty()) return {};
     std::size_t done = 0;
+    KeepNow keep_now;
+    Status kept;
     const auto visit = [&](const Picture& picture) {
       const auto i = index_.find(picture.frame.pts.ticks);
       if (i != index_.end() && std::binary_search(due.begin(), due.end(), i->second)) {
         follower_.Look(i->second, SquareLightness(picture));
-        Report(progress, static_cast<double>(++done) / static_cast<double>(due.size()));
+        if (calls.watch) calls.watch(picture, LikelyTip(i->second));
+        const double share = static_cast<double>(++done) / static_cast<double>(due.size());
+        Report(progress, kGroundShare + (1 - kGroundShare) * share);
       }
-      return !Stopped(stop) && picture.frame.pts < frames_[due.back()];
+      if (calls.keep && keep_now.IsDue()) kept = calls.keep(Memory()), keep_now.Done();
+      return kept.ok() && !Stopped(stop) && picture.frame.pts < frames_[due.back()];
     };
     AFTERSCOPE_TRY(recording_.Sweep(frames_[due.front()], visit, stop));
-    if (Stopped(stop))
-      return Error{ErrorCode::kStopped, "Following the instrument was stopped; the same command goes on."};
+    AFTERSCOPE_TRY(kept);
+    if (Stopped(stop)) return WasStopped();
     return {};
   }
 
@@ -137,6 +165,11 @@ class Work {
     return {0.5 * recording_.info().width * aspect_, 0.5 * recording_.info().height};
   }
 
+  std::optional<PointPx> LikelyTip(std::size_t index) const {
+    const auto tip = follower_.LikelyTip(index);
+    return tip ? std::optional(PxFromSq({tip->x, tip->y}, aspect_)) : std::nullopt;
+  }
+
   std::string StretchDigest(std::size_t index) {
     const auto around = follower_.HandsAround(index);
     const auto end = [&](const std::optional<std::size_t>& hand) {
@@ -145,7 +178,7 @@ class Work {
       return fmt::format("{} {} {}", p.at.pts.ticks, p.tip.x, p.tip.y);
     };
     const std::string text =
-        fmt::format("looked 2: {} {} {:.6f} {}\n{}", end(around.first), end(around.second), PxPerMm(),
+        fmt::format("looked 4: {} {} {:.6f} {}\n{}", end(around.first), end(around.second), PxPerMm(),
                     task_.eye ? task_.eye->input_digest : "no eye", task_.recording);
     std::string& digest = digests_[text];
     if (digest.empty()) digest = Sha256Hex(text);
@@ -165,12 +198,13 @@ class Work {
 }  // namespace
 
 Result<FollowedTrail> FollowTrail(Recording& recording, const TrailTask& task, TrailMemory& memory,
-                                  const Progress& progress, const StopQuery& stop) {
+                                  const Progress& progress, const StopQuery& stop, const TrailCalls& calls) {
   AFTERSCOPE_ASSIGN(const auto table, recording.WaitForTable(TableState::kFromPackets, {}, stop));
   Work work(recording, task, *table);
   AFTERSCOPE_TRY(work.SetHandPoints(stop));
   work.Recall(memory);
-  const Status looked = work.Look(progress, stop);
+  AFTERSCOPE_TRY(work.Learn(progress, stop));
+  const Status looked = work.Look(progress, stop, calls);
   memory = work.Memory();
   AFTERSCOPE_TRY(looked);
   return work.Result();

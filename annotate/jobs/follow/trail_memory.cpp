@@ -5,6 +5,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace afterscope {
@@ -12,27 +14,55 @@ namespace {
 
 constexpr std::int64_t kMostBytes = 256LL << 20;
 constexpr JsonLimits kLimits{kMostBytes, 8, 32'000'000, 65536};
-constexpr std::size_t kNumbers = 4;  // of a candidate
+constexpr std::size_t kNumbers = 12, kItems = kNumbers + 1;  // of a candidate; the last is its glimpse
+// A glimpse as text: a character a value, in steps that do not matter.
+constexpr char kZero = 'P';
+constexpr int kStep = 3;
 
 double Short(double value) { return std::round(value * 1e4) / 1e4; }
 
+std::string TextOf(const TipGlimpse& glimpse) {
+  std::string text;
+  for (const std::int8_t value : glimpse.values)
+    text += static_cast<char>(kZero + std::lround(value / static_cast<double>(kStep)));
+  return text;
+}
+
+// False where that is not the text of one.
+bool GlimpseFrom(const Json& json, TipGlimpse& out) {
+  const auto* text = json.get_ptr<const std::string*>();
+  if (!text || text->size() != out.values.size()) return false;
+  for (std::size_t i = 0; i < text->size(); ++i)
+    out.values[i] = static_cast<std::int8_t>(std::clamp(kStep * ((*text)[i] - kZero), -127, 127));
+  return true;
+}
+
 Json RowOf(Pts at, const std::vector<TipCandidate>& candidates) {
   Json row = Json::array({at.ticks});
-  for (const TipCandidate& c : candidates)
-    for (const double value : {c.pose.tip.x, c.pose.tip.y, c.pose.shaft.degrees(), c.score})
+  for (const TipCandidate& c : candidates) {
+    const TipEvidence& e = c.evidence;
+    for (const double value :
+         {c.pose.tip.x, c.pose.tip.y, c.pose.shaft.degrees(), c.odds, e.by_ground ? 1.0 : 0.0, e.score, e.fit,
+          e.behind, e.beyond, e.aside, e.off_pivot, e.seconds})
       row.push_back(Short(value));
+    row.push_back(TextOf(c.glimpse));
+  }
   return row;
 }
 
 bool AddRow(const Json& row, SeenOnFrames& out) {
-  if (!row.is_array() || row.size() % kNumbers != 1 || !row[0].is_number_integer()) return false;
+  if (!row.is_array() || row.size() % kItems != 1 || !row[0].is_number_integer()) return false;
   std::vector<TipCandidate>& candidates = out[Pts{row[0].get<std::int64_t>()}];
-  for (std::size_t i = 1; i < row.size(); i += kNumbers) {
-    for (std::size_t k = 0; k < kNumbers; ++k)
+  for (std::size_t i = 1; i < row.size(); i += kItems) {
+    std::array<double, kNumbers> v{};
+    for (std::size_t k = 0; k < kNumbers; ++k) {
       if (!row[i + k].is_number()) return false;
-    candidates.push_back(
-        {{{row[i].get<double>(), row[i + 1].get<double>()}, Angle::Degrees(row[i + 2].get<double>())},
-         row[i + 3].get<double>()});
+      v[k] = row[i + k].get<double>();
+    }
+    TipCandidate& c = candidates.emplace_back();
+    c.pose = {{v[0], v[1]}, Angle::Degrees(v[2])}, c.odds = v[3];
+    c.evidence = {v[4] != 0, v[5], v[6], v[7], v[8], v[9], v[10], v[11]};
+    if (!GlimpseFrom(row[i + kNumbers], c.glimpse)) return false;
   }
   return true;
 }

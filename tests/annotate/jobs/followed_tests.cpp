@@ -120,7 +120,13 @@ TEST_CASE("The eye's track interpolates over half a second and no more; shift, t
 TEST_CASE("What was seen on frames is kept and read back; a damaged file is forgotten", "[follow]") {
   const TemporaryFolder folder;
   TrailMemory memory;
-  memory["d1"][{40}] = {{{{1.5, 2.5}, Angle::Degrees(30)}, 0.75}, {{{3, 4}, Angle::Degrees(-30)}, 0.5}};
+  TipCandidate likely, other;
+  likely.pose = {{1.5, 2.5}, Angle::Degrees(30)}, likely.odds = 2.25;
+  likely.evidence.behind = 12.5, likely.evidence.seconds = 0.75;
+  other.pose = {{3, 4}, Angle::Degrees(-30)}, other.odds = -0.5;
+  for (std::size_t i = 0; i < other.glimpse.values.size(); ++i)
+    other.glimpse.values[i] = static_cast<std::int8_t>(static_cast<int>(i * 37 % 255) - 127);
+  memory["d1"][{40}] = {likely, other};
   memory["d1"][{80}] = {};
   const std::string path = folder / "cache/follow/x.json";
   REQUIRE(SaveTrailMemory(path, memory, RealFileSystem()).ok());
@@ -130,6 +136,10 @@ TEST_CASE("What was seen on frames is kept and read back; a damaged file is forg
   CHECK(read.at("d1").at({80}).empty());
   CHECK(read.at("d1").at({40})[1].pose.tip == PointPx{3, 4});
   CHECK(read.at("d1").at({40})[1].pose.shaft.degrees() == Approx(-30));
+  CHECK(read.at("d1").at({40})[0].odds == 2.25);
+  CHECK(read.at("d1").at({40})[0].evidence.behind == 12.5);
+  CHECK(read.at("d1").at({40})[0].evidence.seconds == 0.75);
+  CHECK(Likeness(read.at("d1").at({40})[1].glimpse, other.glimpse) > 0.999);
   REQUIRE(ReplaceFile(RealFileSystem(), path, R"({"d1": [[40, 1, 2]]})").ok());
   CHECK(LoadTrailMemory(path, RealFileSystem()).empty());
 }

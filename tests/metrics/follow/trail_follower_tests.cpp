@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "metrics/follow/follow_stretch.hpp"
+#include "metrics/follow/doubtful_frames.hpp"
 
 #include <catch2/catch.hpp>
 #include <opencv2/imgproc.hpp>
 
+#include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace afterscope {
 namespace {
@@ -19,7 +21,8 @@ struct Clip {
   std::vector<PointPx> tips;
 };
 
-Clip DrawClip(int count, int hidden_from, int hidden_to) {
+// wound: that the shaft goes through; none: a hand beside the picture holds it.
+Clip DrawClip(int count, int hidden_from, int hidden_to, std::optional<cv::Point2d> wound = {}) {
   cv::theRNG().state = 5;
   cv::Mat ground(300, 360, CV_8UC1);
   cv::randn(ground, 140, 60);
@@ -30,7 +33,11 @@ Clip DrawClip(int count, int hidden_from, int hidden_to) {
     const double t = i / 30.0;
     const PointPx tip{180 + 60 * std::sin(1.1 * t), 140 + 35 * std::cos(1.7 * t)};
     cv::Mat picture = ground.clone();
-    const cv::Point2d hand(330, 300);
+    cv::Point2d hand(330, 300);
+    if (wound) {
+      const cv::Point2d to = *wound - cv::Point2d(tip.x, tip.y);
+      hand = cv::Point2d(tip.x, tip.y) + 300 / std::hypot(to.x, to.y) * to;
+    }
     const cv::Point2d d = hand - cv::Point2d(tip.x, tip.y);
     const cv::Point2d n = cv::Point2d(-d.y, d.x) / std::hypot(d.x, d.y);
     const auto at = [](cv::Point2d p) { return cv::Point(cvRound(16 * p.x), cvRound(16 * p.y)); };
@@ -50,6 +57,7 @@ Clip DrawClip(int count, int hidden_from, int hidden_to) {
 }
 
 std::vector<FollowedPoint> Follow(TrailFollower& follower, const Clip& clip) {
+  follower.Learn();
   for (const std::size_t i : follower.FramesToLookAt()) follower.Look(i, clip.pictures[i]);
   return follower.Solve();
 }
@@ -118,24 +126,50 @@ TEST_CASE("Points at the picture's edge or outside, and absurd scales, do no har
   CHECK(Follow(follower, clip).size() == 4);
 }
 
-TEST_CASE("Looking at a stretch can be stopped and goes on where it was") {
-  const Clip clip = DrawClip(12, 0, 0);
+TEST_CASE("Points set beside the tip are outvoted by each other") {
+  const Clip clip = DrawClip(120, 0, 0);
   TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
-  follower.SetByHand(0, clip.pictures[0], clip.tips[0]);
-  int asked = 0;
-  const auto pictures = [&](std::size_t i) { return ++asked, i == 7 ? cv::Mat() : clip.pictures[i]; };
-  const auto stopped = LookAtStretch(follower, pictures, [&] { return asked == 4; }, {});
-  REQUIRE_FALSE(stopped.ok());
-  CHECK(stopped.error().code == ErrorCode::kStopped);
-  CHECK(follower.FramesToLookAt().size() == 7);
-  double last = 0;
-  CHECK(LookAtStretch(follower, pictures, {}, [&](double share) {
-          CHECK(share >= last);
-          last = share;
-        }).ok());
-  CHECK(last == 1);
-  CHECK(asked == 11);
-  CHECK(follower.FramesToLookAt().empty());
+  // 2 pixels off, each in a direction of its own: 0.14 mm.
+  int k = 0;
+  for (const std::size_t i : {5, 25, 45, 65, 85, 105}) {
+    const double turn = 2 * 3.14159265 * k++ / 6;
+    follower.SetByHand(i, clip.pictures[i], clip.tips[i] + OffsetPx{2 * std::cos(turn), 2 * std::sin(turn)});
+  }
+  const auto trail = Follow(follower, clip);
+  std::vector<double> off;
+  for (std::size_t i = 0; i < trail.size(); ++i)
+    if (!trail[i].by_hand && trail[i].pose) off.push_back(Distance(trail[i].pose->tip, clip.tips[i]));
+  REQUIRE(off.size() > 105);
+  std::nth_element(off.begin(), off.begin() + static_cast<std::ptrdiff_t>(off.size() / 2), off.end());
+  CHECK(off[off.size() / 2] < 1);
+  CHECK(Distance(trail[25].pose->tip, clip.tips[25]) == Approx(2));  // where the hand set it
+}
+
+TEST_CASE("Known against the eye behind it, an instrument is followed where the eye is as lively as it is") {
+  Clip clip = DrawClip(300, 0, 0, cv::Point2d(180, 229));  // on the limbus
+  cv::theRNG().state = 9;
+  cv::Mat lively(clip.pictures[0].size(), CV_8UC1);
+  cv::randn(lively, 128, 90);
+  cv::GaussianBlur(lively, lively, {}, 2.5);
+  cv::normalize(lively, lively, 40, 220, cv::NORM_MINMAX);
+  for (std::size_t i = 0; i < clip.pictures.size(); ++i) {
+    cv::Mat tool = clip.pictures[i]<105 | clip.pictures[i]> 180, picture = lively.clone();
+    clip.pictures[i].copyTo(picture, tool);
+    clip.pictures[i] = picture;
+  }
+  TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
+  for (const std::size_t i : follower.GroundFrames()) follower.AddGround(i, clip.pictures[i]);
+  for (const std::size_t i : {20, 110, 190, 280}) follower.SetByHand(i, clip.pictures[i], clip.tips[i]);
+  const auto trail = Follow(follower, clip);
+  int good = 0, wrong = 0;
+  for (std::size_t i = 0; i < trail.size(); ++i) {
+    if (!trail[i].pose) continue;
+    const double off_mm = Distance(trail[i].pose->tip, clip.tips[i]) / kPxPerMm;
+    good += off_mm < 0.2;
+    wrong += off_mm > 0.3 && trail[i].confidence >= FollowOptions().least_confidence;
+  }
+  CHECK(good >= 270);  // 90 % of 300
+  CHECK(wrong <= 3);   // 1 %
 }
 
 TEST_CASE("Doubtful frames: the least believed first, apart from each other and from hand-set ones") {

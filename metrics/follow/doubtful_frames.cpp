@@ -1,21 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "metrics/follow/follow_stretch.hpp"
+#include "metrics/follow/doubtful_frames.hpp"
 
 #include <algorithm>
 
 namespace afterscope {
-
-Status LookAtStretch(TrailFollower& follower, const StretchPictures& pictures, const StopQuery& stop,
-                     const Progress& progress) {
-  const std::vector<std::size_t> due = follower.FramesToLookAt();
-  for (std::size_t k = 0; k < due.size(); ++k) {
-    if (Stopped(stop)) return Error{ErrorCode::kStopped, "Following the instrument was stopped."};
-    Report(progress, static_cast<double>(k) / static_cast<double>(due.size()));
-    follower.Look(due[k], pictures(due[k]));
-  }
-  Report(progress, 1);
-  return {};
-}
 
 std::vector<std::size_t> DoubtfulFrames(const std::vector<FollowedPoint>& points, double least,
                                         std::size_t most, std::size_t apart) {

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "metrics/follow/tip_patch.hpp"
+
+#include <optional>
+#include <vector>
+
+namespace afterscope {
+
+// The limbus taken as a circle, for want of better.
+struct PivotEye {
+  PointPx center;
+  double radius_px = 0;
+};
+
+// An instrument in the eye goes through its wound, about which it turns: where that is in the eye's frame,
+// from some of its poses there. It is taken to lie near the limbus, and where the shafts meet; one pose is
+// enough for a guess. None without a pose whose tip lies within the limbus.
+std::optional<PointPx> ShaftPivot(const std::vector<TipPose>& poses, const PivotEye& eye);
+
+// By how many degrees a shaft misses the pivot; 0 where that says nothing: outside the limbus and close to
+// the wound.
+double DegreesOffPivot(const TipPose& pose, PointPx pivot, const PivotEye& eye);
+
+}  // namespace afterscope

@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "metrics/follow/tip_patch.hpp"
+
+#include <opencv2/core.hpp>
+
+namespace afterscope {
+
+// What one frame says for a tip at a place.
+struct TipEvidence {
+  bool by_ground = false;  // found by what differs from the ground; else by its look alone
+  // By the ground: how clearly a shaft ends there, 0 to 1. By its look: likeness to what was learnt, about 1
+  // at the tip, 0 elsewhere.
+  double score = 0;
+  double fit = 0;        // how well a hand-set look can be laid over it, 0 to 1
+  double behind = 0;     // how much differs from the ground on the shaft behind the place, gray levels ...
+  double beyond = 0;     // ... past it ...
+  double aside = 0;      // ... and more on one side of the shaft than on the other
+  double off_pivot = 0;  // degrees by which the shaft misses the wound; 0 where that says nothing
+  double seconds = 0;    // to the nearest point set by hand
+};
+
+// Mean difference from the ground (differing: SharpDifference) in the band of the shaft behind the tip, past
+// it, and how much the two sides of the shaft differ in it: from one blade of open forceps, the other is seen
+// on one side.
+struct ShaftEnd {
+  double behind = 0, beyond = 0, aside = 0;
+};
+ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per_mm);
+
+// Logarithm of the odds that the tip is there, by the frame alone.
+double OddsOf(const TipEvidence& evidence);
+
+}  // namespace afterscope

@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/follow/follow_review.hpp"
+#include "annotate/jobs/phantom/phantom_recording.hpp"
+#include "metrics/phantom/phantom.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+
+namespace afterscope {
+namespace {
+
+constexpr std::size_t kFrames = 60;
+
+// An instrument in an eye for two and a half seconds, recorded, with two points set on its tip.
+struct SmallCase {
+  TemporaryFolder folder;
+  CaseRecord record;
+  Review review;
+  std::vector<FrameRef> frames;
+  std::vector<PointPx> tips;
+};
+
+void Record(SmallCase& out) {
+  phantom::Scene scene = phantom::RandomScene(5, phantom::Difficulty::kEasy);
+  scene.width = 320, scene.height = 240, scene.px_per_mm = 11;
+  const phantom::Phantom phantom(scene);
+  const auto& tools = phantom.script().tools;
+  const auto use = std::find_if(tools.begin(), tools.end(),
+                                [](const phantom::ToolUse& u) { return u.leave_s - u.enter_s > 4; });
+  REQUIRE(use != tools.end());
+  std::vector<double> seconds;
+  for (std::size_t i = 0; i < kFrames; ++i)
+    seconds.push_back(use->enter_s + 0.8 + static_cast<double>(i) / 25);
+  const std::vector<std::string> paths{out.folder / "a.mp4"};
+  const auto starts = RecordPhantom(phantom, {}, seconds, paths, {}, {});
+  REQUIRE(starts.ok());
+  const auto frames = ReadBackPhantom(seconds, *starts, paths, {});
+  REQUIRE(frames.ok());
+  out.record.recordings = frames->recordings;
+  out.frames = frames->refs;
+  for (const double t : seconds)
+    for (const phantom::ToolTruth& tool : phantom.Truth(t).tools)
+      if (tool.tool == use->tool && tool.main_hand == use->main_hand) out.tips.push_back(tool.tip);
+  REQUIRE(out.tips.size() == kFrames);
+  out.review.id = {"r1"};
+  Trail trail;
+  trail.id = {"t1"};
+  for (const std::size_t i : {std::size_t{8}, std::size_t{45}})
+    trail.points.push_back({out.frames[i], out.tips[i], TrailSource::kHand, 1});
+  out.review.trails = {trail};
+}
+
+// Stopped when the tip was looked for on `most` pictures.
+Result<FollowOutcome> Follow(const SmallCase& c, std::size_t most, std::size_t& looked) {
+  FollowRequest request;
+  looked = 0;
+  request.watch = [&](const Picture&, std::optional<PointPx>) { ++looked; };
+  return FollowReview(c.folder.path(), c.record, c.review, request, {}, [&] { return looked >= most; });
+}
+
+}  // namespace
+
+TEST_CASE("Following that was stopped goes on from there, and a new point costs its two stretches",
+          "[follow]") {
+  SmallCase c;
+  Record(c);
+  std::size_t looked = 0;
+  const auto stopped = Follow(c, 20, looked);
+  REQUIRE_FALSE(stopped.ok());
+  CHECK(stopped.error().code == ErrorCode::kStopped);
+  CHECK(looked == 20);
+  const auto whole = Follow(c, 1000, looked);
+  REQUIRE(whole.ok());
+  CHECK(looked == kFrames - 2 - 20);
+  const FollowedTrail& trail = whole->followed.trails.at(0);
+  REQUIRE(trail.tips.size() == kFrames);
+  // The phantom's own truth; 0.3 mm, which is what a believed place stands for.
+  int believed = 0, off = 0;
+  for (std::size_t i = 0; i < kFrames; ++i) {
+    if (!trail.tips[i].tip || trail.tips[i].confidence < trail.least_confidence) continue;
+    ++believed;
+    off += Distance(*trail.tips[i].tip, c.tips[i]) > 0.3 * 11;
+  }
+  CHECK(believed >= 20);  // two points are little to prove it by
+  CHECK(off <= 1);
+  // Again, with nothing changed: nothing is looked at.
+  REQUIRE(Follow(c, 1000, looked).ok());
+  CHECK(looked == 0);
+  // A third point: only the frames up to its neighbours.
+  c.review.trails[0].points.insert(c.review.trails[0].points.begin() + 1,
+                                   {c.frames[25], c.tips[25], TrailSource::kCorrected, 1});
+  REQUIRE(Follow(c, 1000, looked).ok());
+  CHECK(looked == 45 - 8 - 2);
+}
+
+TEST_CASE("Following asks for a trail that is there and a stretch that is one", "[follow]") {
+  SmallCase c;
+  Record(c);
+  FollowRequest request;
+  request.trail = TrailId{"other"};
+  CHECK(FollowReview(c.folder.path(), c.record, c.review, request, {}, {}).error().code ==
+        ErrorCode::kBadCall);
+  request.trail.reset();
+  request.from = c.frames[9], request.to = c.frames[9];
+  CHECK(FollowReview(c.folder.path(), c.record, c.review, request, {}, {}).error().code ==
+        ErrorCode::kBadCall);
+  c.record.recordings.clear();
+  CHECK(FollowReview(c.folder.path(), c.record, c.review, {}, {}, {}).error().code == ErrorCode::kUnreadable);
+}
+
+}  // namespace afterscope

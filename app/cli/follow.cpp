@@ -94,9 +94,9 @@ void PrintTable(const FollowOutcome& outcome, const CaseClock& clock, const Foll
     const std::vector<std::size_t> doubtful = DoubtfulTips(trail, call.doubtful);
     if (!doubtful.empty()) fmt::print("  look at:\n");
     for (const std::size_t i : doubtful)
-      fmt::print("  {}  {}:{}  {}, confidence {:.2f}\n", ReadableTime(clock.Seconds(trail.tips[i].at)),
-                 trail.tips[i].at.recording, trail.tips[i].at.pts.ticks,
-                 trail.tips[i].tip ? "seen" : "not seen", trail.tips[i].confidence);
+      fmt::print("  {}  {}  {}, confidence {:.2f}\n", ReadableTime(clock.Seconds(trail.tips[i].at)),
+                 TickText(trail.tips[i].at), trail.tips[i].tip ? "seen" : "not seen",
+                 trail.tips[i].confidence);
   }
 }
 
@@ -142,7 +142,7 @@ Command FollowCommand() {
             auto call = std::make_shared<FollowCall>();
             sub.add_option("CASEDIR", call->folder, "case folder")->required();
             sub.add_option("--trail", call->trail, "only this trail, and the eye while it lasts");
-            sub.add_option("--from", call->from, "start: seconds, fINDEX or RECORDING:TICKS");
+            sub.add_option("--from", call->from, fmt::format("start: {}", kTimeForms));
             sub.add_option("--to", call->to, "end, not included");
             sub.add_option("--review", call->review, "id of the review (default: the newest unsigned one)");
             sub.add_option("--doubtful", call->doubtful, "how many of the least believed frames are listed")

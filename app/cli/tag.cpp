@@ -60,7 +60,8 @@ void BindSteps(CLI::App& sub, TagOptions& options) {
   sub.add_option("--step", options.step, "start a step: its key, with --at; with --to also its end");
   sub.add_option(
       "--at", options.at,
-      "when: seconds on the case clock (12.5), frame index (f300, 1:f300), RECORDING:TICKS (0:90000), 'end'");
+      "when: seconds (12.5) or a time (0:17, 1:02:03) on the case clock, frame index (f300, 1:f300), ticks "
+      "(t90000, 1:t90000), 'end'");
   sub.add_option("--to", options.to, "end of the step or of the stretch of a scale");
   sub.add_option("--from", options.from, "start of the stretch of a scale");
   sub.add_option("--lane", options.lane, "0: what counts; 1: the other hand");

@@ -81,8 +81,8 @@ TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new ver
       Run(folder, "import c --steps steps.csv --rate 25 --set operator_code=secret-op --set date=2026-01-02")
           .status == 0);
   const std::string mentor = "tag c --review m --reviewer m1 --kind formal --blinded ";
-  CHECK(Run(folder, mentor + "--step rhexis --at 0:0 --to 0:40").status == 0);
-  CHECK(Run(folder, "tag c --reviewer t1 --self --step rhexis --at 0:0 --to 0:60").status == 0);
+  CHECK(Run(folder, mentor + "--step rhexis --at t0 --to t40").status == 0);
+  CHECK(Run(folder, "tag c --reviewer t1 --self --step rhexis --at t0 --to t60").status == 0);
   // Blind: no command on this review names the operator.
   for (const char* call : {"tag c --review m --json", "measure c --review m --json -",
                            "report c --review m -o r.json && cat r.json"}) {
@@ -98,9 +98,9 @@ TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new ver
   CHECK(Has(Run(folder, "tag c --review m --json"), "secret-op"));
   CHECK(Run(folder, "tag c --review m --recognised perhaps --answer thanks --by t1").status == 0);
   CHECK(Has(Run(folder, "tag c --review m --json"), "\"recognised\":\"perhaps\""));
-  CHECK(Run(folder, "tag c --review m --step lens --at 0:60").status == 2);
+  CHECK(Run(folder, "tag c --review m --step lens --at t60").status == 2);
   CHECK(Has(Run(folder, "tag c --review m --next-version"), "m-v2"));
-  CHECK(Run(folder, "tag c --review m-v2 --step lens --at 0:60").status == 0);
+  CHECK(Run(folder, "tag c --review m-v2 --step lens --at t60").status == 0);
   const Ran list = Run(folder, "tag c --reviews");
   CHECK(Has(list, "formal, blinding blinded\tversion 1\tsigned 20"));
   CHECK(Has(list, "version 2\tnot signed"));

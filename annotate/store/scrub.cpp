@@ -5,6 +5,8 @@
 #include "annotate/media/digest.hpp"
 #include "annotate/store/document.hpp"
 #include "annotate/store/journal.hpp"
+#include "annotate/store/scrub_clips.hpp"
+#include "annotate/store/scrub_json.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -16,103 +18,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::string_view kPutInstead = "[scrubbed]";
 constexpr std::int64_t kMostBytes = 1LL << 30;
-
-// Members whose texts are not the user's.
-constexpr std::string_view kOwnWords[] = {"id",
-                                          "kind",
-                                          "format",
-                                          "version",
-                                          "digest",
-                                          "last_digest",
-                                          "previous",
-                                          "previous_head",
-                                          "salt",
-                                          "time",
-                                          "sampled_sha256",
-                                          "full_sha256",
-                                          "source",
-                                          "plane",
-                                          "mark",
-                                          "trail",
-                                          "state",
-                                          "eye",
-                                          "hand",
-                                          "points_file",
-                                          "points_digest",
-                                          "recovered",
-                                          "planned_rhexis_kind",
-                                          "review",
-                                          "version_of",
-                                          "seal",
-                                          "earlier_seal",
-                                          "at",
-                                          "blinding",
-                                          "recognised",
-                                          "sheet",
-                                          "item",
-                                          "earlier_goal"};
-
-bool HasFreeNames(const std::string& name) { return name == "extra" || name == "fields" || name == "checks"; }
-
-// A name of a field is the user's own only after "extra." and "consent.".
-bool IsOwnWord(const std::string& name, const Json& value) {
-  if (name == "moments" && value.is_array())  // ids, as evidence of a score
-    return std::all_of(value.begin(), value.end(), [](const Json& item) { return item.is_string(); });
-  if (!value.is_string()) return false;
-  if (name == "field") return value.get<std::string>().find('.') == std::string::npos;
-  return std::find(std::begin(kOwnWords), std::end(kOwnWords), name) != std::end(kOwnWords);
-}
-
-// A date that is scrubbed becomes none, since no other text may stand there.
-bool IsDate(const std::string& name, const Json& object) {
-  return name == "date" || name == "drill_date" || name == "delete_by" ||
-         (name == "text" && object.contains("field") && object["field"] == "date");
-}
-
-// What is to be replaced: what was asked for, then the names of sounds that go with it.
-using Texts = std::vector<std::string>;
-
-std::string ScrubbedOf(std::string from, const Texts& texts, TextForm form = TextForm::kPlain) {
-  for (const std::string& text : texts) from = Scrubbed(from, text, form);
-  return from;
-}
-
-bool ScrubJson(Json& json, const Texts& texts, bool free_names);
-
-bool ScrubObject(Json& json, const Texts& texts, bool free_names) {
-  bool changed = false;
-  Json fresh = Json::object();
-  for (auto& member : json.items()) {
-    std::string name = free_names ? ScrubbedOf(member.key(), texts) : member.key();
-    changed = changed || name != member.key();
-    Json value = member.value();
-    if (free_names || !IsOwnWord(name, value)) {
-      const bool scrubbed = ScrubJson(value, texts, HasFreeNames(name));
-      if (scrubbed && !free_names && IsDate(name, json)) value = "";
-      changed = changed || scrubbed;
-    }
-    fresh[std::move(name)] = std::move(value);
-  }
-  json = std::move(fresh);
-  return changed;
-}
-
-bool ScrubJson(Json& json, const Texts& texts, bool free_names) {
-  if (json.is_string()) {
-    const std::string before = json.get<std::string>();
-    std::string after = ScrubbedOf(before, texts);
-    if (after == before) return false;
-    json = std::move(after);
-    return true;
-  }
-  bool changed = false;
-  if (json.is_array())
-    for (Json& item : json) changed = ScrubJson(item, texts, false) || changed;
-  if (json.is_object()) changed = ScrubObject(json, texts, free_names);
-  return changed;
-}
 
 std::string NewSalt() {
   std::random_device random;
@@ -125,7 +31,7 @@ struct ScrubbedJournal {
 };
 
 // Names and digests of the sounds of those spoken remarks that hold the text in any of their states.
-void CollectSpoken(const Json& json, const std::string& text, Texts& names) {
+void CollectSpoken(const Json& json, const std::string& text, ScrubTexts& names) {
   if (!json.is_structured()) return;
   const auto fields = json.is_object() ? json.find("fields") : json.end();
   const auto sound = [&](const char* field) {
@@ -142,7 +48,7 @@ void CollectSpoken(const Json& json, const std::string& text, Texts& names) {
   for (const Json& inner : json) CollectSpoken(inner, text, names);
 }
 
-ScrubbedJournal ScrubJournal(const JournalContent& content, const Texts& texts) {
+ScrubbedJournal ScrubJournal(const JournalContent& content, const ScrubTexts& texts) {
   ScrubbedJournal result;
   std::string head;
   std::int64_t order = 0;
@@ -174,7 +80,7 @@ bool IsFile(FileSystem& files, const std::string& path) {
 
 // Files that can't be rewritten as journals (those put aside, unreadable ones and the like): the text is
 // replaced in their bytes.
-Status ScrubBytes(FileSystem& files, const std::string& path, const Texts& texts) {
+Status ScrubBytes(FileSystem& files, const std::string& path, const ScrubTexts& texts) {
   AFTERSCOPE_ASSIGN(const std::string before, files.ReadAll(path, kMostBytes));
   const std::string after = ScrubbedOf(before, texts, TextForm::kJsonEscapes);
   return after == before ? Status() : ReplaceFile(files, path, after);
@@ -220,7 +126,7 @@ Result<std::vector<Scrubbable>> ReadableJournals(FileSystem& files, const std::s
   return journals;
 }
 
-Status ScrubFolder(FileSystem& files, const std::string& folder, const Texts& texts, bool all_is_ours,
+Status ScrubFolder(FileSystem& files, const std::string& folder, const ScrubTexts& texts, bool all_is_ours,
                    bool has_journal) {
   AFTERSCOPE_ASSIGN(const std::vector<std::string> names, files.List(folder));
   for (const std::string& name : names) {
@@ -257,18 +163,6 @@ std::vector<std::string> FoldersIn(FileSystem& files, const std::string& folder)
 
 }  // namespace
 
-std::string Scrubbed(std::string_view from, std::string_view text, TextForm form) {
-  std::string result;
-  std::size_t done = 0;
-  for (const ByteRange& found : FindCaseless(from, text, form)) {
-    result.append(from.substr(done, found.begin - done));
-    result += kPutInstead;
-    done = found.end;
-  }
-  result.append(from.substr(done));
-  return result;
-}
-
 Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const std::string& text) {
   if (text.size() < 2 || !IsCleanText(text) || Scrubbed(kPutInstead, text) != kPutInstead)
     return Error{ErrorCode::kBadCall,
@@ -278,7 +172,7 @@ Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const s
   const std::vector<std::string> reviews = FoldersIn(files, case_folder + "/reviews");
   AFTERSCOPE_ASSIGN(std::vector<Scrubbable> journals, ReadableJournals(files, case_folder, reviews));
   std::vector<JournalContent> contents;
-  Texts texts{text};
+  ScrubTexts texts{text};
   for (const Scrubbable& one : journals) {
     AFTERSCOPE_ASSIGN(const std::string bytes, files.ReadAll(one.folder + "/journal", kMostBytes));
     contents.push_back(ReadJournal(bytes));
@@ -303,6 +197,7 @@ Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const s
                                       [&](const Scrubbable& one) { return one.folder == folder; });
     AFTERSCOPE_TRY(ScrubFolder(files, folder, texts, true, readable));
   }
+  AFTERSCOPE_TRY(ScrubClips(files, case_folder, text, changed > 0));
   // Made anew from the record at any time.
   AFTERSCOPE_TRY(RemoveTree(files, case_folder + "/report.pdf"));
   AFTERSCOPE_TRY(RemoveTree(files, case_folder + "/cache"));

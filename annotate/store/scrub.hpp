@@ -15,10 +15,10 @@ namespace afterscope {
 // record's own words, ids and digests; a spoken remark that holds the text also loses the name and digest of
 // its sound. Chains are made anew, each closed with a scrub entry; a torn or damaged end of a journal is
 // dropped or put aside first. In files that can't be read as a journal the text is replaced in their bytes;
-// report.pdf and cache/, which are made anew at any time, are removed. Each file is replaced whole; a scrub
-// that was interrupted is finished by doing it again. Returns the number of journal entries changed. Refuses,
-// before any text is replaced, a text without which a journal could not be read any more, and a case that a
-// newer version wrote.
+// report.pdf and cache/, which are made anew at any time, are removed. Clip plans, captions and takes in
+// clips/ are scrubbed too (ScrubClips). Each file is replaced whole; a scrub that was interrupted is finished
+// by doing it again. Returns the number of journal entries changed. Refuses, before any text is replaced, a
+// text without which a journal could not be read any more, and a case that a newer version wrote.
 Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const std::string& text);
 
 // Every occurrence replaced, whatever its case and the encoding of its accents (see FindCaseless).

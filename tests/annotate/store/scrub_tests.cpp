@@ -75,4 +75,34 @@ TEST_CASE("A scrub reaches every spelling, other reviews' torn ends, and files p
   CHECK((*again)->cautions().empty());
 }
 
+TEST_CASE("A scrub reaches clip plans, captions and takes, and what was made of them", "[store][scrub]") {
+  MemoryFiles files;
+  REQUIRE(CaseSession::Create(kFolder, TwoRecordings(), files).ok());
+  const std::string clips = std::string(kFolder) + "/clips/";
+  REQUIRE(MakeFolders(files, clips + "voice").ok());
+  REQUIRE(MakeFolders(files, clips + "sounds").ok());
+  Write(files, clips + "clip.json",
+        R"({"format": "afterscope clip plan", "parts": [{"kind": "title", "text": "M\u00fcller, part 1"}]})");
+  Write(files, clips + "clip.vtt", "WEBVTT\n\n00:00.000 --> 00:01.000\nfor Müller\n");
+  Write(files, clips + "clip.mp4", "a picture that shows the name");
+  Write(files, clips + "sounds/Müller.mp3", "sound");
+  Write(files, clips + "voice/takes.json",
+        R"({"takes": [{"id": "take1", "file": "take-1.ogg", "words": "Frau MÜLLER"},
+                      {"id": "take2", "file": "take-2.ogg", "words": "the flap"}]})");
+  Write(files, clips + "voice/take-1.ogg", "one");
+  Write(files, clips + "voice/take-2.ogg", "two");
+  REQUIRE(ScrubCase(files, kFolder, "Müller").ok());
+  std::string bytes;
+  AllBytes(files, kFolder, bytes);
+  CHECK(FindCaseless(bytes, "Müller", TextForm::kJsonEscapes).empty());
+  CHECK(bytes.find("[scrubbed], part 1") != std::string::npos);
+  CHECK(files.Stat(clips + "clip.mp4")->type == FileType::kAbsent);
+  CHECK(files.Stat(clips + "voice/take-1.ogg")->type == FileType::kAbsent);
+  CHECK(files.Stat(clips + "voice/take-2.ogg")->type == FileType::kRegular);
+  // Once more: nothing is left to be changed.
+  Write(files, clips + "new.mp4", "made since");
+  REQUIRE(ScrubCase(files, kFolder, "Müller").ok());
+  CHECK(files.Stat(clips + "new.mp4")->type == FileType::kRegular);
+}
+
 }  // namespace afterscope

@@ -3,6 +3,7 @@
 
 #include "annotate/case/text.hpp"
 #include "annotate/exchange/carried_parts.hpp"
+#include "annotate/exchange/carried_text.hpp"
 
 #include <fmt/format.h>
 
@@ -14,6 +15,7 @@ namespace afterscope {
 namespace {
 
 constexpr std::int64_t kMostPdf = 256LL << 20;
+constexpr std::int64_t kMostText = 256LL << 20;
 
 // The text between the parentheses or the words after a name of a PDF's information.
 std::string PdfValue(const std::string& bytes, std::size_t after) {
@@ -96,7 +98,7 @@ Result<CarriedData> WhatFileCarries(const std::string& path) {
   if (!file.ok())
     return Error{ErrorCode::kUnreadable,
                  fmt::format("Can't read '{}': it is not there or not a file.", path)};
-  const std::string head = file.Bytes(0, std::min<std::int64_t>(file.size(), 12));
+  const std::string head = file.Bytes(0, std::min<std::int64_t>(file.size(), 16));
   CarriedData data;
   bool whole = false;
   if (head.size() >= 8 &&
@@ -110,9 +112,13 @@ Result<CarriedData> WhatFileCarries(const std::string& path) {
     whole = SeeJpeg(file, data);
   else if (head.starts_with("%PDF"))
     whole = SeePdf(file, data);
+  else if (const TextKind kind = TextKindOf(path, head); kind != TextKind::kNone)
+    whole = SeeText(kind, file.Bytes(0, std::min(file.size(), kMostText)), data);
   else
     return Error{ErrorCode::kUnreadable,
-                 fmt::format("Can't say what '{}' carries: it is no MP4, WebM, PNG, JPEG or PDF.", path)};
+                 fmt::format("Can't say what '{}' carries: it is no MP4, WebM, PNG, JPEG, PDF, HTML, WebVTT, "
+                             "SubRip, JSON or CSV.",
+                             path)};
   if (!whole)
     return Error{ErrorCode::kUnreadable,
                  fmt::format("Can't say what '{}' carries: it is cut off or contradicts itself as {}.", path,

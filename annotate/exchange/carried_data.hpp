@@ -16,7 +16,7 @@ struct CarriedItem {
 };
 
 struct CarriedData {
-  std::string kind;  // "MP4", "WebM", "PNG", "JPEG", "PDF", "text"
+  std::string kind;  // "MP4", "WebM", "PNG", "JPEG", "PDF", "HTML", "WebVTT" ...
   std::vector<CarriedItem> items;
 
   bool Clean() const;  // nothing but harmless items
@@ -26,7 +26,8 @@ struct CarriedData {
 // user and meta data, unknown boxes, names of handlers, and user data in H.264 streams (ISO/IEC 14496-10,
 // SEI payload type 5); in Matroska and WebM (RFC 9559) title, date, tags, attachments, names of applications;
 // in PNG text and Exif chunks; in JPEG comments and application segments; in PDF the document's information.
-// What is inside the pictures and the sound can't be known. Fails for a file of another kind, or one that is
+// HTML, WebVTT, SubRip, JSON and tables see carried_text.hpp. What is inside the pictures and the sound can't
+// be known. Fails for a file of another kind, or one that is
 // cut off.
 Result<CarriedData> WhatFileCarries(const std::string& path);
 

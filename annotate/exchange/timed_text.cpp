@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/exchange/timed_text.hpp"
 
+#include "annotate/exchange/markup.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -199,26 +201,6 @@ std::string CueText(std::string_view text) {
   return out;
 }
 
-std::string Escaped(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      default:
-        out += c;
-    }
-  }
-  return out;
-}
-
 double EndOf(const std::vector<Cue>& cues, std::size_t i) {
   if (cues[i].end && *cues[i].end > cues[i].start) return *cues[i].end;
   if (i + 1 < cues.size() && cues[i + 1].start > cues[i].start) return cues[i + 1].start;
@@ -275,7 +257,7 @@ std::string WriteWebVtt(const std::vector<Cue>& cues) {
   std::string out = "WEBVTT\n";
   for (std::size_t i = 0; i < cues.size(); ++i)
     out += fmt::format("\n{} --> {}\n{}\n", FormatWebVttTimestamp(cues[i].start),
-                       FormatWebVttTimestamp(EndOf(cues, i)), Escaped(CueText(cues[i].text)));
+                       FormatWebVttTimestamp(EndOf(cues, i)), EscapedMarkup(CueText(cues[i].text), false));
   return out;
 }
 

@@ -1,37 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/html/html_text.hpp"
 
+#include "annotate/exchange/markup.hpp"
 #include "annotate/report/safe_text.hpp"
 
+#include <algorithm>
 #include <cstdint>
 
 namespace afterscope {
 
-std::string EscapeHtml(std::string_view text) {
-  std::string out;
-  for (const char c : SafeText(text)) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      case '\'':
-        out += "&#39;";
-        break;
-      default:
-        out += c;
-    }
-  }
-  return out;
-}
+std::string EscapeHtml(std::string_view text) { return EscapedMarkup(SafeText(text), true); }
 
 std::string Base64(std::string_view bytes) {
   static constexpr char kDigits[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";

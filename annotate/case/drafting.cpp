@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/drafting.hpp"
 
+#include "annotate/case/visits.hpp"
 #include "annotate/case/words.hpp"
 
 #include <fmt/format.h>
@@ -37,6 +38,44 @@ std::optional<std::pair<FrameRef, std::optional<FrameRef>>> FreeTime(const Revie
   }
   if (end && *end <= start) return std::nullopt;
   return std::pair(start, end);
+}
+
+// Whether another visit of lane 0 begins or ends within (from, to).
+bool OtherBetween(const Review& review, const StepVisit& than, FrameRef from, FrameRef to, FrameRef end) {
+  return std::any_of(review.visits.begin(), review.visits.end(), [&](const StepVisit& other) {
+    return other.lane == 0 && other.id != than.id && other.start < to && from < EndOf(review, other, end);
+  });
+}
+
+// The visit of the same step that a draft goes on about; null: none.
+const StepVisit* SameVisit(const Review& review, const Draft& draft, const CaseClock& clock) {
+  const StepVisit* nearest = nullptr;
+  double least = kSameVisitSeconds;
+  const FrameRef draft_end = draft.end.value_or(draft.start);
+  for (const StepVisit& visit : review.visits) {
+    if (visit.lane != 0 || visit.step != draft.key) continue;
+    const FrameRef end = EndOf(review, visit, clock.end());
+    const bool before = end <= draft.start, after = draft_end <= visit.start;
+    const FrameRef from = before ? end : draft_end, to = before ? draft.start : visit.start;
+    const double gap = before || after ? clock.Seconds(to) - clock.Seconds(from) : 0;
+    if (gap > least || ((before || after) && OtherBetween(review, visit, from, to, clock.end()))) continue;
+    nearest = &visit;
+    least = gap;
+  }
+  return nearest;
+}
+
+// The visit as long as it and the draft together, as far as other visits leave room.
+StepVisit Together(const Review& review, const StepVisit& visit, const Draft& draft, const CaseClock& clock) {
+  StepVisit longer = visit;
+  longer.start = std::min(visit.start, draft.start);
+  if (visit.end && draft.end) longer.end = std::max(*visit.end, *draft.end);
+  for (const StepVisit& other : review.visits) {
+    if (other.lane != 0 || other.id == visit.id) continue;
+    if (other.start < visit.start) longer.start = std::max(longer.start, EndOf(review, other, clock.end()));
+    if (other.start > visit.start && longer.end) longer.end = std::min(*longer.end, other.start);
+  }
+  return longer;
 }
 
 Result<std::vector<Edit>> VisitFrom(const Review& review, const Draft& draft, const DraftIdSources& ids) {
@@ -99,10 +138,15 @@ std::vector<Edit> MomentFrom(const Draft& draft, const DraftIdSources& ids) {
 
 }  // namespace
 
-Result<EditGroup> AcceptDraft(const Review& review, const DraftId& id, const DraftIdSources& ids) {
+Result<EditGroup> AcceptDraft(const Review& review, const DraftId& id, const CaseClock& clock,
+                              const DraftIdSources& ids) {
   AFTERSCOPE_ASSIGN(Draft draft, OpenDraft(review, id));
   EditGroup group{fmt::format("Accept a {} from the narration", WordOf(draft.kind)), {}};
-  if (draft.kind == DraftKind::kStep) {
+  const StepVisit* const same = draft.kind == DraftKind::kStep ? SameVisit(review, draft, clock) : nullptr;
+  if (same != nullptr) {
+    if (const StepVisit longer = Together(review, *same, draft, clock); longer != *same)
+      group.edits.emplace_back(Put<StepVisit>{longer});
+  } else if (draft.kind == DraftKind::kStep) {
     AFTERSCOPE_ASSIGN(group.edits, VisitFrom(review, draft, ids));
   } else {
     group.edits = MomentFrom(draft, ids);

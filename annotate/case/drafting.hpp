@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/case/case_clock.hpp"
 #include "annotate/case/edit.hpp"
 #include "annotate/case/review.hpp"
 #include "metrics/base/result.hpp"
@@ -19,9 +20,12 @@ struct DraftIdSources {
 };
 
 // Takes an open draft into the record: a step becomes a visit of lane 0, cut where other visits already are
-// (a step whose end was not said lasts to the next visit); a check is set and becomes a moment; all else
-// becomes a moment. A step for which no time is free is refused.
-Result<EditGroup> AcceptDraft(const Review& review, const DraftId& draft, const DraftIdSources& ids);
+// (a step whose end was not said lasts to the next visit); where the same step is already there at that time,
+// or at most kSameVisitSeconds from it with no other visit between, that visit is made longer instead. A
+// check is set and becomes a moment; all else becomes a moment. A step for which no time is free is refused.
+inline constexpr double kSameVisitSeconds = 15;  // common practice, no source: people speak of a step twice
+Result<EditGroup> AcceptDraft(const Review& review, const DraftId& draft, const CaseClock& clock,
+                              const DraftIdSources& ids);
 Result<EditGroup> RefuseDraft(const Review& review, const DraftId& draft);
 // Gives an open draft another time.
 Result<EditGroup> MoveDraft(const Review& review, const DraftId& draft, FrameRef start,

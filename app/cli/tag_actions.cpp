@@ -89,9 +89,10 @@ class Tagger {
     }
     const DraftIdSources ids{[this] { return session_.NewVisitId(); },
                              [this] { return session_.NewMomentId(); }};
+    const CaseClock clock(session_.record().recordings);
     const bool all = options_.accept == std::vector<std::string>{"all"};
     for (const DraftId& draft : Named(options_.accept)) {
-      const Result<EditGroup> group = AcceptDraft(session_.review(), draft, ids);
+      const Result<EditGroup> group = AcceptDraft(session_.review(), draft, clock, ids);
       if (!group.ok() && !all) return group.error();
       if (!group.ok()) {
         fmt::print(stderr, "{}\n", group.error().message);  // it stays open

@@ -84,7 +84,7 @@ void DraftSheet::Follow(const Scene& scene, bool shown) {
 
 void DraftSheet::Accept(const Scene& scene, const Draft& draft) {
   calls_.push([id = draft.id, clock = scene.clock, tables = scene.tables](CaseSession& session) {
-    return AcceptDraft(OnFrames(session.review(), id, clock, tables), id,
+    return AcceptDraft(OnFrames(session.review(), id, clock, tables), id, clock,
                        {[&] { return session.NewVisitId(); }, [&] { return session.NewMomentId(); }});
   });
 }

@@ -47,6 +47,7 @@ struct Told {
   Review review;
   int ids = 0;
 
+  CaseClock Clock() const { return CaseClock(record.recordings); }
   DraftIdSources Ids() {
     return {[this] { return VisitId{fmt::format("v{}", ++ids)}; },
             [this] { return MomentId{fmt::format("o{}", ++ids)}; }};
@@ -104,7 +105,7 @@ TEST_CASE("A narration's drafts are accepted one by one, and nothing before", "[
   const Draft* const tear = Find(told.review, DraftKind::kComplication, "posterior_capsule_rupture");
   REQUIRE(tear);
   CHECK(tear->fields.at("step_arisen") == "fragment_removal");
-  told.Apply(AcceptDraft(told.review, tear->id, told.Ids()));
+  told.Apply(AcceptDraft(told.review, tear->id, told.Clock(), told.Ids()));
   REQUIRE(told.review.moments.size() == 1);
   CHECK(told.review.moments[0].kind == MomentKind::kComplication);
 
@@ -114,18 +115,18 @@ TEST_CASE("A narration's drafts are accepted one by one, and nothing before", "[
   CHECK(fragments->fields.at("bottle_cm") == "100");
 
   const DraftId rhexis = Find(told.review, DraftKind::kStep, "rhexis")->id;
-  told.Apply(AcceptDraft(told.review, rhexis, told.Ids()));
+  told.Apply(AcceptDraft(told.review, rhexis, told.Clock(), told.Ids()));
   REQUIRE(told.review.visits.size() == 1);
   CHECK(told.review.visits[0].step == "rhexis");
-  CHECK_FALSE(AcceptDraft(told.review, rhexis, told.Ids()).ok());
+  CHECK_FALSE(AcceptDraft(told.review, rhexis, told.Clock(), told.Ids()).ok());
 
   const DraftId lens = Find(told.review, DraftKind::kStep, "lens")->id;
   told.Apply(RefuseDraft(told.review, lens));
-  CHECK_FALSE(AcceptDraft(told.review, lens, told.Ids()).ok());
+  CHECK_FALSE(AcceptDraft(told.review, lens, told.Clock(), told.Ids()).ok());
 
   const Draft* const check = Find(told.review, DraftKind::kCheck, "wound_tight");
   REQUIRE(check);
-  told.Apply(AcceptDraft(told.review, check->id, told.Ids()));
+  told.Apply(AcceptDraft(told.review, check->id, told.Clock(), told.Ids()));
   CHECK(told.review.checks.at("wound_tight") == CheckState::kSeenDone);
 }
 
@@ -134,16 +135,48 @@ TEST_CASE("A step that was tagged by hand stays; the draft takes what is free", 
   const Draft rhexis = *Find(told.review, DraftKind::kStep, "rhexis");
   const FrameRef middle{0, Pts{(rhexis.start.pts.ticks + rhexis.end->pts.ticks) / 2}};
   told.Apply(EditGroup{"", {Put<StepVisit>{{{"hand"}, "stain", 0, rhexis.start, middle, "", false}}}});
-  told.Apply(AcceptDraft(told.review, rhexis.id, told.Ids()));
+  told.Apply(AcceptDraft(told.review, rhexis.id, told.Clock(), told.Ids()));
   REQUIRE(told.review.visits.size() == 2);
   CHECK(told.review.visits[1].start == middle);
   CHECK(told.review.visits[1].end == rhexis.end);
 
   const Draft lens = *Find(told.review, DraftKind::kStep, "lens");
   told.Apply(EditGroup{"", {Put<StepVisit>{{{"all"}, "cortex", 0, lens.start, lens.end, "", false}}}});
-  CHECK_FALSE(AcceptDraft(told.review, lens.id, told.Ids()).ok());
+  CHECK_FALSE(AcceptDraft(told.review, lens.id, told.Clock(), told.Ids()).ok());
   told.Apply(MoveDraft(told.review, lens.id, *lens.end, {}));
-  told.Apply(AcceptDraft(told.review, lens.id, told.Ids()));
+  told.Apply(AcceptDraft(told.review, lens.id, told.Clock(), told.Ids()));
+}
+
+TEST_CASE("A step that is spoken of twice is one visit", "[narration]") {
+  Told told;
+  RecordingRef recording;
+  recording.shape.time_base = {1, 1000};
+  recording.shape.end = Pts{600'000};
+  told.record.recordings = {recording};
+  const auto at = [](std::int64_t seconds) { return FrameRef{0, Pts{seconds * 1000}}; };
+  const auto draft = [&](const char* id, const char* step, std::int64_t from, std::int64_t to) {
+    Draft made;
+    made.id = DraftId{id};
+    made.start = at(from);
+    made.end = at(to);
+    made.key = step;
+    told.Apply(EditGroup{"", {Put<Draft>{made}}});
+    told.Apply(AcceptDraft(told.review, made.id, told.Clock(), told.Ids()));
+    CHECK(told.review.drafts.back().state == DraftState::kAccepted);
+  };
+  draft("d1", "rhexis", 100, 140);
+  draft("d2", "rhexis", 150, 160);  // ten seconds later, nothing between
+  REQUIRE(told.review.visits.size() == 1);
+  CHECK(told.review.visits[0].start == at(100));
+  CHECK(told.review.visits[0].end == at(160));
+  draft("d3", "rhexis", 110, 120);  // within it
+  draft("d4", "rhexis", 90, 105);   // over its beginning
+  REQUIRE(told.review.visits.size() == 1);
+  CHECK(told.review.visits[0].start == at(90));
+  draft("d5", "stain", 162, 168);
+  draft("d6", "rhexis", 170, 180);  // near, but another step lies between
+  draft("d7", "rhexis", 300, 320);  // far
+  CHECK(told.review.visits.size() == 4);
 }
 
 TEST_CASE("What is told of another time or denied is not proposed", "[narration]") {

@@ -17,10 +17,10 @@ struct TextArea {
   double sharpness = 0;  // share of its small blocks that had hard edges in every picture, 0 to 1
 };
 
-// Finds what was written into the picture by a recorder: hard edges that are at the same place in every
-// picture, though the figures of a clock change. Give it pictures from all over a recording (two dozen or
-// more, at least some with the eye or the instruments elsewhere). It proposes; it may miss soft, faint or
-// short-lived words, and take a still, sharp structure for words.
+// Finds what was written into the picture by a recorder: strokes, which have hard edges on both sides, at the
+// same place in every picture, though the figures of a clock change. Give it pictures from all over a
+// recording (two dozen or more, at least some with the eye or the instruments elsewhere). It proposes; it may
+// miss soft, faint or short-lived words, and take a still, sharp structure for words.
 class FixedTextFinder {
  public:
   FixedTextFinder();

@@ -55,6 +55,28 @@ TEST_CASE("Burnt-in words and a running clock are found, a moving scene is not",
   CHECK(FixedTextFinder().Find().empty());
 }
 
+TEST_CASE("In a scene that stands still the edges of what is filmed are not taken for words",
+          "[fixed_text]") {
+  // A pupil's edge, a wide instrument from the side, a bright drape: hard edges that never move, and words.
+  const auto still = [](int n) {
+    const auto frame = std::make_shared<YuvFrame>(kWidth, kHeight, ColorMatrix::kBt709);
+    cv::Mat y(kHeight, kWidth, CV_8UC1, frame->y.data());
+    y.setTo(110);
+    cv::circle(y, {320, 190}, 110, 30, cv::FILLED);
+    cv::rectangle(y, {380, 170}, {639, 215}, 200, cv::FILLED);
+    cv::rectangle(y, {0, 300}, {639, 359}, 210, cv::FILLED);
+    cv::putText(y, cv::format("2031-02-03 10:%02d", n), {20, 40}, cv::FONT_HERSHEY_SIMPLEX, 0.7, 235, 2);
+    return AsPicture(frame, {0, Pts{n}});
+  };
+  FixedTextFinder finder;
+  for (int n = 0; n < 24; ++n) finder.Add(still(n));
+  const std::vector<TextArea> areas = finder.Find();
+  REQUIRE(areas.size() == 1);
+  CHECK(Holds(areas[0], 22, 26, 200, 40));
+  CHECK(areas[0].opposite.y < 80);
+  CHECK(areas[0].opposite.x < 320);
+}
+
 TEST_CASE("A cover fills whole blocks of chroma, whatever is under it", "[covers]") {
   const Picture scene = Scene(3, true);
   const CoverArea box{CoverShape::kBox, {21.2, 25.1}, {90.6, 44.4}};

@@ -33,6 +33,8 @@ if [ "${1:-}" = --all ]; then
     -DCMAKE_BUILD_TYPE=Debug -DCMAKE_CXX_FLAGS_DEBUG=-O1 "-DAFTERSCOPE_SANITIZE=address;undefined"
   TSAN_OPTIONS="suppressions=$root/tests/support/tsan.supp" run_suite "$root/build-tsan" -DCMAKE_BUILD_TYPE=RelWithDebInfo -DAFTERSCOPE_SANITIZE=thread
   install_missing "${slow_test_packages[@]}"
+  "$root/build/tests/annotate_tests" "[.clip_long]"
+  bash "$root/tests/app/play_in_browser.sh" "$root/build"
   valgrind -q --error-exitcode=1 "$root/build/tests/annotate_tests" "[store]~[crash]"
   valgrind -q --error-exitcode=1 "$root/build/tests/metrics_tests" "[series],[agreement]"
   cmake -S "$root" -B "$root/build-fuzz" -G Ninja -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_BUILD_TYPE=Debug \

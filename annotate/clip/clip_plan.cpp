@@ -15,11 +15,19 @@ constexpr double kLeastSpeed = 1.0 / 8, kMostSpeed = 8;
 constexpr double kMostSeconds = 600;  // of a still or a title
 constexpr double kMostZoom = 16;
 constexpr double kAroundMoment = 120;  // seconds
+constexpr double kMostSoundSeconds = 86400;
+constexpr std::size_t kMostNotes = 1000;
 
 Error Bad(std::string message) { return {ErrorCode::kBadCall, std::move(message)}; }
 
 bool IsSaneView(const ClipView& view) {
   return view.x >= 0 && view.x <= 1 && view.y >= 0 && view.y <= 1 && view.zoom >= 1 && view.zoom <= kMostZoom;
+}
+
+bool IsSaneNote(const ClipNote& note) {
+  const auto share = [](double value) { return value >= 0 && value <= 1; };
+  return share(note.from_x) && share(note.from_y) && share(note.to_x) && share(note.to_y) &&
+         note.start >= 0 && note.start < note.end && note.end <= kMostSoundSeconds;
 }
 
 Status CheckPart(const ClipPart& part, std::size_t number) {
@@ -34,6 +42,12 @@ Status CheckPart(const ClipPart& part, std::size_t number) {
   if (!IsSaneView(part.view) || !IsSaneView(part.view_at_end))
     return bad("has a view that is not within the picture, or a zoom outside 1 to 16");
   if (!(part.fade_seconds >= 0 && part.fade_seconds <= 10)) return bad("must fade for 0 to 10 s");
+  if (part.sound == ClipSound::kFile && part.sound_file.empty()) return bad("names no sound file");
+  if (!(part.sound_from >= 0 && part.sound_from <= kMostSoundSeconds) ||
+      !(part.take_from >= 0 && part.take_from <= kMostSoundSeconds))
+    return bad("must begin its sound at 0 s or later, within a day");
+  if (part.notes.size() > kMostNotes || !std::all_of(part.notes.begin(), part.notes.end(), IsSaneNote))
+    return bad("has a note that is not within the picture, or ends before it starts");
   return {};
 }
 
@@ -63,6 +77,36 @@ std::vector<ClipPart> PartsOfSteps(const Review& review, const StepList& list,
     if (part.start < part.end) parts.push_back(std::move(part));
   }
   return parts;
+}
+
+std::vector<ClipPart> Frozen(const ClipPart& part, FrameRef at, double seconds, const CaseClock& clock) {
+  if (part.kind != ClipPartKind::kStretch || at < part.start || !(at < part.end)) return {part};
+  const double split = (clock.Seconds(at) - clock.Seconds(part.start)) / part.speed;
+  ClipPart before = part, still = part, after = part;
+  before.end = after.start = still.start = at;
+  still.kind = ClipPartKind::kStill;
+  still.seconds = seconds;
+  still.text.clear();
+  still.fade_seconds = 0;  // it is one picture with what comes before and after
+  still.voice = still.voice && part.take.empty();
+  still.view = still.view_at_end = part.view;
+  still.sound = ClipSound::kMuted;
+  before.notes.clear();
+  still.notes.clear();
+  after.notes.clear();
+  for (ClipNote note : part.notes) {
+    if (note.start < split) {
+      before.notes.push_back(note);
+      continue;
+    }
+    note.start -= split;
+    note.end -= split;
+    after.notes.push_back(std::move(note));
+  }
+  after.text.clear();
+  after.take_from = part.take.empty() ? 0 : part.take_from + split;
+  if (at == part.start) return {still, after};
+  return {before, still, after};
 }
 
 ClipPart PartAround(FrameRef at, const CaseClock& clock) {

@@ -25,7 +25,17 @@ struct ClipView {
 };
 
 enum class ClipPartKind { kStretch, kStill, kTitle };
-enum class ClipSound { kMuted, kOriginal };
+enum class ClipSound { kMuted, kOriginal, kFile };
+
+// An arrow or words that only the clip shows: an arrow points from one place to the other, where both are the
+// same the words stand alone. Places in shares of the shown picture's width and height.
+struct ClipNote {
+  double from_x = 0, from_y = 0;
+  double to_x = 0, to_y = 0;
+  std::string text;
+  double start = 0, end = 3;  // seconds of the clip since the part's beginning, half-open
+  friend bool operator==(const ClipNote&, const ClipNote&) = default;
+};
 
 // One part of a teaching clip, shown one after another.
 struct ClipPart {
@@ -38,12 +48,20 @@ struct ClipPart {
   double seconds = 3;          // still, title: how long it is shown
   std::string text;            // title card's words; else a heading shown at the beginning of the part
   ClipView view, view_at_end;  // moves from one to the other, slowly at both ends
-  bool outlines = true;        // outlines, dial, notes and millimetre bar of the marks on each frame
+  bool outlines = true;        // outlines, notes and millimetre bar of the marks on each frame
+  bool dial = true;            // clock hours and degrees round the limbus
+  bool findings = false;       // what was measured of the rhexis, beside its outline
   bool trail = false;
   bool timer = false;       // time since the start of the part, in the recording's own seconds
   bool captions = true;     // of the narration
   double fade_seconds = 0;  // from and to black at both ends
   ClipSound sound = ClipSound::kMuted;
+  std::string sound_file;  // with kFile: relative to the folder of the case that holds the plan
+  double sound_from = 0;   // its second at the part's beginning; a part before it with the same file goes on
+  bool voice = false;      // the narration's takes are heard, and the sound under them lowered
+  std::string take;        // with voice: this take alone; empty: each take from its first frame on
+  double take_from = 0;    // its second at the part's beginning
+  std::vector<ClipNote> notes;
   friend bool operator==(const ClipPart&, const ClipPart&) = default;
 };
 
@@ -62,6 +80,10 @@ Status CheckPlan(const ClipPlan& plan);
 // Parts for every visit of the steps, in order of time, each with the step's name as heading.
 std::vector<ClipPart> PartsOfSteps(const Review& review, const StepList& list,
                                    const std::vector<std::string>& steps, FrameRef end_of_case);
+// A stretch that stands still at a frame in its middle for some seconds before it goes on: three parts, or
+// the still and what is left of the stretch where the frame is its first. The part itself where the frame is
+// not one of its own. Notes stay where the picture is that they were put on.
+std::vector<ClipPart> Frozen(const ClipPart& part, FrameRef at, double seconds, const CaseClock& clock);
 // Two minutes around a moment, within the case.
 ClipPart PartAround(FrameRef at, const CaseClock& clock);
 

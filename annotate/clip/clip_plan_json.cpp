@@ -16,7 +16,7 @@ struct WordsOf<ClipPartKind> {
 };
 template <>
 struct WordsOf<ClipSound> {
-  static constexpr std::array<std::string_view, 2> kWords{"muted", "original"};
+  static constexpr std::array<std::string_view, 3> kWords{"muted", "original", "file"};
 };
 
 namespace {
@@ -25,7 +25,27 @@ constexpr std::int64_t kMostBytes = 16 << 20;
 
 Json JsonFrom(const ClipView& view) { return {{"x", view.x}, {"y", view.y}, {"zoom", view.zoom}}; }
 
+Json JsonFrom(const ClipNote& note) {
+  return {{"from_x", note.from_x}, {"from_y", note.from_y}, {"to_x", note.to_x}, {"to_y", note.to_y},
+          {"text", note.text},     {"start", note.start},   {"end", note.end}};
+}
+
+ClipNote NoteFrom(const Json& json, std::string& problem) {
+  ClipNote note;
+  JsonReader reader(json, "a note", problem);
+  reader.Read("from_x", note.from_x);
+  reader.Read("from_y", note.from_y);
+  reader.Read("to_x", note.to_x);
+  reader.Read("to_y", note.to_y);
+  reader.Read("text", note.text);
+  reader.Read("start", note.start);
+  reader.Read("end", note.end);
+  return note;
+}
+
 Json JsonFrom(const ClipPart& part) {
+  Json notes = Json::array();
+  for (const ClipNote& note : part.notes) notes.push_back(JsonFrom(note));
   return {{"kind", std::string(WordOf(part.kind))},
           {"case_folder", part.case_folder},
           {"review", part.review},
@@ -37,11 +57,19 @@ Json JsonFrom(const ClipPart& part) {
           {"view", JsonFrom(part.view)},
           {"view_at_end", JsonFrom(part.view_at_end)},
           {"outlines", part.outlines},
+          {"dial", part.dial},
+          {"findings", part.findings},
           {"trail", part.trail},
           {"timer", part.timer},
           {"captions", part.captions},
           {"fade_seconds", part.fade_seconds},
-          {"sound", std::string(WordOf(part.sound))}};
+          {"sound", std::string(WordOf(part.sound))},
+          {"sound_file", part.sound_file},
+          {"sound_from", part.sound_from},
+          {"voice", part.voice},
+          {"take", part.take},
+          {"take_from", part.take_from},
+          {"notes", std::move(notes)}};
 }
 
 void ReadView(const JsonReader& part, const char* name, ClipView& view, std::string& problem) {
@@ -68,11 +96,20 @@ ClipPart PartFrom(const Json& json, std::string& problem) {
   part.view_at_end = part.view;
   ReadView(reader, "view_at_end", part.view_at_end, problem);
   reader.Read("outlines", part.outlines);
+  part.dial = part.outlines;  // as it was before it had a switch of its own
+  reader.Read("dial", part.dial);
+  reader.Read("findings", part.findings);
   reader.Read("trail", part.trail);
   reader.Read("timer", part.timer);
   reader.Read("captions", part.captions);
   reader.Read("fade_seconds", part.fade_seconds);
   reader.Read("sound", part.sound);
+  reader.Read("sound_file", part.sound_file);
+  reader.Read("sound_from", part.sound_from);
+  reader.Read("voice", part.voice);
+  reader.Read("take", part.take);
+  reader.Read("take_from", part.take_from);
+  reader.ReadEach("notes", [&](const Json& note) { part.notes.push_back(NoteFrom(note, problem)); });
   return part;
 }
 

@@ -14,6 +14,7 @@ ClipSchedule::ClipSchedule(const ClipPlan& plan, const std::vector<CaseClock>& c
     const ClipPart& part = plan.parts[i];
     double length = part.seconds;
     Part timed;
+    timed.fade = part.fade_seconds;
     if (part.kind != ClipPartKind::kTitle) timed.start = clocks[i].Seconds(part.start);
     if (part.kind == ClipPartKind::kStretch) {
       timed.speed = part.speed;
@@ -31,9 +32,19 @@ ClipInstant ClipSchedule::At(std::int64_t frame) const {
   return {part, into, parts_[part].start + into * parts_[part].speed};
 }
 
+std::int64_t ClipSchedule::SeenBeginning(std::size_t part) const {
+  const auto faded = static_cast<std::int64_t>(std::ceil(parts_[part].fade * rate_));
+  return FirstFrame(part) + std::min(faded, FrameCount(part) / 2);
+}
+
 double Eased(double share) {
   const double t = std::clamp(share, 0.0, 1.0);
   return t * t * (3 - 2 * t);
+}
+
+double FadeShare(double fade, double into, double length) {
+  if (fade <= 0) return 1;
+  return std::clamp(std::min(into, length - into) / std::min(fade, length / 2), 0.0, 1.0);
 }
 
 ClipView ViewBetween(const ClipView& from, const ClipView& to, double share) {

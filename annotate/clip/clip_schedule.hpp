@@ -29,12 +29,16 @@ class ClipSchedule {
   // Of a part, in frames of the clip.
   std::int64_t FirstFrame(std::size_t part) const { return first_[part]; }
   std::int64_t FrameCount(std::size_t part) const { return first_[part + 1] - first_[part]; }
+  // The first frame of a part that its fade does not darken, or the middle one.
+  std::int64_t SeenBeginning(std::size_t part) const;
+  double LengthOf(std::size_t part) const { return Seconds(FrameCount(part)); }
   double Seconds(std::int64_t frame) const { return static_cast<double>(frame) / rate_; }
 
  private:
   struct Part {
     double start = 0;  // on the case clock
     double speed = 0;  // 0: stands still
+    double fade = 0;   // seconds
   };
   double rate_;
   std::vector<Part> parts_;
@@ -44,6 +48,10 @@ class ClipSchedule {
 // How far a slow start and a slow end have come at a share of the time: 0 at 0, 1 at 1, at rest at both
 // (3 t^2 - 2 t^3).
 double Eased(double share);
+
+// How bright, and how loud, a part is `into` seconds after its beginning: it comes from nothing and goes to
+// nothing in `fade` seconds, or half of its length where that is less.
+double FadeShare(double fade, double into, double length);
 
 // The view between two, at a share of the way; zoom goes by equal ratios.
 ClipView ViewBetween(const ClipView& from, const ClipView& to, double share);

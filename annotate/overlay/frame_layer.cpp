@@ -16,7 +16,8 @@ namespace {
 
 constexpr double kPointsHigh = 540;  // a frame's height in points
 constexpr double kMarginPt = 14;
-constexpr double kCaptionPt = 19, kHeadingPt = 17, kTitlePt = 34;
+constexpr double kCaptionPt = 19, kHeadingPt = 17, kTitlePt = 34, kFindingsPt = 13;
+constexpr double kBelowTimerPt = 34;
 constexpr double kCaptionWidth = 0.86;  // of the frame's
 constexpr double kGroundOpacity = 0.62;
 
@@ -37,6 +38,9 @@ class WordPainter {
     if (!words.heading.empty()) Put(Layout(words.heading, kHeadingPt, false), 0, 0, margin, margin, true);
     if (!words.timer.empty())
       Put(Layout(words.timer, kHeadingPt, false), 1, 0, width_ - margin, margin, true);
+    if (!words.findings.empty())
+      Put(Layout(words.findings, kFindingsPt, false), 1, 0, width_ - margin, margin + kBelowTimerPt * point_,
+          true);
     if (!words.caption.empty())
       Put(Layout(words.caption, kCaptionPt, true), 0.5, 1, width_ / 2.0, height_ - margin, true);
   }

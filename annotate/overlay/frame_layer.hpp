@@ -12,11 +12,14 @@ namespace afterscope {
 
 // Words on a frame of a clip, beside what is drawn on the eye.
 struct FrameWords {
-  std::string caption;  // at the bottom, on a dark ground, broken into lines
-  std::string heading;  // at the top left
-  std::string timer;    // at the top right, in figures of equal width
-  std::string title;    // alone in the middle, large
-  bool empty() const { return caption.empty() && heading.empty() && timer.empty() && title.empty(); }
+  std::string caption;   // at the bottom, on a dark ground, broken into lines
+  std::string heading;   // at the top left
+  std::string timer;     // at the top right, in figures of equal width
+  std::string title;     // alone in the middle, large
+  std::string findings;  // lines at the right, below the timer
+  bool empty() const {
+    return caption.empty() && heading.empty() && timer.empty() && title.empty() && findings.empty();
+  }
   friend bool operator==(const FrameWords&, const FrameWords&) = default;
 };
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/exchange/carried_data.hpp"
+#include "annotate/jobs/clip/keep_take.hpp"
 #include "annotate/store/case_check.hpp"
 #include "annotate/store/case_session.hpp"
 #include "app/cli/verbs.hpp"
@@ -10,6 +11,7 @@
 #include <nlohmann/json.hpp>
 
 #include <memory>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -110,8 +112,8 @@ int RunCheck(const CheckOptions& options) {
   ordered_json all = ordered_json::array();
   bool wrong = !passed_over.empty();
   for (const std::string& folder : *cases) {
-    const CaseCheck check =
-        CheckCase(folder, options.full, ConsoleProgress("Reading " + folder), ConsoleStop());
+    CaseCheck check = CheckCase(folder, options.full, ConsoleProgress("Reading " + folder), ConsoleStop());
+    for (std::string& sentence : CheckTakes(folder)) check.wrong.push_back(std::move(sentence));
     if (ConsoleStop()()) return Failed({ErrorCode::kStopped, "Stopped before all cases were checked."});
     wrong = wrong || !check.wrong.empty();
     // Nothing was wrong; that the digest could not be noted (a folder that is only readable) is no fault of
@@ -136,7 +138,9 @@ Command CheckCommand() {
         auto options = std::make_shared<CheckOptions>();
         sub.add_option("DIR", options->folder, "a case, or a folder of cases");
         sub.add_option("--sharing", options->sharing,
-                       "a file that is to be shared (MP4, WebM, PNG, JPEG, PDF): what it still carries");
+                       "a file that is to be shared (MP4, WebM, PNG, JPEG, PDF, HTML, WebVTT, SubRip, JSON, "
+                       "CSV): what it "
+                       "still carries");
         sub.add_flag(
             "--full", options->full,
             "read recordings to their ends: verified instead of sampled; a digest not known yet is noted in "

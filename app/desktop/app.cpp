@@ -172,7 +172,7 @@ void App::Update(double now) {
   player_.SetPlan(debriefed ? *debriefed : PlanOf(choice_, view_->review, clock_.end()));
   reel_.SetCacheBytes(BudgetFor(compare_.open()).case_bytes);
   player_.Update(clock_, now);
-  sound_.Follow(Here());
+  sound_.Follow(Here(), works_->Narrating());
   compare_.desk().Update(now);
   findings_.Follow(view_, MakeScene());
   FollowFair();

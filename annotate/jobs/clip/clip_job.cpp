@@ -2,18 +2,17 @@
 #include "annotate/jobs/clip/clip_job.hpp"
 
 #include "annotate/exchange/timed_text.hpp"
+#include "annotate/jobs/clip/clip_checks.hpp"
 #include "annotate/jobs/clip/clip_frames.hpp"
+#include "annotate/jobs/clip/clip_sound.hpp"
 #include "annotate/jobs/clip/clip_source.hpp"
 #include "annotate/media/video_writer.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <iterator>
 #include <memory>
-#include <set>
 
 namespace afterscope {
 namespace {
@@ -25,13 +24,6 @@ Result<ClipForm> FormOf(const std::string& path) {
   if (path.ends_with(".webm")) return ClipForm::kWebM;
   return Error{ErrorCode::kBadCall,
                fmt::format("'{}' is no kind of clip: give a name that ends in .mp4 or .webm.", path)};
-}
-
-Status CheckFree(const std::string& path, FileSystem& files) {
-  AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
-  if (info.type == FileType::kAbsent) return {};
-  return Error{ErrorCode::kUnwritable,
-               fmt::format("'{}' is there already: give another name, or remove it first.", path)};
 }
 
 std::string ChapterTitle(const ClipPart& part, std::size_t number) {
@@ -59,20 +51,14 @@ VideoSettings PicturesOf(const ClipPlan& plan, const ClipSchedule& schedule, Cli
   return video;
 }
 
-bool PlaysSound(const ClipPart& part) {
-  return part.kind == ClipPartKind::kStretch && part.sound == ClipSound::kOriginal && part.speed == 1;
-}
-
 // The captions of the clip on its own clock: one for each run of frames that show the same words.
 std::vector<Cue> CaptionsOf(const ClipPlan& plan, const ClipSchedule& schedule, const ClipSource& source) {
   std::vector<Cue> cues;
   std::string running;
   for (std::int64_t n = 0; n < schedule.frames(); ++n) {
     const ClipInstant instant = schedule.At(n);
-    const ClipPart& part = plan.parts[instant.part];
-    const bool shown = part.captions && part.kind != ClipPartKind::kTitle;
-    const std::string text =
-        shown ? CaptionAt(source.CaseOf(instant.part), instant.case_seconds) : std::string();
+    const std::string text = CaptionAt(plan.parts[instant.part], schedule.LengthOf(instant.part), instant,
+                                       source.CaseOf(instant.part));
     const double now = schedule.Seconds(n);
     if (text == running && !text.empty() && schedule.FirstFrame(instant.part) != n) {
       cues.back().end = schedule.Seconds(n + 1);
@@ -87,7 +73,7 @@ std::vector<Cue> CaptionsOf(const ClipPlan& plan, const ClipSchedule& schedule, 
 class ClipMaker {
  public:
   ClipMaker(const ClipPlan& plan, const ClipSchedule& schedule, ClipSource& source, VideoWriter& writer,
-            bool sound, const Progress& progress, const StopQuery& stop)
+            ClipSoundTrack* sound, const Progress& progress, const StopQuery& stop)
       : plan_(plan),
         schedule_(schedule),
         source_(source),
@@ -119,89 +105,31 @@ class ClipMaker {
     const auto frame = std::make_shared<YuvFrame>(plan_.width, plan_.height, ColorMatrix::kBt709);
     DrawClipFrame(plan_, schedule_, instant, source_.CaseOf(instant.part), picture, *frame);
     AFTERSCOPE_TRY(writer_.WritePicture(AsPicture(frame, {0, Pts{n}}), Pts{n}, TickSpan{1}));
-    if (sound_) AFTERSCOPE_TRY(WriteSound(n, instant));
+    if (sound_) AFTERSCOPE_TRY(WriteSound(n));
     if (progress_) progress_(static_cast<double>(n + 1) / static_cast<double>(schedule_.frames()));
     return {};
   }
 
   // The samples that belong to a frame, so that sound and picture can't drift apart.
-  Status WriteSound(std::int64_t n, const ClipInstant& instant) {
+  Status WriteSound(std::int64_t n) {
     const auto sample = [&](std::int64_t frame) {
       return std::llround(schedule_.Seconds(frame) * kSoundRate);
     };
-    const auto count = static_cast<std::size_t>(sample(n + 1) - sample(n));
-    if (!PlaysSound(plan_.parts[instant.part])) {
-      const std::vector<float> silence(2 * count, 0.0f);
-      return writer_.WriteSound(silence);
-    }
-    // Read in stretches of a second and handed out frame by frame.
-    while (ready_.size() < 2 * count) {
-      const double from = instant.case_seconds + static_cast<double>(ready_.size()) / 2 / kSoundRate;
-      AFTERSCOPE_ASSIGN(const std::vector<float> more, source_.Sound(instant.part, from, from + 1, stop_));
-      ready_.insert(ready_.end(), more.begin(), more.end());
-    }
-    AFTERSCOPE_TRY(writer_.WriteSound(std::span(ready_).first(2 * count)));
-    ready_.erase(ready_.begin(), ready_.begin() + static_cast<std::ptrdiff_t>(2 * count));
-    const std::int64_t end_of_part = schedule_.FirstFrame(instant.part) + schedule_.FrameCount(instant.part);
-    if (n + 1 == end_of_part) ready_.clear();
-    return {};
+    AFTERSCOPE_ASSIGN(const std::vector<float> samples,
+                      sound_->Read(sample(n), sample(n + 1) - sample(n), stop_));
+    return writer_.WriteSound(samples);
   }
 
   const ClipPlan& plan_;
   const ClipSchedule& schedule_;
   ClipSource& source_;
   VideoWriter& writer_;
-  bool sound_;
+  ClipSoundTrack* sound_;  // null: the clip is silent
   const Progress& progress_;
   const StopQuery& stop_;
-  std::vector<float> ready_;
 };
 
-// What has to be said of the sound of a plan.
-std::vector<std::string> SoundCautions(const ClipPlan& plan, ClipSource& source) {
-  std::vector<std::string> cautions;
-  for (std::size_t i = 0; i < plan.parts.size(); ++i) {
-    const ClipPart& part = plan.parts[i];
-    if (part.kind != ClipPartKind::kStretch || part.sound != ClipSound::kOriginal) continue;
-    if (part.speed != 1)
-      cautions.push_back(fmt::format("Part {} plays at another speed and is therefore silent.", i + 1));
-    else if (!source.HasSound(i))
-      cautions.push_back(fmt::format("Part {} is silent: its recording has no sound.", i + 1));
-    else
-      cautions.push_back(
-          fmt::format("Part {} keeps its sound: make sure that no name is spoken in it.", i + 1));
-  }
-  return cautions;
-}
-
-Status CheckConsents(const ClipPlan& plan, const ClipSource& source, const ClipOptions& options) {
-  for (std::size_t i = 0; i < plan.parts.size(); ++i)
-    if (plan.parts[i].kind != ClipPartKind::kTitle)
-      AFTERSCOPE_TRY(CheckConsent(source.CaseOf(i).record, options.purpose, options.today));
-  return {};
-}
-
 }  // namespace
-
-Status CheckConsent(const CaseRecord& record, const std::string& purpose, const std::string& today) {
-  if (std::find(std::begin(kClipPurposes), std::end(kClipPurposes), purpose) == std::end(kClipPurposes))
-    return Error{
-        ErrorCode::kBadCall,
-        fmt::format("Can't read the purpose '{}': give review, 'local teaching' or publication.", purpose)};
-  const std::string name = record.code.empty() ? "this case" : fmt::format("case {}", record.code);
-  const auto refuse = [&](const std::string& why) {
-    return Error{ErrorCode::kNotComputable,
-                 fmt::format("No clip of {} is made for {}: {}.", name, purpose, why)};
-  };
-  const auto consent = std::find_if(record.consent.begin(), record.consent.end(),
-                                    [&](const Consent& c) { return c.purpose == purpose; });
-  if (consent == record.consent.end() || !consent->given)
-    return refuse("no consent for that is noted; note it in the case (consent) if it was given");
-  if (consent->withdrawn) return refuse("the consent was withdrawn");
-  if (!consent->delete_by.empty() && !today.empty() && consent->delete_by < today)
-    return refuse(fmt::format("it was to be deleted by {}", consent->delete_by));
-  return {};
-}
 
 Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, const std::string& path,
                           const ClipOptions& options, const Progress& progress, const StopQuery& stop,
@@ -214,16 +142,18 @@ Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, 
   const ClipSchedule schedule(plan, source.Clocks());
   ClipDone done;
   done.frames = schedule.frames();
-  done.cautions = SoundCautions(plan, source);
-  const bool sound = std::any_of(plan.parts.begin(), plan.parts.end(), PlaysSound);
+  AFTERSCOPE_ASSIGN(ClipSoundTrack sound, ClipSoundTrack::Open(plan, schedule, source));
+  done.cautions = sound.cautions();
   SoundSettings sound_settings;
   sound_settings.sample_rate = kSoundRate;
   sound_settings.channels = 2;
   sound_settings.bit_rate = 128'000;
-  AFTERSCOPE_ASSIGN(const auto writer,
-                    VideoWriter::Create(path, PicturesOf(plan, schedule, form, options),
-                                        sound ? std::optional(sound_settings) : std::nullopt, files));
-  AFTERSCOPE_TRY(ClipMaker(plan, schedule, source, *writer, sound, progress, stop).Run());
+  AFTERSCOPE_ASSIGN(
+      const auto writer,
+      VideoWriter::Create(path, PicturesOf(plan, schedule, form, options),
+                          sound.silent() ? std::nullopt : std::optional(sound_settings), files));
+  AFTERSCOPE_TRY(
+      ClipMaker(plan, schedule, source, *writer, sound.silent() ? nullptr : &sound, progress, stop).Run());
   AFTERSCOPE_TRY(writer->Finish());
   const std::vector<Cue> cues = CaptionsOf(plan, schedule, source);
   if (options.caption_file && !cues.empty()) {

@@ -38,4 +38,12 @@ Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, 
                           const ClipOptions& options, const Progress& progress, const StopQuery& stop,
                           FileSystem& files = RealFileSystem());
 
+// The stills of a plan as PNG, as the clip would show them, covers and all: those that it has, else the first
+// frame of each stretch that no fade darkens. One is written to `path` (which ends in .png), more to names
+// with a number before the ending; none is ever overwritten. Returns the names. Consent as for a clip.
+Result<std::vector<std::string>> MakeStills(const std::string& case_folder, const ClipPlan& plan,
+                                            const std::string& path, const ClipOptions& options,
+                                            const Progress& progress, const StopQuery& stop,
+                                            FileSystem& files = RealFileSystem());
+
 }  // namespace afterscope

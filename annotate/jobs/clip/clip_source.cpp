@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/clip/clip_source.hpp"
 
+#include "annotate/clip/voice_takes_json.hpp"
+#include "annotate/jobs/clip/clip_findings.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/fingerprint.hpp"
 
@@ -14,17 +16,16 @@ namespace {
 
 constexpr double kSoonEnough = 1e-6;  // seconds that rounding may lose
 
-// A folder within the case folder, or one beside it: a plan from elsewhere must not lead to other places.
-Result<std::string> FolderOf(const std::string& case_folder, const std::string& named) {
+// A place within the case folder, or beside it: a plan from elsewhere must not lead to other places.
+Result<std::string> Within(const std::string& case_folder, const std::string& named, const char* what) {
   if (named.empty()) return case_folder;
-  std::string rest = named.starts_with("../") ? named.substr(3) : named;
+  const std::string rest = named.starts_with("../") ? named.substr(3) : named;
   const bool leaves = rest.empty() || rest.front() == '/' || rest == ".." || rest.starts_with("../") ||
                       rest.find("/../") != std::string::npos || rest.ends_with("/..");
   if (leaves)
-    return Error{
-        ErrorCode::kBadCall,
-        fmt::format("The clip names the case folder '{}'; only folders in this case or beside it are read.",
-                    named)};
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("The clip names the {} '{}'; only those in this case or beside it are read.",
+                             what, named)};
   return case_folder + "/" + named;
 }
 
@@ -33,19 +34,32 @@ Result<std::string> FolderOf(const std::string& case_folder, const std::string& 
 Result<ClipSource> ClipSource::Open(const std::string& case_folder, const ClipPlan& plan, FileSystem& files) {
   ClipSource source;
   source.files_ = &files;
+  source.plan_folder_ = case_folder;
   std::map<std::pair<std::string, std::string>, std::size_t> known;
+  const auto findings_wanted = [&](const ClipPart& of) {
+    return std::any_of(plan.parts.begin(), plan.parts.end(), [&](const ClipPart& part) {
+      return part.findings && part.case_folder == of.case_folder && part.review == of.review;
+    });
+  };
   for (const ClipPart& part : plan.parts) {
     const auto [entry, fresh] = known.try_emplace({part.case_folder, part.review}, source.cases_.size());
     source.case_of_part_.push_back(entry->second);
+    source.recordings_of_part_.emplace_back(part.start.recording, part.kind == ClipPartKind::kStretch
+                                                                      ? part.end.recording
+                                                                      : part.start.recording);
     if (!fresh) continue;
-    AFTERSCOPE_ASSIGN(const std::string folder, FolderOf(case_folder, part.case_folder));
+    AFTERSCOPE_ASSIGN(const std::string folder, Within(case_folder, part.case_folder, "case folder"));
     OpenCaseOptions options;
     options.read_only = true;
     if (!part.review.empty()) options.review = ReviewId{part.review};
     AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, options, files));
     OpenCase opened;
     opened.folder = folder;
-    opened.shown = {session->record(), session->review(), CaseClock(session->record().recordings)};
+    opened.shown.record = session->record();
+    opened.shown.review = session->review();
+    opened.shown.clock = CaseClock(session->record().recordings);
+    AFTERSCOPE_ASSIGN(opened.shown.takes, LoadTakes(folder, files));
+    if (findings_wanted(part)) opened.shown.findings = RhexisLines(opened.shown.record, opened.shown.review);
     source.cases_.push_back(std::move(opened));
   }
   return source;
@@ -113,18 +127,23 @@ Status ClipSource::Pictures(std::size_t part, const std::vector<double>& times,
   return {};
 }
 
-bool ClipSource::HasSound(std::size_t part) {
-  const auto recording = RecordingAt(part, 0);
-  return recording.ok() && (*recording)->info().sound.has_value();
+Result<std::string> ClipSource::PlaceOf(const std::string& named) const {
+  return Within(plan_folder_, named, "file");
 }
 
-Result<std::vector<float>> ClipSource::Sound(std::size_t part, double from, double to,
+bool ClipSource::HasSound(std::size_t part) {
+  for (int i = recordings_of_part_[part].first; i <= recordings_of_part_[part].second; ++i)
+    if (const auto recording = RecordingAt(part, i); recording.ok() && (*recording)->info().sound)
+      return true;
+  return false;
+}
+
+Result<std::vector<float>> ClipSource::Sound(std::size_t part, std::int64_t first, std::int64_t count,
                                              const StopQuery& stop) {
   const std::vector<double>& starts = CaseOf(part).clock.Starts();
   const auto sample = [](double seconds) { return std::llround(seconds * kSoundRate); };
-  const std::int64_t first = sample(from);
-  const std::int64_t past = std::max<std::int64_t>(first, sample(to));
-  std::vector<float> out(static_cast<std::size_t>(past - first) * kSoundChannels);
+  const std::int64_t past = first + count;
+  std::vector<float> out(static_cast<std::size_t>(count) * kSoundChannels);
   for (std::size_t i = 0; i < starts.size(); ++i) {
     const std::int64_t start = sample(starts[i]);
     const std::int64_t begin = std::max<std::int64_t>(first, start);
@@ -132,6 +151,7 @@ Result<std::vector<float>> ClipSource::Sound(std::size_t part, double from, doub
         i + 1 < starts.size() ? std::min<std::int64_t>(past, sample(starts[i + 1])) : past;
     if (begin >= end) continue;
     AFTERSCOPE_ASSIGN(Recording* const recording, RecordingAt(part, static_cast<int>(i)));
+    if (!recording->info().sound) continue;
     AFTERSCOPE_ASSIGN(const SoundBlock block, recording->Sound(begin - start, end - begin, stop));
     std::copy(block.samples.begin(), block.samples.end(), out.begin() + (begin - first) * kSoundChannels);
   }

@@ -9,6 +9,7 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace afterscope {
@@ -22,7 +23,9 @@ class ClipSource {
 
   const ClipCase& CaseOf(std::size_t part) const { return cases_[case_of_part_[part]].shown; }
   std::vector<CaseClock> Clocks() const;
-  const std::vector<std::string>& cautions() const { return cautions_; }
+  const std::string& FolderOfPart(std::size_t part) const { return cases_[case_of_part_[part]].folder; }
+  // A file that the plan names, relative to its case folder; refused where it would lead to other places.
+  Result<std::string> PlaceOf(const std::string& named) const;
 
   Result<Recording*> RecordingAt(std::size_t part, int recording);
 
@@ -31,8 +34,10 @@ class ClipSource {
   Status Pictures(std::size_t part, const std::vector<double>& times,
                   const std::function<Status(const Picture&)>& show, const StopQuery& stop);
 
-  // Sound of the case clock's stretch, interleaved stereo at 48 000 a second; silence where there is none.
-  Result<std::vector<float>> Sound(std::size_t part, double from, double to, const StopQuery& stop);
+  // Samples [first, first + count) of the case clock (sound_format.hpp); silence where there is no sound.
+  Result<std::vector<float>> Sound(std::size_t part, std::int64_t first, std::int64_t count,
+                                   const StopQuery& stop);
+  // Whether any recording that the part shows has sound.
   bool HasSound(std::size_t part);
 
  private:
@@ -42,9 +47,10 @@ class ClipSource {
     std::map<int, std::unique_ptr<Recording>> recordings;
   };
   FileSystem* files_ = nullptr;
+  std::string plan_folder_;
+  std::vector<std::pair<int, int>> recordings_of_part_;  // the first and the last that it shows
   std::vector<OpenCase> cases_;
   std::vector<std::size_t> case_of_part_;
-  std::vector<std::string> cautions_;
 };
 
 }  // namespace afterscope

@@ -101,7 +101,7 @@ void ClipSheet::StartExport(const Scene& scene) {
   options.today = Today();
   exporting_ = calls_.jobs.Start(
       "Making the clip",
-      [folder = folder_, code = scene.view.record.code, wanted = *wanted_,
+      [folder = keeper_.folder(), code = scene.view.record.code, wanted = *wanted_,
        ending = std::string(webm_ ? ".webm" : ".mp4"),
        options](const Progress& progress, const StopQuery& stop) {
         return MakeInCase(folder, code, wanted.what, ending, wanted.plan, options, progress, stop);

@@ -4,6 +4,7 @@
 #include "annotate/clip/clip_plan_json.hpp"
 
 #include <algorithm>
+#include <filesystem>
 #include <thread>
 #include <utility>
 
@@ -44,7 +45,14 @@ void ClipKeeper::Load() {
       });
 }
 
-void ClipKeeper::Follow(const std::string& folder) {
+std::string ClipKeeper::NameOf(const std::string& case_folder) const {
+  if (case_folder == folder_) return {};
+  return std::filesystem::path(case_folder).lexically_proximate(folder_).string();
+}
+
+void ClipKeeper::Follow(const std::string& open_folder) {
+  if (folder_.empty()) held_ = false;
+  const std::string folder = held_ ? folder_ : open_folder;
   if (folder != folder_) {
     SaveNow();
     folder_ = folder;

@@ -19,6 +19,12 @@ class ClipKeeper {
 
   // Once a frame: the folder of the case that is open, empty for none.
   void Follow(const std::string& folder);
+  // While it is held the plan stays, whatever case is opened: parts of several cases come into it.
+  void Hold(bool held) { held_ = held; }
+  bool held() const { return held_; }
+  const std::string& folder() const { return folder_; }  // of the case that has the plan
+  // How the plan names the case of that folder; empty: its own.
+  std::string NameOf(const std::string& case_folder) const;
   bool ready() const { return ready_; }  // the plan of the open case is here
   const ClipPlan& plan() const { return book_.plan(); }
   std::uint64_t revision() const { return book_.revision(); }
@@ -34,6 +40,7 @@ class ClipKeeper {
   const SheetCalls& calls_;
   std::string folder_;
   bool ready_ = false;
+  bool held_ = false;
   ClipBook book_;
   std::uint64_t saved_ = 0;  // revision that is on the disk, or on its way
   JobHandle saving_;

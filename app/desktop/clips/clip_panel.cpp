@@ -16,8 +16,8 @@
 namespace afterscope {
 namespace {
 
-std::string LengthOfPart(const ClipPart& part, const CaseClock& clock) {
-  if (!part.case_folder.empty()) return "another case";
+std::string LengthOfPart(const ClipPart& part, const CaseClock& clock, bool other_case) {
+  if (other_case && part.kind == ClipPartKind::kStretch) return "another case";
   std::string length = LengthText(PartSeconds(part, clock));
   if (part.kind == ClipPartKind::kStretch && part.speed != 1) length = SpeedText(part.speed) + "   " + length;
   return length;
@@ -44,25 +44,55 @@ void ClipSheet::DrawPartSwitches(const Scene& scene, const ClipPart& part) {
   const Look& look = scene.look;
   ImGui::Indent(look.Px(20));
   const bool stretch = part.kind == ClipPartKind::kStretch;
-  if (part.kind != ClipPartKind::kTitle && part.case_folder.empty())
-    SayQuietly(look, ClockText(scene.Seconds(part.start), 1) + " – " + ClockText(scene.Seconds(part.end), 1) +
+  if (part.kind != ClipPartKind::kTitle && part.case_folder == keeper_.NameOf(folder_))
+    SayQuietly(look, ClockText(scene.Seconds(part.start), 1) +
+                         (stretch ? " – " + ClockText(scene.Seconds(part.end), 1) : std::string()) +
                          " of the case");
   ButtonRow row(look);
   Key(row, scene, part.kind == ClipPartKind::kTitle ? "Words" : "Heading", "remark");
   Key(row, scene, stretch ? "Faster" : "Longer", "faster");
   Key(row, scene, stretch ? "Slower" : "Shorter", "slower");
-  if (part.kind != ClipPartKind::kTitle) {
-    Key(row, scene, "Outlines", "drawings", part.outlines);
-    Key(row, scene, "Trail", "clip trail", part.trail);
-    Key(row, scene, "Timer", "clip timer", part.timer);
-    Key(row, scene, "Captions", "clip captions", part.captions);
-    Key(row, scene, "Sound", "mute", part.sound == ClipSound::kOriginal);
-  }
+  if (stretch) Key(row, scene, "Stand still here", "clip freeze");
+  Key(row, scene, fmt::format("Fade {:g} s", part.fade_seconds).c_str(), "clip fade", part.fade_seconds > 0);
   Key(row, scene, "Earlier", "boundary earlier");
   Key(row, scene, "Later", "boundary later");
   Key(row, scene, "Remove", "remove");
+  if (part.kind != ClipPartKind::kTitle) DrawPictureSwitches(scene, part);
+  ButtonRow sound(look);
+  if (stretch) Key(sound, scene, "Its own sound", "mute", part.sound == ClipSound::kOriginal);
+  Key(sound, scene, "Sound file", "clip sound file", part.sound == ClipSound::kFile);
+  Key(sound, scene, "Voice-over", "clip voice", part.voice);
+  if (part.voice && !part.take.empty()) SayQuietly(look, "With the sound of " + part.take);
+  if (part.sound == ClipSound::kFile) SayQuietly(look, "Over " + part.sound_file);
   ImGui::Dummy({0, look.Px(3)});
   ImGui::Unindent(look.Px(20));
+}
+
+void ClipSheet::DrawPictureSwitches(const Scene& scene, const ClipPart& part) {
+  const Look& look = scene.look;
+  ButtonRow row(look);
+  Key(row, scene, "Outlines", "drawings", part.outlines);
+  Key(row, scene, "Dial", "clip dial", part.dial);
+  Key(row, scene, "Findings", "clip findings", part.findings);
+  Key(row, scene, "Trail", "clip trail", part.trail);
+  Key(row, scene, "Timer", "clip timer", part.timer);
+  Key(row, scene, "Captions", "clip captions", part.captions);
+  if (!part.notes.empty())
+    Key(row, scene,
+        fmt::format("Take back {}", part.notes.size() == 1 ? "the arrow" : "the last arrow").c_str(),
+        "clip arrow away");
+  if (part.view != part.view_at_end)
+    SayQuietly(look, fmt::format("Moves from {:.1f} to {:.1f} times as near", part.view.zoom,
+                                 part.view_at_end.zoom));
+  else if (part.view.zoom > 1)
+    SayQuietly(look, fmt::format("{:.1f} times as near", part.view.zoom));
+  if (!preview_.open()) return;
+  ButtonRow view(look);
+  Key(view, scene, ViewEndWords(view_end_).c_str(), "clip view end", view_end_ != ViewEnd::kBoth);
+  Key(view, scene, "Nearer", "zoom in");
+  Key(view, scene, "Farther", "zoom out");
+  Key(view, scene, "Whole picture", "fit");
+  Key(view, scene, "Arrow or words", "mark arrow", arrow_);
 }
 
 void ClipSheet::DrawPart(const Scene& scene, std::size_t index) {
@@ -71,7 +101,7 @@ void ClipSheet::DrawPart(const Scene& scene, std::size_t index) {
   const bool chosen = index == chosen_;
   const Row row = BeginRow(look, fmt::format("part {}", index).c_str(), look.Px(25), chosen);
   if (row.pressed) Choose(index, scene);
-  const std::string length = LengthOfPart(part, scene.clock);
+  const std::string length = LengthOfPart(part, scene.clock, part.case_folder != keeper_.NameOf(folder_));
   const float width = look.script->Size(look.fonts.small, length).x;
   RowText(look, row, row.from.x + look.Px(6), fmt::format("{}", index + 1), look.colours.quiet,
           look.fonts.small);
@@ -118,6 +148,8 @@ void ClipSheet::DrawExport(const Scene& scene) {
   Key(row, scene, fmt::format("For {}", purpose_).c_str(), "clip purpose");
   Key(row, scene, webm_ ? "WebM" : "MP4", "clip form");
   Key(row, scene, fmt::format("{} × {}", plan.width, plan.height).c_str(), "clip size");
+  Key(row, scene, fmt::format("{:g} pictures a second", plan.rate.value()).c_str(), "clip rate");
+  Key(row, scene, "Parts of other cases", "clip hold", keeper_.held());
   std::size_t covers = 0;
   for (int i = 0; i < static_cast<int>(scene.view.record.recordings.size()); ++i)
     covers += CoversOf(scene.view.review, i).size();
@@ -154,6 +186,8 @@ void ClipSheet::Draw(const Scene& scene) {
   ImGui::PopStyleVar();
   ThinRule(look);
   DrawExport(scene);
+  ThinRule(look);
+  voice_.Draw(scene);
   ImGui::PopStyleVar();
 }
 
@@ -166,12 +200,12 @@ void ClipSheet::DrawPreviewLine(const Scene& scene, const ScreenRect& picture) {
   ImDrawList* list = ImGui::GetWindowDrawList();
   list->AddRectFilled({line.left, line.top}, {line.right, line.bottom}, Ink(look.colours.sheet, 0.9));
   const float words_y = std::round((line.top + line.bottom - look.fonts.small->FontSize) / 2);
-  const std::string words =
-      !shown.problem.empty() ? "!  " + shown.problem
-      : shown.picture.empty()
-          ? "The preview is being made …"
-          : fmt::format("Preview   {} of {}   part {}   without sound", ClockText(shown.seconds, 1),
-                        ClockText(shown.total_s, 1), shown.part + 1);
+  const std::string words = !shown.problem.empty() ? "!  " + shown.problem
+                            : shown.picture.empty()
+                                ? "The preview is being made …"
+                                : fmt::format("Preview   {} of {}   part {}{}", ClockText(shown.seconds, 1),
+                                              ClockText(shown.total_s, 1), shown.part + 1,
+                                              speaker_.problem().empty() ? "" : "   without sound");
   const float words_width = look.script->Size(look.fonts.small, words).x;
   look.script->Draw(list, look.fonts.small, {line.left + look.Px(10), words_y},
                     Ink(shown.problem.empty() ? look.colours.text : look.colours.warning), words);
@@ -213,7 +247,12 @@ void ClipSheet::DrawShareList(const Scene& scene, const ScreenRect& picture) {
 }
 
 void ClipSheet::DrawOver(const Scene& scene, const ScreenRect& picture) {
-  if (preview_.open()) DrawPreviewLine(scene, picture);
+  if (preview_.open()) {
+    ScreenRect frame = picture;
+    frame.bottom -= scene.look.Px(kPreviewLineHeight);
+    PointInPreview(scene, frame);
+    DrawPreviewLine(scene, picture);
+  }
   if (wanted_) DrawShareList(scene, picture);
 }
 

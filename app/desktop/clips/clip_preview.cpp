@@ -2,6 +2,7 @@
 #include "app/desktop/clips/clip_preview.hpp"
 
 #include "annotate/jobs/clip/clip_source.hpp"
+#include "app/desktop/clips/clip_speaker.hpp"
 
 #include <algorithm>
 #include <chrono>
@@ -29,12 +30,6 @@ ClipPlan Scaled(ClipPlan plan, int most_height) {
   return plan;
 }
 
-// The first frame of a part that is not darkened by its fading in.
-std::int64_t SeenBeginning(const ClipPlan& plan, const ClipSchedule& schedule, std::size_t part) {
-  const auto fade = static_cast<std::int64_t>(std::ceil(plan.parts[part].fade_seconds * plan.rate.value()));
-  return schedule.FirstFrame(part) + std::min(fade, schedule.FrameCount(part) / 2);
-}
-
 Picture Drawn(const ClipPlan& plan, const ClipSchedule& schedule, const ClipSource& source, std::int64_t n,
               const Picture& picture) {
   const auto frame = std::make_shared<YuvFrame>(plan.width, plan.height, ColorMatrix::kBt709);
@@ -45,7 +40,8 @@ Picture Drawn(const ClipPlan& plan, const ClipSchedule& schedule, const ClipSour
 
 }  // namespace
 
-ClipPreview::ClipPreview(std::function<void()> wake) : wake_(std::move(wake)), thread_([this] { Work(); }) {}
+ClipPreview::ClipPreview(std::function<void()> wake, ClipSpeaker* speaker)
+    : wake_(std::move(wake)), speaker_(speaker), thread_([this] { Work(); }) {}
 
 ClipPreview::~ClipPreview() {
   {
@@ -115,13 +111,18 @@ void ClipPreview::JumpTo(double share) {
   playing_ = plays;
 }
 
-void ClipPreview::JumpToPart(std::size_t part) {
+void ClipPreview::GoToPart(std::size_t part, bool end) {
   const std::lock_guard lock(mutex_);
   playing_ = false;
   wanted_part_ = part;
+  wanted_end_ = end;
   ++asked_;
   changed_.notify_all();
 }
+
+void ClipPreview::JumpToPart(std::size_t part) { GoToPart(part, false); }
+
+void ClipPreview::JumpToEndOfPart(std::size_t part) { GoToPart(part, true); }
 
 PreviewShown ClipPreview::shown() const {
   const std::lock_guard lock(mutex_);
@@ -135,7 +136,10 @@ void ClipPreview::Publish(const Picture& picture, std::int64_t frame) {
   shown_.picture = picture;
   shown_.frame = frame;
   shown_.frames = schedule_->frames();
-  shown_.part = schedule_->At(frame).part;
+  const ClipInstant instant = schedule_->At(frame);
+  shown_.part = instant.part;
+  shown_.into_part = instant.into_part;
+  shown_.case_seconds = instant.case_seconds;
   shown_.seconds = schedule_->Seconds(frame);
   shown_.total_s = schedule_->Seconds(schedule_->frames());
   shown_.problem.clear();
@@ -162,6 +166,7 @@ bool ClipPreview::Load(std::unique_lock<std::mutex>& lock) {
   loaded_version_ = version;
   source_ = std::move(source);
   loaded_ = std::move(plan);
+  loaded_folder_ = folder;
   if (!source_) {
     shown_ = {};
     shown_.problem = status.error().message;
@@ -175,7 +180,10 @@ bool ClipPreview::Load(std::unique_lock<std::mutex>& lock) {
 }
 
 void ClipPreview::ShowOne(std::unique_lock<std::mutex>& lock) {
-  if (wanted_part_ < loaded_.parts.size()) wanted_ = SeenBeginning(loaded_, *schedule_, wanted_part_);
+  if (wanted_part_ < loaded_.parts.size()) {
+    const std::int64_t last = schedule_->FirstFrame(wanted_part_) + schedule_->FrameCount(wanted_part_) - 1;
+    wanted_ = wanted_end_ ? last : schedule_->SeenBeginning(wanted_part_);
+  }
   wanted_part_ = SIZE_MAX;
   const std::int64_t frame = wanted_;
   const std::uint64_t asked = asked_;
@@ -201,6 +209,10 @@ void ClipPreview::ShowOne(std::unique_lock<std::mutex>& lock) {
   wake_();
 }
 
+void ClipPreview::Hear(double from_seconds) {
+  if (speaker_ != nullptr) speaker_->Start(loaded_folder_, loaded_, from_seconds);
+}
+
 void ClipPreview::Play(std::unique_lock<std::mutex>& lock) {
   const std::uint64_t asked = asked_;
   const std::int64_t first = wanted_;
@@ -209,6 +221,7 @@ void ClipPreview::Play(std::unique_lock<std::mutex>& lock) {
   const ClipPlan plan = Scaled(loaded_, std::min(kPlayedHeight, height));
   const double rate = plan.rate.value();
   const auto begun = Clock::now();
+  Hear(static_cast<double>(first) / rate);
   auto drawn_last = begun;
   double slipped = 0;  // seconds that this machine is behind
   const auto interrupted = [&] {
@@ -223,7 +236,10 @@ void ClipPreview::Play(std::unique_lock<std::mutex>& lock) {
     const double late = now_s() - due;
     const bool paused_long = duration<double>(Clock::now() - drawn_last).count() > kLongestPause;
     if (late > kLate && !paused_long && n + 1 < schedule_->frames()) return {};
-    if (late > 1) slipped += late;
+    if (late > 1) {
+      slipped += late;
+      Hear(static_cast<double>(n) / rate);
+    }
     const Picture drawn = Drawn(plan, *schedule_, *source_, n, picture);
     std::unique_lock again(mutex_);
     changed_.wait_for(again, duration<double>(std::max(0.0, due - now_s())), [&] { return asked_ != asked; });
@@ -244,6 +260,7 @@ void ClipPreview::Play(std::unique_lock<std::mutex>& lock) {
     for (std::int64_t n = frame; n < end; ++n) times.push_back(schedule_->At(n).case_seconds);
     status = source_->Pictures(part, times, show, interrupted);
   }
+  if (speaker_ != nullptr) speaker_->Stop();
   lock.lock();
   if (!status.ok() && status.error().code != ErrorCode::kStopped) {
     shown_.problem = status.error().message;

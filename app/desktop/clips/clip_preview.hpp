@@ -15,6 +15,7 @@
 namespace afterscope {
 
 class ClipSource;
+class ClipSpeaker;
 class ClipSchedule;
 
 // What the preview shows now.
@@ -24,18 +25,21 @@ struct PreviewShown {
   std::int64_t frames = 0;
   std::size_t part = 0;
   double seconds = 0;
+  double into_part = 0;     // seconds of the clip
+  double case_seconds = 0;  // on the clock of the part's case
   double total_s = 0;
   bool playing = false;
   std::string problem;  // one sentence where it can't be shown
 };
 
 // Plays a clip plan as the export would make it: each picture comes from DrawClipFrame, in the clip's own
-// size or smaller. While it plays there are as many frames as this machine manages, in the right time;
-// without sound. Works on a thread of its own. Methods from one thread.
+// size or smaller. While it plays there are as many frames as this machine manages, in the right time, with
+// their sound. Works on a thread of its own. Methods from one thread.
 class ClipPreview {
  public:
   // wake: from any thread, a new picture is there.
-  explicit ClipPreview(std::function<void()> wake);
+  // speaker: plays the sound; null: silent. It outlives the preview.
+  explicit ClipPreview(std::function<void()> wake, ClipSpeaker* speaker = nullptr);
   ~ClipPreview();
   ClipPreview(const ClipPreview&) = delete;
   ClipPreview& operator=(const ClipPreview&) = delete;
@@ -50,6 +54,7 @@ class ClipPreview {
   void StepBy(std::int64_t frames);
   void JumpTo(double share);  // of the whole
   void JumpToPart(std::size_t part);
+  void JumpToEndOfPart(std::size_t part);
   PreviewShown shown() const;
 
  private:
@@ -60,7 +65,11 @@ class ClipPreview {
   void Publish(const Picture& picture, std::int64_t frame);
   void Ask(std::int64_t frame);
 
+  void GoToPart(std::size_t part, bool end);
+  void Hear(double from_seconds);
+
   const std::function<void()> wake_;
+  ClipSpeaker* const speaker_;
   bool open_ = false;
   mutable std::mutex mutex_;
   std::condition_variable changed_;
@@ -71,12 +80,14 @@ class ClipPreview {
   ClipPlan plan_;
   std::int64_t wanted_ = 0;
   std::size_t wanted_part_ = SIZE_MAX;  // as soon as the schedule is known
+  bool wanted_end_ = false;             // its last frame, else the first that no fade darkens
   bool playing_ = false;
   int height_ = 1 << 15;
   PreviewShown shown_;
   // On the thread only.
   std::uint64_t loaded_version_ = 0;
   ClipPlan loaded_;
+  std::string loaded_folder_;
   std::unique_ptr<ClipSource> source_;
   std::unique_ptr<ClipSchedule> schedule_;
   std::thread thread_;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/clips/clip_sheet.hpp"
 
+#include "annotate/jobs/clip/keep_take.hpp"
 #include "app/common/assets.hpp"
 
 #include <fmt/format.h>
@@ -15,7 +16,11 @@ constexpr double kTitleSeconds = 3;
 
 }  // namespace
 
-ClipSheet::ClipSheet(const SheetCalls& calls) : calls_(calls), keeper_(calls), preview_(calls.wake) {
+ClipSheet::ClipSheet(const SheetCalls& calls)
+    : calls_(calls),
+      keeper_(calls),
+      preview_(calls.wake, &speaker_),
+      voice_(calls, speaker_, [] { return Microphone::Open(kMostTakeSeconds); }) {
   if (auto checks = LoadWordList(AssetsFolder() + "/sharing.json", "checks")) checks_ = std::move(*checks);
 }
 
@@ -31,6 +36,9 @@ void ClipSheet::Forget() {
 void ClipSheet::Follow(const Scene& scene, bool shown) {
   folder_ = scene.view.folder;
   keeper_.Follow(folder_);
+  voice_.Follow(scene);
+  const double volume = scene.sound.muted ? 0 : scene.sound.volume_pct / 100.0;
+  speaker_.SetVolume(volume * volume);  // ears hear ratios
   if (!shown) {
     preview_.Close();
     wanted_.reset();
@@ -39,10 +47,13 @@ void ClipSheet::Follow(const Scene& scene, bool shown) {
   if (chosen_ >= parts) chosen_ = parts == 0 ? 0 : parts - 1;
   if (!preview_.open()) return;
   if (parts == 0) return preview_.Close();
-  if (previewed_plan_ == keeper_.revision() && previewed_case_ == scene.view.revision) return;
+  if (previewed_plan_ == keeper_.revision() && previewed_case_ == scene.view.revision &&
+      previewed_takes_ == voice_.revision())
+    return;
+  previewed_takes_ = voice_.revision();
   previewed_plan_ = keeper_.revision();
   previewed_case_ = scene.view.revision;
-  preview_.Open(folder_, keeper_.plan());
+  preview_.Open(keeper_.folder(), keeper_.plan());
 }
 
 bool ClipSheet::Ready(const Scene& scene) const {
@@ -61,6 +72,10 @@ bool ClipSheet::DoAnywhere(const std::string& action, const Scene& scene) {
     const std::string what = plan.parts.front().text;
     calls_.show(SheetKind::kClips);
     WantClip({std::move(plan), what}, scene);
+  } else if (action == "take into clip") {
+    if (Ready(scene)) AddParts(voice_.PartsHere(scene));
+  } else if (voice_.Do(action, scene)) {
+    if (action == "narrate" || action == "narrate again") calls_.show(SheetKind::kClips);
   } else if (action == "step into clip" || action == "steps into clip" || action == "still into clip") {
     if (!Ready(scene)) return true;
     const ClipPlace here{scene.view.review, scene.steps, scene.clock, scene.player.playhead()};
@@ -76,9 +91,12 @@ bool ClipSheet::DoAnywhere(const std::string& action, const Scene& scene) {
 }
 
 void ClipSheet::AddParts(std::vector<ClipPart> parts) {
-  if (parts.empty()) return calls_.say("There is no step at this frame; go to the step first.", true);
+  if (parts.empty()) return calls_.say("There is no step, or take, at this frame; go to it first.", true);
   ClipPlan plan = keeper_.plan();
-  for (ClipPart& part : parts) plan.parts.push_back(std::move(part));
+  for (ClipPart& part : parts) {
+    part.case_folder = keeper_.NameOf(folder_);
+    plan.parts.push_back(std::move(part));
+  }
   chosen_ = plan.parts.size() - 1;
   calls_.say(fmt::format("{} is part {} of the clip", PartTitle(plan.parts.back(), chosen_), chosen_ + 1),
              false);
@@ -91,7 +109,7 @@ void ClipSheet::Choose(std::size_t index, const Scene& scene) {
   chosen_ = index;
   if (preview_.open())
     preview_.JumpToPart(index);
-  else if (parts[index].kind != ClipPartKind::kTitle && parts[index].case_folder.empty())
+  else if (parts[index].kind != ClipPartKind::kTitle && parts[index].case_folder == keeper_.NameOf(folder_))
     calls_.jump(FrameShownAt(scene.tables, parts[index].start));
 }
 
@@ -159,18 +177,10 @@ bool ClipSheet::DoPart(const std::string& action, const Scene& scene) {
       else
         part.seconds = std::clamp(part.seconds + direction, 1.0, 60.0);
     });
-  } else if (action == "drawings") {
-    ChangePart([](ClipPart& part) { part.outlines = !part.outlines; });
-  } else if (action == "clip trail") {
-    ChangePart([](ClipPart& part) { part.trail = !part.trail; });
-  } else if (action == "clip timer") {
-    ChangePart([](ClipPart& part) { part.timer = !part.timer; });
-  } else if (action == "clip captions") {
-    ChangePart([](ClipPart& part) { part.captions = !part.captions; });
-  } else if (action == "mute") {
-    ChangePart([](ClipPart& part) {
-      part.sound = part.sound == ClipSound::kMuted ? ClipSound::kOriginal : ClipSound::kMuted;
-    });
+  } else if (action == "clip freeze") {
+    Freeze(scene);
+  } else if (DoSwitch(action) || DoSound(action)) {
+    return true;
   } else if (action == "undo" || action == "redo") {
     return action == "undo" ? keeper_.Undo() : keeper_.Redo();
   } else {
@@ -179,20 +189,16 @@ bool ClipSheet::DoPart(const std::string& action, const Scene& scene) {
   return true;
 }
 
-bool ClipSheet::DoPreview(const std::string& action) {
-  if (action == "clip preview") {
-    if (preview_.open()) {
-      preview_.Close();
-    } else if (keeper_.plan().parts.empty()) {
-      calls_.say("The clip has no parts yet.", true);
-    } else {
-      previewed_plan_ = 0;
-      preview_.Open(folder_, keeper_.plan());
-      preview_.JumpToPart(chosen_);
-    }
-    return true;
-  }
-  if (!preview_.open()) return false;
+void ClipSheet::TogglePreview(const Scene& scene) {
+  if (preview_.open()) return preview_.Close();
+  if (keeper_.plan().parts.empty()) return calls_.say("The clip has no parts yet.", true);
+  calls_.jump(scene.player.playhead());  // the recording rests
+  previewed_plan_ = 0;
+  preview_.Open(keeper_.folder(), keeper_.plan());
+  preview_.JumpToPart(chosen_);
+}
+
+bool ClipSheet::MoveInPreview(const std::string& action) {
   if (action == "play")
     preview_.TogglePlay();
   else if (action == "next frame" || action == "ten frames on")
@@ -201,16 +207,38 @@ bool ClipSheet::DoPreview(const std::string& action) {
     preview_.StepBy(action == "previous frame" ? -1 : -10);
   else if (action == "first frame" || action == "last frame")
     preview_.JumpTo(action == "first frame" ? 0 : 1);
-  else if (action == "leave")
-    preview_.Close();
   else
     return false;
   return true;
 }
 
+bool ClipSheet::DoPreview(const std::string& action) {
+  if (!preview_.open()) return false;
+  if (action == "leave" && arrow_) {
+    arrow_ = false;
+  } else if (action == "leave") {
+    preview_.Close();
+  } else if (action == "mark arrow") {
+    arrow_ = !arrow_;
+    preview_.StepBy(0);  // it rests
+    if (arrow_)
+      calls_.say("Draw the arrow: press at its tail, let go at its head; a click puts words there", false);
+  } else {
+    return MoveInPreview(action) || DoView(action);
+  }
+  return true;
+}
+
 bool ClipSheet::Do(const std::string& action, const Scene& scene) {
-  if (DoExport(action, scene) || DoPreview(action) || DoPart(action, scene)) return true;
-  return false;
+  if (action == "clip preview") {
+    TogglePreview(scene);
+    return true;
+  }
+  if (action == "clip hold") {
+    ToggleHold(scene);
+    return true;
+  }
+  return DoExport(action, scene) || DoPreview(action) || DoPlan(action) || DoPart(action, scene);
 }
 
 std::vector<KeyHint> ClipSheet::Hints(const Scene& scene) const {
@@ -220,8 +248,9 @@ std::vector<KeyHint> ClipSheet::Hints(const Scene& scene) const {
   if (wanted_) return {hint("remark", "make the clip"), hint("leave", "not now")};
   std::vector<KeyHint> hints;
   if (preview_.open()) {
-    hints = {hint("play", preview_.shown().playing ? "pause" : "play the clip"),
-             hint("next frame", "frame on"), hint("leave", "end the preview")};
+    hints = {hint("play", preview_.shown().playing ? "pause" : "play the clip"), hint("zoom in", "nearer"),
+             hint("clip view end", "view at beginning or end"), hint("mark arrow", "arrow"),
+             hint("leave", "end the preview")};
   } else {
     hints = {hint("step into clip", "this step becomes a part"), hint("clip of this", "clip of what is here"),
              hint("clip preview", "preview")};

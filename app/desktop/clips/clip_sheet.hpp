@@ -4,6 +4,9 @@
 #include "app/desktop/bottom_line.hpp"
 #include "app/desktop/clips/clip_keeper.hpp"
 #include "app/desktop/clips/clip_preview.hpp"
+#include "app/desktop/clips/clip_speaker.hpp"
+#include "app/desktop/clips/clip_views.hpp"
+#include "app/desktop/clips/voice_desk.hpp"
 #include "app/desktop/desk/word_list.hpp"
 #include "app/desktop/look/button_row.hpp"
 #include "app/desktop/scene.hpp"
@@ -37,7 +40,10 @@ class ClipSheet {
   // What lies over the picture: the preview instead of it, and the list before the first export.
   bool Previewing() const { return preview_.open(); }
   Picture PreviewPicture() const { return preview_.shown().picture; }
-  bool Restless() const { return (preview_.open() && preview_.shown().playing) || Exporting(); }
+  bool Restless() const {
+    return (preview_.open() && preview_.shown().playing) || Exporting() || voice_.active();
+  }
+  bool Narrating() const { return voice_.active(); }
   void DrawOver(const Scene& scene, const ScreenRect& picture);
 
  private:
@@ -48,6 +54,8 @@ class ClipSheet {
 
   bool DoPart(const std::string& action, const Scene& scene);
   bool DoPreview(const std::string& action);
+  bool MoveInPreview(const std::string& action);
+  void TogglePreview(const Scene& scene);
   void AddParts(std::vector<ClipPart> parts);
   void AskTitle(std::size_t index);
   void AddTitleCard();
@@ -55,6 +63,24 @@ class ClipSheet {
   void Choose(std::size_t index, const Scene& scene);
   bool Exporting() const { return exporting_ && !exporting_->ended(); }
   bool Ready(const Scene& scene) const;
+
+  // clip_part_edits.cpp
+  bool DoSwitch(const std::string& action);
+  bool DoSound(const std::string& action);
+  bool DoPlan(const std::string& action);
+  bool DoView(const std::string& action);
+  void ChangeView(const std::function<ClipView(const ClipView&)>& change);
+  void ShowViewEnd();
+  void Freeze(const Scene& scene);
+  void AskSoundFile();
+  void DropNote();
+  void ToggleHold(const Scene& scene);
+
+  // clip_pointing.cpp
+  void PointInPreview(const Scene& scene, const ScreenRect& picture);
+  void DragView(const ScreenRect& frame);
+  void PointArrow(const Scene& scene, const ScreenRect& frame);
+  std::optional<ShownPicture> PictureOfPart(const Scene& scene, const ClipPart& part) const;
 
   // clip_export.cpp
   bool DoExport(const std::string& action, const Scene& scene);
@@ -65,6 +91,7 @@ class ClipSheet {
   // clip_panel.cpp
   void DrawPart(const Scene& scene, std::size_t index);
   void DrawPartSwitches(const Scene& scene, const ClipPart& part);
+  void DrawPictureSwitches(const Scene& scene, const ClipPart& part);
   void DrawExport(const Scene& scene);
   void DrawMade(const Scene& scene);
   void DrawShareList(const Scene& scene, const ScreenRect& picture);
@@ -72,8 +99,14 @@ class ClipSheet {
   void Key(ButtonRow& row, const Scene& scene, const char* words, const char* action, bool chosen = false);
 
   const SheetCalls& calls_;
+  ClipSpeaker speaker_;  // outlives those who speak through it
   ClipKeeper keeper_;
   ClipPreview preview_;
+  VoiceDesk voice_;
+  std::uint64_t previewed_takes_ = 0;
+  ViewEnd view_end_ = ViewEnd::kBoth;
+  bool arrow_ = false;  // the next drag in the preview draws one
+  std::optional<PictureShare> arrow_from_;
   std::uint64_t previewed_plan_ = 0;
   std::uint64_t previewed_case_ = 0;
   std::size_t chosen_ = 0;

@@ -26,8 +26,12 @@ std::string OfCovers(const Review& review) {
 std::string OfSound(const ClipPlan& plan) {
   const auto count = std::count_if(plan.parts.begin(), plan.parts.end(),
                                    [](const ClipPart& part) { return part.sound == ClipSound::kOriginal; });
-  if (count == 0) return "The sound is muted in all parts.";
-  return count == 1 ? "1 part keeps its sound." : fmt::format("{} parts keep their sound.", count);
+  const auto spoken =
+      std::count_if(plan.parts.begin(), plan.parts.end(), [](const ClipPart& part) { return part.voice; });
+  const std::string voice =
+      spoken == 0 ? "" : fmt::format(" The voice-over is heard in {} of the parts.", spoken);
+  if (count == 0) return "The recordings’ sound is muted in all parts." + voice;
+  return (count == 1 ? "1 part keeps its sound." : fmt::format("{} parts keep their sound.", count)) + voice;
 }
 
 std::string OfNames(const ShareFacts& facts) {

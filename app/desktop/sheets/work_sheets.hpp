@@ -35,6 +35,8 @@ class WorkSheets {
   // Actions whose keys hold whatever sheet is open.
   bool DoAnywhere(const std::string& action, const Scene& scene);
 
+  // A take of the narration is being spoken.
+  bool Narrating() const { return clips_.Narrating(); }
   // Something moves by itself.
   bool Restless() const { return clips_.Restless(); }
   // A sheet shows something of its own instead of the recording's picture: a picture (empty: it is not there

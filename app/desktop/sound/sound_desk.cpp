@@ -23,17 +23,17 @@ SoundDesk::SoundDesk(JobRunner& jobs, const Reel& reel, ViewSettings& settings,
         return Microphone::Open(kMostSpokenSeconds);
       }) {}
 
-void SoundDesk::Follow(const ActionScene& on) {
-  FollowPlayer(on);
+void SoundDesk::Follow(const ActionScene& on, bool silent) {
+  FollowPlayer(on, silent);
   FollowSpeaking(on);
 }
 
-void SoundDesk::FollowPlayer(const ActionScene& on) {
+void SoundDesk::FollowPlayer(const ActionScene& on, bool silent) {
   std::vector<std::shared_ptr<Recording>> recordings;
   if (!on.scene.view.hidden)
     for (const Reel::Item& item : reel_.items()) recordings.push_back(item.recording);
   player_.SetCase(std::move(recordings), on.scene.clock);
-  const double volume = settings_.muted ? 0 : settings_.volume_pct / 100.0;
+  const double volume = settings_.muted || silent ? 0 : settings_.volume_pct / 100.0;
   player_.SetVolume(volume * volume);  // ears hear ratios
   Player& pictures = on.player;
   const double now = on.scene.now;

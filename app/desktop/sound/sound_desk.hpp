@@ -23,8 +23,9 @@ class SoundDesk {
 
   // Another case was opened; `cache_folder`: where its sound's levels are kept, empty: nowhere.
   void Forget(const std::string& cache_folder) { levels_.Forget(cache_folder); }
-  // Once a frame, after the player was updated: the sound follows it, and its clock the sound.
-  void Follow(const ActionScene& on);
+  // Once a frame, after the player was updated: the sound follows it, and its clock the sound. silent:
+  // nothing is to be heard now, since it would be spoken into.
+  void Follow(const ActionScene& on, bool silent);
 
   // An action of the key map. False: not one of these.
   bool Do(const std::string& action, const ActionScene& on);
@@ -40,7 +41,7 @@ class SoundDesk {
   std::optional<double> Drift() const { return player_.Drift(); }
 
  private:
-  void FollowPlayer(const ActionScene& on);
+  void FollowPlayer(const ActionScene& on, bool silent);
   void FollowSpeaking(const ActionScene& on);
   void ChangeVolume(const std::string& action, const ActionScene& on);
   void StartSpeaking(const ActionScene& on);

@@ -25,6 +25,9 @@ class Speaking {
   bool active() const { return active_; }
   // What the user should see meanwhile: how long, how loud.
   std::string Words() const;
+  // Of what was spoken so far; 0 while the microphone is being opened.
+  double Seconds() const { return microphone_ ? microphone_->Seconds() : 0; }
+  float Level() const { return microphone_ ? microphone_->Level() : 0; }
   // Ended by itself: there is no microphone, or it has lasted as long as it may.
   bool MustEnd() const;
 

@@ -7,7 +7,7 @@
 #include "annotate/media/recording.hpp"
 #include "annotate/media/video_writer.hpp"
 #include "annotate/store/case_session.hpp"
-#include "tests/support/temporary_folder.hpp"
+#include "tests/annotate/jobs/clip/clip_support.hpp"
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
@@ -17,98 +17,6 @@
 #include <fstream>
 
 namespace afterscope {
-namespace {
-
-constexpr int kWidth = 320, kHeight = 192, kRate = 25, kBits = 10, kBlock = 32;
-
-// A picture that carries its number: ten blocks in a row, white for one and black for nought.
-void WriteNumbered(const std::string& path, int count) {
-  VideoSettings video;
-  video.width = kWidth;
-  video.height = kHeight;
-  video.time_base = {1, kRate};
-  video.frame_rate = {kRate, 1};
-  SoundSettings sound;
-  sound.channels = 1;
-  auto writer = VideoWriter::Create(path, video, sound);
-  REQUIRE(writer.ok());
-  for (int n = 0; n < count; ++n) {
-    const auto frame = std::make_shared<YuvFrame>(kWidth, kHeight, ColorMatrix::kBt709);
-    for (int y = 0; y < kHeight; ++y)
-      for (int x = 0; x < kWidth; ++x)
-        frame->y[static_cast<std::size_t>(y * kWidth + x)] = (n >> (x / kBlock)) & 1 ? 235 : 16;
-    REQUIRE((*writer)->WritePicture(AsPicture(frame, {}), Pts{n}, TickSpan{1}).ok());
-    // A click at the beginning of each whole second.
-    std::vector<float> samples(48000 / kRate, 0.0f);
-    if (n % kRate == 0) std::fill(samples.begin(), samples.begin() + 240, 0.8f);
-    REQUIRE((*writer)->WriteSound(samples).ok());
-  }
-  REQUIRE((*writer)->Finish().ok());
-}
-
-int NumberIn(const Picture& picture) {
-  int number = 0;
-  for (int bit = 0; bit < kBits; ++bit) {
-    const int x = (bit * kBlock + kBlock / 2) * picture.width / kWidth;
-    const int y = picture.height / 2;
-    if (picture.planes[0].data[picture.planes[0].stride * y + x] > 125) number |= 1 << bit;
-  }
-  return number;
-}
-
-CaseRecord RecordWith(const std::string& folder, const std::string& file) {
-  CaseRecord record;
-  record.code = "k-1";
-  record.consent = {{"local teaching", true, false, ""}};
-  Recording::Options options;
-  options.cache_folder = folder + "/cache";
-  const auto recording = Recording::Open(folder + "/" + file, options);
-  REQUIRE(recording.ok());
-  REQUIRE((*recording)->WaitForTable(TableState::kVerified, {}, {}).ok());
-  RecordingRef ref;
-  ref.path = "../" + file;
-  ref.shape = (*recording)->Shape();
-  record.recordings = {ref};
-  return record;
-}
-
-std::string NewCase(const TemporaryFolder& folder, const std::string& file) {
-  const std::string path = folder / "case";
-  REQUIRE(CaseSession::Create(path, RecordWith(folder.path(), file)).ok());
-  return path;
-}
-
-ClipPlan PlanOf(double from, double to, double speed) {
-  ClipPlan plan;
-  plan.width = kWidth;
-  plan.height = kHeight;
-  plan.rate = {kRate, 1};
-  ClipPart part;
-  part.start = {0, Pts{std::llround(from * 12800)}};  // MP4 of 25 a second: 12 800 ticks a second
-  part.end = {0, Pts{std::llround(to * 12800)}};
-  part.speed = speed;
-  part.outlines = false;
-  plan.parts = {part};
-  return plan;
-}
-
-std::vector<int> NumbersIn(const std::string& path) {
-  const auto recording = Recording::Open(path, {});
-  REQUIRE(recording.ok());
-  std::vector<int> numbers;
-  REQUIRE((*recording)
-              ->Sweep(Pts{0},
-                      [&](const Picture& picture) {
-                        numbers.push_back(NumberIn(picture));
-                        return true;
-                      },
-                      {})
-              .ok());
-  return numbers;
-}
-
-}  // namespace
-
 TEST_CASE("Every frame of a clip is the frame that the plan says", "[clip]") {
   const TemporaryFolder folder;
   WriteNumbered(folder / "numbered.mp4", 300);
@@ -123,11 +31,12 @@ TEST_CASE("Every frame of a clip is the frame that the plan says", "[clip]") {
     REQUIRE(done.ok());
     const std::vector<int> numbers = NumbersIn(path);
     REQUIRE(static_cast<std::int64_t>(numbers.size()) == done->frames);
-    REQUIRE(numbers.size() == static_cast<std::size_t>(std::llround((to - from) / speed * kRate)));
+    REQUIRE(numbers.size() == static_cast<std::size_t>(std::llround((to - from) / speed * kNumberedRate)));
     for (std::size_t n = 0; n < numbers.size(); ++n) {
       INFO("frame " << n);
       // On screen `n` frames of the clip after the start, at equal rates of clip and recording.
-      CHECK(numbers[n] == static_cast<int>(std::floor(from * kRate + static_cast<double>(n) * speed + 1e-6)));
+      CHECK(numbers[n] ==
+            static_cast<int>(std::floor(from * kNumberedRate + static_cast<double>(n) * speed + 1e-6)));
     }
   }
 }
@@ -161,7 +70,8 @@ TEST_CASE("A clip in WebM, with a title, captions, chapters and sound, reads bac
   REQUIRE(captions.ok());
   REQUIRE(captions->cues.size() == 1);
   CHECK(captions->cues[0].text == "Raise the flap");
-  CHECK(captions->cues[0].start == Approx(1 + 1).margin(1.0 / kRate));  // a second of title, then from 1 s on
+  CHECK(captions->cues[0].start ==
+        Approx(1 + 1).margin(1.0 / kNumberedRate));  // a second of title, then from 1 s on
   const auto clip = Recording::Open(folder / "clip.webm", {});
   REQUIRE(clip.ok());
   CHECK((*clip)->info().codec == "vp9");
@@ -201,17 +111,17 @@ TEST_CASE("Covered pixels of a clip don't depend on what they cover", "[clip]") 
   ellipse.fields["shape"] = "ellipse";
   shown.review.marks = {cover, ellipse};
   RecordingRef recording;
-  recording.shape = {{1, 25}, Pts{0}, Pts{25}, kWidth, kHeight, {1, 1}, 0, true};
+  recording.shape = {{1, 25}, Pts{0}, Pts{25}, kNumberedWidth, kNumberedHeight, {1, 1}, 0, true};
   shown.record.recordings = {recording};
   shown.clock = CaseClock(shown.record.recordings);
   const auto source = [&](unsigned seed) {
-    const auto frame = std::make_shared<YuvFrame>(kWidth, kHeight, ColorMatrix::kBt709);
-    for (int y = 0; y < kHeight; ++y)
-      for (int x = 0; x < kWidth; ++x) {
+    const auto frame = std::make_shared<YuvFrame>(kNumberedWidth, kNumberedHeight, ColorMatrix::kBt709);
+    for (int y = 0; y < kNumberedHeight; ++y)
+      for (int x = 0; x < kNumberedWidth; ++x) {
         const bool in_box = x >= 42 && x <= 90 && y >= 31 && y <= 55;
         const bool in_ellipse = std::hypot((x - 190) / 40.0, (y - 75) / 35.0) < 1;
         seed = seed * 1664525 + 1013904223;
-        frame->y[static_cast<std::size_t>(y * kWidth + x)] =
+        frame->y[static_cast<std::size_t>(y * kNumberedWidth + x)] =
             in_box || in_ellipse ? static_cast<std::uint8_t>(seed >> 24)
                                  : static_cast<std::uint8_t>(16 + (x + y) % 200);
       }

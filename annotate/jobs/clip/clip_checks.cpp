@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/clip/clip_checks.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iterator>
+
+namespace afterscope {
+
+Status CheckFree(const std::string& path, FileSystem& files) {
+  AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
+  if (info.type == FileType::kAbsent) return {};
+  return Error{ErrorCode::kUnwritable,
+               fmt::format("'{}' is there already: give another name, or remove it first.", path)};
+}
+
+Status CheckConsent(const CaseRecord& record, const std::string& purpose, const std::string& today) {
+  if (std::find(std::begin(kClipPurposes), std::end(kClipPurposes), purpose) == std::end(kClipPurposes))
+    return Error{
+        ErrorCode::kBadCall,
+        fmt::format("Can't read the purpose '{}': give review, 'local teaching' or publication.", purpose)};
+  const std::string name = record.code.empty() ? "this case" : fmt::format("case {}", record.code);
+  const auto refuse = [&](const std::string& why) {
+    return Error{ErrorCode::kNotComputable,
+                 fmt::format("No clip of {} is made for {}: {}.", name, purpose, why)};
+  };
+  const auto consent = std::find_if(record.consent.begin(), record.consent.end(),
+                                    [&](const Consent& c) { return c.purpose == purpose; });
+  if (consent == record.consent.end() || !consent->given)
+    return refuse("no consent for that is noted; note it in the case (consent) if it was given");
+  if (consent->withdrawn) return refuse("the consent was withdrawn");
+  if (!consent->delete_by.empty() && !today.empty() && consent->delete_by < today)
+    return refuse(fmt::format("it was to be deleted by {}", consent->delete_by));
+  return {};
+}
+
+Status CheckConsents(const ClipPlan& plan, const ClipSource& source, const ClipOptions& options) {
+  for (std::size_t i = 0; i < plan.parts.size(); ++i)
+    if (plan.parts[i].kind != ClipPartKind::kTitle)
+      AFTERSCOPE_TRY(CheckConsent(source.CaseOf(i).record, options.purpose, options.today));
+  return {};
+}
+
+}  // namespace afterscope

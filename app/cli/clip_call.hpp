@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/clip/clip_plan.hpp"
+#include "annotate/jobs/clip/clip_job.hpp"
+#include "metrics/base/result.hpp"
+
+#include <string>
+#include <vector>
+
+namespace CLI {
+class App;
+}
+
+namespace afterscope {
+
+// What `clip` was asked to do.
+struct ClipCall {
+  std::string folder;
+  std::string review;
+  std::string plan;
+  std::vector<std::string> steps;
+  std::vector<std::string> also;  // further cases of the same steps
+  std::string moment;
+  std::string from, to;
+  std::string take;
+  std::string title;
+  std::string save;
+  double speed = 1;
+  double zoom = 1;
+  std::string view, view_at_end;
+  std::vector<std::string> freeze;
+  std::string size = "1280x720";
+  std::string rate = "25";
+  std::string sound = "muted";
+  std::string sound_file;
+  bool voice = false;
+  bool trail = false;
+  bool timer = false;
+  bool findings = false;
+  bool plain = false;
+  bool captions_beside = false;
+  double fade = 0.5;
+  // Not a clip, but what goes into one or stands beside it.
+  bool find_text = false;
+  bool cover_text = false;
+  std::string add_take, remove_take, words;
+  bool list_takes = false;
+  std::string captions_file, chapters_file;
+  ClipOptions make;
+  std::string output;
+
+  bool AsksParts() const {
+    return !steps.empty() || !moment.empty() || !take.empty() ||
+           ((!from.empty() || !to.empty()) && add_take.empty());
+  }
+};
+
+// A new plan of what was asked for.
+Result<ClipPlan> NewPlan(const ClipCall& call);
+void BindPlan(CLI::App& sub, ClipCall& call);
+
+// Takes of the narration, captions and chapters of the whole case. `done`: it was one of these.
+Status DoVoice(const ClipCall& call, bool& done);
+void BindVoice(CLI::App& sub, ClipCall& call);
+
+}  // namespace afterscope

@@ -82,4 +82,25 @@ TEST_CASE("A clip plan without parts leaves no file, and another case has a plan
   CHECK_FALSE(std::filesystem::exists(first / "clips/clip.json"));
 }
 
+TEST_CASE("A plan that is held stays when another case is opened", "[clips]") {
+  const TemporaryFolder folder;
+  Desk desk;
+  ClipKeeper keeper(desk.calls);
+  const std::string one = folder / "one", other = folder / "other";
+  REQUIRE(std::filesystem::create_directories(one));
+  REQUIRE(std::filesystem::create_directories(other));
+  REQUIRE(Opens(keeper, desk, one));
+  keeper.Change(WithParts(keeper.plan(), 1));
+  keeper.Hold(true);
+  keeper.Follow(other);
+  CHECK(keeper.folder() == one);
+  CHECK(keeper.NameOf(one).empty());
+  CHECK(keeper.NameOf(other) == "../other");
+  CHECK(keeper.plan().parts.size() == 1);
+  keeper.Hold(false);
+  REQUIRE(Opens(keeper, desk, other));
+  CHECK(keeper.plan().parts.empty());
+  CHECK(PartsOnDisk(one) == 1);
+}
+
 }  // namespace afterscope

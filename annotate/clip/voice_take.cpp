@@ -104,17 +104,21 @@ const VoiceTake* TakeBefore(const std::vector<VoiceTake>& takes, FrameRef at) {
 
 std::vector<ClipPart> PartsOfTake(const VoiceTake& take, const CaseClock& clock) {
   std::vector<ClipPart> parts;
-  std::size_t from = 0;
+  TakeAnchor from = take.path.front();
+  double begun = from.seconds;
   for (std::size_t to = 1; to < take.path.size(); ++to) {
-    const bool last = to + 1 == take.path.size();
-    const double length = take.path[to].seconds - take.path[from].seconds;
-    if (length <= 0 || (length < kShortest && !last)) continue;
-    ClipPart part = Shown(take.path[from], take.path[to], length, clock);
+    const TakeAnchor& next = take.path[to];
+    if (next.seconds - from.seconds < kShortest) {  // a jump, or the last picture
+      from.at = next.at;
+      continue;
+    }
+    ClipPart part = Shown({begun, from.at}, next, next.seconds - begun, clock);
     part.voice = true;
     part.take = take.id;
-    part.take_from = take.path[from].seconds;
+    part.take_from = begun;
     parts.push_back(std::move(part));
-    from = to;
+    from = next;
+    begun = next.seconds;
   }
   return parts;
 }

@@ -63,7 +63,7 @@ TEST_CASE("From a recording that nobody here made to its report, by commands alo
       "--set step_list=phacoemulsification --set seat_clock_hour=12 --set corneal_diameter_mm=12.0",
       kase, kRecording));
   Run(fmt::format("tag {} --reviewer M1 --step rhexis --at 5.0 --to 12.5", kase));
-  Run(fmt::format("tag {} --step lens --at f300 --to 0:450", kase));
+  Run(fmt::format("tag {} --step lens --at f300 --to t450", kase));
   Run(fmt::format("tag {} --take-over f350", kase));
   Run(fmt::format("tag {} --return f400", kase));
   Run(fmt::format("tag {} --moment remark --at 20 --text 'Well centred'", kase));

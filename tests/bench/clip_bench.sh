@@ -5,7 +5,7 @@
 # Usage: clip_bench.sh BUILD_FOLDER WORK_FOLDER [SECONDS [ROUNDS]]   (60 s, 3 rounds)
 set -euo pipefail
 [ $# -ge 2 ] || { sed -n '5p' "$0" >&2; exit 2; }
-afterscope=$(realpath "$1")/afterscope work=$2 seconds=${3:-60} rounds=${4:-3}
+afterscope=$(realpath "$1")/app/afterscope work=$2 seconds=${3:-60} rounds=${4:-3}
 mkdir -p "$work"
 cd "$work"
 

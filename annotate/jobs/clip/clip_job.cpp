@@ -144,6 +144,11 @@ Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, 
   done.frames = schedule.frames();
   AFTERSCOPE_ASSIGN(ClipSoundTrack sound, ClipSoundTrack::Open(plan, schedule, source));
   done.cautions = sound.cautions();
+  const std::vector<Cue> cues = CaptionsOf(plan, schedule, source);
+  if (options.caption_file && !cues.empty()) {
+    done.caption_file = path.substr(0, path.rfind('.')) + ".vtt";
+    AFTERSCOPE_TRY(CheckFree(done.caption_file, files));
+  }
   SoundSettings sound_settings;
   sound_settings.sample_rate = kSoundRate;
   sound_settings.channels = 2;
@@ -155,12 +160,8 @@ Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, 
   AFTERSCOPE_TRY(
       ClipMaker(plan, schedule, source, *writer, sound.silent() ? nullptr : &sound, progress, stop).Run());
   AFTERSCOPE_TRY(writer->Finish());
-  const std::vector<Cue> cues = CaptionsOf(plan, schedule, source);
-  if (options.caption_file && !cues.empty()) {
-    done.caption_file = path.substr(0, path.rfind('.')) + ".vtt";
-    AFTERSCOPE_TRY(CheckFree(done.caption_file, files));
+  if (!done.caption_file.empty())
     AFTERSCOPE_TRY(ReplaceFile(files, done.caption_file, WriteWebVtt(cues)));
-  }
   return done;
 }
 

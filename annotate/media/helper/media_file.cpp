@@ -15,6 +15,8 @@ namespace {
 // What recorders, phones and editors write. Text formats that name other files are not among them.
 constexpr const char* kContainers =
     "mov,matroska,webm,mpegts,mpeg,mpegvideo,avi,asf,mxf,flv,ogg,h264,hevc,mjpeg,dv,m4v,vc1,gxf,ivf";
+// And sound alone: of a narration, or under a clip.
+constexpr const char* kSoundContainers = ",wav,w64,mp3,flac,aac,aiff";
 
 struct Options {
   AVDictionary* all = nullptr;
@@ -75,7 +77,7 @@ Result<std::unique_ptr<MediaFile>> MediaFile::Open(const std::string& path, cons
   file->limits_ = limits;
   file->patience_->Begin(limits.open_seconds);
   Options options;
-  options.Set("format_whitelist", kContainers);
+  options.Set("format_whitelist", std::string(kContainers) + (want == Want::kSound ? kSoundContainers : ""));
   options.Set("protocol_whitelist", "file");
   options.Set("max_streams", limits.most_streams);
   options.Set("probesize", limits.probe_bytes);

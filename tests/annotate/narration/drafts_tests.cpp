@@ -90,11 +90,14 @@ const Draft* Find(const Review& review, DraftKind kind, const std::string& key) 
 // Invented narrations: a regression figure, no proof. Those named "before" were written before the rules,
 // which were made on them. Those named "after" and "later" were each written by someone who had not seen the
 // rules as they stood, and have been learned from since: at first sight "after" had a median of 0.54 and
-// "later" 0.52 (with the rules that "after" was tried with, 0.32), where 0.80 is wanted.
+// "later" 0.52 (with the rules that "after" was tried with, 0.32), where 0.80 is wanted. Those named "fresh"
+// were written without sight of the rules once these were frozen, and have not been learned from: at first
+// sight 0.84, 1.00, 0.86, 0.48, 0.97, 0.90, a median of 0.88.
 TEST_CASE("Steps are told from invented narrations", "[narration]") {
   CHECK(MedianF1("before", 6) >= 0.95);
   CHECK(MedianF1("after", 6) >= 0.75);
   CHECK(MedianF1("later", 6) >= 0.6);
+  CHECK(MedianF1("fresh", 6) >= 0.8);
 }
 
 TEST_CASE("A narration's drafts are accepted one by one, and nothing before", "[narration]") {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/text_search.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/scrub.hpp"
 #include "tests/annotate/case/case_support.hpp"
 #include "tests/annotate/store/fault_support.hpp"
 

@@ -36,7 +36,7 @@ void PressAll(Stage& stage, std::initializer_list<const char*> chords) {
 
 }  // namespace
 
-TEST_CASE("A clip's parts are changed by keys while the preview shows them", "[window][clips]") {
+TEST_CASE("A clip's parts are changed by keys while the preview shows them", "[.clip_window]") {
   const TemporaryFolder folder;
   const auto cases = MakeInventedCases(folder.path());
   REQUIRE(cases.size() == 2);

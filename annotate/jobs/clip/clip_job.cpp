@@ -160,8 +160,7 @@ Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, 
   AFTERSCOPE_TRY(
       ClipMaker(plan, schedule, source, *writer, sound.silent() ? nullptr : &sound, progress, stop).Run());
   AFTERSCOPE_TRY(writer->Finish());
-  if (!done.caption_file.empty())
-    AFTERSCOPE_TRY(ReplaceFile(files, done.caption_file, WriteWebVtt(cues)));
+  if (!done.caption_file.empty()) AFTERSCOPE_TRY(ReplaceFile(files, done.caption_file, WriteWebVtt(cues)));
   return done;
 }
 

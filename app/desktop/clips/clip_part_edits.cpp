@@ -123,12 +123,12 @@ bool ClipSheet::DoView(const std::string& action) {
     ChangeView([&](const ClipView& view) { return ZoomedView(view, factor, view.x, view.y); });
   } else if (action == "fit") {
     ChangeView([](const ClipView&) { return ClipView(); });
-  } else if (action == "view left" || action == "view right") {
+  } else if (action == "picture left" || action == "picture right") {
     ChangeView(
-        [&](const ClipView& view) { return MovedView(view, action == "view left" ? -kMove : kMove, 0); });
-  } else if (action == "view up" || action == "view down") {
+        [&](const ClipView& view) { return MovedView(view, action == "picture left" ? -kMove : kMove, 0); });
+  } else if (action == "picture up" || action == "picture down") {
     ChangeView(
-        [&](const ClipView& view) { return MovedView(view, 0, action == "view up" ? -kMove : kMove); });
+        [&](const ClipView& view) { return MovedView(view, 0, action == "picture up" ? -kMove : kMove); });
   } else {
     return false;
   }

@@ -198,6 +198,7 @@ class App {
 
   // The sheets and the screens in place of the usual one.
   SheetState sheet_;
+  std::optional<SheetKind> drawn_sheet_;  // in the last picture of the window
   SheetWalk walk_;
   CasesKeeper cases_{jobs_, sheet_.cases, sheet_.day, say_};
   FindingsKeeper findings_{jobs_, sheet_.findings};

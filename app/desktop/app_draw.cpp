@@ -12,6 +12,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -34,6 +35,7 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
   if (sheet_.folded) return {0, 0, width, height};
   walk_.BeforeSheet();
   BeginPart("sheet", {left, words_height, width, height}, true, true);
+  if (std::exchange(drawn_sheet_, sheet_.kind) != sheet_.kind) ImGui::SetScrollY(0);
   switch (sheet_.kind) {
     case SheetKind::kCases:
       DrawCasesSheet(sheet_.cases, sheet_.day, scene, *desk_);

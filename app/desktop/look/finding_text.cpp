@@ -10,6 +10,8 @@
 namespace afterscope {
 namespace {
 
+constexpr double kLeastPerCent = 0.5;  // half width that a share is said to
+
 // The last words of a name where no label is known: "diameter_largest.as_seen" -> "diameter largest as seen".
 std::string SpelledOut(const std::string& name) {
   std::string words = name.substr(std::min(name.size(), name.find('.') + 1));
@@ -33,6 +35,12 @@ bool IsShare(const Finding& finding) {
   return finding.measured.unit == "1" && finding.name.ends_with("share");
 }
 
+// In per cent, to a tenth at most: more says nothing to anyone.
+std::string PerCent(double share, const Estimate& e) {
+  const double half = std::max(50 * (e.high - e.low), kLeastPerCent);
+  return ValueText(100 * share, 100 * share - half, 100 * share + half);
+}
+
 }  // namespace
 
 std::string FindingLabelText(const FindingLabels& labels, const std::string& name) {
@@ -44,15 +52,15 @@ std::string FindingValueText(const Finding& finding) {
   const Estimate& e = *finding.measured.estimate;
   if (IsLengthOfTime(finding.measured.unit)) return LengthText(e.value);
   if (finding.measured.unit == "count") return fmt::format("{:.0f}", e.value);
-  if (IsShare(finding)) return ValueText(100 * e.value, 100 * e.low, 100 * e.high) + " %";
+  if (IsShare(finding)) return PerCent(e.value, e) + " %";
   return ValueText(e.value, e.low, e.high) + UnitText(finding.measured.unit);
 }
 
 std::string FindingLimitsText(const Finding& finding) {
   const Estimate& e = *finding.measured.estimate;
   if (!(e.high > e.low) || IsLengthOfTime(finding.measured.unit)) return {};
-  const double k = IsShare(finding) ? 100 : 1;
-  return ValueText(k * e.low, k * e.low, k * e.high) + " – " + ValueText(k * e.high, k * e.low, k * e.high);
+  if (IsShare(finding)) return PerCent(e.low, e) + " – " + PerCent(e.high, e);
+  return ValueText(e.low, e.low, e.high) + " – " + ValueText(e.high, e.low, e.high);
 }
 
 }  // namespace afterscope

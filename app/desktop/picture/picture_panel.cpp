@@ -214,11 +214,14 @@ void PaintHelp(const PictureState& state, const Scene& scene, ImDrawList* list, 
 
 void PaintNotice(const Scene& scene, ImDrawList* list, const ScreenRect& area, const std::string& text) {
   const Look& look = scene.look;
-  const float wrap = std::min(area.Width() - look.Px(60), look.Px(560));
-  const ImVec2 size = look.script->Size(look.fonts.body, text, wrap);
+  const float wrap = std::min(area.Width() - look.Px(24), look.Px(560));
+  // Where large text leaves a picture of a few lines, they are smaller.
+  const bool high = look.script->Size(look.fonts.body, text, wrap).y > area.Height() - look.Px(8);
+  ImFont* font = high ? look.fonts.small : look.fonts.body;
+  const ImVec2 size = look.script->Size(font, text, wrap);
   const ImVec2 at{std::round((area.left + area.right - size.x) / 2),
-                  std::round((area.top + area.bottom - size.y) / 2)};
-  look.script->Draw(list, look.fonts.body, at, Ink(look.colours.quiet), text, wrap);
+                  std::round(std::max(area.top + look.Px(4), (area.top + area.bottom - size.y) / 2))};
+  look.script->Draw(list, font, at, Ink(look.colours.quiet), text, wrap);
 }
 
 // What is said where there is no picture.

@@ -46,7 +46,7 @@ void ScoreDesk::LoadSheet(const std::string& id) {
         if (!sheet.ok()) return calls_.say(sheet.error().message, true);
         sheet_ = std::move(*sheet);
         item_ = 0;
-        scroll_ = true;
+        scroll_ = false;
       });
 }
 

@@ -291,10 +291,12 @@ void SeriesSheet::DrawOver(const Scene& scene, const ScreenRect& picture) {
   look.script->Draw(list, look.fonts.strong, {picture.left + side, picture.top + look.Px(12)},
                     Ink(look.colours.text), figure->label);
   const float top = picture.top + look.Px(40);
-  const float words = std::min(look.Px(130), picture.Height() * 0.36F);
+  // Where large text leaves little height, the chart comes before the words.
+  const bool low = picture.Height() < look.Px(260);
+  const float words = low ? 0 : std::min(look.Px(130), picture.Height() * 0.36F);
   const ChartView view{picture.left + side, top, ChartScale(look)};
   const float width = picture.Width() - 2 * side;
-  const float height = std::max(look.Px(80), picture.bottom - words - look.Px(28) - top);
+  const float height = std::max(look.Px(40), picture.bottom - words - look.Px(28) - top);
   const Chart chart = ChartOf(*figure, *model_, width / view.scale, height / view.scale);
   ImGui::SetCursorScreenPos({picture.left + side, top});
   ImGui::InvisibleButton("chart", {std::max(1.0F, width), height});
@@ -314,7 +316,7 @@ void SeriesSheet::DrawOver(const Scene& scene, const ScreenRect& picture) {
       Fitted(look, look.fonts.body,
              spot.empty() ? "Point at a case, or go to it by the keys; pressing it opens it there." : spot,
              width));
-  DrawWords(scene, *figure, line + look.Px(26), picture);
+  if (!low) DrawWords(scene, *figure, line + look.Px(26), picture);
 }
 
 }  // namespace afterscope

@@ -64,12 +64,13 @@ std::vector<BandRecord> Bands(const Strip& strip, const CaseClock& clock, const 
   return bands;
 }
 
-std::vector<MomentRecord> Moments(const Strip& strip, const CaseClock& clock, const Review& review) {
+std::vector<MomentRecord> Moments(const Strip& strip, const CaseClock& clock, const Review& review,
+                                  float unit) {
   std::vector<MomentRecord> records;
   for (const Moment& moment : review.moments) {
     const float x = strip.XAt(clock.Seconds(moment.at));
     if (x < strip.left || x > strip.right) continue;
-    if (!records.empty() && x - records.back().x < kMomentReach) {
+    if (!records.empty() && x - records.back().x < kMomentReach * unit) {
       MomentRecord& last = records.back();
       last.moments.push_back(moment.id);
       if (Weight(moment.kind) > Weight(last.kind)) last.kind = moment.kind;
@@ -152,19 +153,21 @@ std::vector<BoundaryRecord> Boundaries(const Strip& strip, const CaseClock& cloc
 
 }  // namespace
 
-OperationLayout LayOutOperation(const CaseClock& clock, const Review& review, float left, float right) {
+OperationLayout LayOutOperation(const CaseClock& clock, const Review& review, float left, float right,
+                                float unit) {
   OperationLayout layout;
   layout.strip = {0, clock.TotalSeconds(), left, right};
   layout.bands = Bands(layout.strip, clock, review, 0);
   layout.other_hand = Bands(layout.strip, clock, review, 1);
-  layout.moments = Moments(layout.strip, clock, review);
+  layout.moments = Moments(layout.strip, clock, review, unit);
   layout.ticks = Ticks(layout.strip);
   layout.joints = Joints(layout.strip, clock);
   return layout;
 }
 
 MomentLayout LayOutMoment(const CaseClock& clock, const Review& review, const Tables& tables,
-                          FrameRef playhead, double span_s, float left, float right, float picture_width) {
+                          FrameRef playhead, double span_s, float left, float right, float picture_width,
+                          float unit) {
   MomentLayout layout;
   const double at = clock.Seconds(playhead);
   layout.strip = {at - span_s / 2, at + span_s / 2, left, right};
@@ -173,7 +176,7 @@ MomentLayout LayOutMoment(const CaseClock& clock, const Review& review, const Ta
   layout.bands = Bands(layout.strip, clock, review, 0);
   layout.other_hand = Bands(layout.strip, clock, review, 1);
   layout.boundaries = Boundaries(layout.strip, clock, review);
-  layout.moments = Moments(layout.strip, clock, review);
+  layout.moments = Moments(layout.strip, clock, review, unit);
   return layout;
 }
 

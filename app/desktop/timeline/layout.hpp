@@ -86,12 +86,16 @@ struct MomentLayout {
   std::vector<MomentRecord> moments;
 };
 
-OperationLayout LayOutOperation(const CaseClock& clock, const Review& review, float left, float right);
+// `unit`: pixels of the screen a pixel of the usual text size; signs of moments closer than they are wide are
+// one.
+OperationLayout LayOutOperation(const CaseClock& clock, const Review& review, float left, float right,
+                                float unit = 1);
 
 // span_s: how many seconds are in sight; the playhead is in the middle. picture_width: how wide a small
 // picture should be; they begin at every n-th frame of the recording, so that they stay the same while the
 // strip moves.
 MomentLayout LayOutMoment(const CaseClock& clock, const Review& review, const Tables& tables,
-                          FrameRef playhead, double span_s, float left, float right, float picture_width);
+                          FrameRef playhead, double span_s, float left, float right, float picture_width,
+                          float unit = 1);
 
 }  // namespace afterscope

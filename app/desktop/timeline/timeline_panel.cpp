@@ -313,9 +313,10 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
   const FrameRef centre = state.held_centre.value_or(scene.player.playhead());
   small.SetHeight(static_cast<int>(rows.pictures.bottom - rows.pictures.top));
 
-  const OperationLayout operation = LayOutOperation(scene.clock, shown, left, right);
-  const MomentLayout moment = LayOutMoment(scene.clock, shown, scene.tables, centre, state.span_s, left,
-                                           right, (rows.pictures.bottom - rows.pictures.top) * 1.6F);
+  const OperationLayout operation = LayOutOperation(scene.clock, shown, left, right, scene.look.unit);
+  const MomentLayout moment =
+      LayOutMoment(scene.clock, shown, scene.tables, centre, state.span_s, left, right,
+                   (rows.pictures.bottom - rows.pictures.top) * 1.6F, scene.look.unit);
   WantPictures(scene, moment, small);
 
   list->AddRectFilled({left, rows.bands.top}, {right, rows.bands.bottom}, Ink(look.colours.surround));

@@ -287,19 +287,32 @@ void SeriesSheet::DrawOver(const Scene& scene, const ScreenRect& picture) {
                       Ink(look.colours.quiet), blind_ ? "This review is blind." : words);
     return;
   }
-  const float side = look.Px(18);
-  look.script->Draw(list, look.fonts.strong, {picture.left + side, picture.top + look.Px(12)},
-                    Ink(look.colours.text), figure->label);
-  const float top = picture.top + look.Px(40);
-  // Where large text leaves little height, the chart comes before the words.
+  // Where large text leaves little height, the chart has it and the words wait.
   const bool low = picture.Height() < look.Px(260);
-  const float words = low ? 0 : std::min(look.Px(130), picture.Height() * 0.36F);
-  const ChartView view{picture.left + side, top, ChartScale(look)};
-  const float width = picture.Width() - 2 * side;
-  const float height = std::max(look.Px(40), picture.bottom - words - look.Px(28) - top);
-  const Chart chart = ChartOf(*figure, *model_, width / view.scale, height / view.scale);
-  ImGui::SetCursorScreenPos({picture.left + side, top});
-  ImGui::InvisibleButton("chart", {std::max(1.0F, width), height});
+  const ScreenRect chart{
+      picture.left + look.Px(18), picture.top + look.Px(low ? 30 : 40), picture.right - look.Px(18),
+      low ? picture.bottom - look.Px(6)
+          : picture.bottom - look.Px(28) - std::min(look.Px(130), picture.Height() * 0.36F)};
+  DrawChart(look, *figure, chart);
+  const std::string spot = point_ ? SpotOf(*figure, *model_, *point_).words : std::string();
+  const auto line = [&](const ImFont* font, float y, Rgb colour, const std::string& words) {
+    look.script->Draw(list, font, {chart.left, y}, Ink(colour), Fitted(look, font, words, chart.Width()));
+  };
+  line(look.fonts.strong, picture.top + look.Px(low ? 4 : 12), look.colours.text,
+       low && !spot.empty() ? spot : figure->label);
+  if (low) return;
+  const float below = chart.bottom + look.Px(2);
+  line(look.fonts.body, below, spot.empty() ? look.colours.quiet : look.colours.text,
+       spot.empty() ? "Point at a case, or go to it by the keys; pressing it opens it there." : spot);
+  DrawWords(scene, *figure, below + look.Px(26), picture);
+}
+
+void SeriesSheet::DrawChart(const Look& look, const SeriesFigure& figure, const ScreenRect& area) {
+  const ChartView view{area.left, area.top, ChartScale(look)};
+  const float height = std::max(look.Px(40), area.bottom - area.top);
+  const Chart chart = ChartOf(figure, *model_, area.Width() / view.scale, height / view.scale);
+  ImGui::SetCursorScreenPos({area.left, area.top});
+  ImGui::InvisibleButton("chart", {std::max(1.0F, area.Width()), height});
   const ImVec2 mouse = ImGui::GetIO().MousePos;
   if (ImGui::IsItemHovered()) {
     if (const auto under = PointUnder(chart, view, mouse.x, mouse.y, look.Px(12))) {
@@ -307,16 +320,7 @@ void SeriesSheet::DrawOver(const Scene& scene, const ScreenRect& picture) {
       if (ImGui::IsItemClicked()) Open(*under);
     }
   }
-  PaintChart(look, list, chart, view, point_);
-  const std::string spot = point_ ? SpotOf(*figure, *model_, *point_).words : std::string();
-  const float line = top + height + look.Px(2);
-  look.script->Draw(
-      list, look.fonts.body, {picture.left + side, line},
-      Ink(spot.empty() ? look.colours.quiet : look.colours.text),
-      Fitted(look, look.fonts.body,
-             spot.empty() ? "Point at a case, or go to it by the keys; pressing it opens it there." : spot,
-             width));
-  if (!low) DrawWords(scene, *figure, line + look.Px(26), picture);
+  PaintChart(look, ImGui::GetWindowDrawList(), chart, view, point_);
 }
 
 }  // namespace afterscope

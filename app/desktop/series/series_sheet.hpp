@@ -49,6 +49,7 @@ class SeriesSheet {
   void ChooseGroups();
   void Open(std::size_t point);
   const SeriesFigure* Figure() const;
+  void DrawChart(const Look& look, const SeriesFigure& figure, const ScreenRect& area);
   void DrawWords(const Scene& scene, const SeriesFigure& figure, float top, const ScreenRect& picture);
 
   const SheetCalls& calls_;

@@ -16,6 +16,9 @@ seconds_of() {
   "$@" >/dev/null 2>&1
   awk -v from="$start" -v to="$(date +%s.%N)" 'BEGIN { printf "%.3f", to - from }'
 }
+pictures() {
+  ffprobe -v error -select_streams v -count_packets -show_entries stream=nb_read_packets -of csv=p=0 "$1"
+}
 lesser() { awk -v a="$1" -v b="$2" 'BEGIN { print (a == "" || b < a) ? b : a }'; }
 
 # A 1080p recording as recorders write it, ten seconds repeated.
@@ -39,9 +42,9 @@ pair() {
     ours=$(lesser "$ours" "$(seconds_of "$afterscope" clip case --from 5 --to $((5 + seconds)) --plain --timer --fade 0 "${clip[@]}")")
     theirs=$(lesser "$theirs" "$(seconds_of ffmpeg -nostdin -y -ss 5 -t "$seconds" -i recording.mp4 "$@")")
   done
-  [ "$(ffprobe -v error -select_streams v -count_packets -show_entries stream=nb_read_packets -of csv=p=0 ours.*)" = \
-    "$(ffprobe -v error -select_streams v -count_packets -show_entries stream=nb_read_packets -of csv=p=0 theirs.*)" ] ||
-    { echo "$what: the two do not hold as many pictures" >&2; exit 1; }
+  # Repeated recordings have gaps of a part of a frame, where the two round apart.
+  local more=$(($(pictures ours.*) - $(pictures theirs.*)))
+  [ "${more#-}" -le 1 ] || { echo "$what: the two do not hold as many pictures" >&2; exit 1; }
   awk -v what="$what" -v a="$ours" -v b="$theirs" 'BEGIN {
     printf "%-44s %8.2f s %8.2f s  ratio %.2f  %s\n", what, a, b, a / b, a / b <= 1.10 ? "holds" : "MISSED" }'
 }

@@ -84,6 +84,7 @@ void App::StartDesk() {
   choice_ = {};
   ForgetPicture(picture_);
   quiet_lines_.Forget();
+  steps_.Forget();
   step_keys_.Leave();
   mark_keys_.Forget();
   note_.kind.reset();

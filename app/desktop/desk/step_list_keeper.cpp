@@ -17,7 +17,7 @@ StepListKeeper::StepListKeeper(JobRunner& jobs, SayCall say) : jobs_(jobs), say_
 }
 
 void StepListKeeper::Follow(const CaseView& view) {
-  if (view.record.step_list == id_ && view.folder == folder_) return;
+  if (!std::exchange(forgotten_, false) && view.record.step_list == id_ && view.folder == folder_) return;
   id_ = view.record.step_list;
   folder_ = view.folder;
   jobs_.Renew();
@@ -32,6 +32,11 @@ void StepListKeeper::Follow(const CaseView& view) {
         else
           say_(list.error().message, true);
       });
+}
+
+void StepListKeeper::Forget() {
+  jobs_.Renew();
+  forgotten_ = true;
 }
 
 void StepListKeeper::Put(const StepList& list, CaseDesk& desk) {
@@ -57,16 +62,22 @@ std::string StepListKeeper::NewStep(const std::string& name, CaseDesk& desk) {
 }
 
 void StepListKeeper::TakeFrom(const std::string& path, const ActionScene& on) {
-  const auto list = LoadStepListFile(path);
-  if (!list) return say_(list.error().message, true);
-  if (!on.scene.Editable()) return Keep(*list, on);
-  Put(*list, on.desk);
-  say_("The steps are now those of " + list->name, false);
+  jobs_.Start(
+      "", [path](const Progress&, const StopQuery&) { return LoadStepListFile(path); },
+      [this, &desk = on.desk, editable = on.scene.Editable()](const Result<StepList>& list) {
+        if (!list) return say_(list.error().message, true);
+        if (!editable) return say_("A step list is kept with a case; open a recording first.", true);
+        Put(*list, desk);
+        say_("The steps are now those of " + list->name, false);
+      });
 }
 
-void StepListKeeper::WriteTo(const std::string& path) const {
-  const Status written = SaveStepList(list_, path);
-  say_(written.ok() ? "The step list is in " + path : written.error().message, !written.ok());
+void StepListKeeper::WriteTo(const std::string& path) {
+  jobs_.Start(
+      "", [path, list = list_](const Progress&, const StopQuery&) { return SaveStepList(list, path); },
+      [this, path](const Status& written) {
+        say_(written.ok() ? "The step list is in " + path : written.error().message, !written.ok());
+      });
 }
 
 }  // namespace afterscope

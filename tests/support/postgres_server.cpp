@@ -22,12 +22,6 @@ std::string ServerPrograms() {
   return newest;
 }
 
-std::string FreshFolder() {
-  std::string name = (fs::temp_directory_path() / "afterscope-pg-XXXXXX").string();
-  if (!mkdtemp(name.data())) throw std::runtime_error("no temporary folder");
-  return name;
-}
-
 bool Ran(const std::string& command) { return std::system(command.c_str()) == 0; }
 
 }  // namespace
@@ -35,34 +29,30 @@ bool Ran(const std::string& command) { return std::system(command.c_str()) == 0;
 std::unique_ptr<PostgresServer> PostgresServer::Start() {
   const std::string programs = ServerPrograms();
   if (programs.empty()) return nullptr;
-  return std::unique_ptr<PostgresServer>(new PostgresServer(programs, FreshFolder()));
+  return std::unique_ptr<PostgresServer>(new PostgresServer(programs));
 }
 
-PostgresServer::PostgresServer(std::string programs, std::string folder)
-    : programs_(std::move(programs)), folder_(std::move(folder)) {
-  if (geteuid() == 0 && !Ran("chown postgres " + folder_)) throw std::runtime_error("no user 'postgres'");
+PostgresServer::PostgresServer(std::string programs) : programs_(std::move(programs)) {
+  if (geteuid() == 0 && !Ran("chown postgres " + folder_.path()))
+    throw std::runtime_error("no user 'postgres'");
   if (!Do("initdb -D data -U tester -A trust -E UTF8 --locale=C.UTF-8 --no-sync >log") ||
-      !Do("pg_ctl -D data -w -t 60 -l log -o \"-c listen_addresses= -c fsync=off -k " + folder_ +
+      !Do("pg_ctl -D data -w -t 60 -l log -o \"-c listen_addresses= -c fsync=off -k " + folder_.path() +
           "\" start >>log"))
-    throw std::runtime_error("PostgreSQL did not start; see " + folder_ + "/log");
+    throw std::runtime_error("PostgreSQL did not start; see " + folder_.path() + "/log");
 }
 
-PostgresServer::~PostgresServer() {
-  static_cast<void>(Do("pg_ctl -D data -m immediate stop >>log"));
-  std::error_code ignored;
-  fs::remove_all(folder_, ignored);
-}
+PostgresServer::~PostgresServer() { static_cast<void>(Do("pg_ctl -D data -m immediate stop >>log")); }
 
 bool PostgresServer::Do(const std::string& command) const {
-  const std::string here = "cd " + folder_ + " && PATH=" + programs_ + ":$PATH && " + command;
+  const std::string here = "cd " + folder_.path() + " && PATH=" + programs_ + ":$PATH && " + command;
   if (geteuid() != 0) return Ran(here);
   return Ran("setpriv --reuid=postgres --regid=postgres --clear-groups sh -c '" + here + "'");
 }
 
 std::string PostgresServer::FreshDatabase() {
   const std::string name = "d" + std::to_string(++databases_);
-  if (!Do("createdb -h " + folder_ + " -U tester " + name)) throw std::runtime_error("no database");
-  return "postgresql://tester@/" + name + "?host=" + folder_;
+  if (!Do("createdb -h " + folder_.path() + " -U tester " + name)) throw std::runtime_error("no database");
+  return "postgresql://tester@/" + name + "?host=" + folder_.path();
 }
 
 }  // namespace afterscope

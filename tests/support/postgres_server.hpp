@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "tests/support/temporary_folder.hpp"
+
 #include <memory>
 #include <string>
 
@@ -20,12 +22,12 @@ class PostgresServer {
   std::string FreshDatabase();
 
  private:
-  PostgresServer(std::string programs, std::string folder);
+  explicit PostgresServer(std::string programs);
   // With the server's programs, as its user, in its folder; whether it succeeded.
   bool Do(const std::string& command) const;
 
   std::string programs_;
-  std::string folder_;
+  TemporaryFolder folder_;
   int databases_ = 0;
 };
 

@@ -15,7 +15,6 @@ uniform vec2 chroma_first;  // luma pixels from the first luma sample to the fir
 uniform mat3 rgb_from_yuv;
 uniform vec3 offset;
 uniform bool whole_pixels;  // near enough that pixels are seen: each in one colour
-uniform int taps;           // samples a side that are averaged where the picture is shown smaller
 uniform sampler2D local_mean;  // of luma
 uniform float local_contrast;
 uniform float gain;
@@ -28,15 +27,7 @@ vec3 yuv_at(vec2 px) {
 
 void main() {
   vec2 px = whole_pixels ? floor(at_px) + 0.5 : at_px;
-  vec3 yuv = vec3(0.0);
-  vec2 along_x = dFdx(at_px);
-  vec2 along_y = dFdy(at_px);
-  for (int i = 0; i < taps; ++i)
-    for (int j = 0; j < taps; ++j) {
-      vec2 part = (vec2(i, j) + 0.5) / float(taps) - 0.5;
-      yuv += yuv_at(px + part.x * along_x + part.y * along_y);
-    }
-  yuv /= float(taps * taps);
+  vec3 yuv = yuv_at(px);
   vec3 rgb = rgb_from_yuv * yuv + offset;
   if (local_contrast != 0.0) {
     float above = rgb_from_yuv[0][0] * (yuv.x - texture(local_mean, px / luma_size).r);

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/picture/shrink.hpp"
 
+#include <opencv2/imgproc.hpp>
+
 #include <algorithm>
 #include <cstring>
-#include <vector>
 
 namespace afterscope {
 namespace {
@@ -70,6 +71,20 @@ Picture ShrinkPicture(const Picture& picture, int most_width) {
   }
   small.owner = pixels;
   return small;
+}
+
+PlaneView HalvePlane(const PlaneView& plane, int bytes_per_sample, std::vector<std::uint8_t>& memory) {
+  if (plane.data == nullptr || plane.width < 1 || plane.height < 1) return {};
+  const int type = bytes_per_sample == 2 ? CV_16UC1 : CV_8UC1;
+  const int width = (plane.width + 1) / 2;
+  const int height = (plane.height + 1) / 2;
+  memory.resize(static_cast<std::size_t>(width) * static_cast<std::size_t>(height * bytes_per_sample));
+  // OpenCV has no view of constant samples; these are only read.
+  const cv::Mat from(plane.height, plane.width, type, const_cast<std::uint8_t*>(plane.data),
+                     static_cast<std::size_t>(plane.stride));
+  cv::Mat to(height, width, type, memory.data());
+  cv::resize(from, to, to.size(), 0, 0, cv::INTER_AREA);
+  return {memory.data(), std::ptrdiff_t{width} * bytes_per_sample, width, height};
 }
 
 }  // namespace afterscope

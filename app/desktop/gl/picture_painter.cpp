@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/gl/picture_painter.hpp"
 
+#include "metrics/picture/deinterlace.hpp"
 #include "metrics/picture/local_mean.hpp"
+#include "metrics/picture/shrink.hpp"
 #include "metrics/picture/yuv_to_rgb.hpp"
 
 #include <algorithm>
@@ -13,11 +15,20 @@ namespace {
 
 constexpr double kSeesPixels =
     4;  // screen pixels for one of the picture, from which on they are shown as squares
-constexpr int kMostTaps = 4;
+constexpr int kMostHalvings = 4;
+constexpr double kTwice = 1.8;  // so much smaller is small enough for halving
 constexpr TextureLayout kWide{GL_R16, GL_RED, GL_UNSIGNED_SHORT};
 
 TextureLayout LayoutOf(const Picture& picture) {
   return picture.bytes_per_sample() == 2 ? kWide : TextureLayout{};
+}
+
+// How often a picture that is shown at that scale is halved before: what is left to the shader is less than
+// kTwice.
+int HalvingsAt(double scale) {
+  int halvings = 0;
+  for (double shrunk = 1 / scale; shrunk >= kTwice && halvings < kMostHalvings; shrunk /= 2) ++halvings;
+  return halvings;
 }
 
 }  // namespace
@@ -30,7 +41,8 @@ Result<PicturePainter> PicturePainter::Make(const GlApi& gl) {
 PicturePainter::PicturePainter(const GlApi& gl, std::shared_ptr<const PictureShaders> shaders)
     : gl_(&gl),
       shaders_(std::move(shaders)),
-      planes_{Texture(gl), Texture(gl), Texture(gl)},
+      whole_(gl),
+      halved_(gl),
       fitted_{RenderTarget(gl), RenderTarget(gl), RenderTarget(gl)},
       mean_{RenderTarget(gl), RenderTarget(gl)} {
   gl_->GenVertexArrays(1, &corners_);
@@ -40,12 +52,14 @@ PicturePainter::PicturePainter(const GlApi& gl, std::shared_ptr<const PictureSha
 PicturePainter::PicturePainter(PicturePainter&& other) noexcept
     : gl_(other.gl_),
       shaders_(std::move(other.shaders_)),
-      planes_(std::move(other.planes_)),
+      whole_(std::move(other.whole_)),
+      halved_(std::move(other.halved_)),
       fitted_(std::move(other.fitted_)),
       mean_(std::move(other.mean_)),
       picture_(std::move(other.picture_)),
       clarity_(other.clarity_),
-      prepared_(other.prepared_),
+      fitted_ready_(other.fitted_ready_),
+      mean_ready_(other.mean_ready_),
       corners_(std::exchange(other.corners_, 0)),
       buffer_(std::exchange(other.buffer_, 0)) {}
 
@@ -59,25 +73,44 @@ void PicturePainter::SetPicture(const Picture& picture) {
       picture.frame == picture_.frame)
     return;
   picture_ = picture;
-  prepared_ = false;
-  const TextureLayout layout = LayoutOf(picture);
-  for (std::size_t i = 0; !picture.empty() && i < static_cast<std::size_t>(picture.plane_count()); ++i) {
-    const PlaneView& plane = picture.planes[i];
-    planes_[i].Upload(layout, plane.width, plane.height,
-                      static_cast<int>(plane.stride / picture.bytes_per_sample()), plane.data);
-  }
+  fitted_ready_ = mean_ready_ = false;
+  whole_.halvings.reset();
+  halved_.halvings.reset();
 }
 
 void PicturePainter::SetClarity(const Clarity& clarity) {
   const Clarity wanted = WithinRange(clarity);
   if (wanted == clarity_) return;
   clarity_ = wanted;
-  prepared_ = false;
+  fitted_ready_ = mean_ready_ = false;
+  halved_.halvings.reset();
 }
 
-const Texture& PicturePainter::Plane(std::size_t i) const {
+const PicturePainter::Planes& PicturePainter::PlanesFor(double scale) {
+  const int halvings = HalvingsAt(scale);
+  Planes& planes = halvings == 0 ? whole_ : halved_;
+  if (planes.halvings == halvings) return planes;
+  planes.halvings = halvings;
+  // The comb is in the whole picture's lines: it goes before they are halved.
+  const Picture from = halvings > 0 && Deinterlaces(clarity_, picture_) ? Deinterlaced(picture_) : picture_;
+  const int bytes = from.bytes_per_sample();
+  for (std::size_t i = 0; i < static_cast<std::size_t>(from.plane_count()); ++i) {
+    PlaneView plane = from.planes[i];
+    for (int n = 0; n < halvings; ++n)
+      plane = HalvePlane(plane, bytes, halves_[static_cast<std::size_t>(n % 2)]);
+    planes.textures[i].Upload(LayoutOf(from), plane.width, plane.height,
+                              static_cast<int>(plane.stride / bytes), plane.data);
+  }
+  return planes;
+}
+
+bool PicturePainter::FitsFields(const Planes& planes) const {
+  return &planes == &whole_ && Deinterlaces(clarity_, picture_);
+}
+
+const Texture& PicturePainter::Plane(const Planes& planes, std::size_t i) const {
   const std::size_t plane = picture_.plane_count() == 1 ? 0 : i;
-  return Deinterlaces(clarity_, picture_) ? fitted_[plane].texture() : planes_[plane];
+  return FitsFields(planes) ? fitted_[plane].texture() : planes.textures[plane];
 }
 
 void PicturePainter::Bind(GLenum unit, const Texture& texture, GLint place) {
@@ -95,17 +128,17 @@ void PicturePainter::FitFields() {
   for (std::size_t i = 0; i < static_cast<std::size_t>(picture_.plane_count()); ++i) {
     const PlaneView& plane = picture_.planes[i];
     fitted_[i].Begin(LayoutOf(picture_), plane.width, plane.height);
-    Bind(0, planes_[i], shaders_->deinterlace.At("plane"));
+    Bind(0, whole_.textures[i], shaders_->deinterlace.At("plane"));
     PaintWhole();
   }
 }
 
-void PicturePainter::MeanOfNeighbourhoods() {
+void PicturePainter::MeanOfNeighbourhoods(const Planes& planes) {
   const auto [columns, rows] = LocalMeanGrid(picture_.width, picture_.height);
   mean_[0].Begin(kWide, columns, rows);
   shaders_->local_mean.Use();
   gl_->Uniform2f(shaders_->local_mean.At("grid"), static_cast<float>(columns), static_cast<float>(rows));
-  Bind(0, Plane(0), shaders_->local_mean.At("luma"));
+  Bind(0, Plane(planes, 0), shaders_->local_mean.At("luma"));
   PaintWhole();
   shaders_->smooth.Use();
   gl_->Uniform1fv(shaders_->smooth.At("weights"), static_cast<GLsizei>(kLocalMeanWeights.size()),
@@ -118,19 +151,19 @@ void PicturePainter::MeanOfNeighbourhoods() {
   }
 }
 
-void PicturePainter::Prepare() {
-  if (prepared_) return;
-  prepared_ = true;
-  const bool combs = Deinterlaces(clarity_, picture_);
-  const bool locally = clarity_.local_contrast != 0;
+void PicturePainter::Prepare(const Planes& planes) {
+  const bool combs = FitsFields(planes) && !fitted_ready_;
+  const bool locally = clarity_.local_contrast != 0 && !mean_ready_;
   if (!combs && !locally) return;
+  fitted_ready_ = fitted_ready_ || combs;
+  mean_ready_ = mean_ready_ || locally;
   GLint target = 0;
   gl_->GetIntegerv(GL_FRAMEBUFFER_BINDING, &target);
   gl_->Disable(GL_SCISSOR_TEST);
   gl_->Disable(GL_BLEND);
   gl_->BindVertexArray(corners_);
   if (combs) FitFields();
-  if (locally) MeanOfNeighbourhoods();
+  if (locally) MeanOfNeighbourhoods(planes);
   gl_->BindVertexArray(0);
   gl_->BindFramebuffer(GL_FRAMEBUFFER, static_cast<GLuint>(target));
 }
@@ -146,7 +179,7 @@ void PicturePainter::SetColours() {
   gl_->Uniform1f(show.At("local_contrast"), factors.local);
 }
 
-void PicturePainter::SetUniforms(double scale) {
+void PicturePainter::SetUniforms(const Planes& planes, double scale) {
   const ShaderProgram& show = shaders_->show;
   const ChromaSite site = ChromaSiteOf(picture_.format);
   const PlaneView& chroma = picture_.planes[picture_.plane_count() == 1 ? 0 : 1];
@@ -158,17 +191,18 @@ void PicturePainter::SetUniforms(double scale) {
   two("chroma_step", site.step_x, site.step_y);
   two("chroma_first", site.first_x, site.first_y);
   gl_->Uniform1i(show.At("whole_pixels"), scale >= kSeesPixels ? 1 : 0);
-  gl_->Uniform1i(show.At("taps"), std::clamp(static_cast<int>(std::ceil(0.5 / scale - 0.1)), 1, kMostTaps));
   SetColours();
   constexpr std::array kNames{"luma", "blue", "red"};
-  for (std::size_t i = 0; i < kNames.size(); ++i) Bind(static_cast<GLenum>(i), Plane(i), show.At(kNames[i]));
-  Bind(3, clarity_.local_contrast != 0 ? mean_[0].texture() : planes_[0], show.At("local_mean"));
+  for (std::size_t i = 0; i < kNames.size(); ++i)
+    Bind(static_cast<GLenum>(i), Plane(planes, i), show.At(kNames[i]));
+  Bind(3, clarity_.local_contrast != 0 ? mean_[0].texture() : planes.textures[0], show.At("local_mean"));
 }
 
 void PicturePainter::Paint(const ScreenFromShown& placed, const ScreenRect& area, int target_width,
                            int target_height) {
   if (picture_.empty() || target_width <= 0 || target_height <= 0) return;
-  Prepare();
+  const Planes& planes = PlanesFor(placed.scale);
+  Prepare(planes);
   const ShownPicture shown = ShownPicture::Of(picture_);
   std::array<float, 16> corners{};
   for (std::size_t i = 0; i < 4; ++i) {
@@ -187,7 +221,7 @@ void PicturePainter::Paint(const ScreenFromShown& placed, const ScreenRect& area
                static_cast<GLsizei>(std::max(0.0F, area.Height())));
   gl_->Disable(GL_BLEND);
   shaders_->show.Use();
-  SetUniforms(placed.scale);
+  SetUniforms(planes, placed.scale);
   gl_->BindVertexArray(corners_);
   gl_->BindBuffer(GL_ARRAY_BUFFER, buffer_);
   gl_->BufferData(GL_ARRAY_BUFFER, sizeof(corners), corners.data(), GL_STREAM_DRAW);

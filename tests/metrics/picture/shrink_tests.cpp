@@ -84,3 +84,25 @@ TEST_CASE("Nothing shrinks to nothing", "[shrink]") {
   CHECK(ShrinkPicture({}, 10).empty());
   CHECK(ShrinkPicture(Yuv420<std::uint8_t>(PixelFormat::kGray8, 1, 1, {{1}}), 0).empty());
 }
+
+TEST_CASE("A plane is halved by means of four", "[shrink]") {
+  const std::vector<std::uint8_t> even{0, 2, 10, 10, 9, 9, 9, 9, 4, 6, 10, 14, 9, 9, 9, 9};
+  std::vector<std::uint8_t> memory;
+  const PlaneView half = HalvePlane({even.data(), 8, 4, 2}, 1, memory);  // rows are 8 bytes apart
+  CHECK(half.width == 2);
+  CHECK(half.height == 1);
+  CHECK(Samples<std::uint8_t>(half) == std::vector<int>{3, 11});
+  const std::vector<std::uint16_t> deep{1023, 1021, 1000, 1000};
+  const PlaneView one = HalvePlane({reinterpret_cast<const std::uint8_t*>(deep.data()), 4, 2, 2}, 2, memory);
+  CHECK(Samples<std::uint16_t>(one) == std::vector<int>{1011});
+}
+
+TEST_CASE("A plane of odd size is halved to what spans the same area", "[shrink]") {
+  const std::vector<std::uint8_t> odd{0, 60, 120};  // each result covers one sample and a half
+  std::vector<std::uint8_t> memory;
+  const PlaneView half = HalvePlane({odd.data(), 3, 3, 1}, 1, memory);
+  CHECK(half.width == 2);
+  CHECK(half.height == 1);
+  CHECK(Samples<std::uint8_t>(half) == std::vector<int>{20, 100});
+  CHECK(HalvePlane({}, 1, memory).data == nullptr);
+}

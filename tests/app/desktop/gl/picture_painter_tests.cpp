@@ -161,4 +161,70 @@ TEST_CASE("Seen from near, every pixel is one square of one colour", "[gl]") {
         REQUIRE(std::abs(near.At(x, y)[c] - pixels.At(x / 8, y / 8)[c]) <= 1);
 }
 
+TEST_CASE("Seen from far, what is painted is the mean of the pixels behind it", "[gl]") {
+  // Luma and chroma rise along both ways, so that a picture painted half a pixel off shows.
+  constexpr int kWidth = 160;
+  constexpr int kHeight = 96;
+  const auto format = GENERATE(PixelFormat::kYuv420, PixelFormat::kYuv422P10, PixelFormat::kYuv444);
+  const auto halvings = GENERATE(1, 2);
+  Picture picture = Noise(format, kWidth, kHeight, 11);
+  const int deep = picture.bytes_per_sample() == 2 ? 4 : 1;
+  for (std::size_t i = 0; i < 3; ++i) {
+    auto& plane = picture.planes[i];
+    const int across = kWidth / plane.width;
+    const int down = kHeight / plane.height;
+    for (int y = 0; y < plane.height; ++y)
+      for (int x = 0; x < plane.width; ++x) {
+        const int value = deep * (i == 1 ? 200 - across * x / 2 : 60 + across * x / 2 + down * y / 2);
+        auto* at = const_cast<std::uint8_t*>(plane.data) + y * plane.stride + x * picture.bytes_per_sample();
+        *at = static_cast<std::uint8_t>(value & 255);
+        if (deep > 1) at[1] = static_cast<std::uint8_t>(value >> 8);
+      }
+  }
+  const int block = 1 << halvings;
+  const int width = kWidth / block;
+  const int height = kHeight / block;
+  auto offscreen = Offscreen::Make(width, height);
+  REQUIRE(offscreen);
+  auto painter = PicturePainter::Make(offscreen->gl());
+  REQUIRE(painter);
+  painter->SetPicture(picture);
+  painter->Paint({1.0 / block, 0, 0}, {0, 0, static_cast<float>(width), static_cast<float>(height)}, width,
+                 height);
+  const RgbImage far = offscreen->Read();
+  const RgbImage whole = ToRgb(picture);
+  for (int y = 1; y + 1 < height; ++y)
+    for (int x = 1; x + 1 < width; ++x)
+      for (std::size_t c = 0; c < 3; ++c) {
+        int sum = 0;
+        for (int j = 0; j < block; ++j)
+          for (int i = 0; i < block; ++i) sum += whole.At(block * x + i, block * y + j)[c];
+        INFO("column " << x << " row " << y);
+        REQUIRE(std::abs(far.At(x, y)[c] - sum / (block * block)) <= kTolerance);
+      }
+}
+
+TEST_CASE("From far, from near and from far again, each time it is this picture", "[gl]") {
+  auto offscreen = Offscreen::Make(32, 32);
+  REQUIRE(offscreen);
+  auto painter = PicturePainter::Make(offscreen->gl());
+  REQUIRE(painter);
+  const auto painted = [&](double scale) {
+    painter->Paint({scale, 0, 0}, {0, 0, 32, 32}, 32, 32);
+    return offscreen->Read();
+  };
+  painter->SetClarity({Deinterlacing::kAlways, 0, 1, 0.5});
+  painter->SetPicture(Noise(PixelFormat::kYuv444, 64, 64, 21));
+  const RgbImage far = painted(0.5);
+  const RgbImage near = painted(1);
+  CHECK(painted(0.5).pixels == far.pixels);
+  CHECK(painted(1).pixels == near.pixels);
+  painter->SetPicture(Noise(PixelFormat::kYuv444, 64, 64, 22));
+  const RgbImage other = painted(0.5);
+  CHECK(other.pixels != far.pixels);
+  CHECK(painted(1).pixels != near.pixels);
+  painter->SetClarity({Deinterlacing::kNever, 0, 1, 0.5});
+  CHECK(painted(0.5).pixels != other.pixels);
+}
+
 }  // namespace afterscope

@@ -75,10 +75,7 @@ Status ReadBatch(CaseIndex& index, const std::vector<std::string>& folders, std:
     if (!batch.back().problem.empty()) update.problems.push_back(batch.back().problem);
     Report(progress, static_cast<double>(i) / static_cast<double>(folders.size()));
   }
-  return index.Write([&]() -> Status {
-    for (const IndexCase& entry : batch) AFTERSCOPE_TRY(index.Put(entry));
-    return {};
-  });
+  return index.Write([&] { return index.Put(batch); });
 }
 
 }  // namespace

@@ -2,11 +2,21 @@
 #include "annotate/store/index/case_index.hpp"
 
 #include "annotate/store/index/index_schema.hpp"
+#include "annotate/store/index/visit_text.hpp"
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <string_view>
+#include <tuple>
+
 namespace afterscope {
 namespace {
+
+struct FindingOfReview {
+  std::int64_t review;
+  const IndexFinding* finding;
+};
 
 constexpr const char* kPartsOfReview[] = {"visits", "moments", "findings", "checks", "scores"};
 
@@ -51,90 +61,113 @@ Result<std::map<std::string, IndexKnown>> CaseIndex::KnownUnder(const std::strin
 
 Status CaseIndex::Write(const std::function<Status()>& change) {
   AFTERSCOPE_TRY(database_->Begin());
-  Status done = TakeNextIds();
+  Status done = LookAtTables();
   if (done.ok()) done = change();
   if (done.ok()) done = database_->Commit();
-  if (!done.ok()) {
-    database_->Rollback();
-    kinds_.clear();  // what this transaction noted is gone
-  }
+  if (!done.ok()) database_->Rollback();
   return done;
 }
 
-Status CaseIndex::TakeNextIds() {
+Status CaseIndex::LookAtTables() {
   const auto next = [&](const char* table, std::int64_t& id) {
     return database_->Each(fmt::format("SELECT MAX(id) FROM {}", table), {},
                            [&](const SqlRow& row) { id = row.Int(0) + 1; });
   };
   AFTERSCOPE_TRY(next("cases", next_case_));
-  return next("reviews", next_review_);
+  AFTERSCOPE_TRY(next("reviews", next_review_));
+  kinds_.clear();
+  return database_->Each("SELECT name, step, unit FROM finding_kinds", {}, [&](const SqlRow& row) {
+    kinds_.insert({std::string(row.Text(0)), std::string(row.Text(1)), std::string(row.Text(2))});
+  });
 }
 
 Status CaseIndex::Remove(std::int64_t case_id) {
-  for (const char* part : kPartsOfReview)
-    AFTERSCOPE_TRY(database_->Run(
-        fmt::format("DELETE FROM {} WHERE review_id IN (SELECT id FROM reviews WHERE case_id = $1)", part),
-        {case_id}));
+  std::vector<std::int64_t> reviews;
+  AFTERSCOPE_TRY(database_->Each("SELECT id FROM reviews WHERE case_id = $1", {case_id},
+                                 [&](const SqlRow& row) { reviews.push_back(row.Int(0)); }));
+  for (const std::int64_t review : reviews)
+    for (const char* part : kPartsOfReview)
+      AFTERSCOPE_TRY(database_->Run(fmt::format("DELETE FROM {} WHERE review_id = $1", part), {review}));
   AFTERSCOPE_TRY(database_->Run("DELETE FROM reviews WHERE case_id = $1", {case_id}));
   AFTERSCOPE_TRY(database_->Run("DELETE FROM case_words WHERE case_id = $1", {case_id}));
   return database_->Run("DELETE FROM cases WHERE id = $1", {case_id});
 }
 
-Status CaseIndex::Put(const IndexCase& entry) {
-  std::int64_t old = 0;
-  AFTERSCOPE_TRY(database_->Each("SELECT id FROM cases WHERE folder = $1", {entry.folder},
-                                 [&](const SqlRow& row) { old = row.Int(0); }));
-  if (old != 0) AFTERSCOPE_TRY(Remove(old));
-  const std::int64_t id = next_case_++;
-  AFTERSCOPE_TRY(
-      database_->Run("INSERT INTO cases VALUES ($1,$2,$3,$4,$5,$6,$7,$8,$9,$10,$11,$12,$13,$14)",
-                     {id, entry.folder, entry.stamp, entry.problem, entry.code, entry.date, entry.eye,
-                      entry.operation, entry.step_list, entry.operator_code, entry.operator_role,
-                      entry.supervisor_code, entry.supervision_level, entry.recorded_s}));
+// Few are asked for one by one; of many it is quicker to be told all.
+Status CaseIndex::TakeOld(const std::vector<IndexCase>& entries) {
+  constexpr std::size_t kFew = 8;
+  std::vector<std::int64_t> old;
+  const auto take = [&](const SqlRow& row) { old.push_back(row.Int(0)); };
+  if (entries.size() <= kFew) {
+    for (const IndexCase& entry : entries)
+      AFTERSCOPE_TRY(database_->Each("SELECT id FROM cases WHERE folder = $1", {entry.folder}, take));
+  } else {
+    std::set<std::string_view> folders;
+    for (const IndexCase& entry : entries) folders.insert(entry.folder);
+    AFTERSCOPE_TRY(database_->Each("SELECT id, folder FROM cases", {}, [&](const SqlRow& row) {
+      if (folders.contains(row.Text(1))) take(row);
+    }));
+  }
+  for (const std::int64_t id : old) AFTERSCOPE_TRY(Remove(id));
+  return {};
+}
+
+Status CaseIndex::Put(const std::vector<IndexCase>& entries) {
+  AFTERSCOPE_TRY(TakeOld(entries));
+  std::vector<FindingOfReview> findings;
+  for (const IndexCase& entry : entries) {
+    const std::int64_t id = next_case_++;
+    AFTERSCOPE_TRY(PutRecord(entry, id));
+    for (const IndexReview& review : entry.reviews) {
+      for (const IndexFinding& finding : review.findings) findings.push_back({next_review_, &finding});
+      AFTERSCOPE_TRY(PutReview(review, id, next_review_++));
+    }
+  }
+  // A chart asks for one kind of finding of all cases: rows of a kind lie together, so that it reads few
+  // pages.
+  std::stable_sort(findings.begin(), findings.end(), [](const FindingOfReview& a, const FindingOfReview& b) {
+    return std::tie(a.finding->name, a.finding->step) < std::tie(b.finding->name, b.finding->step);
+  });
+  for (const auto& [review, finding] : findings) AFTERSCOPE_TRY(PutFinding(*finding, review));
+  return {};
+}
+
+Status CaseIndex::PutRecord(const IndexCase& entry, std::int64_t id) {
+  AFTERSCOPE_TRY(database_->Insert(
+      "cases", {id, entry.folder, entry.stamp, entry.problem, entry.code, entry.date, entry.eye,
+                entry.operation, entry.step_list, entry.operator_code, entry.operator_role,
+                entry.supervisor_code, entry.supervision_level, entry.recorded_s}));
   const auto word = [&](const char* kind, const std::string& name, const std::string& value) {
-    return database_->Run("INSERT INTO case_words VALUES ($1,$2,$3,$4)",
-                          {id, std::string(kind), name, value});
+    return database_->Insert("case_words", {id, std::string(kind), name, value});
   };
   for (const std::string& difficulty : entry.difficulty) AFTERSCOPE_TRY(word("difficulty", difficulty, ""));
   for (const auto& [name, value] : entry.extra) AFTERSCOPE_TRY(word("extra", name, value));
-  for (const IndexReview& review : entry.reviews) AFTERSCOPE_TRY(PutReview(review, id, next_review_++));
   return {};
-}
-
-Status CaseIndex::NoteKind(const IndexFinding& finding) {
-  if (!finding.value || !kinds_.insert({finding.name, finding.step, finding.unit}).second) return {};
-  return database_->Run("INSERT INTO finding_kinds VALUES ($1,$2,$3) ON CONFLICT DO NOTHING",
-                        {finding.name, finding.step, finding.unit});
 }
 
 Status CaseIndex::PutReview(const IndexReview& review, std::int64_t case_id, std::int64_t id) {
-  AFTERSCOPE_TRY(database_->Run("INSERT INTO reviews VALUES ($1,$2,$3,$4,$5,$6,$7,$8)",
-                                {id, case_id, review.review, review.reviewer_code, review.kind,
-                                 Flag(review.is_signed), review.changed, Flag(review.complications_known)}));
+  AFTERSCOPE_TRY(database_->Insert(
+      "reviews", {id, case_id, review.review, review.reviewer_code, review.kind, Flag(review.is_signed),
+                  review.changed, Flag(review.complications_known)}));
+  AFTERSCOPE_TRY(database_->Insert("visits", {id, TextOfVisits(review.visits)}));
   std::int64_t place = 0;
-  for (const IndexVisit& v : review.visits)
-    AFTERSCOPE_TRY(database_->Run("INSERT INTO visits VALUES ($1,$2,$3,$4,$5,$6,$7,$8,$9)",
-                                  {id, place++, v.step, v.operator_code, Flag(v.taken_over), v.start_s,
-                                   v.end_s, Whole(v.start.recording), Whole(v.start.pts.ticks)}));
-  place = 0;
   for (const IndexMoment& m : review.moments)
-    AFTERSCOPE_TRY(database_->Run("INSERT INTO moments VALUES ($1,$2,$3,$4,$5,$6,$7,$8,$9,$10)",
-                                  {id, place++, m.kind, m.key, m.words, m.operator_code, m.step, m.at_s,
-                                   Whole(m.at.recording), Whole(m.at.pts.ticks)}));
-  for (const IndexFinding& f : review.findings) {
-    AFTERSCOPE_TRY(NoteKind(f));
-    AFTERSCOPE_TRY(database_->Run(
-        "INSERT INTO findings VALUES ($1,$2,$3,$4,$5,$6,$7,$8,$9,$10,$11,$12)",
-        {id, f.name, f.step, f.operator_code, OrNull(f.value), f.low, f.high, f.unit, Flag(f.taken_over),
-         Flag(f.shared), f.frame ? Whole(f.frame->recording) : SqlValue(nullptr),
-         f.frame ? Whole(f.frame->pts.ticks) : SqlValue(nullptr)}));
-  }
+    AFTERSCOPE_TRY(database_->Insert("moments", {id, place++, m.kind, m.key, m.words, m.operator_code, m.step,
+                                                 m.at_s, Whole(m.at.recording), Whole(m.at.pts.ticks)}));
   for (const IndexCheck& check : review.checks)
-    AFTERSCOPE_TRY(database_->Run("INSERT INTO checks VALUES ($1,$2,$3)", {id, check.key, check.state}));
+    AFTERSCOPE_TRY(database_->Insert("checks", {id, check.key, check.state}));
   for (const IndexScore& score : review.scores)
-    AFTERSCOPE_TRY(database_->Run("INSERT INTO scores VALUES ($1,$2,$3,$4)",
-                                  {id, score.sheet, score.item, OrNull(score.value)}));
+    AFTERSCOPE_TRY(database_->Insert("scores", {id, score.sheet, score.item, OrNull(score.value)}));
   return {};
+}
+
+Status CaseIndex::PutFinding(const IndexFinding& f, std::int64_t review) {
+  if (f.value && kinds_.insert({f.name, f.step, f.unit}).second)
+    AFTERSCOPE_TRY(database_->Insert("finding_kinds", {f.name, f.step, f.unit}));
+  return database_->Insert("findings", {review, f.name, f.step, f.operator_code, OrNull(f.value), f.low,
+                                        f.high, f.unit, Flag(f.taken_over), Flag(f.shared),
+                                        f.frame ? Whole(f.frame->recording) : SqlValue(nullptr),
+                                        f.frame ? Whole(f.frame->pts.ticks) : SqlValue(nullptr)});
 }
 
 }  // namespace afterscope

@@ -47,8 +47,9 @@ class CaseIndex {
 
   // The cases in or under a folder (absolute, without a trailing '/'), by folder.
   Result<std::map<std::string, IndexKnown>> KnownUnder(const std::string& folder);
-  // Replaces a case, or adds it; ids of the case and its reviews are given anew. Within Write only.
-  Status Put(const IndexCase& entry);
+  // Replaces cases, or adds them; ids of the cases and their reviews are given anew. Within Write only. Each
+  // folder once in a call.
+  Status Put(const std::vector<IndexCase>& entries);
   Status Remove(std::int64_t case_id);
   // Carries out `change` as one transaction: all of it or nothing.
   Status Write(const std::function<Status()>& change);
@@ -66,14 +67,17 @@ class CaseIndex {
 
  private:
   explicit CaseIndex(std::unique_ptr<SqlDatabase> database) : database_(std::move(database)) {}
+  Status PutRecord(const IndexCase& entry, std::int64_t id);
   Status PutReview(const IndexReview& review, std::int64_t case_id, std::int64_t id);
-  Status NoteKind(const IndexFinding& finding);
-  Status TakeNextIds();
+  Status PutFinding(const IndexFinding& finding, std::int64_t review);
+  Status TakeOld(const std::vector<IndexCase>& entries);
+  Status LookAtTables();
 
   std::unique_ptr<SqlDatabase> database_;
+  // What a transaction has to know of the tables, looked up as it begins.
   std::int64_t next_case_ = 0;
   std::int64_t next_review_ = 0;
-  std::set<std::array<std::string, 3>> kinds_;  // already noted
+  std::set<std::array<std::string, 3>> kinds_;
 };
 
 }  // namespace afterscope

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/index/case_index.hpp"
+#include "annotate/store/index/visit_text.hpp"
 
 #include <fmt/format.h>
 
@@ -101,13 +102,9 @@ Result<std::vector<IndexValue>> CaseIndex::Values(const std::string& name, const
 
 Result<std::map<std::int64_t, std::vector<IndexVisit>>> CaseIndex::Visits() {
   std::map<std::int64_t, std::vector<IndexVisit>> visits;
-  AFTERSCOPE_TRY(database_->Each(
-      "SELECT review_id, step, operator_code, taken_over, start_s, end_s, recording, ticks FROM visits "
-      "ORDER BY review_id, place",
-      {}, [&](const SqlRow& row) {
-        visits[row.Int(0)].push_back(
-            {Word(row, 1), Word(row, 2), row.Int(3) != 0, row.Real(4), row.Real(5), FrameAt(row, 6)});
-      }));
+  AFTERSCOPE_TRY(database_->Each("SELECT review_id, list FROM visits", {}, [&](const SqlRow& row) {
+    visits.emplace_hint(visits.end(), row.Int(0), VisitsFromText(row.Text(1)));
+  }));
   return visits;
 }
 

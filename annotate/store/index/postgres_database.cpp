@@ -3,7 +3,8 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
+#include <algorithm>
+#include <bit>
 #include <libpq-fe.h>
 #include <map>
 #include <optional>
@@ -17,6 +18,8 @@ constexpr const char* kTakeWriterLock = "SELECT pg_advisory_xact_lock(7018984137
 constexpr const char* kWaitForWriter = "SET LOCAL lock_timeout = '10s'";
 constexpr const char* kWaitToConnect = "10";  // seconds
 constexpr int kMostQueued = 512;
+constexpr std::size_t kMostGathered = 8U << 20;  // bytes of rows that wait to be copied
+constexpr int kBinary = 1;
 
 struct CloseConnection {
   void operator()(PGconn* connection) const { PQfinish(connection); }
@@ -32,19 +35,18 @@ class PostgresRow final : public SqlRow {
   explicit PostgresRow(const PGresult* result) : result_(result) {}
   void Next() { ++row_; }
   bool Null(int column) const override { return PQgetisnull(result_, row_, column) != 0; }
-  std::int64_t Int(int column) const override { return Number<std::int64_t>(column); }
-  double Real(int column) const override { return Number<double>(column); }
+  std::int64_t Int(int column) const override { return static_cast<std::int64_t>(Bits(column)); }
+  double Real(int column) const override { return std::bit_cast<double>(Bits(column)); }
   std::string_view Text(int column) const override {
     return {PQgetvalue(result_, row_, column), static_cast<std::size_t>(PQgetlength(result_, row_, column))};
   }
 
  private:
-  template <class Value>
-  Value Number(int column) const {
-    const std::string_view text = Text(column);
-    Value value{};
-    std::from_chars(text.data(), text.data() + text.size(), value);
-    return value;
+  // BIGINT and DOUBLE PRECISION are eight bytes, the highest first.
+  std::uint64_t Bits(int column) const {
+    std::uint64_t bits = 0;
+    for (const char byte : Text(column)) bits = bits << 8U | static_cast<unsigned char>(byte);
+    return bits;
   }
 
   const PGresult* result_;
@@ -56,6 +58,23 @@ std::optional<std::string> TextOf(const SqlValue& value) {
   if (const auto* number = std::get_if<double>(&value)) return fmt::format("{}", *number);
   if (const auto* count = std::get_if<std::int64_t>(&value)) return fmt::format("{}", *count);
   return std::nullopt;
+}
+
+// A value as the text form of COPY has it. No text of a database holds the sign 0.
+void AddCopied(const SqlValue& value, std::string& out) {
+  const std::optional<std::string> text = TextOf(value);
+  if (!text) {
+    out += "\\N";
+    return;
+  }
+  for (const char sign : *text) {
+    constexpr std::string_view kApart = "\\\t\n\r";
+    constexpr std::string_view kTold = "\\tnr";
+    if (const auto at = kApart.find(sign); at != std::string_view::npos)
+      out.append(1, '\\').append(1, kTold[at]);
+    else if (sign != '\0')
+      out += sign;
+  }
 }
 
 // Parameters as libpq wants them; lives as long as the call that sends them.
@@ -98,6 +117,7 @@ class PostgresDatabase final : public SqlDatabase {
   // more than the statement; the next call that waits tells what went wrong with them.
   Status Run(const std::string& sql, const SqlValues& values) override {
     if (!in_transaction_) return Each(sql, values, [](const SqlRow&) {});
+    AFTERSCOPE_TRY(CopyGathered());
     if (queued_ == 0 && PQenterPipelineMode(connection_.get()) == 0) return Failed();
     std::string& name = statements_[sql];
     if (name.empty()) {
@@ -113,22 +133,28 @@ class PostgresDatabase final : public SqlDatabase {
     return ++queued_ < kMostQueued ? Status() : Settle();
   }
 
+  // Rows are gathered and copied in at once: a statement for each costs the server ten times as much.
+  Status Insert(const std::string& table, const SqlValues& row) override {
+    auto found = std::find_if(gathered_.begin(), gathered_.end(),
+                              [&](const GatheredRows& rows) { return rows.table == table; });
+    if (found == gathered_.end()) found = gathered_.insert(found, {table, {}});
+    const std::size_t before = found->rows.size();
+    for (std::size_t i = 0; i < row.size(); ++i) {
+      if (i > 0) found->rows += '\t';
+      AddCopied(row[i], found->rows);
+    }
+    found->rows += '\n';
+    gathered_bytes_ += found->rows.size() - before;
+    return gathered_bytes_ < kMostGathered ? Status() : CopyGathered();
+  }
+
   Status Each(const std::string& sql, const SqlValues& values,
               const std::function<void(const SqlRow&)>& row) override {
+    AFTERSCOPE_TRY(CopyGathered());
     AFTERSCOPE_TRY(Settle());
-    std::string& name = statements_[sql];
-    if (name.empty()) {
-      name = FreshName();
-      const Answer prepared(
-          PQprepare(connection_.get(), name.c_str(), WithByteOrder(sql).c_str(), 0, nullptr));
-      if (PQresultStatus(prepared.get()) != PGRES_COMMAND_OK) {
-        name.clear();
-        return Failed();
-      }
-    }
     const Parameters parameters(values);
-    const Answer answer(PQexecPrepared(connection_.get(), name.c_str(), parameters.count(), parameters.data(),
-                                       nullptr, nullptr, 0));
+    const Answer answer(PQexecParams(connection_.get(), WithByteOrder(sql).c_str(), parameters.count(),
+                                     nullptr, parameters.data(), nullptr, nullptr, kBinary));
     const ExecStatusType status = PQresultStatus(answer.get());
     if (status != PGRES_COMMAND_OK && status != PGRES_TUPLES_OK) return Failed();
     PostgresRow reader(answer.get());
@@ -148,6 +174,7 @@ class PostgresDatabase final : public SqlDatabase {
   }
 
   Status Commit() override {
+    AFTERSCOPE_TRY(CopyGathered());
     AFTERSCOPE_TRY(Settle());
     AFTERSCOPE_TRY(Tell("COMMIT"));
     in_transaction_ = false;
@@ -155,6 +182,7 @@ class PostgresDatabase final : public SqlDatabase {
   }
 
   void Rollback() override {
+    ForgetGathered();
     static_cast<void>(Settle());
     static_cast<void>(Tell("ROLLBACK"));
     in_transaction_ = false;
@@ -170,6 +198,39 @@ class PostgresDatabase final : public SqlDatabase {
   Error Failed() const { return FailedWith(PQerrorMessage(connection_.get())); }
 
  private:
+  struct GatheredRows {
+    std::string table;
+    std::string rows;  // in the text form of COPY
+  };
+
+  void ForgetGathered() {
+    gathered_.clear();
+    gathered_bytes_ = 0;
+  }
+
+  // In the order in which their tables were first named.
+  Status CopyGathered() {
+    if (gathered_.empty()) return {};
+    AFTERSCOPE_TRY(Settle());  // nothing can be copied between statements that are under way
+    const std::vector<GatheredRows> all = std::exchange(gathered_, {});
+    ForgetGathered();
+    for (const GatheredRows& rows : all) AFTERSCOPE_TRY(Copy(rows));
+    return {};
+  }
+
+  Status Copy(const GatheredRows& rows) {
+    const Answer begun(PQexec(connection_.get(), fmt::format("COPY {} FROM STDIN", rows.table).c_str()));
+    if (PQresultStatus(begun.get()) != PGRES_COPY_IN) return Failed();
+    if (PQputCopyData(connection_.get(), rows.rows.data(), static_cast<int>(rows.rows.size())) != 1 ||
+        PQputCopyEnd(connection_.get(), nullptr) != 1)
+      return Failed();
+    Status done;
+    while (const Answer answer{PQgetResult(connection_.get())})
+      if (PQresultStatus(answer.get()) != PGRES_COMMAND_OK && done.ok())
+        done = FailedWith(PQresultErrorMessage(answer.get()));
+    return done;
+  }
+
   // Never with the password that the address may hold.
   Error FailedWith(const char* message) const {
     const bool lost = PQstatus(connection_.get()) != CONNECTION_OK;
@@ -204,6 +265,8 @@ class PostgresDatabase final : public SqlDatabase {
   Connection connection_;
   bool in_transaction_ = false;
   int queued_ = 0;
+  std::vector<GatheredRows> gathered_;
+  std::size_t gathered_bytes_ = 0;
   std::int64_t names_ = 0;
   std::map<std::string, std::string> statements_;  // their names on the server
 };
@@ -214,8 +277,7 @@ Result<std::unique_ptr<SqlDatabase>> OpenPostgres(const std::string& address) {
   const char* const names[] = {"connect_timeout", "application_name", "dbname", "client_encoding", nullptr};
   const char* const values[] = {kWaitToConnect, "afterscope", address.c_str(), "UTF8", nullptr};
   auto database = std::make_unique<PostgresDatabase>(Connection(PQconnectdbParams(names, values, 1)));
-  // Its own schema keeps the tables apart from those of others. Doubles are told with all their digits.
-  AFTERSCOPE_TRY(database->Tell("SET extra_float_digits = 3"));
+  // Its own schema keeps the tables apart from those of others.
   AFTERSCOPE_TRY(database->Tell("CREATE SCHEMA IF NOT EXISTS afterscope"));
   AFTERSCOPE_TRY(database->Tell("SET search_path TO afterscope"));
   return std::unique_ptr<SqlDatabase>(std::move(database));

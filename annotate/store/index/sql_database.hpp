@@ -29,12 +29,14 @@ class SqlRow {
   virtual std::string_view Text(int column) const = 0;  // valid until the next row
 };
 
-// Thread-compatible. Failures name the database. Within a transaction a failure of Run may be told by a later
-// call, at the latest by Commit.
+// Thread-compatible. Failures name the database. Within a transaction a failure of Run or Insert may be told
+// by a later call, at the latest by Commit.
 class SqlDatabase {
  public:
   virtual ~SqlDatabase() = default;
   virtual Status Run(const std::string& sql, const SqlValues& values = {}) = 0;
+  // A row of all columns in their order, within a transaction. Rows of one table keep their order.
+  virtual Status Insert(const std::string& table, const SqlValues& row) = 0;
   virtual Status Each(const std::string& sql, const SqlValues& values,
                       const std::function<void(const SqlRow&)>& row) = 0;
   // A transaction that writes: waits some seconds for another writer. Readers see what was before it.

@@ -2,6 +2,7 @@
 #include "annotate/store/index/sql_database.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <sqlite3.h>
 
 #include <map>
@@ -81,6 +82,16 @@ class SqliteDatabase final : public SqlDatabase {
     return code == SQLITE_DONE ? Status() : Failed();
   }
 
+  Status Insert(const std::string& table, const SqlValues& row) override {
+    std::string& sql = inserts_[table];
+    if (sql.empty()) {
+      std::vector<std::string> places;
+      for (std::size_t i = 1; i <= row.size(); ++i) places.push_back(fmt::format("${}", i));
+      sql = fmt::format("INSERT INTO {} VALUES ({})", table, fmt::join(places, ","));
+    }
+    return Run(sql, row);
+  }
+
   Status Begin() override { return Run("BEGIN IMMEDIATE", {}); }
   Status Commit() override { return Run("COMMIT", {}); }
   void Rollback() override { static_cast<void>(Run("ROLLBACK", {})); }
@@ -107,6 +118,7 @@ class SqliteDatabase final : public SqlDatabase {
   std::unique_ptr<sqlite3, CloseDatabase> database_;
   std::string path_;
   std::map<std::string, Statement> statements_;  // destroyed before the database
+  std::map<std::string, std::string> inserts_;   // by table
 };
 
 }  // namespace

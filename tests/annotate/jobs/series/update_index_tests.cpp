@@ -61,7 +61,7 @@ void ShowsReadersWholeTransactions(const std::string& where) {
   entry.folder = "/cases/a";
   REQUIRE((*writer)
               ->Write([&]() -> Status {
-                AFTERSCOPE_TRY((*writer)->Put(entry));
+                AFTERSCOPE_TRY((*writer)->Put({entry}));
                 CHECK((*reader)->CasesUnder("/cases")->empty());
                 return {};
               })
@@ -71,14 +71,14 @@ void ShowsReadersWholeTransactions(const std::string& where) {
   entry.folder = "/cases/b";
   CHECK_FALSE((*writer)
                   ->Write([&]() -> Status {
-                    AFTERSCOPE_TRY((*writer)->Put(entry));
+                    AFTERSCOPE_TRY((*writer)->Put({entry}));
                     return Error{ErrorCode::kStopped, "Stopped."};
                   })
                   .ok());
   CHECK((*reader)->CasesUnder("/cases")->size() == 1);
   // '/cases2' is not under '/cases'.
   entry.folder = "/cases2/c";
-  REQUIRE((*writer)->Write([&] { return (*writer)->Put(entry); }).ok());
+  REQUIRE((*writer)->Write([&] { return (*writer)->Put({entry}); }).ok());
   CHECK((*reader)->CasesUnder("/cases")->size() == 1);
 }
 
@@ -94,9 +94,9 @@ void TakesBackWhatFails(const std::string& where) {
   finding.low = std::numeric_limits<double>::quiet_NaN();
   entry.reviews[0].findings = {finding};
   const Status done = (*index)->Write([&]() -> Status {
-    AFTERSCOPE_TRY((*index)->Put(entry));
+    AFTERSCOPE_TRY((*index)->Put({entry}));
     entry.folder = std::string("/other/\xff", 8);  // no text of any database in UTF-8
-    return (*index)->Put(entry);
+    return (*index)->Put({entry});
   });
   if (IsPostgresAddress(where)) {
     REQUIRE_FALSE(done.ok());
@@ -107,7 +107,7 @@ void TakesBackWhatFails(const std::string& where) {
   entry.reviews[0].findings[0].low = -1.0 / 3;
   entry.reviews[0].findings[0].value = 1.0 / 3;
   entry.reviews[0].findings[0].high = 1e-300;
-  REQUIRE((*index)->Write([&] { return (*index)->Put(entry); }).ok());
+  REQUIRE((*index)->Write([&] { return (*index)->Put({entry}); }).ok());
   const auto values = (*index)->Values("rhexis.circularity", "");
   REQUIRE_FALSE(values->empty());
   CHECK(values->back().finding.value == 1.0 / 3);  // to the last digit
@@ -135,7 +135,39 @@ std::string FiguresOn(const std::string& where) {
   return text;
 }
 
+// Signs that a database's own text forms set apart come back as they were.
+void KeepsEverySign(const std::string& where) {
+  auto index = CaseIndex::Open(where);
+  const std::string words = "tab\there, \\N, \\., line\nline\r\n, \"'\xC3\xA4\xE0\xA6\x95";
+  IndexCase entry;
+  entry.folder = "/signs/a";
+  entry.code = words;
+  entry.reviews.resize(1);
+  entry.reviews[0].visits = {{words, words, true, 1.0 / 3, 1e9, {2, Pts{-7}}}, {"lens", "", false, 0, 0, {}}};
+  entry.reviews[0].moments = {{"remark", "", words, "", "", 1, {}}};
+  REQUIRE((*index)->Write([&] { return (*index)->Put({entry}); }).ok());
+  const auto cases = (*index)->CasesUnder("/signs");
+  REQUIRE(cases->size() == 1);
+  CHECK(cases->at(0).code == words);
+  const std::int64_t review = cases->at(0).reviews.at(0).id;
+  const auto visits = (*index)->Visits()->at(review);
+  REQUIRE(visits.size() == 2);
+  CHECK(visits[0].step == words);
+  CHECK(visits[0].operator_code == words);
+  CHECK(visits[0].taken_over);
+  CHECK(visits[0].start_s == 1.0 / 3);
+  CHECK(visits[0].end_s == 1e9);
+  CHECK(visits[0].start == FrameRef{2, Pts{-7}});
+  CHECK(visits[1].step == "lens");
+  CHECK((*index)->Moments("remark")->at(review).at(0).words == words);
+}
+
 }  // namespace
+
+TEST_CASE("The index keeps every sign of a text", "[index]") {
+  const TemporaryFolder place;
+  KeepsEverySign(place / "i.sqlite");
+}
 
 TEST_CASE("The index reads only what changed, and forgets what is gone", "[index]") {
   ReadsOnlyWhatChanged("");
@@ -155,6 +187,7 @@ TEST_CASE("An index on PostgreSQL does what one in a file does, with the same fi
   ReadsOnlyWhatChanged(server->FreshDatabase());
   ShowsReadersWholeTransactions(server->FreshDatabase());
   TakesBackWhatFails(server->FreshDatabase());
+  KeepsEverySign(server->FreshDatabase());
   CHECK(FiguresOn(server->FreshDatabase()) == FiguresOn(""));
   // A newer version's tables are refused; a server that is not there is told without the password.
   const std::string where = server->FreshDatabase();
@@ -282,6 +315,20 @@ TEST_CASE("The index opens an older version's file and refuses a newer one", "[i
                 .ok());
   }
   CHECK(CaseIndex::Open(place / "i.sqlite").error().code == ErrorCode::kUnreadable);
+  // An index of version 2 had a row for each visit: its cases are read again.
+  {
+    auto database = OpenSqlite(place / "old.sqlite");
+    REQUIRE(MigrateIndex(**database).ok());
+    for (const char* back :
+         {"DROP TABLE visits", "CREATE TABLE visits (review_id BIGINT NOT NULL, step TEXT NOT NULL)",
+          "DELETE FROM index_version WHERE version > 2",
+          "INSERT INTO cases VALUES (1,'/a','stamp','','','','','','','','','','',0)"})
+      REQUIRE((*database)->Run(back).ok());
+  }
+  auto old = CaseIndex::Open(place / "old.sqlite");
+  REQUIRE(old.ok());
+  CHECK((*old)->KnownUnder("/a")->at("/a").stamp.empty());
+  CHECK((*old)->Visits()->empty());
   std::ofstream(place / "text.sqlite") << std::string(5000, 'x');
   CHECK(CaseIndex::Open(place / "text.sqlite").error().code == ErrorCode::kUnreadable);
   CHECK_FALSE(CaseIndex::Open("/proc/nowhere/i.sqlite").ok());

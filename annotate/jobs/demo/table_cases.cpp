@@ -43,10 +43,10 @@ EditGroup StepsOf(const DemoTables& tables, int number, phantom::Random& random,
   return group;
 }
 
-TableCase CaseOf(const DemoTables& tables, const CaseRecord& like, int number, int place) {
+TimesOnlyCase CaseOf(const DemoTables& tables, const CaseRecord& like, int number, int place) {
   phantom::Random random =
       phantom::Random(static_cast<std::uint64_t>(tables.seed)).Fork(static_cast<std::uint64_t>(number));
-  TableCase made;
+  TimesOnlyCase made;
   CaseRecord& record = made.record;
   std::string code = tables.operator_code;
   code.erase(std::remove(code.begin(), code.end(), '-'), code.end());
@@ -84,8 +84,8 @@ std::string DateAfter(const std::string& date, int days) {
                      static_cast<unsigned>(then.day()));
 }
 
-std::vector<TableCase> TableCasesOf(const DemoTables& tables, const CaseRecord& like) {
-  std::vector<TableCase> cases;
+std::vector<TimesOnlyCase> TableCasesOf(const DemoTables& tables, const CaseRecord& like) {
+  std::vector<TimesOnlyCase> cases;
   for (int number = 1; static_cast<int>(cases.size()) < tables.count; ++number)
     if (!Skipped(tables, number)) cases.push_back(CaseOf(tables, like, number, number - 1));
   return cases;
@@ -96,8 +96,8 @@ Result<std::vector<std::string>> MakeTableCases(const DemoTables& tables, const 
                                                 const Progress& progress, const StopQuery& stop,
                                                 FileSystem& files) {
   std::vector<std::string> codes;
-  const std::vector<TableCase> cases = TableCasesOf(tables, like);
-  for (const TableCase& made : cases) {
+  const std::vector<TimesOnlyCase> cases = TableCasesOf(tables, like);
+  for (const TimesOnlyCase& made : cases) {
     if (Stopped(stop)) return Error{ErrorCode::kStopped, "Stopped while the tables' cases were made."};
     const std::string folder = places.TableFolder(made.record.code);
     AFTERSCOPE_TRY(CaseSession::Create(folder, made.record, files));

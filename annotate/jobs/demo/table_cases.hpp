@@ -13,13 +13,13 @@ namespace afterscope {
 
 // A case that is known only by a table of step times: its record (no recording at hand, times in frames of a
 // declared rate) and its steps.
-struct TableCase {
+struct TimesOnlyCase {
   CaseRecord record;
   EditGroup steps;
 };
 
 // The tables' cases in order of date. Deterministic: times follow the power law of each step, with a spread.
-std::vector<TableCase> TableCasesOf(const DemoTables& tables, const CaseRecord& like);
+std::vector<TimesOnlyCase> TableCasesOf(const DemoTables& tables, const CaseRecord& like);
 
 // Makes their case folders; returns their codes.
 Result<std::vector<std::string>> MakeTableCases(const DemoTables& tables, const CaseRecord& like,

@@ -44,10 +44,10 @@ std::string Row(const std::string& code, const Comparison& row) {
 }
 
 // The worst over all cases of the findings that `which` takes, by `off`.
-double Worst(const std::vector<ComparedCase>& cases, const std::function<bool(const TrueValue&)>& which,
+double Worst(const std::vector<CheckedCase>& cases, const std::function<bool(const TrueValue&)>& which,
              const std::function<double(const Comparison&)>& off) {
   double worst = 0;
-  for (const ComparedCase& one : cases)
+  for (const CheckedCase& one : cases)
     for (const Comparison& row : one.comparisons)
       if (row.measured && which(row.truth)) worst = std::max(worst, off(row));
   return worst;
@@ -60,19 +60,19 @@ bool StartsWith(const TrueValue& truth, const char* start) { return truth.name.r
 
 }  // namespace
 
-std::string MainFindingsTable(const std::vector<ComparedCase>& cases) {
+std::string MainFindingsTable(const std::vector<CheckedCase>& cases) {
   std::string table = fmt::format("{:<9} {:<42} {:>9} {:>9} {:>19}  {:<5} {}\n", "case", "finding", "true",
                                   "measured", "95 % limits", "unit", "");
-  for (const ComparedCase& one : cases)
+  for (const CheckedCase& one : cases)
     for (const Comparison& row : one.comparisons)
       if (IsMain(row.truth)) table += Row(one.code, row);
   return table;
 }
 
-std::string TruthSummary(const std::vector<ComparedCase>& cases) {
+std::string TruthSummary(const std::vector<CheckedCase>& cases) {
   Coverage all;
   Coverage continuous;
-  for (const ComparedCase& one : cases)
+  for (const CheckedCase& one : cases)
     for (const Comparison& row : one.comparisons) {
       if (!row.measured) continue;
       const bool wide = row.measured->high > row.measured->low;

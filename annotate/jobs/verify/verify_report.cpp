@@ -107,7 +107,7 @@ Json PhantomJson(const VerifiedPhantom& p) {
 }  // namespace
 
 std::string VerifyText(const VerifyRun& run) {
-  std::vector<ComparedCase> compared;
+  std::vector<CheckedCase> compared;
   for (const VerifiedPhantom& p : run.phantoms) compared.push_back({p.name, p.findings});
   std::string out = fmt::format("Afterscope {}: {} phantoms of seed {}\n\n{}\n{}\n{}\n{}\n", run.program,
                                 run.phantoms.size(), run.seed, PhantomLines(run), MainFindingsTable(compared),

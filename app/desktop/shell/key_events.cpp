@@ -10,7 +10,7 @@ bool KeyEventQueue::NextTypes() const {
 
 std::vector<KeyEvent> KeyEventQueue::TakeFrame(bool typing) {
   std::vector<KeyEvent> frame;
-  std::optional<int> pressed;
+  bool pressed = false;
   bool only_letters = true;
   while (!events_.empty()) {
     const KeyEvent event = events_.front();
@@ -23,9 +23,9 @@ std::vector<KeyEvent> KeyEventQueue::TakeFrame(bool typing) {
     if (event.kind == KeyEvent::Kind::kPress) {
       if (pressed && !(goes_on && NextTypes())) break;
       only_letters = only_letters && NextTypes();
-      pressed = event.key;
+      pressed = true;
     }
-    if (event.kind == KeyEvent::Kind::kRelease && event.key == pressed && !goes_on) break;
+    if (event.kind == KeyEvent::Kind::kRelease && pressed && !goes_on) break;
     frame.push_back(event);
     events_.pop_front();
   }

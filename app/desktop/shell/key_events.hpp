@@ -2,7 +2,6 @@
 #pragma once
 
 #include <deque>
-#include <optional>
 #include <vector>
 
 namespace afterscope {
@@ -25,8 +24,9 @@ class KeyEventQueue {
  public:
   void Push(const KeyEvent& event) { events_.push_back(event); }
   bool empty() const { return events_.empty(); }
-  // What belongs to the next frame: one button going down or up; or one press with the letters it typed, and
-  // releases of other keys; while text is typed, as many presses as typed letters, up to one that did not.
+  // What belongs to the next frame: one button going down or up; or releases, then one press with the letters
+  // it typed (a release after it waits: Ctrl is down while the key is that it belongs to); while text is
+  // typed, as many presses as typed letters, up to one that did not.
   std::vector<KeyEvent> TakeFrame(bool typing);
 
  private:

@@ -37,9 +37,21 @@ TEST_CASE("Typed letters stay with the press that typed them, and before the nex
   const auto second = queue.TakeFrame(false);
   REQUIRE(second.size() == 3);  // up, down, b
   CHECK(second[2].letter == 'b');
-  CHECK(queue.TakeFrame(false).size() == 2);  // the other down, the first up
-  CHECK(queue.TakeFrame(false).size() == 1);
+  CHECK(queue.TakeFrame(false).size() == 1);  // the other down
+  CHECK(queue.TakeFrame(false).size() == 2);  // both up
   CHECK(queue.TakeFrame(false).empty());
+}
+
+TEST_CASE("Ctrl that is let go before its key is still down in the frame of the key", "[shell]") {
+  for (const bool typing : {false, true}) {
+    KeyEventQueue queue;
+    for (const auto& event : {Press(341), Press(257), Release(341), Release(257)}) queue.Push(event);
+    CHECK(queue.TakeFrame(typing).size() == 1);
+    const auto second = queue.TakeFrame(typing);
+    REQUIRE(second.size() == 1);
+    CHECK(second[0].key == 257);
+    CHECK(queue.TakeFrame(typing).size() == 2);
+  }
 }
 
 TEST_CASE("Text comes through a frame at a time, and stops at a key that types nothing", "[shell]") {

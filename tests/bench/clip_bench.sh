@@ -4,22 +4,15 @@
 # running time drawn over it, encoded with the same encoder and settings; in turns, the least time of each.
 # Usage: clip_bench.sh BUILD_FOLDER WORK_FOLDER [SECONDS [ROUNDS]]   (60 s, 3 rounds)
 set -euo pipefail
+source "$(dirname "$0")/rows.sh"
 [ $# -ge 2 ] || { sed -n '5p' "$0" >&2; exit 2; }
 afterscope=$(realpath "$1")/app/afterscope work=$2 seconds=${3:-60} rounds=${4:-3}
 mkdir -p "$work"
 cd "$work"
 
-quiet() { ffmpeg -nostdin -v error -y "$@"; }
-seconds_of() {
-  local start
-  start=$(date +%s.%N)
-  "$@" >/dev/null 2>&1
-  awk -v from="$start" -v to="$(date +%s.%N)" 'BEGIN { printf "%.3f", to - from }'
-}
 pictures() {
   ffprobe -v error -select_streams v -count_packets -show_entries stream=nb_read_packets -of csv=p=0 "$1"
 }
-lesser() { awk -v a="$1" -v b="$2" 'BEGIN { print (a == "" || b < a) ? b : a }'; }
 
 # A 1080p recording as recorders write it, ten seconds repeated.
 if [ ! -e recording.mp4 ]; then
@@ -45,13 +38,12 @@ pair() {
   # Repeated recordings have gaps of a part of a frame, where the two round apart.
   local more=$(($(pictures ours.*) - $(pictures theirs.*)))
   [ "${more#-}" -le 1 ] || { echo "$what: the two do not hold as many pictures" >&2; exit 1; }
-  awk -v what="$what" -v a="$ours" -v b="$theirs" 'BEGIN {
-    printf "%-44s %8.2f s %8.2f s  ratio %.2f  %s\n", what, a, b, a / b, a / b <= 1.10 ? "holds" : "MISSED" }'
+  row "clip of $seconds s, $what, against ffmpeg, s" "$ours" "$theirs" 1.10
 }
 
 time_over="drawtext=text='%{pts\\:hms}':fontsize=22:fontcolor=white:box=1:boxcolor=black@0.6:x=w-tw-20:y=20"
 h264=(-c:v libx264 -preset medium -crf 22 -g 50 -bf 2 -pix_fmt yuv420p)
-printf '%-44s %10s %10s\n' "a clip of $seconds s" ours ffmpeg
+head_row
 pair "MP4, 1280x720, silent" -o ours.mp4 -- -an -vf "scale=1280:720:flags=area,$time_over" "${h264[@]}" theirs.mp4
 pair "MP4, 1920x1080, with sound" --size 1920x1080 --sound original -o ours.mp4 -- \
   -vf "$time_over" "${h264[@]}" -c:a aac -b:a 128k theirs.mp4

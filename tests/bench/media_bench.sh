@@ -10,6 +10,7 @@
 # The recordings are one short clip each, encoded once and repeated without encoding. They stay in WORK_FOLDER
 # for the next time, but for the largest.
 set -euo pipefail
+source "$(dirname "$0")/rows.sh"
 minutes=20 hours=2 gigabytes=12 rounds=2
 [ $# -ge 2 ] || { sed -n '4,5p' "$0" >&2; exit 2; }
 build=$(realpath "$1") work=$2
@@ -28,7 +29,6 @@ mkdir -p "$work"
 cd "$work"
 trap 'rm -f big.* made.*' EXIT
 
-quiet() { ffmpeg -nostdin -v error -y "$@"; }
 # make NAME FFMPEG_ARGUMENT...: once; never left half made
 make() {
   local name=$1
@@ -39,24 +39,6 @@ make() {
 }
 # repeats SECONDS CLIP_SECONDS: for -stream_loop
 repeats() { awk -v all="$1" -v one="$2" 'BEGIN { n = int(all / one + 0.5); print (n < 1 ? 1 : n) - 1 }'; }
-# seconds_of COMMAND...: wall time
-seconds_of() {
-  local start
-  start=$(date +%s.%N)
-  "$@" >/dev/null
-  awk -v from="$start" -v to="$(date +%s.%N)" 'BEGIN { printf "%.3f", to - from }'
-}
-# value NAME OUTPUT: of a "name value" line
-value() { awk -v name="$1" '$1 == name { print $2 }' <<<"$2"; }
-lesser() { awk -v a="$1" -v b="$2" 'BEGIN { print (a == "" || b < a) ? b : a }'; }
-# row WHAT OURS AGAINST LIMIT: with AGAINST, the limit is for their ratio; else for OURS
-row() {
-  awk -v what="$1" -v ours="$2" -v against="$3" -v limit="$4" 'BEGIN {
-    judged = against == "" ? ours : ours / against
-    verdict = limit == "" ? "" : judged <= limit ? "holds" : "MISSED"
-    printf "%-62s %9.3f %9s %7s %8s %s\n", what, ours, against, against == "" ? "" : sprintf("%.2f", judged), limit, verdict
-  }'
-}
 # pair WHAT LIMIT BENCH_WORD FILE COMMAND...: ours and the command in turns, the least of each
 pair() {
   local what=$1 limit=$2 word=$3 file=$4 ours= against= i
@@ -75,7 +57,7 @@ first() {
   dd of="big.$name" oflag=nocache conv=notrunc,fdatasync count=0 status=none
   out=$("$bench" first "big.$name")
   row "first picture, $(du -h "big.$name" | cut -f1) $name, s" "$(value first "$out")" "" 1.0
-  row "  then one in its middle, s" "$(value middle "$out")" "" ""
+  row "  then one in the middle of the $name, s" "$(value middle "$out")" "" ""
   rm "big.$name"
 }
 
@@ -89,7 +71,7 @@ long_seconds=$(awk -v h="$hours" 'BEGIN { print h * 3600 }')
 make "hours$hours.mp4" -stream_loop "$(repeats "$long_seconds" 16)" -i light.mp4 -c copy
 minutes_file=minutes$minutes.mp4 hours_file=hours$hours.mp4
 
-printf '%-62s %9s %9s %7s %8s\n' "what" "ours" "against" "ratio" "limit"
+head_row
 pair "decode $minutes min, against ffmpeg -f null, s" 1.10 sweep "$minutes_file" \
   ffmpeg -nostdin -v error -i "$minutes_file" -f null -
 pair "packets of $hours h, against ffprobe -show_packets, s" 1.0 packets "$hours_file" \

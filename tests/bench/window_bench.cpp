@@ -3,6 +3,8 @@
 // seconds or MiB. Usage:
 //   window_bench scrub FILE PLACES     goes to random places and waits for the pictures
 //   window_bench back FILE PLACES      goes there and steps back by one frame, twenty times
+//   window_bench draw FILE FRAMES      draws its first picture so often
+//   window_bench first FILE 0          from nothing to the first exact picture
 //   window_bench memory FILE MINUTES   plays at eight times the speed, scrubbing every ten seconds
 #include "annotate/media/picture_cache.hpp"
 #include "annotate/media/recording.hpp"
@@ -14,6 +16,7 @@
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <ctime>
 #include <functional>
 #include <map>
 #include <thread>
@@ -99,6 +102,23 @@ void Scrub(const Task& task) {
   PrintValue("exact_to_bare", all_exact / all_decoded);
 }
 
+void First(const Task& task) {
+  const auto start = BenchClock::now();
+  const Bench bench(task);
+  PrintValue("first", Since(start));
+}
+
+// The same picture again and again, uploaded each time: of the processor, all threads of the window together.
+void Draw(const Task& task) {
+  Bench bench(task);
+  const std::clock_t start = std::clock();
+  for (int i = 0; i < static_cast<int>(task.number); ++i) {
+    bench.stage().app().ForgetPainted();
+    bench.stage().Draw(kRefresh);
+  }
+  PrintValue("draw", static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC / task.number);
+}
+
 void Back(const Task& task) {
   Bench bench(task);
   bench.Live(kWarmSeconds);
@@ -151,7 +171,7 @@ void Memory(const Task& task) {
 int main(int argc, char** argv) {
   if (const auto helper_status = RunMediaHelperIfAsked(argc, argv)) return *helper_status;
   static const std::map<std::string, std::function<void(const Task&)>> kAll{
-      {"scrub", Scrub}, {"back", Back}, {"memory", Memory}};
+      {"scrub", Scrub}, {"back", Back}, {"first", First}, {"draw", Draw}, {"memory", Memory}};
   const auto what = argc == 4 ? kAll.find(argv[1]) : kAll.end();
   if (what == kAll.end()) return 2;
   std::setvbuf(stdout, nullptr, _IOLBF, 0);

@@ -6,22 +6,28 @@
 #include "metrics/picture/yuv_to_rgb.hpp"
 
 #include <fmt/format.h>
-#include <opencv2/imgcodecs.hpp>
-#include <opencv2/imgproc.hpp>
 
-#include <string_view>
+#include <png.h>
+#include <string>
 
 namespace afterscope {
 namespace {
 
-Result<std::vector<unsigned char>> EncodePng(RgbImage image) {
-  std::vector<unsigned char> bytes;
-  try {
-    const cv::Mat rgb(image.height, image.width, CV_8UC3, image.pixels.data());
-    cv::Mat bgr;
-    cv::cvtColor(rgb, bgr, cv::COLOR_RGB2BGR);
-    if (cv::imencode(".png", bgr, bytes)) return bytes;
-  } catch (const cv::Exception&) {
+Result<std::string> EncodePng(const RgbImage& image) {
+  png_image header{};
+  header.version = PNG_IMAGE_VERSION;
+  header.width = static_cast<png_uint_32>(image.width);
+  header.height = static_cast<png_uint_32>(image.height);
+  header.format = PNG_FORMAT_RGB;
+  header.flags = PNG_IMAGE_FLAG_FAST;
+  if (!image.empty()) {
+    png_alloc_size_t size = PNG_IMAGE_PNG_SIZE_MAX(header);
+    std::string bytes(size, '\0');
+    if (png_image_write_to_memory(&header, bytes.data(), &size, 0, image.pixels.data(), 0, nullptr) != 0) {
+      bytes.resize(size);
+      return bytes;
+    }
+    png_image_free(&header);
   }
   return Error{ErrorCode::kUnwritable, "The picture can't be made into a PNG."};
 }
@@ -38,8 +44,8 @@ Status WritePng(const Picture& picture, const std::string& path, const std::vect
   for (const std::string& input : inputs)
     if (IsSameFile(path, input))
       return Error{ErrorCode::kUnwritable, fmt::format("'{}' is an input and is not written over.", path)};
-  AFTERSCOPE_ASSIGN(const auto png, EncodePng(ToRgb(picture)));
-  return ReplaceFile(RealFileSystem(), path, {reinterpret_cast<const char*>(png.data()), png.size()});
+  AFTERSCOPE_ASSIGN(const std::string png, EncodePng(ToRgb(picture)));
+  return ReplaceFile(RealFileSystem(), path, png);
 }
 
 }  // namespace afterscope

@@ -1,25 +1,33 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/jpeg.hpp"
 
-#include <opencv2/imgcodecs.hpp>
-#include <opencv2/imgproc.hpp>
-
-#include <vector>
+#include <memory>
+#include <turbojpeg.h>
 
 namespace afterscope {
+namespace {
+
+struct Close {
+  void operator()(void* jpeg) const { tjDestroy(jpeg); }
+};
+struct Free {
+  void operator()(unsigned char* bytes) const { tjFree(bytes); }
+};
+
+}  // namespace
 
 std::string EncodeJpeg(const RgbImage& image, int quality) {
   if (image.empty()) return {};
-  try {
-    const cv::Mat rgb(image.height, image.width, CV_8UC3, const_cast<std::uint8_t*>(image.pixels.data()));
-    cv::Mat bgr;
-    cv::cvtColor(rgb, bgr, cv::COLOR_RGB2BGR);
-    std::vector<std::uint8_t> bytes;
-    if (!cv::imencode(".jpg", bgr, bytes, {cv::IMWRITE_JPEG_QUALITY, quality})) return {};
-    return {bytes.begin(), bytes.end()};
-  } catch (const cv::Exception&) {
-    return {};
-  }
+  const std::unique_ptr<void, Close> jpeg(tjInitCompress());
+  unsigned char* bytes = nullptr;
+  unsigned long size = 0;
+  const int failed = jpeg == nullptr
+                         ? 1
+                         : tjCompress2(jpeg.get(), image.pixels.data(), image.width, 0, image.height,
+                                       TJPF_RGB, &bytes, &size, TJSAMP_420, quality, TJFLAG_ACCURATEDCT);
+  const std::unique_ptr<unsigned char, Free> owned(bytes);
+  if (failed != 0) return {};
+  return {reinterpret_cast<const char*>(bytes), size};
 }
 
 }  // namespace afterscope

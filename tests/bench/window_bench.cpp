@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The whole window, off-screen, as a hand on the timeline and a long evening use it; "name value" lines in
-// seconds or MiB. Usage:
+// seconds or MiB. Usage (a CASE with the FILE may follow, which is then opened):
 //   window_bench scrub FILE PLACES     goes to random places and waits for the pictures
 //   window_bench back FILE PLACES      goes there and steps back by one frame, twenty times
 //   window_bench draw FILE FRAMES      draws its first picture so often
@@ -33,14 +33,15 @@ constexpr int kStepsBack = 20;
 struct Task {
   std::string file;
   double number = 0;
+  std::string opened;  // the file, or a case with it
 };
 
-// A window with the file open, and the file's own frames.
+// A window with that open, and the file's own frames.
 class Bench {
  public:
   explicit Bench(const Task& task) : stage_(Stage::Make(1280, 720)) {
     if (!stage_) Die("This machine can't draw off-screen.");
-    stage_->Open({task.file});
+    stage_->Open({task.opened});
     if (!stage_->DrawUntil([&] { return player().exact(); })) Die("There is no first picture.");
     auto opened = Recording::Open(task.file, {});
     if (!opened.ok()) Die(opened.error().message);
@@ -172,9 +173,9 @@ int main(int argc, char** argv) {
   if (const auto helper_status = RunMediaHelperIfAsked(argc, argv)) return *helper_status;
   static const std::map<std::string, std::function<void(const Task&)>> kAll{
       {"scrub", Scrub}, {"back", Back}, {"first", First}, {"draw", Draw}, {"memory", Memory}};
-  const auto what = argc == 4 ? kAll.find(argv[1]) : kAll.end();
+  const auto what = argc == 4 || argc == 5 ? kAll.find(argv[1]) : kAll.end();
   if (what == kAll.end()) return 2;
   std::setvbuf(stdout, nullptr, _IOLBF, 0);
-  what->second({argv[2], std::atof(argv[3])});
+  what->second({argv[2], std::atof(argv[3]), argv[argc == 5 ? 4 : 2]});
   return 0;
 }

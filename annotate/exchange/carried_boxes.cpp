@@ -103,7 +103,7 @@ class BoxWalker {
 
   bool SeeHandler(std::int64_t begin, std::int64_t end) {
     std::string name = file_.Bytes(begin + 24, end - begin - 24);
-    name = name.substr(0, name.find('\0'));
+    name.resize(std::min(name.find('\0'), name.size()));
     Add("hdlr", name, IsOneOf(kHandlers, name));
     return true;
   }

@@ -175,6 +175,7 @@ void App::Update(double now) {
   sound_.Follow(Here(), works_->Narrating());
   compare_.desk().Update(now);
   findings_.Follow(view_, MakeScene());
+  follow_.Follow(view_, Here());
   FollowFair();
   quiet_lines_.Follow(view_, MakeScene(), note_.settings.numbers);
   walk_.Follow(!sheet_.folded && !debrief_.open() && !compare_.open());
@@ -182,10 +183,12 @@ void App::Update(double now) {
 }
 
 void App::PaintPicture(int width, int height) {
-  if (compare_.open() || PaintSheetPicture(width, height) || player_.shown().empty()) return;
+  const auto live = debrief_.open() ? std::nullopt : follow_.Live(player_);
+  const Picture& picture = live ? live->picture : player_.shown();
+  if (compare_.open() || PaintSheetPicture(width, height) || picture.empty()) return;
   painter_.SetClarity(picture_.look.Shown());
-  painter_.SetPicture(player_.shown());
-  const ShownPicture shown = ShownPicture::Of(player_.shown());
+  painter_.SetPicture(picture);
+  const ShownPicture shown = ShownPicture::Of(picture);
   painter_.Paint(picture_.view.Placed(shown, picture_area_), picture_area_, width, height);
 }
 

@@ -12,6 +12,7 @@
 #include "app/desktop/desk/view_settings.hpp"
 #include "app/desktop/fairly/fair_desk.hpp"
 #include "app/desktop/fairly/shown_shelf.hpp"
+#include "app/desktop/follow/follow_keeper.hpp"
 #include "app/desktop/gl/picture_painter.hpp"
 #include "app/desktop/key_map.hpp"
 #include "app/desktop/notes/ask_panel.hpp"
@@ -130,6 +131,7 @@ class App {
   bool DoLook(const std::string& action);
   void JumpBoundary(int direction);
   void Leave();
+  void TakeFollowed();
 
   // app_works.cpp
   SheetCalls CallsOfSheets();
@@ -202,6 +204,7 @@ class App {
   SheetWalk walk_;
   CasesKeeper cases_{jobs_, sheet_.cases, sheet_.day, say_};
   FindingsKeeper findings_{jobs_, sheet_.findings};
+  FollowKeeper follow_{jobs_, picture_, shell_.wake, [this] { TakeFollowed(); }};
   std::unique_ptr<WorkSheets> works_;
   FairDesk fair_;
   bool was_hidden_ = false;  // in the last picture of the window

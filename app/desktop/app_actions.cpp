@@ -2,6 +2,7 @@
 #include "app/desktop/app.hpp"
 #include "app/desktop/notes/note_keys.hpp"
 #include "app/desktop/timeline/boundaries.hpp"
+#include "app/desktop/timeline/followed_lines.hpp"
 
 #include <array>
 
@@ -17,7 +18,7 @@ void App::Do(const std::string& action) {
   const ActionScene here = Here();
   if (DoDebrief(action, here) || DoChoice(action) || DoPlayer(action) || sound_.Do(action, here) ||
       step_keys_.Do(action, here, about_) || DoNote(note_, action, here) || mark_keys_.Do(action, here) ||
-      DoCases(action) || DoFair(action) || DoSheet(action) || DoFields(action))
+      follow_.Do(action, here) || DoCases(action) || DoFair(action) || DoSheet(action) || DoFields(action))
     return;
   action == "leave" ? Leave() : static_cast<void>(DoLook(action));
 }
@@ -39,6 +40,12 @@ bool App::DoDebrief(const std::string& action, const ActionScene& here) {
 void App::Leave() {
   step_keys_.Leave();
   mark_keys_.Leave();
+}
+
+void App::TakeFollowed() {
+  findings_.Renew();
+  quiet_lines_.Renew();
+  timeline_.quiet_name = kTrustLine;
 }
 
 bool App::DoChoice(const std::string& action) {

@@ -4,6 +4,7 @@
 #include "app/desktop/compare/compare_panel.hpp"
 #include "app/desktop/debrief/debrief_panel.hpp"
 #include "app/desktop/fairly/review_sheet.hpp"
+#include "app/desktop/follow/followed_tip.hpp"
 #include "app/desktop/key_list.hpp"
 #include "app/desktop/look/part.hpp"
 #include "app/desktop/notes/note_keys.hpp"
@@ -113,7 +114,11 @@ void App::DrawReview(const Scene& scene, float width, float height) {
   picture_area_.bottom = clock_top;
   const float timeline_right = tall_sheet ? picture_area_.right : width;
   BeginPart("picture part", picture_area_, false, false);
-  if (!works_->HasPicture()) DrawPicture(picture_, scene, *desk_, painter_, picture_area_);
+  if (!works_->HasPicture()) {
+    DrawPicture(picture_, scene, *desk_, painter_, picture_area_);
+    if (picture_.drawings)
+      DrawFollowedTip(follow_.followed(), follow_.Live(player_), scene, picture_.view, picture_area_);
+  }
   works_->DrawOver(scene, picture_area_);
   ImGui::End();
   DrawPictureControls(picture_.look, scene, picture_area_);

@@ -91,6 +91,7 @@ void App::StartDesk() {
   ask_ = {};
   sheet_.cases.typed.clear();
   findings_.Forget();
+  follow_.Forget();
   works_->Forget();
   fair_.Forget();
   was_hidden_ = false;

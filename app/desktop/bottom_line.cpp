@@ -26,6 +26,7 @@ std::vector<KeyHint> MarkingHints(const Scene& scene, const PictureState& pictur
   Hint(hints, scene, "put point", "a point by keys");
   hints.push_back({"Drag", "move a point"});
   Hint(hints, scene, "remove", "remove it");
+  if (picture.tool == Tool::kTip) Hint(hints, scene, "follow tip", "follow it");
   if (picture.tool == Tool::kCover) {
     Hint(hints, scene, "cover from here", "from here");
     Hint(hints, scene, "cover to here", "to here");

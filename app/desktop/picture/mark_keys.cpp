@@ -37,6 +37,7 @@ bool MarkKeys::DoTool(const std::string& action, const ActionScene& on) {
     if (action != ToolAction(tool)) continue;
     picture_.tool = picture_.tool == tool ? Tool::kNone : tool;
     picture_.first_point.reset();
+    picture_.tip_trail.reset();
     on.Pause();
     return true;
   }
@@ -151,6 +152,7 @@ void MarkKeys::AskLabel(PointPx at, const ActionScene& on) {
 void MarkKeys::Leave() {
   picture_.tool = Tool::kNone;
   picture_.first_point.reset();
+  picture_.tip_trail.reset();
 }
 
 }  // namespace afterscope

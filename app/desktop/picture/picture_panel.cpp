@@ -39,7 +39,11 @@ std::int64_t TrailReach(const Scene& scene, FrameRef at) {
   return static_cast<std::int64_t>(kTrailReachSeconds / scene.tables[i]->time_base().value());
 }
 
-void PlaceTip(const Scene& scene, EditQueue& edits, FrameRef at, PointPx tip) {
+void PlaceTip(const PictureState& state, const Scene& scene, EditQueue& edits, FrameRef at, PointPx tip) {
+  if (state.tip_trail)
+    return edits.Push([trail = *state.tip_trail, at, tip](CaseSession&) -> Result<EditGroup> {
+      return EditGroup{"Set tip", {SetTrailPoints{trail, {{at, tip, TrailSource::kCorrected, 1}}, {}}}};
+    });
   const std::int64_t reach = TrailReach(scene, at);
   edits.Push([=](CaseSession& session) {
     return SetTip(session.review(), at, tip, reach, [&session] { return session.NewTrailId(); });
@@ -62,7 +66,7 @@ void PlaceTwoPoints(PictureState& state, EditQueue& edits, FrameRef at, PointPx 
 
 void PlacePoint(PictureState& state, const Scene& scene, EditQueue& edits, PointPx point) {
   const FrameRef at = scene.player.playhead();
-  if (state.tool == Tool::kTip) return PlaceTip(scene, edits, at, point);
+  if (state.tool == Tool::kTip) return PlaceTip(state, scene, edits, at, point);
   if (state.tool == Tool::kLabel) {
     scene.wishes.label_at = point;
     return;

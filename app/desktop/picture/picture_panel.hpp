@@ -49,7 +49,8 @@ struct PictureState {
   bool drawings = true;
   std::optional<PointPx> first_point;  // of a mark of two points whose second one is still to come
   FrameRef first_at;
-  std::optional<Handle> held;  // follows the pointer; `at` is where it is now
+  std::optional<TrailId> tip_trail;  // that a tip is set in; none: the one nearest in time
+  std::optional<Handle> held;        // follows the pointer; `at` is where it is now
   bool held_moved = false;
   std::optional<Handle> dropped;  // let go, shown where it was let go until the case has it
   std::uint64_t dropped_revision = 0;

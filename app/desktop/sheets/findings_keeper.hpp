@@ -18,7 +18,8 @@ class FindingsKeeper {
   // Once a frame: at once with rough limits, then with full ones. What was computed for an older state of the
   // case never replaces what was computed for a newer one.
   void Follow(const std::shared_ptr<const CaseView>& view, const Scene& scene);
-  void Forget();  // another case
+  void Forget();                         // another case
+  void Renew() { state_.revision = 0; }  // what it is computed from has changed beside the case itself
   // Writes report.pdf into the case folder, from the state that is shown now.
   void StartReport(const std::shared_ptr<const CaseView>& view, const SayCall& say);
 

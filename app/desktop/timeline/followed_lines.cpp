@@ -57,4 +57,25 @@ QuietSeries OffCentreOverTime(const Followed& followed, const CaseRecord& record
   return series;
 }
 
+QuietSeries TrustOverTime(const Followed& followed, const CaseClock& clock) {
+  QuietSeries out{kTrustLine, "", false, {}};
+  std::vector<const FollowedTrail*> trails;
+  for (const FollowedTrail& trail : followed.trails) trails.push_back(&trail);
+  std::sort(trails.begin(), trails.end(), [](const FollowedTrail* a, const FollowedTrail* b) {
+    return std::pair(a->recording, a->range.start) < std::pair(b->recording, b->range.start);
+  });
+  double until = -1;  // trails of two hands may overlap: the earlier one is shown
+  for (const FollowedTrail* trail : trails) {
+    std::vector<QuietSample> run;
+    for (const FollowedTip& tip : trail->tips) {
+      const double seconds = clock.Seconds(tip.at);
+      if (seconds > until) run.push_back({seconds, tip.by_hand ? 1 : tip.confidence});
+    }
+    if (run.empty()) continue;
+    until = run.back().seconds;
+    out.runs.push_back(std::move(run));
+  }
+  return out;
+}
+
 }  // namespace afterscope

@@ -13,5 +13,8 @@ namespace afterscope {
 QuietSeries PupilOverTime(const Followed& followed, const CaseClock& clock);
 // How far the limbus's centre is from the picture's, in picture heights.
 QuietSeries OffCentreOverTime(const Followed& followed, const CaseRecord& record, const CaseClock& clock);
+// How far the followed tips are believed, 0 to 1; points set by hand count 1.
+inline constexpr const char* kTrustLine = "followed tip, trust";
+QuietSeries TrustOverTime(const Followed& followed, const CaseClock& clock);
 
 }  // namespace afterscope

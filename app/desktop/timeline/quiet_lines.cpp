@@ -25,6 +25,7 @@ std::vector<QuietSeries> LinesOf(const CaseView& view, const CaseRecord& record,
   AddKnown(lines, TipSpeed(record, WithFollowed(view.review, followed), clock));
   AddKnown(lines, PupilOverTime(followed, clock));
   AddKnown(lines, OffCentreOverTime(followed, record, clock));
+  AddKnown(lines, TrustOverTime(followed, clock));
   for (const WordList::Item& item : settings)
     AddKnown(lines, SettingOverTime(view.review, clock, item.key, item.ShortName(), item.unit));
   return lines;

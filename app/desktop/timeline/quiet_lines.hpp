@@ -23,7 +23,8 @@ class QuietLines {
   // Once a frame. `settings`: the numbers of settings that are offered as lines.
   void Follow(const std::shared_ptr<const CaseView>& view, const Scene& scene,
               const std::vector<WordList::Item>& settings);
-  void Forget();  // another case
+  void Forget();                   // another case
+  void Renew() { revision_ = 0; }  // what they are made from has changed beside the case itself
   // Shows the next line that there is.
   void Next(const SayCall& say);
 

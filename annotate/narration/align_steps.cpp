@@ -9,23 +9,26 @@ namespace afterscope {
 namespace {
 
 // Weights of the alignment, chosen on the narrations in tests/data/narration whose names begin with "before".
-constexpr double kWeak = 0.45;          // a weak phrase against a strong one
-constexpr double kAgainst = 0.15;       // what is left where the clause speaks of something else
-constexpr double kElsewhere = 0.1;      // or of another time
-constexpr double kOtherList = 0.5;      // a step that the list does not have
-constexpr double kBegins = 1.2;         // "now", "starting"
-constexpr double kMention = 3;          // for the step that is mentioned
-constexpr double kOtherMention = 1;     // against the steps that are not
-constexpr double kForward = 0.7;        // going on to the next step
-constexpr double kSkipped = 0.15;       // for each step left out
-constexpr double kBack = 5;             // going back
-constexpr double kAgain = 0.4;          // going on with a step after something else
-constexpr double kToAddOn = 0.8;        // an add-on may come at any place
-constexpr double kLeastEvidence = 0.4;  // of a step as a whole
-constexpr double kPassingMention = 4;   // seconds; shorter inside another step, it was only spoken of
-constexpr double kLeastMention = 0.2;   // of a clause that tells where a step is
-constexpr double kUsual = 30;           // seconds of a step for which no usual time is given
-constexpr double kLongest = 1.5;        // times the usual, without being spoken of any more
+constexpr double kWeak = 0.45;              // a weak phrase against a strong one
+constexpr double kAgainst = 0.15;           // what is left where the clause speaks of something else
+constexpr double kElsewhere = 0.1;          // or of another time
+constexpr double kSupposed = 0.4;           // or of what is not done
+constexpr double kOtherList = 0.5;          // a step that the list does not have
+constexpr double kBegins = 1.2;             // "now", "starting"
+constexpr double kMention = 3;              // for the step that is mentioned
+constexpr double kOtherMention = 1;         // against the steps that are not
+constexpr double kForward = 0.7;            // going on to the next step
+constexpr double kSkipped = 0.15;           // for each step left out
+constexpr double kBack = 5;                 // going back
+constexpr double kAgain = 0.4;              // going on with a step after something else
+constexpr double kToAddOn = 0.8;            // an add-on may come at any place
+constexpr double kLeastEvidence = 0.4;      // of a step as a whole
+constexpr double kLeastInOrder = 0.2;       // of one that comes just where the usual order has it
+constexpr std::ptrdiff_t kNearInOrder = 2;  // places in the list
+constexpr double kPassingMention = 4;       // seconds; shorter inside another step, it was only spoken of
+constexpr double kLeastMention = 0.2;       // of a clause that tells where a step is
+constexpr double kUsual = 30;               // seconds of a step for which no usual time is given
+constexpr double kLongest = 1.5;            // times the usual, without being spoken of any more
 
 struct Evidence {
   double weight = 0;
@@ -77,6 +80,11 @@ class Aligner {
     return states;
   }
 
+  // What a clause is worth that speaks of another time, or of what is not done.
+  static double Present(const Clause& clause) {
+    return clause.elsewhere ? kElsewhere : clause.supposed ? kSupposed : 1;
+  }
+
   std::vector<Evidence> EvidenceIn(const Clause& clause) const {
     std::vector<Evidence> all(steps_);
     for (std::size_t step = 0; step < steps_; ++step) {
@@ -88,7 +96,7 @@ class Aligner {
       const PhraseHit& hit = strong ? *strong : *weak;
       double weight = strong ? strong->fit : kWeak * weak->fit;
       if (BestHit(words->second.against, clause.words)) weight *= kAgainst;
-      if (clause.elsewhere) weight *= kElsewhere;
+      weight *= Present(clause);
       if (clause.begins) weight *= kBegins;
       all[step] = {weight, SaidBy(clause, hit)};
     }
@@ -190,6 +198,16 @@ class Aligner {
     run.confidence = 1 - doubt;
   }
 
+  // Whether a run comes between its neighbours where the usual order has it, with little left out.
+  bool InOrder(const std::vector<SpokenStep>& runs, std::size_t i,
+               const std::vector<SpokenStep>& kept) const {
+    const auto at_order = [&](const SpokenStep& run) { return static_cast<std::ptrdiff_t>(run.step); };
+    if (list_.steps[runs[i].step].add_on || kept.empty() || i + 1 == runs.size()) return false;
+    const std::ptrdiff_t before = at_order(kept.back()), here = at_order(runs[i]),
+                         after = at_order(runs[i + 1]);
+    return before < here && here < after && here - before <= kNearInOrder && after - here <= kNearInOrder;
+  }
+
   // A run with too few words for it goes on with the step before; so does a passing mention within a step.
   std::vector<SpokenStep> WithoutDoubtful(std::vector<SpokenStep> runs) const {
     std::vector<SpokenStep> kept;
@@ -197,14 +215,26 @@ class Aligner {
       const bool follows = !kept.empty() && kept.back().last + 1 == runs[i].first;
       const bool passing = follows && i + 1 < runs.size() && runs[i + 1].step == kept.back().step &&
                            clauses_[runs[i].last].end - clauses_[runs[i].first].start < kPassingMention;
-      if (follows && (passing || runs[i].step == kept.back().step || runs[i].confidence < kLeastEvidence)) {
+      const double least = InOrder(runs, i, kept) ? kLeastInOrder : kLeastEvidence;
+      if (follows && (passing || runs[i].step == kept.back().step || runs[i].confidence < least)) {
         kept.back().last = runs[i].last;
         Weigh(kept.back());
-      } else if (runs[i].confidence >= kLeastEvidence) {
+      } else if (runs[i].confidence >= least) {
         kept.push_back(std::move(runs[i]));
       }
     }
     return kept;
+  }
+
+  // How much slower than usual this operation is told: by the whole talk, against what all steps of the list
+  // usually take together.
+  double Pace() const {
+    double usual = 0;
+    for (const StepKind& step : list_.steps)
+      if (const auto entry = rules_.usual_s.find(step.key); entry != rules_.usual_s.end() && !step.add_on)
+        usual += entry->second;
+    const double told = clauses_.back().end - clauses_.front().start;
+    return usual > 0 ? std::max(1.0, told / usual) : 1.0;
   }
 
   // Until when a step goes on that is not spoken of after `last_mention`: as long as it usually takes, to the
@@ -214,7 +244,7 @@ class Aligner {
     while (in_cue < run.last && clauses_[in_cue + 1].cue == clauses_[last_mention].cue) ++in_cue;
     const auto usual = rules_.usual_s.find(list_.steps[run.step].key);
     const double usually = usual == rules_.usual_s.end() ? kUsual : usual->second;
-    return std::max(clauses_[in_cue].end, run.start + kLongest * usually);
+    return std::max(clauses_[in_cue].end, run.start + kLongest * Pace() * usually);
   }
 
   // A step starts with the first cue that speaks of it, unless the step before is spoken of in that cue too;

@@ -71,6 +71,7 @@ std::vector<Clause> ClausesOf(const std::vector<Cue>& cues, const NarrationRules
     elsewhere =
         BestHit(rules.elsewhere, clause.words) || (elsewhere && !clause.opens_sentence && !clause.begins);
     clause.elsewhere = elsewhere;
+    clause.supposed = BestHit(rules.supposed, clause.words).has_value();
   }
   return clauses;
 }

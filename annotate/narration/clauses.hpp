@@ -19,6 +19,7 @@ struct Clause {
   bool begins = false;            // says that something begins now
   bool elsewhere =
       false;  // speaks of another time or case; so does what follows in the sentence, until one begins
+  bool supposed = false;  // speaks of what might be, or is not done here
 };
 
 // Cuts cues at full stops, question and exclamation marks, semicolons, commas, and before words that begin

@@ -102,6 +102,7 @@ NarrationRules RulesFrom(const Json& json, std::string& problem) {
   rules.begins = phrases.Read(reader, "begins", true);
   rules.ends = phrases.Read(reader, "ends", true);
   rules.elsewhere = phrases.Read(reader, "elsewhere", true);
+  rules.supposed = phrases.Read(reader, "supposed", true);
   rules.negations = phrases.Read(reader, "negations", true);
   rules.teaching = phrases.Read(reader, "teaching");
   if (const Json* steps = reader.Member("steps"); steps && steps->is_object())
@@ -122,11 +123,14 @@ NarrationRules RulesFrom(const Json& json, std::string& problem) {
   reader.Read("presets", rules.presets);
   rules.complications = phrases.ReadNamed(reader, "complications", true);
   rules.checks = phrases.ReadNamed(reader, "checks");
+  rules.checks_in_step = phrases.ReadNamed(reader, "checks_in_step", true);
   rules.instruments = phrases.ReadNamed(reader, "instruments", true);
   if (const Json* follow_up = reader.Member("follow_up")) {
     JsonReader words(*follow_up, "follow_up", problem);
     words.Read("after", rules.follow_up.after);
     words.Read("range", rules.follow_up.range);
+    words.Read("one", rules.follow_up.one);
+    rules.follow_up.days_of_word = ReadNumbers(words, "words");
     rules.follow_up.days = ReadNumbers(words, "units");
     rules.follow_up.wanted = phrases.Read(words, "wanted");
   }

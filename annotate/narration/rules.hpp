@@ -19,8 +19,9 @@ struct NarrationRules {
     std::vector<Phrase> against;  // the clause speaks of something else
   };
   struct FollowUpWords {
-    std::vector<std::string> after, range;  // plain words
-    std::map<std::string, double> days;     // of a unit of time
+    std::vector<std::string> after, range, one;  // plain words; `one`: "a" week
+    std::map<std::string, double> days_of_word;  // of a word that says when by itself: "tomorrow"
+    std::map<std::string, double> days;          // of a unit of time
     std::vector<Phrase> wanted;
   };
   using Named = std::map<std::string, std::vector<Phrase>>;
@@ -28,7 +29,7 @@ struct NarrationRules {
   std::string language;                    // id, as in BCP 47: "en"
   std::vector<std::string> common_words;   // plain words by which the language is told
   std::vector<std::string> clause_starts;  // plain words that begin a new clause
-  std::vector<Phrase> begins, ends, elsewhere, negations, teaching;
+  std::vector<Phrase> begins, ends, elsewhere, supposed, negations, teaching;
   std::map<std::string, StepWords> steps;  // by step key
   std::map<std::string, double> usual_s;   // how long a step usually takes, by step key, in seconds
   std::vector<std::string> unlisted;  // keys of steps that may be going on though the list leaves them out
@@ -38,6 +39,7 @@ struct NarrationRules {
   std::map<std::string, Named> setting_words;  // field, then word of the field
   std::map<std::string, std::string> presets;  // step key to preset
   Named complications, checks, instruments;
+  Named checks_in_step;  // what says so while the step of the check goes on, and means other things elsewhere
   FollowUpWords follow_up;
 };
 

@@ -18,6 +18,10 @@ constexpr double kOutOfRange = 0.3;       // a number that the setting hardly ha
 constexpr double kSameEvent = 60;         // seconds in which a complication is the same one
 constexpr std::size_t kNumberWithin = 6;  // words between a setting's name and its number
 
+bool IsOneOf(const std::vector<std::string>& list, const std::string& word) {
+  return std::find(list.begin(), list.end(), word) != list.end();
+}
+
 class Listener {
  public:
   Listener(const TimedText& narration, const NarrationRules& rules, const StepList& list,
@@ -44,6 +48,8 @@ class Listener {
       if (step.first <= clause && clause <= step.last) return list_.steps[step.step].key;
     return {};
   }
+
+  bool NotHere(const Clause& clause) const { return clause.elsewhere || clause.supposed; }
 
   // Denied in the words around the hit: "no tear", "to avoid a run-out".
   bool Denied(const Clause& clause, const PhraseHit& hit) const {
@@ -134,7 +140,7 @@ class Listener {
     for (std::size_t i = 0; i < clauses_.size(); ++i)
       for (const auto& [key, phrases] : rules_.complications) {
         const auto hit = BestHit(phrases, clauses_[i].words);
-        if (!hit || clauses_[i].elsewhere || Denied(clauses_[i], *hit)) continue;
+        if (!hit || NotHere(clauses_[i]) || Denied(clauses_[i], *hit)) continue;
         const auto before = told.find(key);
         const bool same = before != told.end() && clauses_[i].start - before->second < kSameEvent;
         told[key] = clauses_[i].start;
@@ -147,13 +153,21 @@ class Listener {
       }
   }
 
+  std::optional<PhraseHit> CheckHit(const CheckKind& check, std::size_t clause) const {
+    const auto in = [&](const NarrationRules::Named& named) {
+      const auto phrases = named.find(check.key);
+      return phrases == named.end() ? std::nullopt : BestHit(phrases->second, clauses_[clause].words);
+    };
+    if (const auto hit = in(rules_.checks)) return hit;
+    if (check.step.empty() || StepAt(clause) != check.step) return std::nullopt;
+    return in(rules_.checks_in_step);
+  }
+
   void AddChecks() {
     for (const CheckKind& check : list_.checks) {
-      const auto phrases = rules_.checks.find(check.key);
-      if (phrases == rules_.checks.end()) continue;
       for (std::size_t i = 0; i < clauses_.size(); ++i) {
-        const auto hit = BestHit(phrases->second, clauses_[i].words);
-        if (!hit || clauses_[i].elsewhere || Denied(clauses_[i], *hit)) continue;
+        const auto hit = CheckHit(check, i);
+        if (!hit || NotHere(clauses_[i]) || Denied(clauses_[i], *hit)) continue;
         const bool usual_step = check.step.empty() || StepAt(i) == check.step;
         drafts_.push_back({DraftKind::kCheck,
                            clauses_[i].start,
@@ -184,33 +198,43 @@ class Listener {
       const std::vector<SpokenWord> words = WordsIn(cues_[i].text);
       if (BestHit(rules_.teaching, words))
         drafts_.push_back({DraftKind::kTeachingPoint, cues_[i].start, {}, {}, {}, cues_[i].text, kLikely});
-      if (auto fields = FollowUpIn(words); !fields.empty())
-        drafts_.push_back(
-            {DraftKind::kFollowUp, cues_[i].start, {}, {}, std::move(fields), cues_[i].text, kLikely});
+      for (const auto& [from, to] : FollowUpsIn(words))
+        drafts_.push_back({DraftKind::kFollowUp,
+                           cues_[i].start,
+                           {},
+                           {},
+                           {{"from_days", TextFrom(from)}, {"to_days", TextFrom(to)}},
+                           cues_[i].text,
+                           kLikely});
     }
   }
 
-  // "after two to three months ... look": first and last day; empty where nothing is to be looked at.
-  std::map<std::string, std::string> FollowUpIn(const std::vector<SpokenWord>& words) const {
+  // A number, or "a" of "a week".
+  std::optional<SpokenNumber> CountAt(const std::vector<SpokenWord>& words, std::size_t at) const {
+    if (auto number = NumberAt(words, at, rules_)) return number;
+    if (at < words.size() && IsOneOf(rules_.follow_up.one, words[at].plain)) return SpokenNumber{1, at + 1};
+    return std::nullopt;
+  }
+
+  // "after two to three months ... look": first and last day of each; none where nothing is to be looked at.
+  std::vector<std::pair<double, double>> FollowUpsIn(const std::vector<SpokenWord>& words) const {
     const auto& rules = rules_.follow_up;
-    if (!BestHit(rules.wanted, words)) return {};
-    const auto is_one_of = [](const std::vector<std::string>& list, const std::string& word) {
-      return std::find(list.begin(), list.end(), word) != list.end();
-    };
-    for (std::size_t i = 0; i + 1 < words.size(); ++i) {
-      if (!is_one_of(rules.after, words[i].plain)) continue;
-      auto from = NumberAt(words, i + 1, rules_);
+    std::vector<std::pair<double, double>> found;
+    if (!BestHit(rules.wanted, words)) return found;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+      if (const auto day = rules.days_of_word.find(words[i].plain); day != rules.days_of_word.end())
+        found.emplace_back(day->second, day->second);
+      if (!IsOneOf(rules.after, words[i].plain)) continue;
+      const auto from = CountAt(words, i + 1);
       if (!from) continue;
       auto to = from;
-      if (from->end < words.size() && is_one_of(rules.range, words[from->end].plain))
+      if (from->end < words.size() && IsOneOf(rules.range, words[from->end].plain))
         if (const auto second = NumberAt(words, from->end + 1, rules_)) to = second;
       if (to->end >= words.size()) continue;
-      const auto unit = rules.days.find(words[to->end].plain);
-      if (unit == rules.days.end()) continue;
-      return {{"from_days", TextFrom(from->value * unit->second)},
-              {"to_days", TextFrom(to->value * unit->second)}};
+      if (const auto unit = rules.days.find(words[to->end].plain); unit != rules.days.end())
+        found.emplace_back(from->value * unit->second, to->value * unit->second);
     }
-    return {};
+    return found;
   }
 
   const std::vector<Cue>& cues_;

@@ -14,12 +14,6 @@
 namespace afterscope {
 namespace {
 
-const NarrationRules& RulesFor(const ToldCase& told) {
-  std::string words;
-  for (const Cue& cue : told.text.cues) words += cue.text + " ";
-  return RulesForText(ShippedRules(), words);
-}
-
 double F1Of(const ToldCase& told) {
   const NarrationRules& rules = RulesFor(told);
   std::vector<LabelledSpan> drafts;
@@ -92,12 +86,17 @@ const Draft* Find(const Review& review, DraftKind kind, const std::string& key) 
 // rules as they stood, and have been learned from since: at first sight "after" had a median of 0.54 and
 // "later" 0.52 (with the rules that "after" was tried with, 0.32), where 0.80 is wanted. Those named "fresh"
 // were written without sight of the rules once these were frozen, and have not been learned from: at first
-// sight 0.84, 1.00, 0.86, 0.48, 0.97, 0.90, a median of 0.88.
+// sight 0.84, 1.00, 0.86, 0.48, 0.97, 0.90, a median of 0.88. "talk" and "held" are talk as surgeons talk,
+// who announce no step and digress at length, written without sight of the rules: at first sight "talk" had
+// 0.80, 0.65, 0.39, 0.50 and "held" 0.43, 0.69. The rules have learned from "talk" since, and not from "held"
+// nor "fresh", which then had 0.63, 0.84, and a median of 0.92.
 TEST_CASE("Steps are told from invented narrations", "[narration]") {
   CHECK(MedianF1("before", 6) >= 0.95);
   CHECK(MedianF1("after", 6) >= 0.75);
   CHECK(MedianF1("later", 6) >= 0.6);
   CHECK(MedianF1("fresh", 6) >= 0.8);
+  CHECK(MedianF1("talk", 4) >= 0.75);
+  CHECK(MedianF1("held", 2) >= 0.65);
 }
 
 TEST_CASE("A narration's drafts are accepted one by one, and nothing before", "[narration]") {

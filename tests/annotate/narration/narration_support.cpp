@@ -8,11 +8,40 @@
 
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <set>
 #include <sstream>
 
 namespace afterscope {
 namespace {
+
+DraftKind KindOf(const std::string& word) {
+  static const std::map<std::string, DraftKind> kinds{{"settings", DraftKind::kSettings},
+                                                      {"complication", DraftKind::kComplication},
+                                                      {"teaching_point", DraftKind::kTeachingPoint},
+                                                      {"check", DraftKind::kCheck},
+                                                      {"follow_up", DraftKind::kFollowUp}};
+  INFO(word);
+  REQUIRE(kinds.contains(word));
+  return kinds.at(word);
+}
+
+std::vector<ToldDraft> ReadDrafts(const std::filesystem::path& file) {
+  std::vector<ToldDraft> drafts;
+  std::ifstream in(file);
+  std::string line;
+  std::getline(in, line);  // names of the columns
+  while (std::getline(in, line)) {
+    std::istringstream row(line);
+    std::string kind, key, at, value;
+    std::getline(row, kind, '\t');
+    std::getline(row, key, '\t');
+    std::getline(row, at, '\t');
+    std::getline(row, value, '\t');
+    drafts.push_back({KindOf(kind), key, std::stod(at), value});
+  }
+  return drafts;
+}
 
 ToldCase Read(const std::filesystem::path& truth_file) {
   ToldCase told;
@@ -44,6 +73,8 @@ ToldCase Read(const std::filesystem::path& truth_file) {
     told.text = *ReadTimedText(std::string(std::istreambuf_iterator<char>(in), {}));
   }
   REQUIRE(!told.text.cues.empty());
+  std::filesystem::path drafts = truth_file;
+  told.drafts = ReadDrafts(drafts.replace_extension(".drafts"));
   return told;
 }
 
@@ -67,6 +98,12 @@ const std::vector<NarrationRules>& ShippedRules() {
     return std::move(*loaded);
   }();
   return rules;
+}
+
+const NarrationRules& RulesFor(const ToldCase& told) {
+  std::string words;
+  for (const Cue& cue : told.text.cues) words += cue.text + " ";
+  return RulesForText(ShippedRules(), words);
 }
 
 }  // namespace afterscope

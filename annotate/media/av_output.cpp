@@ -40,6 +40,11 @@ int AvOutput::Write(void* self, std::uint8_t* bytes, int count) {
   out.failure_ =
       out.position_ == out.size_ ? out.file_->Append(view) : out.file_->WriteAt(out.position_, view);
   if (!out.failure_.ok()) return AVERROR(EIO);
+  if (out.copied_from_ && out.position_ >= *out.copied_from_) {
+    const auto at = static_cast<std::size_t>(out.position_ - *out.copied_from_);
+    out.copy_.resize(std::max(out.copy_.size(), at + view.size()));
+    out.copy_.replace(at, view.size(), view);
+  }
   out.position_ += count;
   out.size_ = std::max(out.size_, out.position_);
   return count;

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <string>
 
 extern "C" {
@@ -24,6 +25,9 @@ class AvOutput {
   AvOutput& operator=(const AvOutput&) = delete;
 
   AVIOContext* io() { return io_; }
+  // From now on, keeps what is written from there on in memory too.
+  void CopyFrom(std::int64_t position) { copied_from_ = position; }
+  const std::string& copy() const { return copy_; }
   // The first failure of a write, which the muxer knows only as an I/O error.
   const Status& failure() const { return failure_; }
   // Flushes, syncs, closes and gives it its name.
@@ -39,6 +43,8 @@ class AvOutput {
   std::int64_t position_ = 0;
   std::int64_t size_ = 0;
   Status failure_;
+  std::optional<std::int64_t> copied_from_;
+  std::string copy_;
 };
 
 }  // namespace afterscope

@@ -16,6 +16,7 @@ extern "C" {
 }
 
 #include "annotate/media/av_output.hpp"
+#include "annotate/media/mp4_chapters.hpp"
 
 namespace afterscope {
 namespace {
@@ -184,6 +185,7 @@ struct VideoWriter::State {
   Status OpenPictures();
   Status OpenSound();
   Status AddChapters();
+  Status Close();
   Status AddStream(Track& track);
   Status Encode(Track& track, const AVFrame* frame);
   Status EncodeSound(int count);
@@ -246,7 +248,7 @@ Status VideoWriter::State::OpenSound() {
 
 Status VideoWriter::State::AddChapters() {
   const std::size_t count = video.chapters.size();
-  if (count == 0) return {};
+  if (count == 0 || video.container != WrittenContainer::kWebM) return {};
   muxer->chapters = static_cast<AVChapter**>(av_calloc(count, sizeof(AVChapter*)));
   if (!muxer->chapters) return Failed("no memory", AVERROR(ENOMEM));
   for (const WrittenChapter& chapter : video.chapters) {
@@ -275,6 +277,25 @@ Status VideoWriter::State::Open() {
   AFTERSCOPE_TRY(AddChapters());
   const int code = avformat_write_header(muxer.get(), nullptr);
   return code < 0 ? Status(Failed("the container refuses the streams", code)) : Status();
+}
+
+// Of an MP4 the movie box comes last; it is written once more, with its chapters.
+Status VideoWriter::State::Close() {
+  AVIOContext* const io = muxer->pb;
+  const bool chapters = video.container == WrittenContainer::kMp4 && !video.chapters.empty();
+  int code = av_interleaved_write_frame(muxer.get(), nullptr);
+  avio_flush(io);
+  const std::int64_t movie_place = avio_tell(io);
+  if (chapters) output->CopyFrom(movie_place);
+  if (code >= 0) code = av_write_trailer(muxer.get());
+  if (code < 0) return Failed("closing failed", code);
+  if (!chapters) return {};
+  const std::string movie = MovieWithChapters(output->copy(), video.chapters);
+  if (movie.empty()) return Failed("the container has no place for chapters", AVERROR_BUG);
+  avio_seek(io, movie_place, SEEK_SET);
+  avio_write(io, reinterpret_cast<const unsigned char*>(movie.data()), static_cast<int>(movie.size()));
+  avio_flush(io);
+  return io->error < 0 ? Status(Failed("closing failed", io->error)) : Status();
 }
 
 Status VideoWriter::State::Encode(Track& track, const AVFrame* frame) {
@@ -402,8 +423,7 @@ Status VideoWriter::Finish() {
     }
     AFTERSCOPE_TRY(s.Encode(s.samples, nullptr));
   }
-  const int code = av_write_trailer(s.muxer.get());
-  if (code < 0) return s.Failed("closing failed", code);
+  AFTERSCOPE_TRY(s.Close());
   return s.output->Keep();
 }
 

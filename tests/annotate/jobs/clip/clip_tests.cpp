@@ -41,7 +41,7 @@ TEST_CASE("Every frame of a clip is the frame that the plan says", "[clip]") {
   }
 }
 
-TEST_CASE("A clip in WebM, with a title, captions, chapters and sound, reads back", "[clip]") {
+TEST_CASE("A clip in WebM, with a title, captions and sound, reads back", "[clip]") {
   const TemporaryFolder folder;
   WriteNumbered(folder / "numbered.mp4", 150);
   const std::string case_folder = NewCase(folder, "numbered.mp4");
@@ -91,13 +91,6 @@ TEST_CASE("A clip in WebM, with a title, captions, chapters and sound, reads bac
     INFO("second " << second);
     CHECK(std::abs(static_cast<double>(first) - static_cast<double>(at)) < 0.02 * kSoundRate);
   }
-  CHECK(std::system(fmt::format("ffprobe -v warning -show_chapters '{}' > '{}' 2>&1", folder / "clip.webm",
-                                folder / "probe")
-                        .c_str()) == 0);
-  std::ifstream probe(folder / "probe");
-  const std::string said{std::istreambuf_iterator<char>(probe), {}};
-  CHECK(said.find("Rhexis") != std::string::npos);
-  CHECK(said.find("warning") == std::string::npos);
 }
 
 TEST_CASE("Covered pixels of a clip don't depend on what they cover", "[clip]") {

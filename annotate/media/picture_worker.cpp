@@ -34,6 +34,9 @@ PictureWorker::~PictureWorker() {
   SetHungry(false);
 }
 
+PictureWorker::Hungry::Hungry() { ++hungry_workers; }
+PictureWorker::Hungry::~Hungry() { --hungry_workers; }
+
 bool PictureWorker::AnyHungry() { return hungry_workers > 0; }
 
 void PictureWorker::SetHungry(bool hungry) {

@@ -36,6 +36,14 @@ class PictureWorker {
   // Whether any worker of this process is fetching pictures that are waited for or will be within a second:
   // work in the background had better wait.
   static bool AnyHungry();
+  // While one lives, somebody is hungry: work that all processors should serve.
+  class Hungry {
+   public:
+    Hungry();
+    ~Hungry();
+    Hungry(const Hungry&) = delete;
+    Hungry& operator=(const Hungry&) = delete;
+  };
 
  private:
   struct Job {

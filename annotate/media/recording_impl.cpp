@@ -134,6 +134,7 @@ void OpenRecording::Request(Pts pts, Priority priority, Ready ready) {
 
 Status OpenRecording::Sweep(Pts from, const std::function<bool(const Picture&)>& visit,
                             const StopQuery& stop) {
+  const PictureWorker::Hungry hungry;  // the table can wait
   ExactReader reader(Task(), options_.recording_number);
   AFTERSCOPE_TRY(reader.Prepare(stop));
   const auto data = Data();

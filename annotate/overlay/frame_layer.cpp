@@ -8,7 +8,6 @@
 #include <pango/pangocairo.h>
 
 #include <algorithm>
-#include <cstring>
 #include <memory>
 
 namespace afterscope {
@@ -85,7 +84,9 @@ class WordPainter {
 std::vector<std::uint32_t> PaintFrameLayer(int width, int height, const ShapeList& shapes,
                                            const OutFromSq& out_from_sq, const FrameWords& words) {
   if (shapes.empty() && words.empty()) return {};
-  const SurfacePtr surface(cairo_image_surface_create(CAIRO_FORMAT_ARGB32, width, height),
+  std::vector<std::uint32_t> layer(static_cast<std::size_t>(width) * static_cast<std::size_t>(height));
+  const SurfacePtr surface(cairo_image_surface_create_for_data(reinterpret_cast<unsigned char*>(layer.data()),
+                                                               CAIRO_FORMAT_ARGB32, width, height, 4 * width),
                            cairo_surface_destroy);
   if (cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS) return {};
   {
@@ -93,13 +94,7 @@ std::vector<std::uint32_t> PaintFrameLayer(int width, int height, const ShapeLis
     PaintShapes(cairo.get(), shapes, out_from_sq, {height / kPointsHigh, true});
     WordPainter(cairo.get(), width, height).Paint(words);
   }
-  cairo_surface_flush(surface.get());
-  std::vector<std::uint32_t> layer(static_cast<std::size_t>(width) * static_cast<std::size_t>(height));
-  const unsigned char* rows = cairo_image_surface_get_data(surface.get());
-  const int stride = cairo_image_surface_get_stride(surface.get());
-  for (int y = 0; y < height; ++y)
-    std::memcpy(layer.data() + static_cast<std::size_t>(y) * static_cast<std::size_t>(width),
-                rows + static_cast<std::ptrdiff_t>(y) * stride, static_cast<std::size_t>(width) * 4);
+  cairo_surface_finish(surface.get());
   return layer;
 }
 

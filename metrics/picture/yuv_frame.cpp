@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 
 namespace afterscope {
 namespace {
@@ -85,6 +86,20 @@ int Shrinkage(const Affine& map) {
   return std::max(1, static_cast<int>(std::max(along_x, along_y) + 0.3));
 }
 
+bool IsWhole(double value) { return std::abs(value - std::round(value)) < 1e-6; }
+
+// Where the whole plane lies in the frame, if it is neither turned nor cut and begins and ends between
+// samples.
+std::optional<cv::Rect> WholeSamples(const cv::Mat& plane, const Affine& map, const cv::Mat& into) {
+  if (map(0, 1) != 0 || map(1, 0) != 0 || map(0, 0) <= 0 || map(1, 1) <= 0) return std::nullopt;
+  const double left = (-0.5 - map(0, 2)) / map(0, 0) + 0.5, top = (-0.5 - map(1, 2)) / map(1, 1) + 0.5;
+  const double width = plane.cols / map(0, 0), height = plane.rows / map(1, 1);
+  if (!IsWhole(left) || !IsWhole(top) || !IsWhole(width) || !IsWhole(height)) return std::nullopt;
+  const cv::Rect place(cvRound(left), cvRound(top), cvRound(width), cvRound(height));
+  if ((place & cv::Rect(0, 0, into.cols, into.rows)) != place) return std::nullopt;
+  return place;
+}
+
 void Warp(cv::Mat plane, Affine map, int beyond, cv::Mat& into) {
   if (const int k = Shrinkage(map); k > 1 && plane.cols >= k && plane.rows >= k) {
     const cv::Mat whole = plane(cv::Rect(0, 0, plane.cols / k * k, plane.rows / k * k));
@@ -96,6 +111,12 @@ void Warp(cv::Mat plane, Affine map, int beyond, cv::Mat& into) {
       map(row, 1) /= k;
       map(row, 2) = (map(row, 2) - (k - 1) / 2.0) / k;
     }
+  }
+  if (const auto place = WholeSamples(plane, map, into)) {  // the usual case, and several times as quick
+    if (place->size() != into.size()) into.setTo(beyond);
+    cv::Mat target = into(*place);
+    cv::resize(plane, target, target.size(), 0, 0, cv::INTER_LINEAR);
+    return;
   }
   cv::warpAffine(plane, into, map, into.size(), cv::INTER_LINEAR | cv::WARP_INVERSE_MAP, cv::BORDER_CONSTANT,
                  cv::Scalar(beyond));
@@ -185,8 +206,11 @@ void DrawPicture(const Picture& picture, const SeenPart& part, YuvFrame& frame) 
 void BlendOver(const std::vector<std::uint32_t>& layer, YuvFrame& frame) {
   const Weights k = WeightsOf(frame.matrix);
   const int width = frame.width;
-  for (int j = 0; j < frame.height; j += 2)
+  for (int j = 0; j < frame.height; j += 2) {
+    const std::uint32_t* const upper = layer.data() + static_cast<std::ptrdiff_t>(j) * width;
+    const std::uint32_t* const lower = upper + width;
     for (int i = 0; i < width; i += 2) {
+      if ((upper[i] | upper[i + 1] | lower[i] | lower[i + 1]) == 0) continue;  // nearly everywhere
       double alpha_sum = 0, red = 0, green = 0, blue = 0;
       for (int dy = 0; dy < 2; ++dy)
         for (int dx = 0; dx < 2; ++dx) {
@@ -209,6 +233,7 @@ void BlendOver(const std::vector<std::uint32_t>& layer, YuvFrame& frame) {
       frame.u[c] = Byte(frame.u[c] * (1 - alpha) + 128 * alpha + 224 * (blue / 4 - luma) / (2 * (1 - k.kb)));
       frame.v[c] = Byte(frame.v[c] * (1 - alpha) + 128 * alpha + 224 * (red / 4 - luma) / (2 * (1 - k.kr)));
     }
+  }
 }
 
 void Fade(double brightness, YuvFrame& frame) {

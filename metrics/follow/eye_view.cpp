@@ -71,4 +71,36 @@ TipPose EyeView::InView(std::size_t index, const TipPose& in_eye) const {
   return {PictureFromReference(poses_[index], eye_, in_eye.tip), in_eye.shaft + poses_[index].turn};
 }
 
+cv::Mat EyeView::StillOf(std::size_t index, const cv::Mat& view) const {
+  const double scale = StillPxPerMm() / px_per_mm_;
+  cv::Mat smooth = view;
+  double halved = 1;
+  if (scale < 0.67) {
+    cv::resize(view, smooth, {view.cols / 2, view.rows / 2}, 0, 0, cv::INTER_AREA);
+    halved = 2;
+  }
+  // view = A * eye + b, eye = still / scale + eye's middle - still's middle / scale.
+  const cv::Matx23d v = ViewFromEye(index);
+  const PointPx middle = StillMiddle();
+  const double x = eye_.x - middle.x / scale, y = eye_.y - middle.y / scale;
+  cv::Matx23d of(v(0, 0) / scale, v(0, 1) / scale, v(0, 0) * x + v(0, 1) * y + v(0, 2), v(1, 0) / scale,
+                 v(1, 1) / scale, v(1, 0) * x + v(1, 1) * y + v(1, 2));
+  if (halved > 1)
+    of = cv::Matx23d(of(0, 0) / 2, of(0, 1) / 2, (of(0, 2) + 0.5) / 2 - 0.5, of(1, 0) / 2, of(1, 1) / 2,
+                     (of(1, 2) + 0.5) / 2 - 0.5);
+  const int side = static_cast<int>(2 * kStillMm * StillPxPerMm()) + 1;
+  cv::Mat out;
+  cv::warpAffine(smooth, out, of, {side, side}, cv::INTER_LINEAR | cv::WARP_INVERSE_MAP, cv::BORDER_CONSTANT,
+                 128);
+  return out;
+}
+
+TipPose EyeView::ToStill(const TipPose& in_eye) const {
+  return {StillMiddle() + StillPxPerMm() / px_per_mm_ * (in_eye.tip - eye_), in_eye.shaft};
+}
+
+TipPose EyeView::FromStill(const TipPose& in_still) const {
+  return {eye_ + px_per_mm_ / StillPxPerMm() * (in_still.tip - StillMiddle()), in_still.shaft};
+}
+
 }  // namespace afterscope

@@ -5,6 +5,7 @@
 #include "metrics/follow/eye_ground.hpp"
 #include "metrics/follow/tip_patch.hpp"
 
+#include <algorithm>
 #include <cstddef>
 #include <vector>
 
@@ -35,12 +36,21 @@ class EyeView {
   // A small picture of a frame without what lies behind the instruments; without a ground as it is.
   cv::Mat AgainstGroundOf(std::size_t index, const cv::Mat& small) const;
 
+  // A view (as AgainstGroundOf makes it) in the eye's frame, small: kStillMm to either side of the eye's
+  // middle; 128 where it shows nothing. And a pose in the eye's frame there, and back.
+  cv::Mat StillOf(std::size_t index, const cv::Mat& view) const;
+  TipPose ToStill(const TipPose& in_eye) const;
+  TipPose FromStill(const TipPose& in_still) const;
+  double StillPxPerMm() const { return std::min(kStillPxPerMm, px_per_mm_); }
+
   PointPx FromPicture(PointPx p) const { return {(p.x + 0.5) / factor_ - 0.5, (p.y + 0.5) / factor_ - 0.5}; }
   PointPx ToPicture(PointPx p) const { return {(p.x + 0.5) * factor_ - 0.5, (p.y + 0.5) * factor_ - 0.5}; }
   TipPose InEye(std::size_t index, const TipPose& in_view) const;
   TipPose InView(std::size_t index, const TipPose& in_eye) const;
 
  private:
+  static constexpr double kStillPxPerMm = 10, kStillMm = 6.5;
+  PointPx StillMiddle() const { return {kStillMm * StillPxPerMm(), kStillMm * StillPxPerMm()}; }
   cv::Matx23d ViewFromEye(std::size_t index) const;
 
   std::vector<double> seconds_;

@@ -26,15 +26,19 @@ ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per
           std::abs(in(kTip + kGap, 0, kBehind, kSide) - in(kTip + kGap, kSide + kBand, kBehind, kSide))};
 }
 
-// Logistic regression on candidates of followed phantoms (21,600 of seeds 300 to 303; by look 22,500 of
-// them).
+// Logistic regression on candidates of followed phantoms (66,000 of seeds 300 to 310; by look 22,500 of seeds
+// 300 to 303).
 double OddsOf(const TipEvidence& e) {
   const double off_pivot = std::pow(std::min(e.off_pivot / 10, 3.0), 2);
+  const bool both = e.forth > 0 && e.back > 0;
+  if (!(e.score > 0))
+    return -4.96 + 3.56 * e.fit + 0.27 * std::log1p(e.seconds) + 0.72 * std::log1p(e.behind) +
+           0.80 * std::log1p(e.beyond) - 1.55 * std::log1p(e.aside) - 0.98 * both + 2.16 * e.arrived;
   if (e.by_ground)
-    return -2.38 + 11.87 * e.fit + 29.35 * e.score + 1.36 * std::log1p(e.seconds) -
-           7.12 * std::log1p(e.behind) + 1.47 * std::log1p(e.beyond) - 0.81 * std::log1p(e.aside) -
-           4.66 * off_pivot;
-  return -14.4 + 18.1 * e.fit - 0.82 * std::log1p(e.seconds);
+    return -3.24 + 6.86 * e.fit + 14.06 * e.score + 0.11 * std::log1p(e.seconds) -
+           3.22 * std::log1p(e.behind) + 0.27 * std::log1p(e.beyond) - 0.38 * std::log1p(e.aside) -
+           4.39 * off_pivot + 1.26 * (e.forth + e.back) - 1.05 * both + 1.72 * e.arrived;
+  return -14.4 + 18.1 * e.fit - 0.82 * std::log1p(e.seconds) + 1.72 * e.arrived;
 }
 
 }  // namespace afterscope

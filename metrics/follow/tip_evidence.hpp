@@ -11,7 +11,7 @@ namespace afterscope {
 struct TipEvidence {
   bool by_ground = false;  // found by what differs from the ground; else by its look alone
   // By the ground: how clearly a shaft ends there, 0 to 1. By its look: likeness to what was learnt, about 1
-  // at the tip, 0 elsewhere.
+  // at the tip, 0 elsewhere. 0: the end was only followed there from other frames.
   double score = 0;
   double fit = 0;        // how well a hand-set look can be laid over it, 0 to 1
   double behind = 0;     // how much differs from the ground on the shaft behind the place, gray levels ...
@@ -19,6 +19,11 @@ struct TipEvidence {
   double aside = 0;      // ... and more on one side of the shaft than on the other
   double off_pivot = 0;  // degrees by which the shaft misses the wound; 0 where that says nothing
   double seconds = 0;    // to the nearest point set by hand
+  // How alike the end looked from frame to frame on its way there from the hand-set point before, and from
+  // the one after, 0 to 1; 0: it was not followed there.
+  double forth = 0, back = 0;
+  // How many of those two walks, never lost, went on to where the hand set the point at their other end.
+  int arrived = 0;
 };
 
 // Mean difference from the ground (differing: SharpDifference) in the band of the shaft behind the tip, past

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/trail_follower.hpp"
 
-#include "metrics/follow/find_shaft.hpp"
+#include "metrics/follow/mean_pose.hpp"
 #include "metrics/follow/shaft_ends.hpp"
 #include "metrics/follow/smooth_trail.hpp"
 
@@ -16,53 +16,26 @@ namespace {
 constexpr double kLeastFit = 0.6;  // below it a look laid over the picture tells nothing of the place
 constexpr double kFitSharp = 12;   // how much more a better fit counts, a unit of likeness
 constexpr std::size_t kNear = 12,
-                      kLaid = 3;  // looks laid over a place: of those nearest in time the most alike
-constexpr std::size_t kAgreeing = 10;
-constexpr double kAgreeFit = 0.75, kMostAgreedMm = 0.35;  // looks less alike or farther off are not heard
-constexpr int kAgreeRounds = 2;
-constexpr double kFoundMm = 0.3;  // a hand-set point found within that was found ...
-constexpr int kClearlyMore = 2;
+                      kLaid = 3;    // looks laid over a place: of those nearest in time the most alike
 constexpr double kNearWoundMm = 1;  // there no shaft's end is looked for
 constexpr double kByLook = 3;       // a place found by its look alone is believed less (logarithm of odds)
-constexpr double kTestSeconds = 4;  // ... which says half as much of a frame so far away
-constexpr double kMovedPx = 0.2;    // less than that changes no look
+constexpr double kTestSeconds = 4;  // a tested point says half as much of a frame so far away
 constexpr double kMeanLimbusMm = 11.3;  // of its two diameters: design, "Scale" and "Tilt"
-constexpr double kMostOffPivot = 30;    // degrees; a shaft farther off was not found right
 
 Angle Between(Angle a, Angle b, double share) {
   return a + Angle::Radians(share * std::remainder((b - a).radians(), 2 * std::numbers::pi));
 }
-double TurnFrom(Angle a, Angle b) { return std::remainder((b - a).radians(), 2 * std::numbers::pi); }
 
-// That the tip is within 0.3 mm of the place: logistic regression on followed phantoms (5,500 frames of seeds
-// 300 to 307, in three states of correction). Places found by look are too few among them: kByLook is a guess
-// on the safe side.
+// That the tip is within 0.3 mm of the place: logistic regression on followed phantoms (31,300 frames of
+// seeds 300 to 311, by several variants of this follower and in three states of correction). Places found by
+// look are too few among them: kByLook is a guess on the safe side.
 double Confidence(const FollowedPoint& p) {
-  const double x = -1.47 + 0.012 * std::min(p.margin, 15.0) + 0.82 * std::clamp(p.odds, -6.0, 6.0) -
-                   1.93 * std::log1p(p.evidence.seconds) + 7.39 * p.proven -
-                   (p.evidence.by_ground ? 0 : kByLook);
+  const bool both = p.evidence.forth > 0 && p.evidence.back > 0;
+  const double x = 0.26 + 0.030 * std::min(p.margin, 15.0) + 0.79 * std::clamp(p.odds, -6.0, 6.0) -
+                   0.07 * std::log1p(p.evidence.seconds) + 0.73 * p.proven + 1.15 * both -
+                   2.22 * std::min(p.unsteady_mm, 0.3) - (p.evidence.by_ground ? 0 : kByLook);
   return 1 / (1 + std::exp(-x));
 }
-
-// The mean of several poses near one, each with a weight.
-class MeanPose {
- public:
-  explicit MeanPose(const TipPose& near) : near_(near) {}
-  void Add(const TipPose& pose, double weight) {
-    shift_ = shift_ + weight * (pose.tip - near_.tip);
-    turn_ += weight * TurnFrom(near_.shaft, pose.shaft);
-    sum_ += weight;
-  }
-  TipPose Mean() const {
-    if (!(sum_ > 0)) return near_;
-    return {near_.tip + shift_ / sum_, near_.shaft + Angle::Radians(turn_ / sum_)};
-  }
-
- private:
-  TipPose near_;
-  OffsetPx shift_;
-  double turn_ = 0, sum_ = 0;
-};
 
 }  // namespace
 
@@ -72,112 +45,9 @@ TrailFollower::TrailFollower(std::vector<double> seconds, double px_per_mm, Poin
       view_(std::move(seconds), px_per_mm, eye, std::move(poses)),
       looks_(view_.px_per_mm(), options.looks),
       candidates_(view_.size()),
-      looked_(view_.size(), 0) {}
-
-void TrailFollower::SetByHand(std::size_t index, const cv::Mat& picture, PointPx tip,
-                              std::optional<Angle> shaft) {
-  if (index >= size() || picture.empty() || !std::isfinite(tip.x) || !std::isfinite(tip.y)) return;
-  Hand& hand = hand_[index];
-  hand.set = view_.FromPicture(tip), hand.shaft = shaft;
-  hand.small = view_.Small(picture).clone();
-  hand.view.release();
-  // Everything up to the neighbours set by hand is to be looked at with new eyes.
-  const auto here = hand_.find(index);
-  const std::size_t from = here == hand_.begin() ? 0 : std::prev(here)->first;
-  const std::size_t to = std::next(here) == hand_.end() ? size() : std::next(here)->first;
-  for (std::size_t i = from; i < to; ++i) looked_[i] = 0;
-}
-
-void TrailFollower::Learn() {
-  if (hand_.empty()) return;
-  view_.FinishGround();
-  FindShafts();
-  for (auto& [index, hand] : hand_)
-    if (!hand.look) LearnLook(index, hand);
-  for (int round = 0; round < kAgreeRounds; ++round) {
-    std::vector<TipPose> agreed;
-    for (const auto& [index, hand] : hand_) agreed.push_back(Agreed(index, hand));
-    auto next = agreed.begin();
-    for (auto& [index, hand] : hand_) {
-      const bool moved = Distance(next->tip, hand.pose.tip) > kMovedPx;
-      hand.pose = *next++;
-      if (moved) LearnLook(index, hand);
-    }
-  }
-  for (auto& [index, hand] : hand_) {
-    hand.in_eye = view_.InEye(index, hand.pose);
-    hand.glimpse = GlimpseOf(hand.view, hand.pose, MmAt(index));
-  }
-  pivot_ = Pivot();
-  FindHands();
-  filters_.clear();
-  for (const std::size_t i : FramesToLookAt())
-    if (const std::size_t stretch = StretchOf(i); !filters_.contains(stretch))
-      filters_[stretch] = looks_.FilterFor(LooksFor(i));
-}
-
-// Each point set by hand is looked for without it, in both ways; by look only if that finds clearly more.
-void TrailFollower::FindHands() {
-  by_ground_ = true;
-  if (hand_.size() < 2) return;
-  int found_by_ground = 0, found_by_look = 0, all = 0;
-  std::map<std::size_t, std::vector<TipCandidate>> by_look;
-  const auto found = [&](const Hand& hand, const std::vector<TipCandidate>& candidates) {
-    return std::any_of(candidates.begin(), candidates.end(), [&](const TipCandidate& c) {
-      return Distance(c.pose.tip, hand.in_eye.tip) < kFoundMm * view_.px_per_mm();
-    });
-  };
-  for (auto& [index, hand] : hand_) {
-    const TipFilter filter = looks_.FilterFor(LooksFor(index), hand.look);
-    by_ground_ = true;
-    hand.found = Candidates(index, hand.view, filter);
-    by_ground_ = false;
-    by_look[index] = Candidates(index, hand.view, filter);
-    if (NearWound(hand)) continue;
-    ++all, found_by_ground += found(hand, hand.found), found_by_look += found(hand, by_look[index]);
-  }
-  by_ground_ = 2 * found_by_ground >= all || found_by_look < found_by_ground + kClearlyMore;
-  if (by_ground_) return;
-  for (auto& [index, hand] : hand_) hand.found = by_look[index];
-}
-
-// Where the wound is tells the directions that were not found right.
-void TrailFollower::FindShafts() {
-  for (auto& [index, hand] : hand_) {
-    if (!hand.view.empty()) continue;
-    hand.view = view_.AgainstGroundOf(index, hand.small);
-    hand.pose = {hand.set, hand.shaft ? *hand.shaft : FindShaft(hand.view, hand.set, MmAt(index)).shaft};
-    hand.in_eye = view_.InEye(index, hand.pose);
-  }
-  const std::optional<PointPx> pivot = Pivot();
-  for (auto& [index, hand] : hand_) {
-    const double off = pivot ? DegreesOffPivot(hand.in_eye, *pivot, Limbus()) : 0;
-    if (hand.shaft || hand.look || off < kMostOffPivot) continue;
-    const OffsetPx to = *pivot - hand.in_eye.tip;
-    const Angle expected =
-        view_.InView(index, {hand.in_eye.tip, Angle::Radians(std::atan2(to.y, to.x))}).shaft;
-    hand.pose.shaft =
-        FindShaftNear(hand.view, hand.set, MmAt(index), expected, Angle::Degrees(kMostOffPivot / 2)).shaft;
-    hand.in_eye = view_.InEye(index, hand.pose);
-  }
-}
-
-void TrailFollower::LearnLook(std::size_t index, Hand& hand) {
-  const TipRegion whole = InView(
-      index,
-      {view_.eye(), options_.most_reach_mm * view_.px_per_mm(), view_.InEye(index, hand.pose).shaft, {}});
-  hand.look = looks_.Learn(hand.view, hand.pose, whole, view_.ZoomAt(index), hand.look);
-}
-
-TipPose TrailFollower::Agreed(std::size_t index, const Hand& hand) const {
-  MeanPose mean(hand.pose);
-  mean.Add({hand.set, hand.pose.shaft}, 1);
-  for (const Hand* other : HandsNear(index, kAgreeing)) {
-    const auto fit = looks_.Fitted(*other->look, hand.view, hand.pose, view_.ZoomAt(index), kMostAgreedMm);
-    if (fit.likeness >= kAgreeFit) mean.Add(fit.pose, 1);
-  }
-  return mean.Mean();
-}
+      stills_(view_.size()),
+      looked_(view_.size(), 0),
+      walked_(view_.size(), 0) {}
 
 std::vector<const TrailFollower::Hand*> TrailFollower::HandsNear(std::size_t index, std::size_t most) const {
   std::vector<std::pair<double, const Hand*>> all;
@@ -255,7 +125,9 @@ void TrailFollower::Look(std::size_t index, const cv::Mat& picture) {
   looked_[index] = 1;
   candidates_[index].clear();
   if (picture.empty()) return;
-  candidates_[index] = Candidates(index, view_.AgainstGroundOf(index, view_.Small(picture)), filter->second);
+  const cv::Mat view = view_.AgainstGroundOf(index, view_.Small(picture));
+  candidates_[index] = Candidates(index, view, filter->second);
+  stills_[index] = view_.StillOf(index, view);
 }
 
 std::vector<TipCandidate> TrailFollower::Candidates(std::size_t index, const cv::Mat& view,
@@ -322,6 +194,9 @@ void TrailFollower::PutBack(std::size_t index, std::vector<TipCandidate> candida
   if (index >= size() || hand_.empty()) return;
   candidates_[index] = std::move(candidates);
   looked_[index] = 1;
+  walked_[index] =
+      std::any_of(candidates_[index].begin(), candidates_[index].end(),
+                  [](const TipCandidate& x) { return x.evidence.forth > 0 || x.evidence.back > 0; });
 }
 
 std::pair<std::optional<std::size_t>, std::optional<std::size_t>> TrailFollower::HandsAround(
@@ -346,6 +221,24 @@ RouteFrame TrailFollower::FrameOf(std::size_t index, bool as_set) const {
   return frame;
 }
 
+RouteFrame TrailFollower::FrameWithout(std::size_t index, std::size_t hand) const {
+  RouteFrame frame = FrameOf(index, index != hand);
+  if (index != hand) {
+    frame.candidates =
+        WithoutWalk(std::move(frame.candidates), index < hand ? WalkDirection::kBack : WalkDirection::kForth);
+    return frame;
+  }
+  const double same = kSameMm * view_.px_per_mm();
+  const Hand& there = hand_.at(hand);
+  if (there.walked_forth)
+    AddWalked(*there.walked_forth, there.walked_forth->evidence.forth, false, WalkDirection::kForth, same,
+              frame.candidates);
+  if (there.walked_back)
+    AddWalked(*there.walked_back, there.walked_back->evidence.back, false, WalkDirection::kBack, same,
+              frame.candidates);
+  return frame;
+}
+
 std::map<std::size_t, bool> TrailFollower::TestHands() const {
   std::map<std::size_t, bool> out;
   if (hand_.size() < 2) return out;
@@ -354,7 +247,7 @@ std::map<std::size_t, bool> TrailFollower::TestHands() const {
     const auto [before, after] = HandsAround(index);
     std::vector<RouteFrame> frames;
     const std::size_t first = before.value_or(index), last = after.value_or(index);
-    for (std::size_t i = first; i <= last; ++i) frames.push_back(FrameOf(i, i != index));
+    for (std::size_t i = first; i <= last; ++i) frames.push_back(FrameWithout(i, index));
     const RoutePoint there = BestRoute(frames, view_.px_per_mm(), options_.route)[index - first];
     out[index] = there.at && Distance(there.at->pose.tip, hand.in_eye.tip) < kFoundMm * view_.px_per_mm();
   }
@@ -370,7 +263,8 @@ double TrailFollower::Proven(const std::map<std::size_t, bool>& tests, std::size
   return found / all;
 }
 
-std::vector<FollowedPoint> TrailFollower::Solve() const {
+std::vector<FollowedPoint> TrailFollower::Solve() {
+  Walk();
   std::vector<RouteFrame> frames;
   for (std::size_t i = 0; i < size(); ++i) frames.push_back(FrameOf(i, true));
   const std::map<std::size_t, bool> tests = TestHands();

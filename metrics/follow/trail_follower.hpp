@@ -5,6 +5,7 @@
 #include "metrics/follow/shaft_pivot.hpp"
 #include "metrics/follow/tip_looks.hpp"
 #include "metrics/follow/tip_route.hpp"
+#include "metrics/follow/trail_walks.hpp"
 
 #include <map>
 #include <optional>
@@ -21,7 +22,7 @@ struct FollowOptions {
   double most_reach_mm = 6.5;      // ... up to this, then about the eye's centre
   double turn_deg = 30;            // the shaft may differ by this from between the hand-set points
   double noise_mm = 0.06;          // usual error of one frame's place, for smoothing
-  double least_confidence = 0.97;  // below it a point is not believed
+  double least_confidence = 0.92;  // below it a point is not believed
 };
 
 // One frame of a followed trail.
@@ -43,7 +44,8 @@ struct FollowedPoint {
 // Use: AddGround with the pictures of GroundFrames, which tell the eye from the instruments before it;
 // without them (all or none) less is found. SetByHand for one frame or more. Learn. Look at every frame that
 // FramesToLookAt names, in any order; Solve. A later SetByHand (and Learn) names only the frames anew that it
-// changes. Look may run in several threads for different frames; nothing else may run beside it.
+// changes. Look may run in several threads for different frames; nothing else may run beside it. Of a frame
+// looked at a small picture is kept (17 kB): Solve also follows the end from frame to frame over them.
 class TrailFollower {
  public:
   // seconds: of each frame, rising. px_per_mm: in the plane of the limbus (taken as 2 if less). eye: where
@@ -65,14 +67,17 @@ class TrailFollower {
   std::vector<std::size_t> FramesToLookAt() const;
   void Look(std::size_t index, const cv::Mat& picture);
   // Frames set by hand stay where the hand set them.
-  std::vector<FollowedPoint> Solve() const;
+  std::vector<FollowedPoint> Solve();
 
-  // What Look found on a frame (in the eye's frame), to be kept and put back when the work goes on later;
-  // none: not looked at since the last change round it.
+  // What Look (and after Solve the walks) found on a frame (in the eye's frame), to be kept and put back when
+  // the work goes on later; none: not looked at since the last change round it.
   std::optional<std::vector<TipCandidate>> Seen(std::size_t index) const;
   // The likeliest of them, where it is in the picture.
   std::optional<PointPx> LikelyTip(std::size_t index) const;
   void PutBack(std::size_t index, std::vector<TipCandidate> candidates);
+  // Frames that were put back before the walks went over them: they go on over them only if shown them again.
+  std::vector<std::size_t> FramesToShowAgain() const;
+  void ShowAgain(std::size_t index, const cv::Mat& picture);
   // The other hand-set frames on either side, none at an end: what a frame's candidates depend on.
   std::pair<std::optional<std::size_t>, std::optional<std::size_t>> HandsAround(std::size_t index) const;
 
@@ -90,6 +95,9 @@ class TrailFollower {
     std::optional<std::size_t> look;  // index in looks_
     TipGlimpse glimpse{};
     std::vector<TipCandidate> found;  // on the frame, without this point
+    cv::Mat still;
+    // Where the walks from the points before and after came to on the frame.
+    std::optional<TipCandidate> walked_forth, walked_back;
   };
   using Hands = std::map<std::size_t, Hand>;
 
@@ -103,7 +111,15 @@ class TrailFollower {
   std::vector<TipCandidate> Candidates(std::size_t index, const cv::Mat& view, const TipFilter& filter) const;
   // A candidate's place made exact by the hand-set looks that are most like it.
   void MakeExact(std::size_t index, const cv::Mat& view, TipCandidate& candidate) const;
+  // Both directions from each point set by hand, over the stretches that were not walked over yet.
+  void Walk();
+  void WalkStretch(std::optional<std::size_t> from, std::optional<std::size_t> to);
+  void WalkFrom(std::size_t start, std::optional<std::size_t> goal,
+                const std::vector<std::vector<TipPose>>& sure, WalkDirection direction);
+  TipCandidate CandidateAt(std::size_t index, const TipWalk::Step& step, const cv::Mat& still) const;
   RouteFrame FrameOf(std::size_t index, bool as_set) const;
+  // As it would be without what the hand set on `index`.
+  RouteFrame FrameWithout(std::size_t index, std::size_t hand) const;
   // Whether each point set by hand is found without it, from its neighbours; none where it has none.
   std::map<std::size_t, bool> TestHands() const;
   double Proven(const std::map<std::size_t, bool>& tests, std::size_t index) const;
@@ -118,6 +134,9 @@ class TrailFollower {
   bool NearWound(const Hand& hand) const;
   std::optional<PointPx> Pivot() const;
 
+  static constexpr double kFoundMm = 0.3;  // a point set by hand was found, or come to, within that
+  static constexpr double kSameMm = 0.2;   // places so near are one
+
   FollowOptions options_;
   EyeView view_;
   TipLooks looks_;
@@ -126,7 +145,8 @@ class TrailFollower {
   bool by_ground_ = true;                     // else by looks
   std::map<std::size_t, TipFilter> filters_;  // by stretch
   std::vector<std::vector<TipCandidate>> candidates_;
-  std::vector<char> looked_;  // not vector<bool>: written from several threads
+  std::vector<cv::Mat> stills_;
+  std::vector<char> looked_, walked_;  // not vector<bool>: written from several threads
 };
 
 }  // namespace afterscope

@@ -112,8 +112,12 @@ class Work {
   }
 
   Status Look(const Progress& progress, const StopQuery& stop, const TrailCalls& calls) {
-    const std::vector<std::size_t> due = follower_.FramesToLookAt();
-    if (due.empty()) return {};
+    const std::vector<std::size_t> due = follower_.FramesToLookAt(), again = follower_.FramesToShowAgain();
+    if (due.empty() && again.empty()) return {};
+    const std::size_t first = std::min(due.empty() ? again.front() : due.front(),
+                                       again.empty() ? due.front() : again.front()),
+                      last = std::max(due.empty() ? again.back() : due.back(),
+                                      again.empty() ? due.back() : again.back());
     std::size_t done = 0;
     KeepNow keep_now;
     Status kept;
@@ -125,16 +129,18 @@ class Work {
         const double share = static_cast<double>(++done) / static_cast<double>(due.size());
         Report(progress, kGroundShare + (1 - kGroundShare) * share);
       }
+      if (i != index_.end() && std::binary_search(again.begin(), again.end(), i->second))
+        follower_.ShowAgain(i->second, SquareLightness(picture));
       if (calls.keep && keep_now.IsDue()) kept = calls.keep(Memory()), keep_now.Done();
-      return kept.ok() && !Stopped(stop) && picture.frame.pts < frames_[due.back()];
+      return kept.ok() && !Stopped(stop) && picture.frame.pts < frames_[last];
     };
-    AFTERSCOPE_TRY(recording_.Sweep(frames_[due.front()], visit, stop));
+    AFTERSCOPE_TRY(recording_.Sweep(frames_[first], visit, stop));
     AFTERSCOPE_TRY(kept);
     if (Stopped(stop)) return WasStopped();
     return {};
   }
 
-  FollowedTrail Result() const {
+  FollowedTrail Result() {
     FollowedTrail out;
     out.trail = task_.trail->id;
     out.recording = task_.recording;
@@ -178,7 +184,7 @@ class Work {
       return fmt::format("{} {} {}", p.at.pts.ticks, p.tip.x, p.tip.y);
     };
     const std::string text =
-        fmt::format("looked 4: {} {} {:.6f} {}\n{}", end(around.first), end(around.second), PxPerMm(),
+        fmt::format("looked 5: {} {} {:.6f} {}\n{}", end(around.first), end(around.second), PxPerMm(),
                     task_.eye ? task_.eye->input_digest : "no eye", task_.recording);
     std::string& digest = digests_[text];
     if (digest.empty()) digest = Sha256Hex(text);
@@ -207,7 +213,9 @@ Result<FollowedTrail> FollowTrail(Recording& recording, const TrailTask& task, T
   const Status looked = work.Look(progress, stop, calls);
   memory = work.Memory();
   AFTERSCOPE_TRY(looked);
-  return work.Result();
+  FollowedTrail followed = work.Result();
+  memory = work.Memory();  // with what following from frame to frame added
+  return followed;
 }
 
 std::vector<std::size_t> DoubtfulTips(const FollowedTrail& followed, std::size_t most) {

@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::int64_t kMostBytes = 256LL << 20;
 constexpr JsonLimits kLimits{kMostBytes, 8, 32'000'000, 65536};
-constexpr std::size_t kNumbers = 12, kItems = kNumbers + 1;  // of a candidate; the last is its glimpse
+constexpr std::size_t kNumbers = 15, kItems = kNumbers + 1;  // of a candidate; the last is its glimpse
 // A glimpse as text: a character a value, in steps that do not matter.
 constexpr char kZero = 'P';
 constexpr int kStep = 3;
@@ -41,9 +41,9 @@ Json RowOf(Pts at, const std::vector<TipCandidate>& candidates) {
   Json row = Json::array({at.ticks});
   for (const TipCandidate& c : candidates) {
     const TipEvidence& e = c.evidence;
-    for (const double value :
-         {c.pose.tip.x, c.pose.tip.y, c.pose.shaft.degrees(), c.odds, e.by_ground ? 1.0 : 0.0, e.score, e.fit,
-          e.behind, e.beyond, e.aside, e.off_pivot, e.seconds})
+    for (const double value : {c.pose.tip.x, c.pose.tip.y, c.pose.shaft.degrees(), c.odds,
+                               e.by_ground ? 1.0 : 0.0, e.score, e.fit, e.behind, e.beyond, e.aside,
+                               e.off_pivot, e.seconds, e.forth, e.back, static_cast<double>(e.arrived)})
       row.push_back(Short(value));
     row.push_back(TextOf(c.glimpse));
   }
@@ -61,7 +61,17 @@ bool AddRow(const Json& row, SeenOnFrames& out) {
     }
     TipCandidate& c = candidates.emplace_back();
     c.pose = {{v[0], v[1]}, Angle::Degrees(v[2])}, c.odds = v[3];
-    c.evidence = {v[4] != 0, v[5], v[6], v[7], v[8], v[9], v[10], v[11]};
+    c.evidence = {v[4] != 0,
+                  v[5],
+                  v[6],
+                  v[7],
+                  v[8],
+                  v[9],
+                  v[10],
+                  v[11],
+                  v[12],
+                  v[13],
+                  static_cast<int>(std::clamp(v[14], 0.0, 2.0))};
     if (!GlimpseFrom(row[i + kNumbers], c.glimpse)) return false;
   }
   return true;

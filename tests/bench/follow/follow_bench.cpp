@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What following an instrument costs a reviewer, on phantoms that it was never tuned on, beside OpenCV's
-// trackers in the same run. Usage: follow_bench [--quick] [--seed N] [--count K] [--frames N] [--no-trackers]
+// trackers in the same run. Usage: follow_bench [--quick] [--seed N] [--count K] [--skip K]
+// [--frames N] [--no-trackers]
 // [--evenly] (the reviewer of verify) [--keep FOLDER] (of pictures) [--rows FILE] (of what was found, evenly
 // only) The follower was made while looking at seeds 300 to 399.
 #include "metrics/follow/trail_follower.hpp"
@@ -22,6 +23,7 @@ namespace {
 struct Call {
   std::uint64_t seed = 91001;
   int count = 30;
+  int skip = 0;
   std::size_t frames = 600;
   bool trackers = true;
   bool evenly = false;
@@ -37,6 +39,7 @@ Call CallFrom(int argc, char** argv) {
     if (word == "--quick") call.count = 9, call.frames = 240;
     if (word == "--seed") call.seed = static_cast<std::uint64_t>(value);
     if (word == "--count") call.count = static_cast<int>(value);
+    if (word == "--skip") call.skip = static_cast<int>(value);
     if (word == "--frames") call.frames = static_cast<std::size_t>(value);
     if (word == "--no-trackers") call.trackers = false;
     if (word == "--evenly") call.evenly = true, call.trackers = false;
@@ -132,7 +135,7 @@ void Run(const Call& call) {
   Tables tables;
   std::ofstream rows;
   if (!call.rows.empty()) rows.open(call.rows);
-  for (int k = 0; k < call.count; ++k) {
+  for (int k = call.skip; k < call.count; ++k) {
     ClipPlan plan;
     plan.seed = call.seed + static_cast<std::uint64_t>(k);
     plan.difficulty = static_cast<phantom::Difficulty>(k % 3);
@@ -148,6 +151,8 @@ void Run(const Call& call) {
       const FollowEffort csrt = ReviewTracker(clip, Tracker::kCsrt);
       tables.csrt.values.push_back(per_600 * csrt.points);
       tables.csrt_speed.values.push_back(1000 * csrt.seconds_a_frame);
+      fmt::print("points a 600 frames: own {:.1f}, Lucas-Kanade {:.1f}, CSRT {:.1f}\n",
+                 tables.own.values.back(), tables.flow.values.back(), tables.csrt.values.back());
     }
     Print(clip, effort);
   }

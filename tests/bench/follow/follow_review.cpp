@@ -158,8 +158,9 @@ class Follower {
         return clip_.truth[i].visible ? Distance(at, TipOf(clip_, i)) / clip_.truth[i].eye.px_per_mm : 99;
       };
       if (p.pose)
-        rows << fmt::format("place {} {} {:.4f} {:.4f} {:.4f} {} {:.4f} {:.4f}\n", clip_.plan.seed, i,
-                            off(p.pose->tip), p.margin, p.odds, Text(p.evidence), p.proven, p.unsteady_mm);
+        rows << fmt::format("place {} {} {:.4f} {:.4f} {:.4f} {} {:.4f} {:.4f} {}\n", clip_.plan.seed, i,
+                            off(p.pose->tip), p.margin, p.odds, Text(p.evidence), p.proven, p.unsteady_mm,
+                            Aside(i, p.pose->tip));
       else
         rows << fmt::format("none {} {} {} {:.4f}\n", clip_.plan.seed, i, clip_.truth[i].visible, p.margin);
       const auto seen = follower_.Seen(i);
@@ -172,9 +173,17 @@ class Follower {
   }
 
  private:
+  // How far from the true tip, along the true shaft towards the hand and across it, mm.
+  std::string Aside(std::size_t i, PointPx at) const {
+    const FollowClip::Truth& truth = clip_.truth[i];
+    const OffsetPx axis = truth.shaft.towards_hand - truth.shaft.tip, d = at - truth.shaft.tip;
+    const double mm = axis.Length() * truth.eye.px_per_mm;
+    return fmt::format("{:.3f} {:.3f}", Dot(axis, d) / mm, (axis.x * d.y - axis.y * d.x) / mm);
+  }
   static std::string Text(const TipEvidence& e) {
-    return fmt::format("{:.4f} {:.4f} {:.2f} {:.2f} {:.2f} {:.2f} {:.3f}", e.score, e.fit, e.behind, e.beyond,
-                       e.aside, e.off_pivot, e.seconds);
+    return fmt::format("{} {:.4f} {:.4f} {:.2f} {:.2f} {:.2f} {:.2f} {:.3f} {:.3f} {:.3f} {}",
+                       e.by_ground ? 1 : 0, e.score, e.fit, e.behind, e.beyond, e.aside, e.off_pivot,
+                       e.seconds, e.forth, e.back, e.arrived);
   }
 
   const FollowClip& clip_;

@@ -1,0 +1,145 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "metrics/follow/tip_walk.hpp"
+
+#include <opencv2/imgproc.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+namespace afterscope {
+namespace {
+
+constexpr double kBehindMm = 1.7, kBeyondMm = 0.5, kBesideMm = 0.6;  // of the end that is searched for
+constexpr double kReachMm = 0.3, kSpeedMmS = 18, kMostReachMm = 1.2;
+constexpr double kLeastLikeness = 0.6;  // below it the end is not seen
+constexpr double kFitSharp = 12;        // how much more a better fit counts, a unit of likeness
+constexpr double kSureMm = 0.25;        // a clear end so near is where the walk has come to
+constexpr double kFar = 0.08;  // likeness that a place a usual way off what is expected must make up for
+constexpr int kMostLost = 6;   // pictures, after which it begins anew
+constexpr std::size_t kRemembered = 6;
+constexpr double kFlat = 2;  // gray levels
+constexpr double kNearPivotMm = 1.5, kMostTurn = 0.35;
+
+struct PatchShape {
+  cv::Size size;
+  cv::Point tip;
+};
+
+PatchShape ShapeAt(double px_per_mm) {
+  const auto px = [&](double mm) { return static_cast<int>(std::lround(mm * px_per_mm)); };
+  return {{px(kBeyondMm) + 1 + px(kBehindMm), 2 * px(kBesideMm) + 1}, {px(kBeyondMm), px(kBesideMm)}};
+}
+
+cv::Mat PatchOf(const cv::Mat& picture, const TipPose& pose, double px_per_mm, int around) {
+  const PatchShape shape = ShapeAt(px_per_mm);
+  return Turned(picture, pose.tip, pose.shaft, 1,
+                {static_cast<double>(shape.tip.x + around), static_cast<double>(shape.tip.y + around)},
+                shape.size + cv::Size(2 * around, 2 * around));
+}
+
+bool IsFlat(const cv::Mat& patch) {
+  cv::Scalar mean, sd;
+  cv::meanStdDev(patch, mean, sd);
+  return !(sd[0] > kFlat);
+}
+
+TipPose Mixed(const TipTemplate::Fit& a, const TipTemplate::Fit& b) {
+  const auto weight = [](const TipTemplate::Fit& fit) {
+    return fit.likeness < kLeastLikeness ? 0 : std::exp(kFitSharp * (fit.likeness - 1));
+  };
+  const double all = weight(a) + weight(b), share = all > 0 ? weight(b) / all : 0;
+  return {Lerp(a.pose.tip, b.pose.tip, share),
+          a.pose.shaft + Angle::Radians(share * std::remainder((b.pose.shaft - a.pose.shaft).radians(),
+                                                               2 * std::acos(-1.0)))};
+}
+
+}  // namespace
+
+TipWalk::TipWalk(const cv::Mat& picture, const TipPose& start, double px_per_mm, std::optional<PointPx> pivot)
+    : px_per_mm_(px_per_mm),
+      pivot_(pivot),
+      first_(picture, start, px_per_mm, px_per_mm),
+      latest_(first_),
+      first_patch_(PatchOf(picture, start, px_per_mm, 0)),
+      latest_patch_(first_patch_),
+      pose_(start) {}
+
+// The shaft turns about the wound: from one place to another by as much as the direction to it does.
+Angle TipWalk::Towards(PointPx tip, Angle otherwise) const {
+  if (!pivot_) return otherwise;
+  const OffsetPx before = *pivot_ - pose_.tip, now = *pivot_ - tip;
+  if (std::min(before.Length(), now.Length()) < kNearPivotMm * px_per_mm_) return otherwise;
+  const double turn = std::atan2(before.x * now.y - before.y * now.x, Dot(before, now));
+  return pose_.shaft + Angle::Radians(std::clamp(turn, -kMostTurn, kMostTurn));
+}
+
+TipPose TipWalk::Expected(double seconds) const {
+  const double far = std::min(seconds, 0.1);  // a motion tells nothing of what comes later
+  const PointPx tip = pose_.tip + 0.7 * far * speed_;
+  return {tip, Towards(tip, pose_.shaft)};
+}
+
+std::optional<TipPose> TipWalk::Searched(const cv::Mat& picture, const TipPose& expected,
+                                         double reach_mm) const {
+  const int reach = std::max(2, static_cast<int>(std::lround(reach_mm * px_per_mm_)));
+  const cv::Mat area = PatchOf(picture, expected, px_per_mm_, reach);
+  if (IsFlat(area) || IsFlat(latest_patch_)) return std::nullopt;
+  cv::Mat alike, as_first;
+  cv::matchTemplate(area, latest_patch_, alike, cv::TM_CCOEFF_NORMED);
+  cv::matchTemplate(area, first_patch_, as_first, cv::TM_CCOEFF_NORMED);
+  float best = -2;
+  cv::Point at;
+  for (int y = 0; y < alike.rows; ++y)
+    for (int x = 0; x < alike.cols; ++x) {
+      const double far = std::hypot(x - reach, y - reach) / (kReachMm * px_per_mm_);
+      const float value = 0.6F * alike.at<float>(y, x) + 0.4F * as_first.at<float>(y, x) -
+                          static_cast<float>(kFar * std::min(far, 2.0));
+      if (value > best) best = value, at = {x, y};
+    }
+  const PointPx tip = FromTurned(expected.tip, expected.shaft, 1,
+                                 {static_cast<double>(reach), static_cast<double>(reach)}, at);
+  return TipPose{tip, Towards(tip, expected.shaft)};
+}
+
+std::optional<TipWalk::Step> TipWalk::Arrive(const cv::Mat& picture, TipPose pose, double likeness,
+                                             double fit) {
+  if (since_ > 0) speed_ = 0.5 * speed_ + 0.5 / since_ * (pose.tip - pose_.tip);
+  pose_ = pose, since_ = 0, lost_ = 0;
+  latest_ = TipTemplate(picture, pose, px_per_mm_, px_per_mm_);
+  latest_patch_ = PatchOf(picture, pose, px_per_mm_, 0);
+  likenesses_.push_back(likeness);
+  if (likenesses_.size() > kRemembered) likenesses_.erase(likenesses_.begin());
+  return Step{pose, *std::min_element(likenesses_.begin(), likenesses_.end()), fit, unbroken_};
+}
+
+std::optional<TipWalk::Step> TipWalk::Lose(const cv::Mat& picture, const std::vector<TipPose>& sure) {
+  if (++lost_ <= kMostLost && !picture.empty()) return std::nullopt;
+  unbroken_ = false;
+  if (picture.empty() || sure.empty()) return std::nullopt;
+  const TipTemplate::Fit there = first_.Fitted(picture, sure.front(), px_per_mm_);
+  since_ = 0, speed_ = {};
+  likenesses_.clear();
+  return Arrive(picture, sure.front(), kLeastLikeness, there.likeness);
+}
+
+std::optional<TipWalk::Step> TipWalk::Next(const cv::Mat& picture, double seconds,
+                                           const std::vector<TipPose>& sure) {
+  since_ += seconds;
+  if (picture.empty()) return Lose(picture, sure);
+  const TipPose expected = Expected(since_);
+  const auto near = Searched(picture, expected, std::min(kMostReachMm, kReachMm + kSpeedMmS * since_));
+  if (!near) return Lose(picture, sure);
+  const TipTemplate::Fit now = latest_.Fitted(picture, *near, px_per_mm_),
+                         then = first_.Fitted(picture, *near, px_per_mm_);
+  const double likeness = std::max(now.likeness, then.likeness);
+  if (likeness < kLeastLikeness) return Lose(picture, sure);
+  TipPose pose = Mixed(now, then);
+  for (const TipPose& clear : sure)
+    if (Distance(clear.tip, pose.tip) < kSureMm * px_per_mm_) {
+      pose = clear;
+      break;
+    }
+  return Arrive(picture, pose, likeness, std::max(0.0, then.likeness));
+}
+
+}  // namespace afterscope

@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "metrics/follow/tip_patch.hpp"
+#include "metrics/follow/tip_template.hpp"
+
+#include <opencv2/core.hpp>
+
+#include <optional>
+#include <vector>
+
+namespace afterscope {
+
+// Follows an instrument's end from one picture to the next, from a known pose on: what it looked like there
+// and on the picture before is searched for where its motion says. Pictures and poses are of the eye's frame
+// (CV_8UC1, all of one size and scale), so that what the eye does is out of it.
+class TipWalk {
+ public:
+  struct Step {
+    TipPose pose;
+    double likeness = 0;   // to the end as it was a picture ago, the least of the last few: 0 to 1
+    double fit = 0;        // to the end as it was at the start, now
+    bool unbroken = true;  // never lost on the way from the start
+  };
+
+  // pivot: through which the shaft goes, if known.
+  TipWalk(const cv::Mat& picture, const TipPose& start, double px_per_mm, std::optional<PointPx> pivot);
+
+  // On to the next picture, so many seconds away (positive, whatever the direction). sure: places at which
+  // the picture itself shows an end clearly, the clearest first: the walk goes by one that it comes to, and
+  // begins again at the first when it was lost. None: it is lost on this picture. An empty picture breaks it.
+  std::optional<Step> Next(const cv::Mat& picture, double seconds, const std::vector<TipPose>& sure);
+
+ private:
+  TipPose Expected(double seconds) const;
+  std::optional<TipPose> Searched(const cv::Mat& picture, const TipPose& expected, double reach_mm) const;
+  std::optional<Step> Arrive(const cv::Mat& picture, TipPose pose, double likeness, double fit);
+  std::optional<Step> Lose(const cv::Mat& picture, const std::vector<TipPose>& sure);
+  Angle Towards(PointPx tip, Angle otherwise) const;
+
+  double px_per_mm_;
+  std::optional<PointPx> pivot_;
+  TipTemplate first_, latest_;
+  cv::Mat first_patch_, latest_patch_;
+  TipPose pose_;
+  OffsetPx speed_;    // pixels a second
+  double since_ = 0;  // seconds since it was seen last
+  int lost_ = 0;      // pictures since then
+  std::vector<double> likenesses_;
+  bool unbroken_ = true;
+};
+
+}  // namespace afterscope

@@ -1,0 +1,129 @@
+// SPDX-License-Identifier: Apache-2.0
+// What TrailFollower learns from points set by hand.
+#include "metrics/follow/find_shaft.hpp"
+#include "metrics/follow/mean_pose.hpp"
+#include "metrics/follow/trail_follower.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+
+namespace afterscope {
+namespace {
+
+constexpr std::size_t kAgreeing = 10;
+constexpr double kAgreeFit = 0.75, kMostAgreedMm = 0.35;  // looks less alike or farther off are not heard
+constexpr int kAgreeRounds = 2;
+constexpr int kClearlyMore = 2;
+constexpr double kMovedPx = 0.2;      // less than that changes no look
+constexpr double kMostOffPivot = 30;  // degrees; a shaft farther off was not found right
+
+}  // namespace
+
+void TrailFollower::SetByHand(std::size_t index, const cv::Mat& picture, PointPx tip,
+                              std::optional<Angle> shaft) {
+  if (index >= size() || picture.empty() || !std::isfinite(tip.x) || !std::isfinite(tip.y)) return;
+  Hand& hand = hand_[index];
+  hand.set = view_.FromPicture(tip), hand.shaft = shaft;
+  hand.small = view_.Small(picture).clone();
+  hand.view.release(), hand.still.release();
+  // Everything up to the neighbours set by hand is to be looked at with new eyes.
+  const auto here = hand_.find(index);
+  const std::size_t from = here == hand_.begin() ? 0 : std::prev(here)->first;
+  const std::size_t to = std::next(here) == hand_.end() ? size() : std::next(here)->first;
+  for (std::size_t i = from; i < to; ++i) looked_[i] = walked_[i] = 0;
+}
+
+void TrailFollower::Learn() {
+  if (hand_.empty()) return;
+  view_.FinishGround();
+  FindShafts();
+  for (auto& [index, hand] : hand_)
+    if (!hand.look) LearnLook(index, hand);
+  for (int round = 0; round < kAgreeRounds; ++round) {
+    std::vector<TipPose> agreed;
+    for (const auto& [index, hand] : hand_) agreed.push_back(Agreed(index, hand));
+    auto next = agreed.begin();
+    for (auto& [index, hand] : hand_) {
+      const bool moved = Distance(next->tip, hand.pose.tip) > kMovedPx;
+      hand.pose = *next++;
+      if (moved) LearnLook(index, hand);
+    }
+  }
+  for (auto& [index, hand] : hand_) {
+    hand.in_eye = view_.InEye(index, hand.pose);
+    hand.glimpse = GlimpseOf(hand.view, hand.pose, MmAt(index));
+    if (hand.still.empty()) hand.still = view_.StillOf(index, hand.view);
+  }
+  pivot_ = Pivot();
+  FindHands();
+  filters_.clear();
+  for (const std::size_t i : FramesToLookAt())
+    if (const std::size_t stretch = StretchOf(i); !filters_.contains(stretch))
+      filters_[stretch] = looks_.FilterFor(LooksFor(i));
+}
+
+// Each point set by hand is looked for without it, in both ways; by look only if that finds clearly more.
+void TrailFollower::FindHands() {
+  by_ground_ = true;
+  if (hand_.size() < 2) return;
+  int found_by_ground = 0, found_by_look = 0, all = 0;
+  std::map<std::size_t, std::vector<TipCandidate>> by_look;
+  const auto found = [&](const Hand& hand, const std::vector<TipCandidate>& candidates) {
+    return std::any_of(candidates.begin(), candidates.end(), [&](const TipCandidate& c) {
+      return Distance(c.pose.tip, hand.in_eye.tip) < kFoundMm * view_.px_per_mm();
+    });
+  };
+  for (auto& [index, hand] : hand_) {
+    const TipFilter filter = looks_.FilterFor(LooksFor(index), hand.look);
+    by_ground_ = true;
+    hand.found = Candidates(index, hand.view, filter);
+    by_ground_ = false;
+    by_look[index] = Candidates(index, hand.view, filter);
+    if (NearWound(hand)) continue;
+    ++all, found_by_ground += found(hand, hand.found), found_by_look += found(hand, by_look[index]);
+  }
+  by_ground_ = 2 * found_by_ground >= all || found_by_look < found_by_ground + kClearlyMore;
+  if (by_ground_) return;
+  for (auto& [index, hand] : hand_) hand.found = by_look[index];
+}
+
+// Where the wound is tells the directions that were not found right.
+void TrailFollower::FindShafts() {
+  for (auto& [index, hand] : hand_) {
+    if (!hand.view.empty()) continue;
+    hand.view = view_.AgainstGroundOf(index, hand.small);
+    hand.pose = {hand.set, hand.shaft ? *hand.shaft : FindShaft(hand.view, hand.set, MmAt(index)).shaft};
+    hand.in_eye = view_.InEye(index, hand.pose);
+  }
+  const std::optional<PointPx> pivot = Pivot();
+  for (auto& [index, hand] : hand_) {
+    const double off = pivot ? DegreesOffPivot(hand.in_eye, *pivot, Limbus()) : 0;
+    if (hand.shaft || hand.look || off < kMostOffPivot) continue;
+    const OffsetPx to = *pivot - hand.in_eye.tip;
+    const Angle expected =
+        view_.InView(index, {hand.in_eye.tip, Angle::Radians(std::atan2(to.y, to.x))}).shaft;
+    hand.pose.shaft =
+        FindShaftNear(hand.view, hand.set, MmAt(index), expected, Angle::Degrees(kMostOffPivot / 2)).shaft;
+    hand.in_eye = view_.InEye(index, hand.pose);
+  }
+}
+
+void TrailFollower::LearnLook(std::size_t index, Hand& hand) {
+  const TipRegion whole = InView(
+      index,
+      {view_.eye(), options_.most_reach_mm * view_.px_per_mm(), view_.InEye(index, hand.pose).shaft, {}});
+  hand.look = looks_.Learn(hand.view, hand.pose, whole, view_.ZoomAt(index), hand.look);
+}
+
+TipPose TrailFollower::Agreed(std::size_t index, const Hand& hand) const {
+  MeanPose mean(hand.pose);
+  mean.Add({hand.set, hand.pose.shaft}, 1);
+  for (const Hand* other : HandsNear(index, kAgreeing)) {
+    const auto fit = looks_.Fitted(*other->look, hand.view, hand.pose, view_.ZoomAt(index), kMostAgreedMm);
+    if (fit.likeness >= kAgreeFit) mean.Add(fit.pose, 1);
+  }
+  return mean.Mean();
+}
+
+}  // namespace afterscope

@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "metrics/follow/trail_walks.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace afterscope {
+namespace {
+
+double& LikenessOf(TipEvidence& evidence, WalkDirection direction) {
+  return direction == WalkDirection::kForth ? evidence.forth : evidence.back;
+}
+
+}  // namespace
+
+std::vector<std::optional<TipWalk::Step>> WalkOver(const std::vector<WalkFrame>& frames, const TipPose& start,
+                                                   double px_per_mm, std::optional<PointPx> pivot) {
+  std::vector<std::optional<TipWalk::Step>> out(frames.size());
+  if (frames.empty() || frames.front().still->empty()) return out;
+  TipWalk walk(*frames.front().still, start, px_per_mm, pivot);
+  for (std::size_t i = 1; i < frames.size(); ++i)
+    out[i] = walk.Next(*frames[i].still, std::abs(frames[i].seconds - frames[i - 1].seconds), frames[i].sure);
+  return out;
+}
+
+void AddWalked(const TipCandidate& alone, double likeness, bool arrived, WalkDirection direction,
+               double same_px, std::vector<TipCandidate>& candidates) {
+  const auto note = [&](TipCandidate& c) {
+    double& known = LikenessOf(c.evidence, direction);
+    known = std::max(known, likeness);
+    c.evidence.arrived += arrived;
+    c.odds = OddsOf(c.evidence);
+  };
+  const auto nearest = std::min_element(
+      candidates.begin(), candidates.end(), [&](const TipCandidate& a, const TipCandidate& b) {
+        return Distance(a.pose.tip, alone.pose.tip) < Distance(b.pose.tip, alone.pose.tip);
+      });
+  if (nearest == candidates.end() || Distance(nearest->pose.tip, alone.pose.tip) > same_px) {
+    candidates.push_back(alone);
+    return note(candidates.back());
+  }
+  if (!(nearest->evidence.score > 0)) {
+    nearest->pose.tip = Lerp(nearest->pose.tip, alone.pose.tip, 0.5);
+    nearest->evidence.fit = std::max(nearest->evidence.fit, alone.evidence.fit);
+  }
+  note(*nearest);
+}
+
+std::vector<TipCandidate> WithoutWalk(std::vector<TipCandidate> candidates, WalkDirection direction) {
+  for (TipCandidate& c : candidates) {
+    LikenessOf(c.evidence, direction) = 0;
+    c.evidence.arrived = 0;
+    c.odds = OddsOf(c.evidence);
+  }
+  std::erase_if(candidates, [](const TipCandidate& c) {
+    const TipEvidence& e = c.evidence;
+    return !(e.score > 0) && !(e.forth > 0) && !(e.back > 0);
+  });
+  return candidates;
+}
+
+}  // namespace afterscope

@@ -99,15 +99,15 @@ bool Document::Apply(const EditGroup& group) {
 bool Document::ReplayLine(const JournalLine& line, bool& unknown) {
   const Json json = LineJson(line);
   const auto of = json.contains("of") && json["of"].is_number_integer() ? json["of"].get<std::int64_t>() : 0;
-  const std::string review = json.value("review", std::string());
+  const std::string review = TextMember(json, "review");
   if (line.kind == "begin") {
-    unknown = MajorOf(json.value("version", std::string())) > kFormatMajor;
+    unknown = MajorOf(TextMember(json, "version")) > kFormatMajor;
     if (unknown || !json.contains("state")) return false;
     auto state = StateFrom(json["state"], Name());
     if (!state.ok()) return false;
     state_ = std::move(*state);
-    begun_at_ = json.value("time", std::string());
-    recovered_from_ = json.value("recovered", std::string());
+    begun_at_ = TextMember(json, "time");
+    recovered_from_ = TextMember(json, "recovered");
     return true;
   }
   if (line.kind == "edits" || line.kind == "facts") {
@@ -115,7 +115,7 @@ bool Document::ReplayLine(const JournalLine& line, bool& unknown) {
     auto group = EditsFrom(json["edits"], Name());
     auto inverse = EditsFrom(json["inverse"], Name());
     unknown = !group.ok() || !inverse.ok();
-    const std::string label = json.value("label", std::string());
+    const std::string label = TextMember(json, "label");
     if (unknown || !Apply({label, *group})) return false;
     edits_[line.entry] = {{label, std::move(*group)}, {label, std::move(*inverse)}};
   } else if (line.kind == "undo" || line.kind == "redo") {

@@ -94,6 +94,10 @@ JournalLine MakeJournalLine(std::int64_t entry, std::int64_t order, const std::s
   return line;
 }
 
+std::string TextMember(const Json& object, const char* name) {
+  return Get<std::string>(object, name).value_or("");
+}
+
 std::string FileText(const JournalLine& line) { return fmt::format("{} {}\n", line.digest, line.text); }
 
 JournalWriter::JournalWriter(FileSystem& files, std::string path, std::int64_t end, std::int64_t last_entry,

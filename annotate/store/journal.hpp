@@ -40,6 +40,9 @@ JournalLine MakeJournalLine(std::int64_t entry, std::int64_t order, const std::s
 // Now, as journals write it: YYYY-MM-DDThh:mm:ssZ.
 std::string UtcNow();
 
+// A member of a line's JSON that is a text; empty where there is none, or it is something else.
+std::string TextMember(const Json& object, const char* name);
+
 // The form of a line in the file.
 std::string FileText(const JournalLine& line);
 

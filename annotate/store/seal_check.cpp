@@ -44,7 +44,7 @@ void ReadSealing(const JournalContent& content, Sealed& sealed) {
       sealed.heads = {line.digest};
       sealed.changed_since = false;
     } else if (line.kind == "scrub") {
-      sealed.heads.push_back(Json::parse(line.text).value("previous_head", std::string()));
+      sealed.heads.push_back(TextMember(Json::parse(line.text), "previous_head"));
     } else {
       sealed.changed_since = true;
     }

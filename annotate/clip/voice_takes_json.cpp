@@ -39,7 +39,8 @@ TakeAnchor AnchorFrom(const Json& json, std::string& problem) {
 bool IsSane(const VoiceTake& take) {
   if (!IsValidIdText(take.id) || take.path.empty() || !(take.seconds > 0) || !std::isfinite(take.seconds))
     return false;
-  // A scrub takes the name of a sound that held a scrubbed word.
+  // A scrub takes the name of a sound that held a scrubbed word. No name leads out of the folder.
+  if (take.file.find_first_of("/\\") != std::string::npos) return false;
   if (!IsTakeFileName(take.file) && take.file.find("scrubbed") == std::string::npos) return false;
   for (std::size_t i = 0; i < take.path.size(); ++i)
     if (!(take.path[i].seconds >= (i == 0 ? 0 : take.path[i - 1].seconds))) return false;

@@ -11,8 +11,10 @@ namespace {
 constexpr int kMostSide = 1 << 16;
 constexpr std::size_t kAlign = 64;
 
+// Rows of samples of two bytes must not begin between two samples.
 bool PlaneFits(std::int64_t offset, std::int64_t stride, std::int64_t row_bytes, std::int64_t rows,
-               std::int64_t shared_bytes) {
+               std::int64_t sample_bytes, std::int64_t shared_bytes) {
+  if (offset % sample_bytes != 0 || stride % sample_bytes != 0) return false;
   if (offset < 0 || offset > shared_bytes || stride < row_bytes || stride > shared_bytes) return false;
   return (rows - 1) * stride + row_bytes <= shared_bytes - offset;
 }
@@ -78,7 +80,7 @@ Picture ViewShared(const PictureLayout& layout, const std::uint8_t* shared, std:
     const int width = i == 0 ? layout.width : ChromaWidth(layout.format, layout.width);
     const int height = i == 0 ? layout.height : ChromaHeight(layout.format, layout.height);
     if (!PlaneFits(layout.offset[plane], layout.stride[plane],
-                   std::int64_t{width} * picture.bytes_per_sample(), height,
+                   std::int64_t{width} * picture.bytes_per_sample(), height, picture.bytes_per_sample(),
                    static_cast<std::int64_t>(shared_bytes)))
       return {};
     picture.planes[plane] = {shared + layout.offset[plane], layout.stride[plane], width, height};

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <cmath>
 
 namespace afterscope {
@@ -14,6 +15,7 @@ namespace {
 constexpr const char* kEyeFormat = "afterscope followed eye";
 constexpr const char* kTrailFormat = "afterscope followed trail";
 constexpr int kVersion = 1;
+constexpr double kMostPoints = 1e9;
 constexpr std::int64_t kMostBytes = 256LL << 20;
 constexpr JsonLimits kLimits{kMostBytes, 8, 32'000'000, 65536};
 
@@ -114,7 +116,7 @@ std::optional<EyeAtFrame> EyeAtFrameFrom(const Json& json, int recording) {
   frame.pose.origin = row.NextPoint();
   frame.pose.zoom = row.Next();
   frame.pose.turn = Angle::Degrees(row.Next());
-  frame.pose.points = static_cast<std::size_t>(std::max(0.0, row.Next()));
+  frame.pose.points = static_cast<std::size_t>(std::clamp(row.Next(), 0.0, kMostPoints));
   frame.pose.off_px = row.Next(), frame.pose.trust = row.Next();
   if (!(frame.pose.zoom > 0)) return std::nullopt;
   return frame;

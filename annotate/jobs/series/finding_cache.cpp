@@ -54,7 +54,10 @@ std::vector<IndexFinding> FindingsFrom(const Json& rows, bool times) {
 }
 
 bool AreRows(const Json& rows) {
-  return std::all_of(rows.begin(), rows.end(), [](const Json& row) { return row.size() == kColumns; });
+  return std::all_of(rows.begin(), rows.end(), [](const Json& row) {
+    return row.is_array() && row.size() == kColumns && (row[7].is_null() || row[7].is_number_integer()) &&
+           row[8].is_number_integer();
+  });
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 
 namespace afterscope {
@@ -15,6 +16,7 @@ namespace {
 constexpr std::int64_t kMostBytes = 1 << 20;
 constexpr std::size_t kMostReviews = 100;
 constexpr std::size_t kMostRecent = 12;
+constexpr double kMostNumber = 1e9;
 
 using Json = nlohmann::json;
 
@@ -26,7 +28,9 @@ void Read(const Json& json, const char* member, T& into) {
   if constexpr (std::is_same_v<T, bool>) {
     if (found->is_boolean()) into = found->get<bool>();
   } else if constexpr (std::is_arithmetic_v<T>) {
-    if (found->is_number()) into = static_cast<T>(found->get<double>());
+    // A number that the type can't hold has no meaning here, and must not be converted.
+    if (found->is_number() && std::abs(found->get<double>()) < kMostNumber)
+      into = static_cast<T>(found->get<double>());
   } else {
     if (found->is_string()) into = found->get<std::string>();
   }

@@ -31,12 +31,12 @@ Json Sources(const CaseRecord& record) {
 std::optional<std::vector<FoundText>> Kept(const std::string& case_folder, const CaseRecord& record) {
   const auto text = RealFileSystem().ReadAll(KeptPath(case_folder), kMostBytes);
   const Json json = text.ok() ? Json::parse(*text, nullptr, false) : Json();
-  if (!json.is_object() || json.value("version", 0) != kVersion ||
+  if (!json.is_object() || json.value("version", Json()) != kVersion ||
       json.value("sources", Json()) != Sources(record))
     return std::nullopt;
   std::vector<FoundText> found;
   for (const Json& area : json.value("areas", Json::array())) {
-    if (!area.is_array() || area.size() != 5 ||
+    if (!area.is_array() || area.size() != 5 || !area[0].is_number_integer() ||
         !std::all_of(area.begin(), area.end(), [](const Json& number) { return number.is_number(); }))
       return std::nullopt;
     found.push_back({{area[0].get<int>(), Pts{0}}, {{area[1], area[2]}, {area[3], area[4]}}});

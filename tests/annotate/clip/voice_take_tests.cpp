@@ -117,6 +117,16 @@ TEST_CASE("Takes read back as they were written, in order of their frames", "[vo
   CHECK(LoadTakes(folder.path()).value().empty());
 }
 
+TEST_CASE("A take that names a file outside the folder is refused", "[voice]") {
+  const TemporaryFolder folder;
+  for (const char* file : {"../../scrubbed.ogg", "/etc/scrubbed", "..\\scrubbed"}) {
+    VoiceTake take = Take("a", 20, 4);
+    take.file = file;
+    REQUIRE(SaveTakes(folder.path(), {take}).ok());
+    CHECK_FALSE(LoadTakes(folder.path()).ok());
+  }
+}
+
 TEST_CASE("A part that stands still at a frame goes on where it was", "[clip]") {
   ClipPart part = Stretch(10, 20, 0.5);
   part.notes = {{0.1, 0.1, 0.2, 0.2, "early", 1, 3}, {0.1, 0.1, 0.2, 0.2, "late", 12, 14}};

@@ -15,6 +15,7 @@ extern "C" {
 #include "annotate/media/digest.hpp"
 #include "annotate/media/sealed_file.hpp"
 #include "annotate/platform/user_folders.hpp"
+#include "annotate/store/pending_file.hpp"
 
 namespace afterscope {
 namespace {
@@ -112,6 +113,7 @@ std::shared_ptr<const TableData> TableStore::Load(const std::string& key, const 
 
 void TableStore::Save(const std::string& key, const TableData& data) const {
   if (folder_.empty() || key.empty()) return;
+  RemoveLeftovers(files_, folder_);
   WireWriter to;
   to.Int(kMagic).Int(kFormat).Int(data.table.time_base().num).Int(data.table.time_base().den);
   to.Int(data.one_thread ? 1 : 0);

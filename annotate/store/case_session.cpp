@@ -9,6 +9,7 @@
 #include "annotate/store/document.hpp"
 #include "annotate/store/history.hpp"
 #include "annotate/store/old_scores.hpp"
+#include "annotate/store/pending_file.hpp"
 #include "annotate/store/review_folders.hpp"
 #include "annotate/store/scrub.hpp"
 #include "annotate/store/sign_check.hpp"
@@ -368,12 +369,11 @@ class OpenSession final : public CaseSession {
   }
 
   void RemoveTemporaryFiles() {
-    for (const std::string& folder : {folder_, ReviewFolder(folder_, review().id)}) {
-      const auto names = files_.List(folder);
-      if (!names.ok()) continue;
-      for (const std::string& name : *names)
-        if (IsTemporaryName(name)) static_cast<void>(files_.Remove(fmt::format("{}/{}", folder, name)));
-    }
+    for (const char* inside : {"", "/cache", "/clips", "/clips/voice", "/score_sheets"})
+      RemoveLeftovers(files_, folder_ + inside);
+    for (const ReviewId& id : Reviews())
+      for (const char* inside : {"", "/trails", "/followed"})
+        RemoveLeftovers(files_, ReviewFolder(folder_, id) + inside);
     // A remark that was spoken but never became part of the record.
     if (review_begun_) static_cast<void>(RemoveUnnamedSpoken(folder_, review().id, files_));
   }

@@ -10,10 +10,14 @@
 namespace afterscope {
 namespace {
 
+constexpr std::size_t kTemporaryEnding = 21;  // ".0123456789abcdef.tmp"
+
 std::string TemporaryNameFor(const std::string& path) {
   std::random_device random;
   return fmt::format("{}.{:08x}{:08x}.tmp", path, random(), random());
 }
+
+std::string NameOf(const std::string& path) { return std::filesystem::path(path).filename().string(); }
 
 // Where `path` is a link, what it leads to, so that the link stays.
 std::string Target(const std::string& path) {
@@ -26,7 +30,19 @@ std::string Target(const std::string& path) {
 }  // namespace
 
 bool IsTemporaryName(std::string_view name) {
-  return name.size() > 21 && name.ends_with(".tmp") && name[name.size() - 21] == '.';
+  return name.size() > kTemporaryEnding && name.ends_with(".tmp") &&
+         name[name.size() - kTemporaryEnding] == '.';
+}
+
+void RemoveLeftovers(FileSystem& files, const std::string& folder, std::string_view of) {
+  const auto names = files.List(folder);
+  if (!names.ok()) return;
+  for (const std::string& name : *names) {
+    if (!IsTemporaryName(name) || (!of.empty() && name.substr(0, name.size() - kTemporaryEnding) != of))
+      continue;
+    const std::string path = fmt::format("{}/{}", folder, name);
+    if (const auto lock = files.Lock(path); lock.ok()) static_cast<void>(files.Remove(path));
+  }
 }
 
 PendingFile::PendingFile(FileSystem& files, std::string path)
@@ -40,6 +56,7 @@ Result<std::unique_ptr<PendingFile>> PendingFile::Create(FileSystem& files, cons
     return Error{
         ErrorCode::kUnwritable,
         fmt::format("Can't write '{}': it is a folder or a device, not a file; give another name.", path)};
+  RemoveLeftovers(files, FolderOf(pending->target_), NameOf(pending->target_));
   auto file = files.Create(pending->temporary_);
   if (!file.ok()) return pending->Told(file.error()).error();
   pending->file_ = std::move(*file);

@@ -10,8 +10,9 @@
 namespace afterscope {
 
 // A file being written under a temporary name in the folder of its own, which it takes when it is kept:
-// until then, and where that fails, `path` holds what it held before. A link to a file keeps being one; a
-// folder or a device is refused. Sentences of errors name `path`, never the temporary file.
+// until then, and where that fails, `path` holds what it held before. What a program that ended left of an
+// earlier try goes with the next one. A link to a file keeps being one; a folder or a device is refused.
+// Sentences of errors name `path`, never the temporary file.
 class PendingFile {
  public:
   static Result<std::unique_ptr<PendingFile>> Create(FileSystem& files, const std::string& path);
@@ -37,5 +38,9 @@ class PendingFile {
   std::unique_ptr<WritableFile> file_;
   bool renamed_ = false;
 };
+
+// Removes temporary files from a folder whose programs have ended; those that are being written are locked
+// and stay, and so does what can't be removed. `of`: only those of the file of that name; empty: all.
+void RemoveLeftovers(FileSystem& files, const std::string& folder, std::string_view of = {});
 
 }  // namespace afterscope

@@ -174,6 +174,8 @@ class RealFiles final : public FileSystem {
   Result<std::unique_ptr<WritableFile>> Create(const std::string& path) override {
     Descriptor file(OpenDescriptor(path, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW));
     if (!file.valid() || ::fchmod(file.get(), kFileMode) != 0) return CantWrite("create", path, errno);
+    // So that what a program leaves that ended can be told from what is being written (pending_file.hpp).
+    static_cast<void>(::flock(file.get(), LOCK_EX | LOCK_NB));
     return std::unique_ptr<WritableFile>(std::make_unique<RealWritableFile>(std::move(file), path, 0));
   }
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/file_system.hpp"
+#include "annotate/store/pending_file.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
@@ -45,6 +46,24 @@ TEST_CASE("A replaced file holds the new bytes and leaves nothing beside it", "[
   REQUIRE(ReplaceFile(files, folder / "x", large).ok());
   CHECK(files.ReadAll(folder / "x", 1 << 20).value() == large);
   CHECK(files.List(folder.path()).value() == std::vector<std::string>{"x"});
+}
+
+TEST_CASE("What a program left that ended goes, what is being written stays", "[store]") {
+  const TemporaryFolder folder;
+  FileSystem& files = RealFileSystem();
+  for (const char* name : {"x.0123456789abcdef.tmp", "y.0123456789abcdef.tmp", "x", "0123456789abcdef.tmp"})
+    std::ofstream(folder / name) << "left";
+  {
+    const auto writing = PendingFile::Create(files, folder / "z");
+    REQUIRE(writing.ok());
+    REQUIRE(ReplaceFile(files, folder / "x", "new").ok());
+    CHECK_FALSE(std::filesystem::exists(folder / "x.0123456789abcdef.tmp"));
+    CHECK(std::filesystem::exists(folder / "y.0123456789abcdef.tmp"));
+    RemoveLeftovers(files, folder.path());
+    CHECK_FALSE(std::filesystem::exists(folder / "y.0123456789abcdef.tmp"));
+    CHECK((*writing)->Keep().ok());
+  }
+  CHECK(files.List(folder.path()).value() == std::vector<std::string>{"0123456789abcdef.tmp", "x", "z"});
 }
 
 TEST_CASE("A sentence about a file that can't be written names it, not a temporary one", "[store]") {

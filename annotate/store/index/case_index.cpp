@@ -31,6 +31,9 @@ constexpr const char* kInFolder = "(folder = $1 OR (folder > $2 AND folder < $3)
 Result<std::unique_ptr<SqlDatabase>> OpenDatabase(const std::string& path, FileSystem& files) {
   if (IsPostgresAddress(path)) return OpenPostgres(path);
   if (const std::string folder = FolderOf(path); !folder.empty()) AFTERSCOPE_TRY(MakeFolders(files, folder));
+  // SQLite would make a file that everyone may read; what it keeps beside the file gets the file's rights.
+  AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
+  if (info.type == FileType::kAbsent) AFTERSCOPE_TRY(files.OpenAppend(path));
   return OpenSqlite(path);
 }
 

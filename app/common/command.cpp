@@ -9,6 +9,7 @@
 
 #include <cstdio>
 #include <memory>
+#include <new>
 #include <system_error>
 
 namespace afterscope {
@@ -56,7 +57,8 @@ int RunCommand(int argc, char** argv) {
   try {
     const int status = ParseAndRun(argc, argv);
     return std::fflush(stdout) == 0 && std::ferror(stdout) == 0 ? status : CannotPrint();
-  } catch (const std::system_error&) {  // fmt's, from printing
+  } catch (const std::system_error& problem) {  // fmt's, from printing; or there is no room for a thread
+    if (problem.code() == std::errc::resource_unavailable_try_again) throw std::bad_alloc();
     return CannotPrint();
   }
 }

@@ -2,6 +2,8 @@
 #include "annotate/platform/program.hpp"
 
 #include <filesystem>
+#include <sys/prctl.h>
+#include <sys/resource.h>
 
 namespace afterscope {
 
@@ -9,6 +11,12 @@ std::string ProgramFolder() {
   std::error_code unknown;
   const std::filesystem::path program = std::filesystem::read_symlink("/proc/self/exe", unknown);
   return unknown ? std::string() : program.parent_path().string();
+}
+
+void KeepNoCrashDumps() {
+  const rlimit none{0, 0};
+  setrlimit(RLIMIT_CORE, &none);
+  prctl(PR_SET_DUMPABLE, 0);  // where dumps go to a program, the limit does not count
 }
 
 }  // namespace afterscope

@@ -191,14 +191,36 @@ std::string FormatTimestamp(double seconds, char separator) {
 }
 
 // No carriage returns and no blank lines, which would end the cue.
+// Whether what begins here is a control character (of one byte, or U+0080 to U+009F) or reorders what is
+// around it (U+202A to U+202E, U+2066 to U+2069); marks of direction, which do not, are of use in a caption.
+std::size_t HarmfulLength(std::string_view text) {
+  const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0U; };
+  if ((byte(0) < 32 && byte(0) != '\n' && byte(0) != '\t') || byte(0) == 127) return 1;
+  if (byte(0) == 0xC2 && byte(1) >= 0x80 && byte(1) <= 0x9F) return 2;
+  const bool embeds = byte(1) == 0x80 && byte(2) >= 0xAA && byte(2) <= 0xAE;
+  const bool isolates = byte(1) == 0x81 && byte(2) >= 0xA6 && byte(2) <= 0xA9;
+  return byte(0) == 0xE2 && (embeds || isolates) ? 3 : 0;
+}
+
 std::string CueText(std::string_view text) {
   std::string out;
-  for (const char c : text) {
-    const bool blank_line = c == '\n' && (out.empty() || out.back() == '\n');
-    if (c != '\r' && !blank_line) out += c;
+  while (!text.empty()) {
+    if (const std::size_t harmful = HarmfulLength(text); harmful > 0) {
+      text.remove_prefix(harmful);
+      continue;
+    }
+    const bool blank_line = text.front() == '\n' && (out.empty() || out.back() == '\n');
+    if (!blank_line) out += text.front();
+    text.remove_prefix(1);
   }
   while (!out.empty() && out.back() == '\n') out.pop_back();
   return out;
+}
+
+// SubRip has no way to write the arrow of its time lines in a text.
+std::string WithoutArrow(std::string text) {
+  for (auto at = text.find("-->"); at != std::string::npos; at = text.find("-->")) text.erase(at, 1);
+  return text;
 }
 
 double EndOf(const std::vector<Cue>& cues, std::size_t i) {
@@ -266,7 +288,7 @@ std::string WriteSubRip(const std::vector<Cue>& cues) {
   for (std::size_t i = 0; i < cues.size(); ++i)
     out +=
         fmt::format("{}{}\n{} --> {}\n{}\n", i == 0 ? "" : "\n", i + 1, FormatSubRipTimestamp(cues[i].start),
-                    FormatSubRipTimestamp(EndOf(cues, i)), CueText(cues[i].text));
+                    FormatSubRipTimestamp(EndOf(cues, i)), WithoutArrow(CueText(cues[i].text)));
   return out;
 }
 

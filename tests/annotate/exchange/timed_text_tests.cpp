@@ -85,4 +85,20 @@ TEST_CASE("What is written is read back", "[exchange]") {
   CHECK(srt->cues == std::vector<Cue>{{0, 1.5, "plain"}, {2, 3, "lines\nof text"}});
 }
 
+// Controls of ECMA-48 and the embeddings of Unicode Standard Annex #9; a mark of direction stays.
+TEST_CASE("A caption that was written to do harm stays one caption", "[exchange]") {
+  const std::string harm =
+      "a\x1b[2J\xC2\x9B"
+      "b \u202Ec\u2066\u200Fd\n\x01\n00:00:05,000 --> 00:00:06,000\n<i>e";
+  const std::vector<Cue> cues{{1, 2, harm}, {3, 4, "after"}};
+  for (const std::string& written : {WriteWebVtt(cues), WriteSubRip(cues)}) {
+    INFO(written);
+    const auto again = ReadTimedText(written);
+    REQUIRE(again.ok());
+    REQUIRE(again->cues.size() == 2);
+    CHECK(again->cues[0].text.starts_with("a[2Jb c\u200Fd\n"));
+    CHECK(again->cues[1].text == "after");
+  }
+}
+
 }  // namespace afterscope

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The entry that libFuzzer calls; which target, AFTERSCOPE_FUZZ_TARGET says.
 #include "tests/fuzz/targets.hpp"
+#include "tests/fuzz/window_targets.hpp"
 
 #include <cstddef>
 #include <cstdint>
@@ -12,8 +13,9 @@ namespace {
 
 const afterscope::FuzzTarget* Target() {
   const char* name = std::getenv("AFTERSCOPE_FUZZ_TARGET");
-  for (const afterscope::FuzzTarget& target : afterscope::FuzzTargets())
-    if (name != nullptr && std::string_view(target.name) == name) return &target;
+  for (const auto targets : {afterscope::FuzzTargets(), afterscope::WindowFuzzTargets()})
+    for (const afterscope::FuzzTarget& target : targets)
+      if (name != nullptr && std::string_view(target.name) == name) return &target;
   std::fputs("AFTERSCOPE_FUZZ_TARGET names no target.\n", stderr);
   std::exit(2);
 }

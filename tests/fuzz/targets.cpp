@@ -6,54 +6,28 @@
 #include "annotate/exchange/delimited_text.hpp"
 #include "annotate/exchange/step_table.hpp"
 #include "annotate/exchange/timed_text.hpp"
+#include "annotate/media/digest.hpp"
 #include "annotate/narration/rules.hpp"
 #include "annotate/narration/spoken_drafts.hpp"
 #include "annotate/store/case_json.hpp"
+#include "annotate/store/document.hpp"
 #include "annotate/store/edit_json.hpp"
 #include "annotate/store/journal.hpp"
 #include "annotate/store/review_json.hpp"
 #include "annotate/store/score_sheet_file.hpp"
+#include "annotate/store/seal_check.hpp"
 #include "annotate/store/step_list_file.hpp"
+#include "tests/fuzz/file_targets.hpp"
+#include "tests/fuzz/one_text.hpp"
 
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include <cstdio>
-#include <cstdlib>
+#include <algorithm>
 #include <string>
 
 namespace afterscope {
 namespace {
-
-// A file system that holds one text under every name.
-class OneText final : public FileSystem {
- public:
-  explicit OneText(std::string_view text) : text_(text) {}
-
-  Result<FileInfo> Stat(const std::string&) override {
-    return FileInfo{FileType::kRegular, static_cast<std::int64_t>(text_.size()), 0};
-  }
-  Result<std::string> ReadAll(const std::string&, std::int64_t) override { return std::string(text_); }
-  Result<std::vector<std::string>> List(const std::string&) override { return std::vector<std::string>{}; }
-  Result<std::unique_ptr<WritableFile>> Create(const std::string&) override { return Refused(); }
-  Result<std::unique_ptr<WritableFile>> OpenAppend(const std::string&) override { return Refused(); }
-  Status Truncate(const std::string&, std::int64_t) override { return Refused(); }
-  Status Rename(const std::string&, const std::string&) override { return Refused(); }
-  Status Remove(const std::string&) override { return Refused(); }
-  Status MakeFolder(const std::string&) override { return Refused(); }
-  Status SyncFolder(const std::string&) override { return Refused(); }
-  Result<std::unique_ptr<FileLock>> Lock(const std::string&) override { return Refused(); }
-
- private:
-  static Error Refused() { return {ErrorCode::kUnwritable, "Nothing is written here."}; }
-  std::string_view text_;
-};
-
-// Ends the run: the fuzzer keeps the input.
-void Demand(bool holds, const char* what) {
-  if (holds) return;
-  std::fprintf(stderr, "%s\n", what);
-  std::abort();
-}
 
 void ReadCase(std::string_view bytes) {
   const auto json = ParseJson(bytes, "a case");
@@ -107,6 +81,45 @@ void ReadJournalLines(std::string_view bytes) {
   const JournalContent content = ReadJournal(bytes);
   Demand(content.good_bytes + content.dropped_bytes == static_cast<std::int64_t>(bytes.size()),
          "Bytes of a journal are neither good nor dropped.");
+}
+
+// A case folder's only review, with this journal.
+class OneReview final : public OneText {
+ public:
+  using OneText::OneText;
+  Result<FileInfo> Stat(const std::string& path) override {
+    return path.ends_with("/r1") ? FileInfo{FileType::kDirectory, 0, 0} : OneText::Stat(path);
+  }
+  Result<std::vector<std::string>> List(const std::string&) override {
+    return std::vector<std::string>{"r1"};
+  }
+};
+
+// The lines as a journal that is whole: whoever writes one can make its chain.
+std::string Chained(std::string_view bytes) {
+  std::string chained;
+  std::string previous;
+  std::int64_t entry = 0;
+  while (!bytes.empty()) {
+    const std::size_t end = std::min(bytes.find('\n'), bytes.size());
+    auto json = ParseJson(bytes.substr(0, end), "a line");
+    bytes.remove_prefix(std::min(end + 1, bytes.size()));
+    if (!json.ok() || !json->is_object()) continue;
+    (*json)["entry"] = ++entry;
+    (*json)["previous"] = previous;
+    const std::string text = CompactText(*json);
+    previous = Sha256Hex(text);
+    chained += fmt::format("{} {}\n", previous, text);
+  }
+  return chained;
+}
+
+void ReplayHistory(std::string_view bytes) {
+  const std::string journal = Chained(bytes);
+  OneReview files(journal);
+  for (const DocumentKind kind : {DocumentKind::kCase, DocumentKind::kReview})
+    static_cast<void>(Document::Replays(files, kind, journal));
+  static_cast<void>(CheckSeals("case", CaseRecord(), files));
 }
 
 void ReadStepTable(std::string_view bytes) {
@@ -163,12 +176,22 @@ constexpr FuzzTarget kTargets[] = {
     {"review", ReadReview},
     {"edits", ReadEdits},
     {"journal", ReadJournalLines},
+    {"history", ReplayHistory},
     {"step_table", ReadStepTable},
     {"narration", ReadNarration},
     {"score_sheet", ReadScoreSheet},
     {"step_list", ReadStepList},
     {"clip_plan", ReadClipPlan},
     {"narration_rules", ReadNarrationRules},
+    {"carried", ReadCarried},
+    {"finding_cache", ReadFindings},
+    {"followed", ReadFollowed},
+    {"helper_message", ReadHelperMessage},
+    {"outcomes", ReadOutcomes},
+    {"series_plan", ReadSeriesPlan},
+    {"shown_text", ShowText},
+    {"small_pictures", ReadSmallPictures},
+    {"voice_takes", ReadVoiceTakes},
 };
 
 }  // namespace

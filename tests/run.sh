@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
 # Installs what is missing, builds, runs every test. With --all also the slow ones: coverage of limits, sanitizers,
-# the check that nothing assumes Linux, valgrind, fuzzing, the package on a minimal system.
+# faults of the disk and of the surroundings, the check that nothing assumes Linux, valgrind, fuzzing, the package on a minimal system.
 set -euo pipefail
 root=$(cd "$(dirname "$0")/.." && pwd)
 source "$root/app/packages.sh"
@@ -36,6 +36,9 @@ if [ "${1:-}" = --all ]; then
   "$root/build/tests/annotate_tests" "[.clip_long]"
   "$root/build/tests/app_desktop_tests" "[.clip_window]"
   bash "$root/tests/app/play_in_browser.sh" "$root/build"
+  LD_PRELOAD="$root/build/tests/libbroken_disk.so" "$root/build/tests/app_tests" "[.faults]"
+  bash "$root/tests/app/environment_faults.sh" "$root/build/app/afterscope"
+  bash "$root/tests/app/no_network.sh" "$root/build/app/afterscope" --window
   bash "$root/tests/layering/check_portable.sh" "$root"
   valgrind -q --error-exitcode=1 "$root/build/tests/annotate_tests" "[store]~[crash]"
   valgrind -q --error-exitcode=1 "$root/build/tests/metrics_tests" "[series],[agreement]"

@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tests/app/cli/faults/fault_support.hpp"
+
+#include "annotate/exchange/carried_data.hpp"
+#include "annotate/store/case_json.hpp"
+#include "annotate/store/case_session.hpp"
+#include "annotate/store/file_system.hpp"
+#include "annotate/store/json_text.hpp"
+#include "annotate/store/review_json.hpp"
+#include "tests/app/cli/forked_run_support.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <cstdlib>
+#include <dlfcn.h>
+#include <filesystem>
+#include <utility>
+
+namespace afterscope {
+namespace {
+
+namespace fs = std::filesystem;
+
+using Arm = void(const char* folder, const char* how, int at, const char* note);
+
+// Null where the module was not loaded before this program.
+Arm* BrokenDisk() { return reinterpret_cast<Arm*>(::dlsym(RTLD_DEFAULT, "broken_disk_arm")); }
+
+}  // namespace
+
+std::vector<WritingCall> WritingCalls() {
+  return {
+      {"edit: a step", "tag c --reviewer m1 --step lens --at 1", {}},
+      {"edit: a mark", "tag c --reviewer m1 --mark limbus --at 1 --points 10,10 30,10 30,30 10,30 20,35", {}},
+      {"edit: many at once", "tag c --reviewer m1 --edits edits.json", {}},
+      {"goals",
+       "tag c --reviewer m1 --strength calm --change slower --drill wetlab --drill-date 2027-01-31",
+       {}},
+      {"settings of the machine",
+       "tag c --reviewer m1 --moment settings --key sculpt --field power=60 --at 1",
+       {}},
+      {"undo", "tag c --reviewer m1 --undo", {}},
+      {"signing", "tag c --reviewer m1 --sign", {}},
+      {"scrub", "tag c --scrub osprey", {}},
+      {"scores", "score c --sheet whole_operation --reviewer m1 --item gentle=2 --remark gentle=seen", {}},
+      {"narration", "import c --narration talk.vtt", {}},
+      {"step table", "import fresh --steps steps.csv --rate 25", {}, true, "fresh"},
+      {"new case", "new started --recording v.mp4 --set code=k9", {}, true, "started"},
+      {"outcomes", "outcomes . --table outcomes.csv", {}},
+      {"follow-up", "due c --plan posterior_capsule --on 2027-01-31", {}},
+      {"index", "series . --json out.json", {"out.json"}, true, ""},
+      {"series report", "series . --report out.pdf", {"out.pdf"}, true, ""},
+      {"series page", "series . --report out.html", {"out.html"}, true, ""},
+      {"portfolio", "series . --operator o1 --portfolio out.html", {"out.html"}, true, ""},
+      {"progress", "series . --operator o1 --progress out.pdf", {"out.pdf"}, true, ""},
+      {"logbook", "series . --operator o1 --logbook out.csv", {"out.csv"}, true, ""},
+      {"values", "series . --csv out.csv --lines lines.json", {"out.csv"}, true, ""},
+      {"findings", "measure c --json out.json --csv out.csv", {"out.json", "out.csv"}},
+      {"report page", "report c -o out.html", {"out.html"}},
+      {"report PDF", "report c -o out.pdf", {"out.pdf"}},
+      {"report table", "report c -o out.csv", {"out.csv"}},
+      {"captions", "clip c --captions-of-case words.vtt", {"words.vtt"}},
+      {"frame", "frame v.mp4 --index 3 -o out.png", {"out.png"}, true, ""},
+      {"clip plan", "clip c --from 0 --to 0.4 --save one", {}},
+      {"clip MP4", "clip c --from 0 --to 0.4 --size 128x96 --captions-beside -o one.mp4", {"one.mp4"}, false},
+      {"clip WebM", "clip c --from 0 --to 0.4 --size 128x96 -o two.webm", {"two.webm"}, false},
+      {"voice take", "clip c --add-take talk.wav --from 0 --words now", {}},
+      {"pack", "pack signed -o out", {"out/case.json"}, false, "signed"},
+      {"forget a case", "forget --case c --yes", {}},
+      {"forget all", "forget --yes", {}},
+  };
+}
+
+void MakeFaultFolder(const std::string& folder) {
+  REQUIRE(
+      std::system(fmt::format("cd {} && ffmpeg -v error -f lavfi -i testsrc=d=2:s=64x48:r=25 -f lavfi -i "
+                              "sine=d=2 -c:v libx264 v.mp4 && ffmpeg -v error -f lavfi -i sine=d=1 talk.wav",
+                              folder)
+                      .c_str()) == 0);
+  WriteBytes(folder + "/talk.vtt", "WEBVTT\n\n00:00.200 --> 00:00.900\nNow the rhexis.\n");
+  WriteBytes(folder + "/steps.csv", "step,start,end\nrhexis,0,20\nlens,20,40\n");
+  WriteBytes(folder + "/outcomes.csv", "case,acuity_logmar\nk1,0.1\n");
+  WriteBytes(folder + "/edits.json",
+             R"({"edits":[{"put_moment":{"at":{"recording":0,"ticks":3},"kind":"remark","text":"x"}},)"
+             R"({"put_moment":{"at":{"recording":0,"ticks":9},"kind":"remark","text":"y"}}]})");
+  for (const char* name : {"c", "signed"}) {
+    Done(folder,
+         fmt::format("new {} --recording v.mp4 --set code={} --set operator_code=o1 --set date=2026-01-0{} "
+                     "--set 'consent.local teaching=given' --set consent.review=given",
+                     name, name[0] == 'c' ? "k1" : "k2", name[0] == 'c' ? 1 : 2));
+    Done(folder, fmt::format("tag {} --reviewer m1 --step rhexis --at 0.2 --to 0.8", name));
+    Done(folder, fmt::format("tag {} --reviewer m1 --moment remark --text osprey --at 0.5", name));
+  }
+  Done(folder, "tag signed --reviewer m1 --sign");
+  WriteBytes(folder + "/config_seed.json", fmt::format(R"({{"light": true, "recent": ["{}/c"]}})", folder));
+  fs::create_directories(folder + "/config/afterscope");
+  fs::rename(folder + "/config_seed.json", folder + "/config/afterscope/window.json");
+}
+
+FaultRun RunOnDisk(const std::string& folder, const std::string& arguments, const std::string& how, int at) {
+  const TemporaryFolder notes;
+  const std::string note = notes / "reached";
+  REQUIRE(BrokenDisk());
+  ForkedRun run =
+      RunForked(folder, arguments, [&] { BrokenDisk()(folder.c_str(), how.c_str(), at, note.c_str()); });
+  return {run.status, fs::exists(note), std::move(run.err)};
+}
+
+std::string StateOfCase(const std::string& case_folder) {
+  const auto session = CaseSession::Open(case_folder, {});
+  if (!session.ok()) return "none";
+  Json state{{"case", JsonFrom((*session)->record())}, {"reviews", Json::array()}};
+  for (const ReviewId& id : (*session)->Reviews())
+    if (const auto review = (*session)->ReadReview(id)) {
+      Json json = JsonFrom(*review);
+      json.erase("signature");  // has the time
+      state["reviews"].push_back(std::move(json));
+    }
+  state["case"].erase("signed_reviews");
+  return ReadableText(state);
+}
+
+bool IsWhole(const std::string& path) {
+  const std::string bytes = BytesOf(path);
+  if (path.ends_with(".json")) return Json::accept(bytes);
+  if (path.ends_with(".html")) return bytes.ends_with("</html>\n");
+  if (path.ends_with(".csv") || path.ends_with(".vtt")) return bytes.ends_with('\n');
+  return WhatFileCarries(path).ok();
+}
+
+std::vector<std::string> Unfinished(const std::string& folder) {
+  std::vector<std::string> found;
+  for (const auto& entry : fs::recursive_directory_iterator(folder))
+    if (entry.path().extension() == ".tmp" || entry.path().extension() == ".unfinished")
+      found.push_back(entry.path().string());
+  return found;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/platform/program.hpp"
+#include "tests/app/cli/faults/fault_support.hpp"
+#include "tests/app/cli/forked_run_support.hpp"
+#include "tests/support/temporary_folder.hpp"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+
+#include <cstdlib>
+#include <filesystem>
+#include <set>
+#include <string>
+#include <sys/prctl.h>
+#include <sys/resource.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+namespace afterscope {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::set<std::string> PathsIn(const std::string& folder) {
+  std::set<std::string> paths;
+  for (const auto& entry : fs::recursive_directory_iterator(folder)) paths.insert(entry.path().string());
+  return paths;
+}
+
+mode_t ModeOf(const std::string& path) {
+  struct stat status {};
+  return ::stat(path.c_str(), &status) == 0 ? status.st_mode & 07777 : 07777;
+}
+
+}  // namespace
+
+TEST_CASE(
+    "Whatever is written is its owner's alone, and nothing lies outside the folders of the user and the case",
+    "[.faults]") {
+  const TemporaryFolder folder;
+  const TemporaryFolder temporary;
+  MakeFaultFolder(folder.path());
+  REQUIRE(::chmod(folder.path().c_str(), 0777) == 0);
+  const std::set<std::string> before = PathsIn(folder.path());
+  const std::string home = folder / "home";
+  fs::create_directory(home);
+  for (const WritingCall& call : WritingCalls()) {
+    const std::string name = call.name;
+    if (name.starts_with("forget") || name == "signing") continue;  // nothing could be written after them
+    const ForkedRun run = RunForked(folder.path(), call.arguments, [&] {
+      ::umask(0);
+      ::setenv("TMPDIR", temporary.path().c_str(), 1);
+      ::setenv("HOME", home.c_str(), 1);
+    });
+    INFO(call.name << ": " << run.err);
+    CHECK(run.status == 0);
+  }
+  int written = 0;
+  for (const std::string& path : PathsIn(folder.path())) {
+    if (before.contains(path) || path == home) continue;
+    INFO(path);
+    CHECK(ModeOf(path) == (fs::is_directory(path) ? 0700 : 0600));
+    ++written;
+  }
+  CHECK(written > 30);
+  CHECK(fs::is_empty(temporary.path()));
+  CHECK(fs::is_empty(home));
+}
+
+TEST_CASE("A crash leaves no dump", "[privacy]") {
+  const TemporaryFolder folder;
+  const ForkedRun run = RunForked(folder.path(), "check .", [] {
+    KeepNoCrashDumps();
+    rlimit limit{1, 1};
+    ::getrlimit(RLIMIT_CORE, &limit);
+    if (limit.rlim_cur != 0 || limit.rlim_max != 0 || ::prctl(PR_GET_DUMPABLE) != 0) ::_exit(90);
+  });
+  CHECK(run.status != 90);
+}
+
+}  // namespace afterscope

@@ -11,6 +11,7 @@
 #include <chrono>
 #include <cmath>
 #include <filesystem>
+#include <string_view>
 #include <tuple>
 #include <utility>
 
@@ -43,6 +44,32 @@ int Number(const std::string& digits, std::size_t from, std::size_t count) {
   int value = 0;
   std::from_chars(digits.data() + from, digits.data() + from + count, value);
   return value;
+}
+
+// So many digits from each place where a number begins, across the signs that stand within dates and times of
+// day; where there are fewer, none from there.
+std::vector<std::string> NumbersIn(const std::string& stem, std::size_t count) {
+  std::vector<std::string> numbers;
+  for (std::size_t from = 0; from < stem.size(); ++from) {
+    if (!IsDigit(stem[from]) || (from > 0 && IsDigit(stem[from - 1]))) continue;
+    std::string digits;
+    for (std::size_t i = from; i < stem.size() && digits.size() < count; ++i) {
+      if (IsDigit(stem[i]))
+        digits += stem[i];
+      else if (std::string_view("-_. T").find(stem[i]) == std::string_view::npos)
+        break;
+    }
+    if (digits.size() == count) numbers.push_back(digits);
+  }
+  return numbers;
+}
+
+std::optional<std::chrono::year_month_day> DayOf(const std::string& digits) {
+  const std::chrono::year_month_day day(std::chrono::year(Number(digits, 0, 4)),
+                                        std::chrono::month(static_cast<unsigned>(Number(digits, 4, 2))),
+                                        std::chrono::day(static_cast<unsigned>(Number(digits, 6, 2))));
+  if (!day.ok() || int(day.year()) < 1990 || int(day.year()) > 2100) return std::nullopt;
+  return day;
 }
 
 struct Link {
@@ -112,26 +139,23 @@ NumberedName SplitNumber(const std::string& stem) {
 }
 
 std::optional<std::int64_t> ClockTimeIn(const std::string& stem) {
-  std::string digits;
-  for (std::size_t i = 0; i < stem.size(); ++i) {
-    const bool joins = stem[i] == '-' || stem[i] == '_' || stem[i] == '.' || stem[i] == ' ' || stem[i] == 'T';
-    if (IsDigit(stem[i]))
-      digits += stem[i];
-    else if (!joins)
-      digits.clear();
-    if (digits.size() >= 14) break;
+  for (const std::string& digits : NumbersIn(stem, 14)) {
+    const auto day = DayOf(digits);
+    const int hour = Number(digits, 8, 2);
+    const int minute = Number(digits, 10, 2);
+    const int second = Number(digits, 12, 2);
+    if (!day || hour > 23 || minute > 59 || second > 59) continue;
+    return std::chrono::sys_days(*day).time_since_epoch().count() * 86400LL + hour * 3600 + minute * 60 +
+           second;
   }
-  if (digits.size() < 14) return std::nullopt;
-  const std::chrono::year_month_day day(std::chrono::year(Number(digits, 0, 4)),
-                                        std::chrono::month(static_cast<unsigned>(Number(digits, 4, 2))),
-                                        std::chrono::day(static_cast<unsigned>(Number(digits, 6, 2))));
-  const int hour = Number(digits, 8, 2);
-  const int minute = Number(digits, 10, 2);
-  const int second = Number(digits, 12, 2);
-  if (!day.ok() || int(day.year()) < 1990 || int(day.year()) > 2100 || hour > 23 || minute > 59 ||
-      second > 59)
-    return std::nullopt;
-  return std::chrono::sys_days(day).time_since_epoch().count() * 86400LL + hour * 3600 + minute * 60 + second;
+  return std::nullopt;
+}
+
+std::string DateIn(const std::string& stem) {
+  for (const std::string& digits : NumbersIn(stem, 8))
+    if (DayOf(digits))
+      return fmt::format("{}-{}-{}", digits.substr(0, 4), digits.substr(4, 2), digits.substr(6, 2));
+  return {};
 }
 
 std::vector<ProposedCase> ProposeCases(std::vector<FoundRecording> recordings, const IntakeOptions& options) {

@@ -46,6 +46,8 @@ NumberedName SplitNumber(const std::string& stem);
 // The date and time of day in a name such as "2019-10-16_10-13-16_V", "20191016101316", in seconds since 1970
 // as if UTC; empty if there is none.
 std::optional<std::int64_t> ClockTimeIn(const std::string& stem);
+// The date in a name such as "2019-10-16 second list", as YYYY-MM-DD; empty if there is none.
+std::string DateIn(const std::string& stem);
 
 // Joins recordings into cases: the next one continues a case if its name is the same but for a last number
 // that is one higher, or if both names (or else both files' times) say when they were made and the gap

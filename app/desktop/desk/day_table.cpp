@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include <ctime>
+#include <filesystem>
 
 namespace afterscope {
 namespace {
@@ -44,7 +45,7 @@ Result<double> SecondsOf(const std::string& path) {
 }
 
 std::string DateOf(const FoundRecording& found) {
-  if (!found.started_s) return {};
+  if (!found.started_s) return DateIn(std::filesystem::path(found.path).stem().string());
   return fmt::format("{:%Y-%m-%d}", fmt::gmtime(static_cast<std::time_t>(*found.started_s)));
 }
 

@@ -32,10 +32,20 @@ TEST_CASE("Clock times are read from names", "[intake]") {
   CHECK(ClockTimeIn("2019-10-16_10-13-16_V") == 1571220796);
   CHECK(ClockTimeIn("rec20191016101316") == 1571220796);
   CHECK(ClockTimeIn("20191016T101316_2") == 1571220796);
+  CHECK(ClockTimeIn("OR2_20191016_101316") == 1571220796);
+  CHECK(ClockTimeIn("room 12 2019-10-16 10.13.16 0003") == 1571220796);
   CHECK_FALSE(ClockTimeIn("2019-13-16_10-13-16"));
   CHECK_FALSE(ClockTimeIn("2019-10-16_25-13-16"));
   CHECK_FALSE(ClockTimeIn("00000012"));
   CHECK_FALSE(ClockTimeIn(""));
+}
+
+TEST_CASE("A date is read from a name without a time of day", "[intake]") {
+  CHECK(DateIn("2019-10-16 second list") == "2019-10-16");
+  CHECK(DateIn("OR2_20191016_0004") == "2019-10-16");
+  CHECK(DateIn("2019-13-16").empty());
+  CHECK(DateIn("CASE_00000012").empty());
+  CHECK(DateIn("").empty());
 }
 
 TEST_CASE("A last number is told from the rest of a name", "[intake]") {

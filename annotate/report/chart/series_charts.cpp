@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace afterscope {
 namespace {
@@ -16,10 +17,17 @@ constexpr double kLeft = 46;
 constexpr double kRight = 8;
 constexpr double kTop = 6;
 constexpr double kBottom = 18;
-constexpr double kInset = 6;  // between the first and last place and the ends of the lines
+constexpr double kInset = 6;   // between the first and last place and the ends of the lines
+constexpr double kApart = 12;  // of two scale numbers under each other, at least
+constexpr double kLetter = 4;  // about what a letter of the charts' texts is wide
 constexpr std::size_t kFewestForLines = 6;
 constexpr std::size_t kManyDots = 400;    // more are drawn smaller
 constexpr std::size_t kMostJoined = 120;  // more dots are not joined by a line
+
+std::string WhenOf(const SeriesCase& entry) {
+  if (entry.date.empty()) return entry.code;
+  return entry.code.empty() ? entry.date : fmt::format("{}, {}", entry.date, entry.code);
+}
 
 // Where values lie in the chart.
 class Frame {
@@ -52,17 +60,26 @@ class Frame {
   }
   void Axis(const std::string& unit) const {
     const bool seconds = unit == "s";
-    for (const double tick : RoundTicks(low_, high_, 4, seconds)) {
+    const double room = std::max(0.0, bottom() - kTop);
+    double last = std::numeric_limits<double>::infinity();
+    for (const double tick :
+         RoundTicks(low_, high_, std::clamp(static_cast<int>(room / kApart), 1, 4), seconds)) {
       Level(tick, ChartInk::kHair, 0.5, false);
+      if (last - Y(tick) < kApart) continue;
+      last = Y(tick);
       const double shown = tick == 0 ? 0 : tick;  // never -0
       const std::string text = seconds ? FormatLength(tick) : WithUnit(fmt::format("{:.6g}", shown), unit);
       chart_.texts.push_back({{kLeft - 5, Y(tick) + 2.5}, text, ChartAnchor::kEnd});
     }
   }
-  void Ends(const std::string& first, const std::string& last) const {
+  // When the first and the last one were and which, or only when where there is no room for both.
+  void Ends(const SeriesCase& first, const SeriesCase& last) const {
     const double y = chart_.height - 4;
-    chart_.texts.push_back({{left(), y}, first, ChartAnchor::kStart});
-    if (count_ > 1) chart_.texts.push_back({{right(), y}, last, ChartAnchor::kEnd});
+    const double wide = kLetter * static_cast<double>(WhenOf(first).size() + WhenOf(last).size() + 3);
+    const bool roomy = count_ < 2 || wide < right() - left();
+    const auto words = [&](const SeriesCase& entry) { return roomy ? WhenOf(entry) : entry.date; };
+    chart_.texts.push_back({{left(), y}, words(first), ChartAnchor::kStart});
+    if (count_ > 1) chart_.texts.push_back({{right(), y}, words(last), ChartAnchor::kEnd});
   }
 
  private:
@@ -71,11 +88,6 @@ class Frame {
   double low_;
   double high_;
 };
-
-std::string WhenOf(const SeriesCase& entry) {
-  if (entry.date.empty()) return entry.code;
-  return entry.code.empty() ? entry.date : fmt::format("{}, {}", entry.date, entry.code);
-}
 
 bool HasLines(const SeriesMeasure& measure) { return measure.points.size() >= kFewestForLines; }
 
@@ -172,7 +184,7 @@ Chart LayMeasureChart(const SeriesMeasure& measure, const SeriesModel& model, do
   DrawCurve(chart, frame, measure, model);
   JoinPoints(chart, frame, measure);
   DrawPoints(chart, frame, measure);
-  frame.Ends(WhenOf(model.cases[measure.points.front().at]), WhenOf(model.cases[measure.points.back().at]));
+  frame.Ends(model.cases[measure.points.front().at], model.cases[measure.points.back().at]);
   return chart;
 }
 
@@ -206,7 +218,7 @@ Chart LayCusumChart(const SeriesCusum& cusum, const SeriesModel& model, double w
   }
   for (ChartLine* drawn : {&upper, &lower, &line})
     if (drawn->points.size() > 1) chart.lines.push_back(std::move(*drawn));
-  frame.Ends(WhenOf(model.cases[cusum.cases.front()]), WhenOf(model.cases[cusum.cases.back()]));
+  frame.Ends(model.cases[cusum.cases.front()], model.cases[cusum.cases.back()]);
   return chart;
 }
 

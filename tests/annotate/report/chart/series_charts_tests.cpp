@@ -17,8 +17,8 @@ struct Laid {
 
 Laid Made(const std::vector<double>& values) {
   Laid laid;
-  laid.measure.name = "time.step_total";
-  laid.measure.unit = "s";
+  laid.measure.name = std::string("time.step_total");
+  laid.measure.unit = std::string("s");
   std::vector<double> numbers;
   for (const double value : values) {
     SeriesCase entry;
@@ -47,6 +47,28 @@ bool IsInside(const Chart& chart) {
 }
 
 }  // namespace
+
+TEST_CASE("In a low and narrow chart no scale numbers and no dates lie on each other", "[chart]") {
+  Laid laid = Made({140, 60, 95});
+  for (SeriesCase& entry : laid.model.cases) entry.code = "EYE-UNIT-NORTH-2026-000417-SECOND-EYE";
+  for (const auto& [width, height] : {std::pair{150.0, 40.0}, {150.0, 60.0}, {300.0, 90.0}, {500.0, 130.0}}) {
+    const Chart chart = LayMeasureChart(laid.measure, laid.model, width, height);
+    double above = height;
+    double from_left = 0;
+    double from_right = 0;
+    for (const ChartText& text : chart.texts) {
+      const bool of_scale = text.anchor == ChartAnchor::kEnd && text.at.x < 46;
+      if (of_scale) {
+        CHECK(above - text.at.y >= 7);  // letters of 6.5 points
+        above = text.at.y;
+      } else {
+        (text.anchor == ChartAnchor::kStart ? from_left : from_right) =
+            3.6 * static_cast<double>(text.text.size());
+      }
+    }
+    CHECK(from_left + from_right < width - 46 - 8);
+  }
+}
 
 TEST_CASE("Few cases are dots alone, whatever their values", "[chart]") {
   for (const std::vector<double>& values :

@@ -7,6 +7,16 @@
 #include <algorithm>
 
 namespace afterscope {
+namespace {
+
+// Nothing of it is seen yet, and something will be.
+bool IsStillOpening(const ComparePane& pane) {
+  if (!pane.reel.AllSettled()) return true;
+  return pane.player.shown().empty() && pane.player.problem().empty() &&
+         pane.reel.At(pane.player.playhead().recording) != nullptr;
+}
+
+}  // namespace
 
 ComparePane::ComparePane(ComparedCase compared, JobRunner& jobs, std::int64_t cache_bytes,
                          std::function<void()> wake, PicturePainter own_painter)
@@ -35,7 +45,10 @@ void CompareDesk::Open(std::vector<ComparedCase> cases, const std::string& step,
   common_.Play(now);
 }
 
-void CompareDesk::Close() { panes_.clear(); }
+void CompareDesk::Close() {
+  panes_.clear();
+  chosen_ = 0;
+}
 
 void CompareDesk::Align(ComparePane& pane) {
   pane.clock = CaseClock(pane.reel.Known(pane.data.record.recordings));
@@ -65,7 +78,7 @@ void CompareDesk::Update(double now) {
   bool waits = false;
   for (const auto& pane : panes_) {
     Align(*pane);
-    waits = waits || pane->player.waiting();
+    waits = waits || pane->player.waiting() || IsStillOpening(*pane);
   }
   common_.SetTotal(Length(), now);
   common_.Hold(waits, now);
@@ -124,13 +137,25 @@ bool CompareDesk::ChangeStep(int direction, double now) {
   return true;
 }
 
-void CompareDesk::NextVisit(std::size_t pane, double now) {
-  if (pane >= panes_.size()) return;
+bool CompareDesk::NextVisit(std::size_t pane, double now) {
+  if (pane >= panes_.size()) return false;
   const std::size_t visits = VisitsOf(panes_[pane]->data.review, step_).size();
-  if (visits < 2) return;
+  if (visits < 2) return false;
   panes_[pane]->visit = (panes_[pane]->visit + 1) % visits;
   Align(*panes_[pane]);
   Restart(now);
+  return true;
+}
+
+void CompareDesk::ChoosePane(int direction) {
+  if (panes_.empty()) return;
+  const std::size_t by = direction > 0 ? 1 : panes_.size() - 1;
+  chosen_ = (chosen_ + by) % panes_.size();
+}
+
+bool CompareDesk::AnyHasVisits() const {
+  return std::any_of(panes_.begin(), panes_.end(),
+                     [&](const auto& pane) { return VisitsOf(pane->data.review, step_).size() > 1; });
 }
 
 }  // namespace afterscope

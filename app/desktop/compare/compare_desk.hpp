@@ -52,7 +52,12 @@ class CompareDesk {
   void ToggleMatched(double now);
   // The next (1) or last (-1) step that all cases have; false where there is none.
   bool ChangeStep(int direction, double now);
-  void NextVisit(std::size_t pane, double now);
+  // Another visit of the step in that pane; false where it has only one.
+  bool NextVisit(std::size_t pane, double now);
+  // The pane that keys speak of; the next (1) or last (-1) one, round.
+  std::size_t chosen() const { return chosen_; }
+  void ChoosePane(int direction);
+  bool AnyHasVisits() const;  // more than one
 
   const std::vector<std::unique_ptr<ComparePane>>& panes() const { return panes_; }
   const std::string& step() const { return step_; }
@@ -72,6 +77,7 @@ class CompareDesk {
   JobRunner& jobs_;
   std::function<void()> wake_;
   std::vector<std::unique_ptr<ComparePane>> panes_;
+  std::size_t chosen_ = 0;
   std::string step_;
   ComparedSpeed matching_ = ComparedSpeed::kOwn;
   PlayerClock common_;  // 0: the start of the step in every pane

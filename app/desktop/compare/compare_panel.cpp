@@ -55,6 +55,9 @@ class Panel {
                          Ink(look_.colours.surround));
     Picture(pane, clarity, picture);
     Under(number, pane, {area.left, picture.bottom, area.right, area.bottom});
+    if (number == desk_.chosen() && desk_.AnyHasVisits())
+      list_->AddRect({area.left + 1, area.top + 1}, {area.right - 1, area.bottom - 1},
+                     Ink(look_.colours.focus), 0, 0, look_.Px(2));
   }
 
   void Table(const ScreenRect& area) {
@@ -163,9 +166,13 @@ class Panel {
       desk_.NextVisit(number, scene_.now);
     const bool hovered = ImGui::IsItemHovered();
     if (hovered) scene_.wishes.under = "Press for the next visit of this step";
-    Text({x - width, (area.top + area.bottom) / 2 + look_.Px(1.5F)}, look_.fonts.small,
-         hovered ? look_.colours.focus : look_.colours.quiet, word);
-    return width + look_.Px(16);
+    const float y = (area.top + area.bottom) / 2 + look_.Px(1.5F);
+    Text({x - width, y}, look_.fonts.small, hovered ? look_.colours.focus : look_.colours.quiet, word);
+    const std::string key = number == desk_.chosen() ? scene_.keys.KeyFor("remark") : std::string();
+    if (key.empty()) return width + look_.Px(16);
+    const float key_width = KeyWidth(look_, key) + look_.Px(6);
+    DrawKey(look_, list_, {x - width - key_width, y - look_.Px(9)}, key);
+    return width + key_width + look_.Px(16);
   }
 
   CompareDesk& desk_;
@@ -207,6 +214,8 @@ std::vector<KeyHint> CompareHints(const CompareDesk& desk, const Scene& scene) {
   add("next boundary", "next step");
   add("first frame", "from the start");
   add("matched speed", desk.matching() == ComparedSpeed::kOwn ? "match speeds" : "own speeds");
+  if (desk.AnyHasVisits()) add("next moment", "next case");
+  if (desk.AnyHasVisits()) add("remark", "its next visit");
   add("next frame", "frame on");
   add("slower", "slower");
   add("leave", "end comparing");

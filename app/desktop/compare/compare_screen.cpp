@@ -65,7 +65,14 @@ bool CompareScreen::DoCompared(const std::string& action) {
     desk_.Slower(now);
   else if (action == "matched speed")
     desk_.ToggleMatched(now);
-  else if (action == "next boundary" || action == "previous boundary") {
+  else if (action == "next moment" || action == "previous moment")
+    desk_.ChoosePane(action == "next moment" ? 1 : -1);
+  else if (action == "remark") {
+    if (!desk_.NextVisit(desk_.chosen(), now))
+      on.say("This case has one visit of the step; " + on.scene.keys.KeyFor("next moment") +
+                 " goes to the next case",
+             false);
+  } else if (action == "next boundary" || action == "previous boundary") {
     if (!desk_.ChangeStep(action == "next boundary" ? 1 : -1, now))
       on.say("There is no further step that all of these cases have", false);
   } else {

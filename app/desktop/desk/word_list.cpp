@@ -25,18 +25,40 @@ std::string TextIn(const nlohmann::json& entry, const char* member) {
   return found != entry.end() && found->is_string() ? found->get<std::string>() : std::string();
 }
 
+// A definition is searched for words, not for single letters.
+constexpr std::size_t kLeastOfDefinition = 3;
+
+std::string Lower(std::string text) {
+  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  return text;
+}
+
+bool Has(const std::string& text, const std::string& part) {
+  return Lower(text).find(Lower(part)) != std::string::npos;
+}
+
+// Of the first so many words, as a trade abbreviates: "pcr" of "Posterior capsule rupture".
+std::string InitialsOf(const std::string& name, std::size_t count) {
+  std::string initials;
+  bool begins = true;
+  for (const char c : Lower(name)) {
+    if (begins && c != ' ' && initials.size() < count) initials += c;
+    begins = c == ' ' || c == '-';
+  }
+  return initials;
+}
+
 }  // namespace
 
 std::string WordList::Item::ShortName() const { return name.substr(0, name.find(" (")); }
 
 std::vector<WordList::Item> WordList::Matching(const std::string& text) const {
-  const auto same = [](char a, char b) {
-    return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
-  };
   std::vector<Item> found;
   for (const Item& item : items)
-    if (std::search(item.name.begin(), item.name.end(), text.begin(), text.end(), same) != item.name.end())
-      found.push_back(item);
+    if (Has(item.name, text) || InitialsOf(item.name, text.size()) == Lower(text)) found.push_back(item);
+  if (text.size() < kLeastOfDefinition) return found;
+  for (const Item& item : items)
+    if (!Has(item.name, text) && Has(item.definition, text)) found.push_back(item);
   return found;
 }
 

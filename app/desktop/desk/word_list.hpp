@@ -23,7 +23,8 @@ struct WordList {
   };
   std::vector<Item> items;
 
-  // Those whose name contains the text, in whatever case (of ASCII letters); all for an empty text.
+  // Those whose name contains the text or whose words begin with its letters ("pcr"), then those whose
+  // definition contains it, in whatever case (of ASCII letters); all for an empty text.
   std::vector<Item> Matching(const std::string& text) const;
 };
 

@@ -55,10 +55,15 @@ void DrawComplicationNote(NoteState& state, const Scene& scene, EditQueue& edits
   if (chosen && !chosen->definition.empty()) SayQuietly(look, chosen->definition + ".");
   if (!chosen && !state.text.empty()) SayQuietly(look, "Kept in your words: it is not in the list.");
   ImGui::NewLine();
-  const float width = std::max(look.Px(150), ImGui::GetContentRegionAvail().x / 5 - look.Px(10));
-  for (const WordList::Item& field : state.complication_fields.items)
-    NamedInput(state, look, field.name, IsStepField(field.key) ? "a step" : "", state.fields[field.key],
-               width);
+  // Steps have longer names than codes.
+  const float room = ImGui::GetContentRegionAvail().x;
+  const float of_step = std::max(look.Px(210), room * 0.26F - look.Px(10));
+  const float of_word = std::max(look.Px(110), room * 0.16F - look.Px(10));
+  for (const WordList::Item& field : state.complication_fields.items) {
+    const bool is_step = IsStepField(field.key);
+    NamedInput(state, look, field.name, is_step ? "a step" : "", state.fields[field.key],
+               is_step ? of_step : of_word);
+  }
   ImGui::NewLine();
   if (enter && (chosen || !state.text.empty())) Keep(state, scene, edits, chosen);
 }

@@ -2,6 +2,7 @@
 #include "app/desktop/notes/note_parts.hpp"
 
 #include "annotate/case/words.hpp"
+#include "app/desktop/look/field_ring.hpp"
 #include "app/desktop/look/widgets.hpp"
 
 #include <imgui_stdlib.h>
@@ -29,6 +30,7 @@ void NamedInput(NoteState& state, const Look& look, const std::string& name, con
   Say(look, Fitted(look, look.fonts.small, name, width), look.colours.quiet, look.fonts.small);
   ImGui::PushID(name.c_str());
   NoteInput(state, "##value", hint, text, width);
+  RingActiveField(look);
   ImGui::PopID();
   ImGui::EndGroup();
   ImGui::SameLine();

@@ -2,6 +2,7 @@
 #include "app/desktop/sheets/day_panel.hpp"
 
 #include "app/desktop/look/clock_text.hpp"
+#include "app/desktop/look/field_ring.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/notes/strip.hpp"
 
@@ -35,7 +36,7 @@ std::string RecordingWords(const DayRow& row) {
 }
 
 // One cell; what is pressed in it moves the keyboard on.
-void DrawCell(DayState& state, int row, int column, float width) {
+void DrawCell(DayState& state, const Look& look, int row, int column, float width) {
   DayRow& line = state.rows[static_cast<std::size_t>(row)];
   std::string& text = line.cells[static_cast<std::size_t>(column)];
   if (state.wants_focus && state.row == row && state.column == column) {
@@ -48,6 +49,7 @@ void DrawCell(DayState& state, int row, int column, float width) {
       ImGui::InputTextWithHint("##cell", kCells[static_cast<std::size_t>(column)].hint, &text,
                                ImGuiInputTextFlags_AutoSelectAll | ImGuiInputTextFlags_EnterReturnsTrue);
   ImGui::PopID();
+  RingActiveField(look);
   if (ImGui::IsItemActive() && !state.wants_focus) {
     state.row = row;
     state.column = column;
@@ -70,7 +72,7 @@ void DrawRow(DayState& state, const Scene& scene, int row, float cells) {
   ImGui::PopID();
   for (int column = 0; column < static_cast<int>(kCells.size()); ++column) {
     ImGui::SameLine(0, look.Px(4));
-    DrawCell(state, row, column, cells * kCells[static_cast<std::size_t>(column)].share - look.Px(4));
+    DrawCell(state, look, row, column, cells * kCells[static_cast<std::size_t>(column)].share - look.Px(4));
   }
   ImGui::SameLine(0, look.Px(8));
   const float room = ImGui::GetContentRegionAvail().x;

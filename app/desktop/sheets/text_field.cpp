@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/sheets/text_field.hpp"
 
+#include "app/desktop/look/field_ring.hpp"
 #include "app/desktop/look/widgets.hpp"
 
 #include <imgui_stdlib.h>
@@ -29,6 +30,7 @@ std::optional<std::string> DrawTextField(const Look& look, TypedTexts& typed, co
   const float width = ImGui::CalcItemWidth() - look.Px(14);
   ImGui::InputTextWithHint("", field.hint.c_str(), &text);
   ImGui::PopID();
+  RingActiveField(look);
   const bool left = ImGui::IsItemDeactivatedAfterEdit();
   const bool active = ImGui::IsItemActive();
   // What a field can't show: a long text, a script that fonts alone don't set.

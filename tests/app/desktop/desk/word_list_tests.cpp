@@ -13,6 +13,14 @@ TEST_CASE("The words that come with the program are there", "[words]") {
   CHECK(complications->Matching("CAPSULE rupture").size() >= 2);
   CHECK(complications->Matching("").size() == complications->items.size());
   CHECK(complications->Matching("no such thing").empty());
+  // Common practice, no source: PCR is the posterior capsule's rupture.
+  REQUIRE(complications->Matching("PCR").size() == 2);
+  CHECK(complications->Matching("PCR")[0].key == "posterior_capsule_rupture");
+  // What has the word in its name comes before what has it in its definition only.
+  const auto tears = complications->Matching("tear");
+  REQUIRE(tears.size() >= 3);
+  CHECK(tears[0].key == "anterior_capsule_tear");
+  CHECK(tears[1].key == "posterior_capsule_rupture");
   const auto settings = LoadWordList(std::string(places::kAssets) + "/settings.json", "numbers");
   REQUIRE(settings);
   CHECK_FALSE(settings->items.empty());

@@ -3,10 +3,13 @@
 
 #include "annotate/report/build/parts.hpp"
 #include "annotate/report/pdf/emit_pdf.hpp"
+#include "annotate/report/pdf/page_image.hpp"
 #include "annotate/report/safe_text.hpp"
 #include "annotate/report/sections/pdf_sections.hpp"
 
 #include <fmt/format.h>
+
+#include <algorithm>
 
 namespace afterscope {
 
@@ -51,25 +54,52 @@ std::string TitleOf(const ReportModel& model) {
                                          : fmt::format("{} {}", title, SafeText(model.heading.case_code));
 }
 
+// The report set on its pages, to be drawn.
+class SetReport {
+ public:
+  SetReport(const ReportModel& model, const PdfOptions& options)
+      : typesetter_(model.words.Text("text.shortened")),
+        pages_(PageSetupFor(options.paper), typesetter_),
+        book_{model, pages_} {
+    SetAll(book_);
+    if (missing_glyphs() > 0)
+      pages_.Paragraph(FillBraces(book_.Text("caution.glyphs"), {fmt::format("{}", missing_glyphs())}),
+                       styles::kBody);
+  }
+  SetReport(const SetReport&) = delete;
+  SetReport& operator=(const SetReport&) = delete;
+
+  const Pages& pages() const { return pages_; }
+  int missing_glyphs() const { return typesetter_.missing_glyphs(); }
+  std::function<void(cairo_t*, int, int)> Footer() {
+    return [this](cairo_t* on, int page, int count) { DrawFooter(on, book_, page, count); };
+  }
+
+ private:
+  Typesetter typesetter_;
+  Pages pages_;
+  PdfBook book_;
+};
+
 }  // namespace
 
 Result<PdfFile> MakePdf(const ReportModel& model, const PdfOptions& options) {
   PdfFile file;
-  const PageSetup setup = PageSetupFor(options.paper);
-  Typesetter typesetter(model.words.Text("text.shortened"));
-  Pages pages(setup, typesetter);
-  PdfBook book{model, pages};
-  SetAll(book);
-  if (typesetter.missing_glyphs() > 0)
-    pages.Paragraph(FillBraces(book.Text("caution.glyphs"), {fmt::format("{}", typesetter.missing_glyphs())}),
-                    styles::kBody);
-
-  AFTERSCOPE_ASSIGN(file.bytes,
-                    EmitPdf(pages, TitleOf(model), options.made_at,
-                            [&](cairo_t* on, int page, int count) { DrawFooter(on, book, page, count); }));
-  file.pages = static_cast<int>(pages.page());
-  file.missing_glyphs = typesetter.missing_glyphs();
+  SetReport set(model, options);
+  AFTERSCOPE_ASSIGN(file.bytes, EmitPdf(set.pages(), TitleOf(model), options.made_at, set.Footer()));
+  file.pages = static_cast<int>(set.pages().page());
+  file.missing_glyphs = set.missing_glyphs();
   return file;
+}
+
+Result<ReportPage> MakeReportPage(const ReportModel& model, const PdfOptions& options, int page,
+                                  double pixels_per_point) {
+  SetReport set(model, options);
+  ReportPage made;
+  made.pages = static_cast<int>(set.pages().page());
+  made.page = std::clamp(page, 1, made.pages);
+  AFTERSCOPE_ASSIGN(made.image, PageImage(set.pages(), made.page, pixels_per_point, set.Footer()));
+  return made;
 }
 
 }  // namespace afterscope

@@ -4,6 +4,7 @@
 #include "annotate/report/pdf/page_setup.hpp"
 #include "annotate/report/report_model.hpp"
 #include "metrics/base/result.hpp"
+#include "metrics/picture/rgb_image.hpp"
 
 #include <string>
 
@@ -24,5 +25,15 @@ struct PdfFile {
 // The report as a PDF: text that can be searched, fonts embedded, a bookmark for every section, no name of a
 // user.
 Result<PdfFile> MakePdf(const ReportModel& model, const PdfOptions& options);
+
+// One page of the same report as a picture on white, so many pixels to a point; page: from 1 on, the last one
+// where there are fewer.
+struct ReportPage {
+  RgbImage image;
+  int page = 0;
+  int pages = 0;
+};
+Result<ReportPage> MakeReportPage(const ReportModel& model, const PdfOptions& options, int page,
+                                  double pixels_per_point);
 
 }  // namespace afterscope

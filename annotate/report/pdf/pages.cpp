@@ -146,18 +146,21 @@ void Pages::Bookmark(const std::string& title, const std::string& destination) {
   bookmarks_.push_back({title, destination});
 }
 
+void Pages::DrawPage(cairo_t* cairo, int page, const std::function<void(cairo_t*, int, int)>& footer) const {
+  for (const Draw& draw : pages_[static_cast<std::size_t>(page - 1)]) {
+    cairo_save(cairo);
+    draw(cairo);
+    cairo_restore(cairo);
+  }
+  cairo_save(cairo);
+  footer(cairo, page, static_cast<int>(pages_.size()));
+  cairo_restore(cairo);
+}
+
 void Pages::Emit(cairo_t* cairo, cairo_surface_t* surface,
                  const std::function<void(cairo_t*, int, int)>& footer) const {
-  const int count = static_cast<int>(pages_.size());
-  for (int i = 0; i < count; ++i) {
-    for (const Draw& draw : pages_[static_cast<std::size_t>(i)]) {
-      cairo_save(cairo);
-      draw(cairo);
-      cairo_restore(cairo);
-    }
-    cairo_save(cairo);
-    footer(cairo, i + 1, count);
-    cairo_restore(cairo);
+  for (int page = 1; page <= static_cast<int>(pages_.size()); ++page) {
+    DrawPage(cairo, page, footer);
     cairo_show_page(cairo);
   }
   for (const BookmarkEntry& entry : bookmarks_) {

@@ -64,6 +64,8 @@ class Pages {
   void PutLinked(const std::string& destination, Draw draw);
   void Bookmark(const std::string& title, const std::string& destination);
 
+  // Draws a page, from 1 on, with `footer` under it.
+  void DrawPage(cairo_t* cairo, int page, const std::function<void(cairo_t*, int, int)>& footer) const;
   // Draws everything: calls `footer` for each page with its number and their count.
   void Emit(cairo_t* cairo, cairo_surface_t* surface,
             const std::function<void(cairo_t*, int, int)>& footer) const;

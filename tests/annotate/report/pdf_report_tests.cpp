@@ -8,6 +8,8 @@
 #include <catch2/catch.hpp>
 
 #include <algorithm>
+#include <cmath>
+#include <cstdlib>
 #include <fstream>
 #include <sstream>
 
@@ -186,4 +188,67 @@ TEST_CASE("Of a remark of 60 000 letters without a space only the first ones are
   CHECK(std::count(pdf->text.begin(), pdf->text.end(), 'Q') ==
         static_cast<std::ptrdiff_t>(Typesetter::kMostCharacters));
   CHECK(Has(pdf->text, "shortened"));
+}
+
+namespace {
+
+// A picture of three bytes a pixel, as pdftoppm writes it (Netpbm's P6).
+RgbImage ReadPpm(const std::string& path) {
+  std::ifstream file(path, std::ios::binary);
+  std::string magic;
+  int most = 0;
+  RgbImage image;
+  file >> magic >> image.width >> image.height >> most;
+  file.get();
+  if (magic != "P6" || most != 255) return {};
+  image.pixels.resize(static_cast<std::size_t>(image.width) * static_cast<std::size_t>(image.height) * 3);
+  file.read(reinterpret_cast<char*>(image.pixels.data()), static_cast<std::streamsize>(image.pixels.size()));
+  return image;
+}
+
+// Mean darkness, 0 to 255, of each square of the picture.
+std::vector<double> Squares(const RgbImage& image) {
+  constexpr int kSide = 14;
+  std::vector<double> means;
+  for (int top = 0; top + kSide <= image.height; top += kSide)
+    for (int left = 0; left + kSide <= image.width; left += kSide) {
+      double sum = 0;
+      for (int y = top; y < top + kSide; ++y)
+        for (int x = left; x < left + kSide; ++x) sum += 255 - image.At(x, y)[1];
+      means.push_back(sum / (kSide * kSide));
+    }
+  return means;
+}
+
+}  // namespace
+
+TEST_CASE("A page as a picture is the page that poppler draws from the file") {
+  const ReportModel model = ModelOf(FullCase(), true);
+  const auto made = Make(model);
+  const auto page = MakeReportPage(model, {}, 2, 2);
+  REQUIRE(page.ok());
+  CHECK(page->page == 2);
+  CHECK(page->pages == made->file.pages);
+  OutputOf("pdftoppm -singlefile -r 144 -f 2 -l 2 '" + made->path + "' '" + (made->folder / "page") + "'");
+  const RgbImage poppler = ReadPpm(made->folder / "page.ppm");
+  REQUIRE(poppler.width == page->image.width);
+  REQUIRE(poppler.height == page->image.height);
+  const auto ours = Squares(page->image);
+  const auto theirs = Squares(poppler);
+  double off = 0;
+  double dark = 0;
+  for (std::size_t i = 0; i < ours.size(); ++i) {
+    off += std::abs(ours[i] - theirs[i]);
+    dark += theirs[i];
+  }
+  CHECK(dark / static_cast<double>(ours.size()) > 2);  // something stands on it
+  CHECK(off < 0.15 * dark);                            // letters are smoothed differently
+}
+
+TEST_CASE("A page after the last is the last, one before the first is the first") {
+  const auto page = MakeReportPage(ModelOf(FullCase(), true), {}, 99, 0.25);
+  REQUIRE(page.ok());
+  CHECK(page->page == page->pages);
+  CHECK(page->image.width == 149);  // 595.276 / 4
+  CHECK(MakeReportPage(ModelOf(FullCase(), true), {}, -3, 0.25)->page == 1);
 }

@@ -91,7 +91,8 @@ std::vector<std::string> UnfinishedScores(const ScoreSheet& sheet, const std::ve
   for (const ScoreItem& item : sheet.items) {
     const Score* score = FindScore(scores, sheet.id, item.key);
     if (!score)
-      sentences.push_back(fmt::format("'{}' has no score yet; na says that it does not apply.", item.name));
+      sentences.push_back(
+          fmt::format("'{}' has no score yet: score it, or say that it does not apply.", item.name));
     else if (item.needs_moment && score->value && !HasMoment(review, *score))
       sentences.push_back(fmt::format("'{}' needs a moment as evidence.", item.name));
   }

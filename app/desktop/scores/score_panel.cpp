@@ -37,11 +37,13 @@ void ScoreDesk::DrawLevels(const Scene& scene, const ScoreItem& item, const Scor
         std::max(look.Px(25), look.script->Size(look.fonts.small, words, room).y + look.Px(8));
     const Row row = BeginRow(look, fmt::format("level {}", i).c_str(), height, given);
     if (row.pressed) Give(TextFrom(level.value), scene);
-    if (const int digit = DigitOfLevel(item, i); digit > 0)
-      DrawKey(look, list, {row.from.x + look.Px(8), row.from.y + look.Px(3)}, fmt::format("{}", digit));
+    const int digit = DigitOfLevel(item, i);
+    const std::string key = digit > 0 ? fmt::format("{}", digit) : std::string();
+    if (!key.empty()) DrawKey(look, list, {row.from.x + look.Px(8), row.from.y + look.Px(3)}, key);
     const float y = row.from.y + look.Px(4);
-    look.script->Draw(list, given ? look.fonts.strong : look.fonts.body, {row.from.x + look.Px(36), y},
-                      Ink(look.colours.text), TextFrom(level.value));
+    if (const std::string value = TextFrom(level.value); value != key)
+      look.script->Draw(list, given ? look.fonts.strong : look.fonts.body, {row.from.x + look.Px(36), y},
+                        Ink(look.colours.text), value);
     look.script->Draw(list, look.fonts.small, {row.from.x + text_at, y + look.Px(1)},
                       Ink(given ? look.colours.text : look.colours.quiet), words, room);
   }

@@ -44,28 +44,51 @@ wait_until "all steps" there_are "$visits" '\tstep\t'
 check "the steps in their order" "$(listed | awk -F'\t' '$2 == "step" {printf "%s ", $6}')" "$(truth | awk -F'\t' '$2 == "step" {printf "%s ", $6}')"
 late=$(paste <(listed | awk -F'\t' '$2 == "step" {print $3}') <(truth | awk -F'\t' '$2 == "step" {print $3}') |
   while read -r a b; do awk -v a="$(seconds "$a")" -v b="$(seconds "$b")" 'BEGIN {print a - b}'; done | sort -n | tail -1)
-echo "keys for $visits visits: $tagged (at most $((2 * visits)) beside play and speed); latest start $late s after the demo's own"
+echo "keys for $visits visits: $((tagged - 4)) (at most $((2 * visits))), and 4 for play and speed; latest start $late s after the demo's own"
 
-# Three moments, two settings.
-press shift+c; letters "surg"; press Return
-wait_until "the complication" there_are 1 '\tcomplication\t'
-press shift+n; letters "edge"; press Return
-wait_until "the teaching point" there_are 1 '\tteaching point\t'
+# What belongs elsewhere is gone to by a click on the strip of the operation, counted too: the times are those of
+# the demo's own moments and marks.
+length=$(seconds "$(truth | awk -F'\t' '$2 == "step" {print $4}' | tail -1)")
+total=$("$program" info "$work/demo.mp4" --json | sed -nE 's/.*"seconds": *([0-9.]+).*/\1/p' | head -1)
+go_to() {  # CLOCK TIME: the strip lies from 12 to 1268
+  click "$(awk -v at="$(seconds "$1")" -v all="${total:-$length}" 'BEGIN {printf "%d", 12 + 1256 * at / all + 0.5}')" 535
+  downs=$((downs + 1))
+}
+time_of() { truth | awk -F'\t' -v what="$1" '$2 == what {print $3; exit}'; }
+settings_at() { truth | awk -F'\t' -v what="$1" '$2 == "settings" && $4 == what {print $3; exit}'; }
+
+# At the end of the recording: a check, and the lens edge.
 press shift+k; letters "wo"; press Return
 wait_until "the check" there_are 1 '\tcheck\t\S+\twound_tight'
-press shift+s; letters "sc 60"; press Return
+press shift+e
+circle "lens edge" 468 234 90 8
+
+# The teaching point, of four letters (a longer one takes as many more; a spoken one takes one key).
+go_to "$(time_of "teaching point")"
+press shift+n; letters "edge"; press Return
+wait_until "the teaching point" there_are 1 '\tteaching point\t'
+
+# The complication, and two settings.
+go_to "$(settings_at sculpt)"
+press shift+c; letters "tak"; press Return
+wait_until "the complication" there_are 1 '\tcomplication\t\S+\ttake_over'
+press shift+s; letters "s 60"; press Return
 wait_until "the settings" there_are 1 '\tsettings\t.*sculpt'
-press shift+s; letters "fr 40"; press Return
+go_to "$(settings_at fragments)"
+press shift+s; letters "f 40"; press Return
 wait_until "the second settings" there_are 1 '\tsettings\t.*fragments'
 
-# Outlines at the end of the operation: limbus, rhexis, lens edge.
+# Limbus and rhexis where the demo has them.
+go_to "$(truth | awk -F'\t' '$1 == "rhexis" {print $3}')"
 press shift+l
 circle limbus 468 234 150 8
 press shift+r
 circle rhexis 468 234 70 8
-press shift+e
-circle "lens edge" 468 234 90 8
 downs=$((downs + 24))
+near() {  # KIND TIME: the mark lies within half a second of it
+  awk -v a="$(seconds "$(listed | awk -F'\t' -v kind="$1" '$2 == kind {print $3}' | tail -1)")" -v b="$(seconds "$2")" 'BEGIN {exit !(a - b < 0.5 && b - a < 0.5)}'
+}
+check_that "the rhexis was marked where the demo has it" near rhexis "$(truth | awk -F'\t' '$1 == "rhexis" {print $3}')"
 press ctrl+p
 wait_until "the report" test -s "$case/report.pdf"
 close_window

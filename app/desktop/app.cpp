@@ -153,7 +153,8 @@ void App::PressKey(const KeyChord& chord) {
   const std::string action = PointChosen() ? keys_.ActionWithPoint(chord) : keys_.ActionOf(chord);
   if (action == "speak") sound_.PressedToSpeak(chord.key);
   if (!action.empty()) return Do(action);
-  if (!debrief_.open() && !compare_.choosing() && !compare_.open()) step_keys_.Press(chord, Here());
+  if (!debrief_.open() && !compare_.choosing() && !compare_.open() && !report_view_.open())
+    step_keys_.Press(chord, Here());
 }
 
 void App::ReleaseKey(const std::string& key) { sound_.Release(key, Here()); }
@@ -176,6 +177,7 @@ void App::Update(double now) {
   compare_.desk().Update(now);
   findings_.Follow(view_, MakeScene());
   follow_.Follow(view_, Here());
+  report_view_.Follow(findings_.report());
   FollowFair();
   quiet_lines_.Follow(view_, MakeScene(), note_.settings.numbers);
   walk_.Follow(!sheet_.folded && !debrief_.open() && !compare_.open());

@@ -25,6 +25,7 @@
 #include "app/desktop/player/small_pictures.hpp"
 #include "app/desktop/sheets/cases_keeper.hpp"
 #include "app/desktop/sheets/findings_keeper.hpp"
+#include "app/desktop/sheets/report_view.hpp"
 #include "app/desktop/sheets/sheet.hpp"
 #include "app/desktop/sheets/sheet_calls.hpp"
 #include "app/desktop/sheets/sheet_walk.hpp"
@@ -166,6 +167,7 @@ class App {
   bool look_changed_ = true;
   KeyMap keys_;
   SaidState said_;
+  WorkLeft work_left_;
   double now_ = 0;
 
   // What is open.
@@ -205,6 +207,7 @@ class App {
   CasesKeeper cases_{jobs_, sheet_.cases, sheet_.day, say_};
   FindingsKeeper findings_{jobs_, sheet_.findings};
   FollowKeeper follow_{jobs_, picture_, shell_.wake, [this] { TakeFollowed(); }};
+  ReportView report_view_{jobs_, gl_};
   std::unique_ptr<WorkSheets> works_;
   FairDesk fair_;
   bool was_hidden_ = false;  // in the last picture of the window

@@ -14,7 +14,7 @@ void App::Do(const std::string& action) {
     keys_shown_ = false;
     return;
   }
-  if (DoCompare(action) || DoWorks(action)) return;
+  if (DoCompare(action) || report_view_.Do(action) || DoWorks(action)) return;
   const ActionScene here = Here();
   if (DoDebrief(action, here) || DoChoice(action) || DoPlayer(action) || sound_.Do(action, here) ||
       step_keys_.Do(action, here, about_) || DoNote(note_, action, here) || mark_keys_.Do(action, here) ||
@@ -127,7 +127,9 @@ void App::OpenBrowser() {
   cases.browsing = !(cases.browsing && sheet_.kind == SheetKind::kCases && !sheet_.folded);
   sheet_.kind = SheetKind::kCases;
   sheet_.folded = false;
-  if (cases.browsing) cases_.BrowseFromHome();
+  if (!cases.browsing) return;
+  cases_.BrowseFromHome();
+  walk_.Start();
 }
 
 // What opens fields of a sheet, and what goes through the sheet by keys.
@@ -178,6 +180,9 @@ bool App::DoLook(const std::string& action) {
     timeline_.span_s = NextSpan(timeline_.span_s, action == "longer strip");
   else if (action == "drawings")
     picture_.drawings = !picture_.drawings;
+  else if (action == "wider sheet" || action == "narrower sheet")
+    settings_.sheet_width =
+        std::clamp(settings_.sheet_width + (action == "wider sheet" ? 40 : -40), 220, 800);
   else if (action == "quiet line")
     quiet_lines_.Next(say_);
   else if (action == "key list")

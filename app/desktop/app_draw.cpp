@@ -18,18 +18,38 @@
 namespace afterscope {
 namespace {
 
-constexpr float kSheetWidth = 344;
 constexpr float kClockHeight = 36;
 constexpr float kLeastSheetHeight = 300;
+
+float SheetWidth(const Look& look, const ViewSettings& settings, float width) {
+  return std::round(std::min(look.Px(static_cast<float>(settings.sheet_width)), width * 0.45F));
+}
+
+// The line between the picture and the sheet, to be drawn to another place.
+void DrawSheetEdge(const Scene& scene, ViewSettings& settings, float left, float width, float height) {
+  const Look& look = scene.look;
+  const float reach = look.Px(4);
+  BeginPart("sheet edge", {left - reach, 0, left + reach, height}, false, false);
+  ImGui::InvisibleButton("edge", {2 * reach, height});
+  if (ImGui::IsItemHovered() || ImGui::IsItemActive()) {
+    ImGui::SetMouseCursor(ImGuiMouseCursor_ResizeEW);
+    scene.wishes.under = "Drag: how wide the sheet is";
+  }
+  if (ImGui::IsItemActive())
+    settings.sheet_width =
+        std::clamp(static_cast<int>(std::lround((width - ImGui::GetIO().MousePos.x) / look.unit)), 220, 800);
+  ImGui::End();
+}
+
 }  // namespace
 
 // The sheet with its words, or the words alone where it is folded; says what is left for the picture.
 ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
-  const float sheet_width = std::round(std::min(look_.Px(kSheetWidth), width * 0.45F));
+  const float sheet_width = SheetWidth(look_, settings_, width);
   const float left = width - sheet_width;
   const float words_height = SheetWordsHeight(look_, sheet_width - look_.Px(6));
   ScreenRect words{left, 0, width, words_height};
-  BeginPart("sheet words", words, !sheet_.folded, false);
+  BeginPart("sheet words", words, true, false);
   ImGui::SetCursorScreenPos({left + look_.Px(3), look_.Px(2)});
   DrawSheetWords(sheet_, scene, sheet_width - look_.Px(6));
   ImGui::End();
@@ -58,6 +78,7 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
   }
   ImGui::Dummy({0, look_.Px(4)});
   ImGui::End();
+  DrawSheetEdge(scene, settings_, left, width, height);
   return {0, 0, left, height};
 }
 
@@ -80,7 +101,7 @@ void App::DrawCompareScreen(const Scene& scene, float width, float height) {
   const float bottom = height - std::round(look_.Px(kBottomLineHeight));
   BeginPart("compare", {0, 0, width, height}, true, false);
   DrawCompare(compare_.desk(), scene, sheet_.findings.labels, picture_.look.Shown(), {0, 0, width, bottom});
-  DrawBottomLine(scene, CompareHints(compare_.desk(), scene), said_, jobs_.Shown(),
+  DrawBottomLine(scene, CompareHints(compare_.desk(), scene), said_, jobs_.Shown(), work_left_,
                  {0, bottom, width, height});
   ImGui::End();
   if (keys_shown_) DrawKeyList(scene, {0, 0, width, bottom});
@@ -96,7 +117,7 @@ void App::DrawDebriefScreen(const Scene& scene, float width, float height) {
   BeginPart("below", {0, words, width, height}, true, false);
   DrawDebrief(debrief_.state(), scene, note_.complications, {0, words, width, bottom});
   DrawBottomLine(scene, Typing() ? HintsFor(scene, picture_, KeysAreFor()) : DebriefHints(scene), said_,
-                 jobs_.Shown(), {0, bottom, width, height});
+                 jobs_.Shown(), work_left_, {0, bottom, width, height});
   ImGui::End();
   if (keys_shown_) DrawKeyList(scene, {0, 0, width, bottom});
   DrawNote(note_, scene, *desk_, picture_area_);
@@ -114,13 +135,17 @@ void App::DrawReview(const Scene& scene, float width, float height) {
   picture_area_.bottom = clock_top;
   const float timeline_right = tall_sheet ? picture_area_.right : width;
   BeginPart("picture part", picture_area_, false, false);
+  ScreenRect seen = picture_area_;
+  if (player_.shown().empty() && sheet_.folded)
+    seen.right -= SheetWidth(look_, settings_, width);  // its words are there
   if (!works_->HasPicture()) {
-    DrawPicture(picture_, scene, *desk_, painter_, picture_area_);
+    DrawPicture(picture_, scene, *desk_, painter_, seen);
     if (picture_.drawings)
       DrawFollowedTip(follow_.followed(), follow_.Live(player_), scene, picture_.view, picture_area_);
   }
   works_->DrawOver(scene, picture_area_);
   ImGui::End();
+  report_view_.Draw(scene, picture_area_);
   DrawPictureControls(picture_.look, scene, picture_area_);
   DrawChooser(compare_.chooser(), scene, picture_area_);
   DrawDayTable(sheet_.day, scene, picture_area_);
@@ -132,7 +157,7 @@ void App::DrawReview(const Scene& scene, float width, float height) {
   DrawTimeline(timeline_, scene, *desk_, small_, {0, timeline_top, timeline_right, bottom_top});
   ImGui::End();
   BeginPart("bottom line", {0, bottom_top, width, height}, true, false);
-  DrawBottomLine(scene, HintsNow(scene), said_, jobs_.Shown(), {0, bottom_top, width, height});
+  DrawBottomLine(scene, HintsNow(scene), said_, jobs_.Shown(), work_left_, {0, bottom_top, width, height});
   ImGui::End();
   if (keys_shown_) DrawKeyList(scene, {0, 0, width, bottom_top});
 }
@@ -140,6 +165,7 @@ void App::DrawReview(const Scene& scene, float width, float height) {
 std::vector<KeyHint> App::HintsNow(const Scene& scene) const {
   const KeysFor keys = KeysAreFor();
   if (walk_.on() && !Typing()) return walk_.Hints();
+  if (report_view_.open() && !Typing()) return report_view_.Hints(scene);
   if (keys == KeysFor::kReview && SheetHasKeys())
     if (auto hints = works_->Hints(sheet_.kind, scene); !hints.empty()) {
       hints.push_back({keys_.KeyFor("key list"), "all keys"});

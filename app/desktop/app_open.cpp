@@ -96,6 +96,7 @@ void App::StartDesk() {
   fair_.Forget();
   was_hidden_ = false;
   compare_.Forget();
+  walk_.End();
   if (debrief_.open()) debrief_.Leave(Here());
 }
 

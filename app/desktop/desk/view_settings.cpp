@@ -63,6 +63,7 @@ ViewSettings LoadViewSettings(const std::string& path) {
   Read(json, "scale_pct", settings.scale_pct);
   Read(json, "sheet", settings.sheet);
   Read(json, "folded", settings.folded);
+  Read(json, "sheet_width", settings.sheet_width);
   Read(json, "moment_seconds", settings.moment_seconds);
   Read(json, "volume_pct", settings.volume_pct);
   Read(json, "muted", settings.muted);
@@ -72,6 +73,7 @@ ViewSettings LoadViewSettings(const std::string& path) {
   Read(json, "width", settings.width);
   Read(json, "height", settings.height);
   settings.scale_pct = std::clamp(settings.scale_pct, 90, 200);
+  settings.sheet_width = std::clamp(settings.sheet_width, 220, 800);
   settings.moment_seconds = std::clamp(settings.moment_seconds, 0.5, 20.0);
   settings.volume_pct = std::clamp(settings.volume_pct, 0, 100);
   settings.width = std::clamp(settings.width, 640, 16384);
@@ -101,6 +103,7 @@ void SaveViewSettings(const std::string& path, const ViewSettings& settings) {
                   {"scale_pct", settings.scale_pct},
                   {"sheet", settings.sheet},
                   {"folded", settings.folded},
+                  {"sheet_width", settings.sheet_width},
                   {"volume_pct", settings.volume_pct},
                   {"muted", settings.muted},
                   {"width", settings.width},

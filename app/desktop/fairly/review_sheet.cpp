@@ -49,6 +49,7 @@ void DrawOpenReview(FairDesk& desk, const Scene& scene) {
   if (view.review.is_signed) {
     SayQuietly(look, "Sealed: it stays as it is.");
     DrawAnswers(scene);
+    if (!view.review.moments.empty()) Keyed(scene, "Debrief", "debrief");
     Keyed(scene, "Answer it", "answer review");
     Keyed(scene, "Begin a new version", "new version");
     return;

@@ -232,14 +232,14 @@ void PaintNotice(const Scene& scene, ImDrawList* list, const ScreenRect& area, c
 std::string Missing(const Scene& scene) {
   const auto& items = scene.reel.items();
   if (items.empty() && scene.view.hidden) return "Looking for burnt-in words, to cover them …";
-  if (items.empty()) return "Choose a case at the right, or drop recordings or a case folder here.";
+  if (items.empty()) return "Open recordings or a case at the right, or drop them here.";
   const auto i = static_cast<std::size_t>(
       std::clamp<int>(scene.player.playhead().recording, 0, static_cast<int>(items.size()) - 1));
   if (items[i].state == Reel::State::kOpening) return "Opening the recording …";
   if (scene.view.hidden && (items[i].state == Reel::State::kMissing || !scene.player.problem().empty()))
     return "The recording can't be shown; why is said once this blinded review is signed.";
   if (items[i].state == Reel::State::kMissing) return items[i].problem;
-  return scene.player.problem().empty() ? "…" : scene.player.problem();
+  return scene.player.problem().empty() ? "Fetching the picture …" : scene.player.problem();
 }
 
 std::string CountWords(const PlayCount& count) {

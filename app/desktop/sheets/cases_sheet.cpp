@@ -105,13 +105,27 @@ void DrawShelfCase(const ShelfCase& entry, const ShownShelfCase& shown, const Sc
   RowTextRight(look, row, row.to.x - look.Px(5), stage, look.colours.quiet, look.fonts.small);
 }
 
-void DrawShelf(CasesState& state, const Scene& scene) {
+std::string ShelfHeading(const CasesState& state, bool nameless) {
+  const std::string cases = state.shelf.empty()       ? "Cases"
+                            : state.shelf.size() == 1 ? "One case"
+                                                      : fmt::format("{} cases", state.shelf.size());
+  return nameless ? cases : cases + " in " + fs::path(state.shelf_folder).filename().string();
+}
+
+// What goes on in the opened folder, or why nothing of it is listed.
+void DrawWhyEmpty(const CasesState& state, const DayState& day, const Look& look) {
+  if (day.job && !day.job->ended())
+    return SayQuietly(look, fmt::format("{} … {:.0f} %", day.job->what(), day.job->share() * 100));
+  if (state.shelf_loading) return SayQuietly(look, "Looking for cases …");
+  if (state.shelf.empty() && day.rows.empty())
+    SayQuietly(look, "No case and no recording lies in this folder. Open a folder in it, or another one.");
+}
+
+void DrawShelf(CasesState& state, const DayState& day, const Scene& scene) {
   const Look& look = scene.look;
   if (state.shelf_folder.empty()) return;
-  const bool nameless = state.blinded || scene.view.hidden;
-  Heading(look, fmt::format("{} cases{}", state.shelf.size(),
-                            nameless ? "" : " in " + fs::path(state.shelf_folder).filename().string()));
-  if (state.shelf_loading) SayQuietly(look, "Looking …");
+  Heading(look, ShelfHeading(state, state.blinded || scene.view.hidden));
+  DrawWhyEmpty(state, day, look);
   if (state.shelf.size() > 1)
     SayQuietly(look, scene.keys.KeyFor("next case") + " opens the next, " +
                          scene.keys.KeyFor("previous case") + " the one before.");
@@ -144,7 +158,8 @@ void DrawListing(CasesState& state, const Scene& scene) {
   const Row up = BeginRow(look, "up", look.Px(24), false);
   if (up.pressed) state.wanted_folder = folder.parent_path().string();
   RowText(look, up, up.from.x + look.Px(6), "↑  folder above", look.colours.quiet, look.fonts.body);
-  if (WordButton(look, "Open this folder as cases")) scene.wishes.open = state.listing.folder;
+  if (WordButton(look, "Open the whole folder")) scene.wishes.open = state.listing.folder;
+  if (ImGui::IsItemHovered()) scene.wishes.under = "Lists its cases, and takes in its new recordings";
   for (const FolderListing::Item& item : state.listing.items) {
     const Row row = BeginRow(look, item.name.c_str(), look.Px(24), false);
     const std::string path = (folder / item.name).string();
@@ -166,7 +181,7 @@ void DrawListing(CasesState& state, const Scene& scene) {
 
 void DrawCasesSheet(CasesState& state, const DayState& day, const Scene& scene, EditQueue& edits) {
   const Look& look = scene.look;
-  if (KeyedButton(look, state.browsing ? "Close the browser" : "Open …", scene.keys.KeyFor("open")))
+  if (KeyedButton(look, state.browsing ? "Back to the cases" : "Open …", scene.keys.KeyFor("open")))
     scene.wishes.actions.emplace_back("open");
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {look.Px(6), look.Px(2)});
   if (state.browsing) {
@@ -179,7 +194,7 @@ void DrawCasesSheet(CasesState& state, const DayState& day, const Scene& scene, 
           "before the first remark.");
     DrawThisCase(state, scene, edits);
     DrawNewRecordings(day, scene);
-    DrawShelf(state, scene);
+    DrawShelf(state, day, scene);
     DrawRecent(state, scene);
   }
   ImGui::PopStyleVar();

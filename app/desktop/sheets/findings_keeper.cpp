@@ -20,16 +20,17 @@ constexpr int kQuickSimulations = 100;  // enough to see, at once, what an edit 
 bool Runs(const JobHandle& job) { return job && !job->ended(); }
 
 // The case as it is given, by value: it may change or be closed meanwhile.
-Result<std::vector<std::string>> WriteNow(const CaseView& view, const std::string& path,
-                                          const Progress& progress, const StopQuery& stop) {
+Result<std::shared_ptr<const ReportModel>> WriteNow(const CaseView& view, const std::string& path,
+                                                    const Progress& progress, const StopQuery& stop) {
   ReportCaseOptions options;
   options.assets_folder = AssetsFolder();
   options.program_version = AFTERSCOPE_VERSION;
-  AFTERSCOPE_ASSIGN(const ReportModel model, ReportOfReview(view.folder, view.KeptRecord(), view.KeptReview(),
-                                                            view.cautions, options, progress, stop));
+  AFTERSCOPE_ASSIGN(ReportModel model, ReportOfReview(view.folder, view.KeptRecord(), view.KeptReview(),
+                                                      view.cautions, options, progress, stop));
   PdfOptions pdf;
   pdf.made_at = UtcNow();
-  return WriteReport(model, ReportFormat::kPdf, path, pdf);
+  AFTERSCOPE_TRY(WriteReport(model, ReportFormat::kPdf, path, pdf));
+  return std::make_shared<const ReportModel>(std::move(model));
 }
 
 }  // namespace
@@ -41,6 +42,7 @@ void FindingsKeeper::Forget() {
   state_.revision = 0;
   state_.shown_revision = 0;
   state_.report_path.clear();
+  report_.reset();
 }
 
 void FindingsKeeper::Follow(const std::shared_ptr<const CaseView>& view, const Scene& scene) {
@@ -87,9 +89,10 @@ void FindingsKeeper::StartReport(const std::shared_ptr<const CaseView>& view, co
       [view, path](const Progress& progress, const StopQuery& stop) {
         return WriteNow(*view, path, progress, stop);
       },
-      [this, &say, path](const Result<std::vector<std::string>>& done) {
+      [this, &say, path](const Result<std::shared_ptr<const ReportModel>>& done) {
         if (!done) return say(done.error().message, done.error().code != ErrorCode::kStopped);
         state_.report_path = path;
+        report_ = *done;
         say("The report is in " + path, false);
       });
 }

@@ -10,6 +10,8 @@
 
 namespace afterscope {
 
+struct ReportModel;
+
 // Keeps the findings that the window shows in step with the case, and writes its report. One thread.
 class FindingsKeeper {
  public:
@@ -22,12 +24,15 @@ class FindingsKeeper {
   void Renew() { state_.revision = 0; }  // what it is computed from has changed beside the case itself
   // Writes report.pdf into the case folder, from the state that is shown now.
   void StartReport(const std::shared_ptr<const CaseView>& view, const SayCall& say);
+  // What was written last for this case; null: nothing yet.
+  const std::shared_ptr<const ReportModel>& report() const { return report_; }
 
  private:
   void Measure(const std::shared_ptr<const CaseView>& view, const Scene& scene, bool quick);
 
   JobScope jobs_;
   FindingsState& state_;
+  std::shared_ptr<const ReportModel> report_;
 };
 
 }  // namespace afterscope

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/finding_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/sheets/finding_card.hpp"
@@ -134,10 +135,11 @@ void DrawReportLine(FindingsState& state, const Scene& scene) {
     if (KeyedButton(look, "Stop", scene.keys.KeyFor("stop work"))) state.reporting->Stop();
     return;
   }
-  if (KeyedButton(look, "Write the report", scene.keys.KeyFor("report")))
-    scene.wishes.actions.emplace_back("report");
-  if (!state.report_path.empty())
-    SayQuietly(look, "It is in " + (scene.view.hidden ? "the folder of this case" : state.report_path));
+  ButtonRow row(look);
+  if (row.Add("Write the report", scene.keys.KeyFor("report"))) scene.wishes.actions.emplace_back("report");
+  if (state.report_path.empty()) return;
+  if (row.Add("Read it", scene.keys.KeyFor("read report"))) scene.wishes.actions.emplace_back("read report");
+  SayQuietly(look, "It is in " + (scene.view.hidden ? "the folder of this case" : state.report_path));
 }
 
 }  // namespace

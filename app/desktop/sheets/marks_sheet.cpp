@@ -219,11 +219,9 @@ void DrawMarks(const Scene& scene, EditQueue& edits, const std::vector<Mark>& ma
 }
 
 void DrawCopyLine(const Scene& scene) {
-  if (KeyedButton(scene.look, "Copy these", scene.keys.KeyFor("copy marks")))
-    scene.wishes.actions.emplace_back("copy marks");
-  ImGui::SameLine();
-  if (KeyedButton(scene.look, "Put here", scene.keys.KeyFor("paste marks")))
-    scene.wishes.actions.emplace_back("paste marks");
+  ButtonRow row(scene.look);
+  if (row.Add("Copy these", scene.keys.KeyFor("copy marks"))) scene.wishes.actions.emplace_back("copy marks");
+  if (row.Add("Put here", scene.keys.KeyFor("paste marks"))) scene.wishes.actions.emplace_back("paste marks");
 }
 
 void DrawTrail(const Scene& scene, EditQueue& edits, const Trail& trail) {

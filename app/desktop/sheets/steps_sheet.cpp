@@ -3,6 +3,7 @@
 #include "annotate/case/words.hpp"
 #include "annotate/store/spoken.hpp"
 #include "app/desktop/desk/moment_edits.hpp"
+#include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/sheets/sheet.hpp"
@@ -20,6 +21,7 @@ namespace {
 struct StepTotal {
   double seconds = 0;
   int visits = 0;
+  bool runs = false;  // one of them was not ended: it lasts to the end of the case
 };
 
 std::map<std::string, StepTotal> Totals(const Scene& scene) {
@@ -30,6 +32,7 @@ std::map<std::string, StepTotal> Totals(const Scene& scene) {
     total.seconds +=
         scene.Seconds(EndOf(scene.view.review, visit, scene.clock.end())) - scene.Seconds(visit.start);
     ++total.visits;
+    total.runs = total.runs || (!visit.end && NextVisit(scene.view.review, visit) == nullptr);
   }
   return totals;
 }
@@ -66,7 +69,8 @@ void DrawStep(const Scene& scene, const StepKind& step, const StepTotal* total, 
             ChordText(ParseChord(step.shortcut).value_or(KeyChord{step.shortcut})));
   std::string time;
   if (total != nullptr)
-    time = (total->visits > 1 ? fmt::format("{} ×   ", total->visits) : "") + LengthText(total->seconds);
+    time = (total->visits > 1 ? fmt::format("{} ×   ", total->visits) : "") +
+           (total->runs ? "to the end" : LengthText(total->seconds));
   const float time_width = look.script->Size(look.fonts.small, time).x;
   const float name_at = row.from.x + look.Px(42);
   RowText(look, row, name_at, step.name, c.text, running ? look.fonts.strong : look.fonts.body,
@@ -89,19 +93,19 @@ void DrawSteps(const Scene& scene) {
   }
 }
 
-// What can be done with the moment at the playhead, each with its key.
-void DrawMomentAtHand(const Scene& scene, EditQueue& edits, const Moment& moment) {
+// What can be done with the moment at the playhead, each with its key; `told`: its text stands above already.
+void DrawMomentAtHand(const Scene& scene, EditQueue& edits, const Moment& moment, bool told) {
   const Look& look = scene.look;
   ImGui::Indent(look.Px(28));
-  if (!moment.text.empty()) Say(look, moment.text, look.colours.text, look.fonts.small, true);
+  if (!moment.text.empty() && !told) Say(look, moment.text, look.colours.text, look.fonts.small, true);
   for (const auto& [field, value] : moment.fields)
     if (moment.kind == MomentKind::kComplication && !value.empty())
       SayQuietly(look, Spaced(field) + ": " + scene.steps.NameOf(value));
   if (scene.Editable()) {
     ImGui::PushID(moment.id.value.c_str());
-    if (KeyedButton(look, "Change", scene.keys.KeyFor("change moment"))) scene.wishes.change = moment.id;
-    ImGui::SameLine();
-    if (KeyedButton(look, "Remove", scene.keys.KeyFor("remove moment"))) RemoveMoment(edits, moment.id);
+    ButtonRow row(look);
+    if (row.Add("Change", scene.keys.KeyFor("change moment"))) scene.wishes.change = moment.id;
+    if (row.Add("Remove", scene.keys.KeyFor("remove moment"))) RemoveMoment(edits, moment.id);
     ImGui::PopID();
   }
   ImGui::Unindent(look.Px(28));
@@ -123,8 +127,9 @@ void DrawMoment(const Scene& scene, EditQueue& edits, const Moment& moment) {
   RowText(look, row, row.from.x + look.Px(28), ClockText(scene.Seconds(moment.at), 1), look.colours.quiet,
           look.fonts.small);
   const float text_at = row.from.x + look.Px(88);
-  RowText(look, row, text_at, words, look.colours.text, look.fonts.body, row.to.x - text_at - look.Px(4));
-  if (here) DrawMomentAtHand(scene, edits, moment);
+  const float room = row.to.x - text_at - look.Px(4);
+  RowText(look, row, text_at, words, look.colours.text, look.fonts.body, room);
+  if (here) DrawMomentAtHand(scene, edits, moment, look.script->Size(look.fonts.body, words).x <= room);
 }
 
 // The state of a check and where it was seen; pressing it gives it the next state, seen at the playhead.
@@ -167,19 +172,51 @@ void KeyedHeading(const Scene& scene, const std::string& words, const char* acti
 void DrawListLine(StepsState& state, const Scene& scene) {
   const Look& look = scene.look;
   ImGui::Dummy({0, look.Px(3)});
-  const bool editable = scene.Editable();
-  if (editable && KeyedButton(look, "Own words", scene.keys.KeyFor("own step")))
-    scene.wishes.actions.emplace_back("own step");
-  if (editable) ImGui::SameLine();
-  if (editable && KeyedButton(look, state.editing ? "Done with the list" : "Change the list",
-                              scene.keys.KeyFor("change step list")))
+  if (!scene.Editable()) return;
+  ButtonRow row(look);
+  if (row.Add("Own words", scene.keys.KeyFor("own step"))) scene.wishes.actions.emplace_back("own step");
+  if (row.Add(state.editing ? "Done with the list" : "Change the list",
+              scene.keys.KeyFor("change step list")))
     scene.wishes.actions.emplace_back("change step list");
+}
+
+// Other reviews of the case are not seen in this one: a case that looks empty may be tagged by somebody else.
+void DrawOtherReviews(const Scene& scene) {
+  const CaseView& view = scene.view;
+  if (!view.review.visits.empty() || !view.review.moments.empty() || view.hidden) return;
+  const auto others = std::count_if(view.reviews.begin(), view.reviews.end(),
+                                    [&](const ReviewSummary& each) { return each.id != view.review.id; });
+  if (others == 0) return;
+  SayQuietly(scene.look, fmt::format("This review is empty so far. The case has {}: {} lists them.",
+                                     others == 1 ? "another one" : fmt::format("{} others", others),
+                                     scene.keys.KeyFor("sheet review")));
+}
+
+// This step in other cases, the moments one after another: only where there are any.
+void DrawLookingBack(const Scene& scene) {
+  const CaseView& view = scene.view;
+  if (view.folder.empty() || (view.review.visits.empty() && view.review.moments.empty())) return;
+  const Look& look = scene.look;
+  Heading(look, "Looking back and beside");
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {look.Px(6), look.Px(4)});
+  ButtonRow row(look);
+  const auto offer = [&](const char* words, const char* action) {
+    if (row.Add(words, scene.keys.KeyFor(action))) scene.wishes.actions.emplace_back(action);
+  };
+  if (!view.review.moments.empty()) offer("Debrief", "debrief");
+  if (!view.review.visits.empty() && !view.hidden) {
+    offer("This operator's earlier case", "earlier case");
+    offer("Another case", "compare");
+    offer("Many cases", "compare many");
+  }
+  ImGui::PopStyleVar();
 }
 
 }  // namespace
 
 void DrawStepsSheet(StepsState& state, const Scene& scene, EditQueue& edits) {
   DrawListLine(state, scene);
+  DrawOtherReviews(scene);
   if (state.editing && scene.Editable()) return DrawStepListPanel(state, scene);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, scene.look.Px(1)});
   DrawSteps(scene);
@@ -191,6 +228,7 @@ void DrawStepsSheet(StepsState& state, const Scene& scene, EditQueue& edits) {
     KeyedHeading(scene, "Checks", "check", "says what was seen");
     for (const CheckKind& check : scene.steps.checks) DrawCheck(scene, edits, check);
   }
+  DrawLookingBack(scene);
   ImGui::PopStyleVar();
 }
 

@@ -23,7 +23,8 @@ write l; key Return
 write r
 key Up Up Tab
 write S1; key Return Return
-press_until "the cases" ctrl+Return made 3
+key ctrl+Return  # xdotool lets go of Ctrl before Enter
+wait_until "the cases" made 3
 check "eyes and operator of the day" \
   "$(for hour in 08 09 10; do echo "$(field $hour eye) $(field $hour operator_code) $(field $hour date)"; done | tr '\n' ';')" \
   "right S1 2026-11-02;left S1 2026-11-02;right S1 2026-11-02;"

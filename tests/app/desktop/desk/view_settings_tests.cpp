@@ -23,6 +23,7 @@ TEST_CASE("View settings come back as they were left", "[settings]") {
   settings.moment_seconds = 2.5;
   settings.clarity = {Deinterlacing::kAlways, 0.75, 1.3, 0.5};
   settings.magnifier = true;
+  settings.sheet_width = 420;
   Remember(settings, "/a");
   Remember(settings, "/b");
   Remember(settings, "/a");
@@ -33,6 +34,7 @@ TEST_CASE("View settings come back as they were left", "[settings]") {
   CHECK(back.moment_seconds == 2.5);
   CHECK(back.clarity == settings.clarity);
   CHECK(back.magnifier);
+  CHECK(back.sheet_width == 420);
   CHECK(back.recent == std::vector<std::string>{"/a", "/b"});
 }
 
@@ -40,12 +42,14 @@ TEST_CASE("Settings that make no sense do no harm", "[settings]") {
   const TemporaryFolder folder;
   std::filesystem::create_directories(folder / "deep");
   for (const char* text :
-       {"", "nonsense", "[1]", R"({"light": 3, "scale_pct": "x", "recent": [4, null], "width": -1e99})"}) {
+       {"", "nonsense", "[1]",
+        R"({"light": 3, "scale_pct": "x", "recent": [4, null], "width": -1e99, "sheet_width": 9})"}) {
     std::ofstream(SettingsFile(folder), std::ios::trunc) << text;
     const ViewSettings settings = LoadViewSettings(SettingsFile(folder));
     CHECK(settings.scale_pct == 100);
     CHECK(settings.recent.empty());
     CHECK(settings.width >= 640);
+    CHECK(settings.sheet_width >= 220);
   }
   CHECK(LoadViewSettings("").recent.empty());
 }

@@ -39,13 +39,36 @@ bool IsRole(const Columns& columns, std::size_t column) {
   return std::any_of(columns.begin(), columns.end(), [&](const auto& role) { return role.second == column; });
 }
 
-// A column that bears the name of a role has it, unless the user said otherwise.
+// What tables of operations call these columns too (common practice, no source).
+const std::map<std::string, std::vector<std::string>> kOtherNames{
+    {"case", {"caseid", "video", "videoid"}},
+    {"step", {"phase", "phaseid", "stepid"}},
+    {"start", {"startframe", "frame", "frameno", "from"}},
+    {"end", {"endframe", "to"}},
+    {"total", {"frames"}},
+    {"rate", {"fps", "framerate"}},
+    {"operator", {"surgeon"}},
+    {"name", {"meaning", "phasename", "stepname"}}};
+
+// In small letters, without what parts its words.
+std::string PlainName(const std::string& header) {
+  std::string name = Lower(header);
+  std::erase_if(name, [](char c) { return c == '_' || c == ' ' || c == '-'; });
+  return name;
+}
+
+void AddColumnNamed(const TextTable& table, const std::string& role, const std::string& name,
+                    Columns& columns) {
+  for (std::size_t column = 0; column < table.header.size() && !columns.contains(role); ++column)
+    if (PlainName(table.header[column]) == name && !IsRole(columns, column)) columns.emplace(role, column);
+}
+
+// A column that bears the name of a role has it, else one of a name that is usual for it, unless the user
+// said otherwise.
 void AddColumnsByName(const TextTable& table, const std::vector<std::string>& roles, Columns& columns) {
-  for (const std::string& role : roles) {
-    if (columns.contains(role)) continue;
-    for (std::size_t column = 0; column < table.header.size(); ++column)
-      if (Lower(table.header[column]) == role && !IsRole(columns, column)) columns.emplace(role, column);
-  }
+  for (const std::string& role : roles) AddColumnNamed(table, role, role, columns);
+  for (const std::string& role : roles)
+    for (const std::string& name : kOtherNames.at(role)) AddColumnNamed(table, role, name, columns);
 }
 
 Result<Columns> FindColumns(const TextTable& table, const ColumnMap& wanted, const Roles& roles) {

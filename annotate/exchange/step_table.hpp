@@ -17,7 +17,8 @@ namespace afterscope {
 enum class TableUnit { kFrames, kSeconds };
 
 // Which column is what: role to column (name, or number from 1). A role that is not said is the column of
-// that name, if there is one.
+// that name, else of another usual one: case VideoID, step Phase, start FrameNo, total Frames, rate FPS,
+// operator Surgeon, name Meaning and the like.
 using ColumnMap = std::map<std::string, std::string>;
 
 struct StepTableOptions {

@@ -5,7 +5,6 @@
 #include "annotate/jobs/demo/table_cases.hpp"
 #include "annotate/jobs/phantom/truth_table.hpp"
 #include "annotate/store/json_text.hpp"
-#include "annotate/store/step_list_file.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/console.hpp"
@@ -33,6 +32,7 @@ struct Demo {
   DemoOptions options;
   DemoPlaces places;
   DemoSeries series;
+  DemoReviewing reviewing;
   std::vector<DemoOutcome> outcomes;  // as series.cases
   std::vector<std::string> table_codes;
 };
@@ -70,6 +70,7 @@ Status Prepare(Demo& demo) {
              demo.options.only.end();
     });
   if (demo.series.cases.empty()) return Error{ErrorCode::kBadCall, "The demo has no case of that code."};
+  AFTERSCOPE_ASSIGN(demo.reviewing, LoadDemoReviewing(demo.series, AssetsFolder()));
   demo.places.folder = demo.options.folder;
   AFTERSCOPE_TRY(ClearFolder(files, demo.options.folder));
   for (const char* folder : kSubfolders) AFTERSCOPE_TRY(files.MakeFolder(demo.options.folder + "/" + folder));
@@ -93,15 +94,12 @@ std::vector<WorkItem> CaseWork(Demo& demo) {
   for (const std::size_t i : order)
     items.push_back([&demo, i](const Progress& progress, const StopQuery& stop) -> Status {
       const DemoCase& one = demo.series.cases[i];
-      AFTERSCOPE_ASSIGN(const StepList steps,
-                        LoadStepList(one.record, demo.places.CaseFolder(one.record.code), AssetsFolder()));
-      AFTERSCOPE_ASSIGN(demo.outcomes[i],
-                        MakeDemoCase(one, demo.places, demo.series.reviewer, steps, progress, stop));
+      AFTERSCOPE_ASSIGN(demo.outcomes[i], MakeDemoCase(one, demo.places, demo.reviewing, progress, stop));
       return {};
     });
   items.push_back([&demo](const Progress& progress, const StopQuery& stop) -> Status {
     AFTERSCOPE_ASSIGN(demo.table_codes, MakeTableCases(demo.series.tables, demo.series.cases.front().record,
-                                                       demo.places, demo.series.reviewer, progress, stop));
+                                                       demo.places, demo.reviewing, progress, stop));
     return {};
   });
   return items;

@@ -3,6 +3,7 @@
 #include "annotate/jobs/series/series_stretches.hpp"
 #include "annotate/store/json_text.hpp"
 #include "app/cli/verbs.hpp"
+#include "app/common/assets.hpp"
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
 #include "app/common/series_call.hpp"
@@ -38,7 +39,7 @@ Json JsonFrom(const Stretch& s) {
 Status Find(FindCall& call) {
   AFTERSCOPE_ASSIGN(const CurrentIndex open, OpenUpToDate(call.base));
   AFTERSCOPE_ASSIGN(const auto stretches,
-                    FindStretches(*open.index, open.folder, call.base.filter, call.query));
+                    FindStretches(*open.index, open.folder, call.base.filter, call.query, AssetsFolder()));
   if (!call.json.empty()) {
     Json all = Json::array();
     for (const Stretch& stretch : stretches) all.push_back(JsonFrom(stretch));
@@ -58,8 +59,11 @@ Command FindCommand() {
             AddSeriesOptions(sub, call->base);
             sub.add_option("--step", call->query.step, "visits of this step, or moments within it");
             sub.add_option("--with-complication", call->query.complication, "moments with it: a key, or any");
-            sub.add_option("--check", call->query.check, "moments where this check was noted");
-            sub.add_option("--words", call->query.words, "moments whose text holds these words");
+            sub.add_option("--check", call->query.check,
+                           "moments where this check was noted, and the step of each case that has it in its "
+                           "list of checks");
+            sub.add_option("--words", call->query.words,
+                           "moments whose text, or checks whose state, holds these words");
             sub.add_option("--before", call->query.before_s, "seconds shown before a moment")
                 ->check(CLI::Range(0.0, 3600.0))
                 ->capture_default_str();

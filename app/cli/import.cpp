@@ -228,7 +228,8 @@ Command ImportCommand() {
             BindNarration(sub, options->narration);
             sub.add_option("--columns", options->columns,
                            "ROLE=COLUMN of the table: step, start, end, case, operator; COLUMN is a name or "
-                           "a number from 1; a role that is not given is the column of its name")
+                           "a number from 1; a role that is not given is the column of its name, or of a "
+                           "usual one (VideoID, Phase, FrameNo, Frames, FPS, Surgeon ...)")
                 ->take_all();
             sub.add_option("--case-table", options->case_table, "a second table with one line a case");
             sub.add_option("--case-columns", options->case_columns,

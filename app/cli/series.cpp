@@ -2,6 +2,7 @@
 #include "annotate/case/text.hpp"
 #include "annotate/exchange/series_json.hpp"
 #include "annotate/jobs/series/build_series.hpp"
+#include "annotate/jobs/series/plan_change.hpp"
 #include "annotate/jobs/series/series_logbook.hpp"
 #include "annotate/jobs/series/series_person.hpp"
 #include "annotate/report/format.hpp"
@@ -19,7 +20,6 @@
 #include <nlohmann/json.hpp>
 
 #include <memory>
-#include <optional>
 
 namespace afterscope {
 namespace {
@@ -36,42 +36,13 @@ struct SeriesCommandCall {
   std::string portfolio;
   std::string logbook;
   std::string paper = "a4";
-  std::vector<std::string> time_limits;
-  std::optional<double> acceptable, unacceptable, alpha, beta;
+  PlanChange change;
 };
-
-// STEP=SECONDS, as a cumulative sum of its own.
-Result<CusumPlan> TimeLimitFrom(const std::string& text) {
-  const auto at = text.rfind('=');
-  const auto seconds = at == std::string::npos ? std::nullopt : NumberFrom(text.substr(at + 1));
-  if (!seconds || !(*seconds > 0))
-    return Error{ErrorCode::kBadCall,
-                 fmt::format("Can't read --time-limit '{}': give STEP=SECONDS, or whole=SECONDS.", text)};
-  CusumPlan plan;
-  plan.step = text.substr(0, at) == "whole" ? "" : text.substr(0, at);
-  plan.limit_s = *seconds;
-  plan.title = fmt::format("Longer than {}: {}", FormatLength(*seconds),
-                           plan.step.empty() ? "the whole operation" : plan.step);
-  return plan;
-}
 
 Status ReadPlan(SeriesCommandCall& call) {
   const std::string path = call.plan.empty() ? AssetsFolder() + "/series/usual.json" : call.plan;
   AFTERSCOPE_ASSIGN(call.options.plan, LoadSeriesPlan(path));
-  for (const std::string& text : call.time_limits) {
-    AFTERSCOPE_ASSIGN(CusumPlan plan, TimeLimitFrom(text));
-    call.options.plan.cusums.push_back(std::move(plan));
-  }
-  for (CusumPlan& plan : call.options.plan.cusums) {
-    SequentialDesign& d = plan.design;
-    d.acceptable = call.acceptable.value_or(d.acceptable);
-    d.unacceptable = call.unacceptable.value_or(d.unacceptable);
-    d.alpha = call.alpha.value_or(d.alpha);
-    d.beta = call.beta.value_or(d.beta);
-    if (const auto limits = SequentialLimitsOf(d); !limits.ok())
-      return Error{ErrorCode::kBadCall, limits.error().message};
-  }
-  return {};
+  return ChangePlan(call.options.plan, call.change);
 }
 
 void PrintMeasure(const SeriesMeasure& measure) {
@@ -94,6 +65,11 @@ void PrintOutcomes(const SeriesModel& model) {
       continue;
     }
     fmt::print("  {}\n  {}\n", cusum.sequential.value->words, cusum.sequential.value->design);
+    if (cusum.tabular.value)
+      fmt::print("  Tabular: {} ({})\n", cusum.tabular.value->words, cusum.tabular.value->design);
+    if (cusum.risk_adjusted.value)
+      fmt::print("  Adjusted for each case's own risk: {} ({})\n", cusum.risk_adjusted.value->words,
+                 cusum.risk_adjusted.value->design);
   }
 }
 
@@ -111,8 +87,8 @@ void PrintStrata(const SeriesModel& model) {
   }
 }
 
-void Print(const SeriesModel& model) {
-  fmt::print("Cases: {}\n", CasesAndPeriod(model));
+void Print(const SeriesModel& model, const ReportWords& words) {
+  fmt::print("Cases: {}\n", CasesAndPeriod(model, words));
   for (const SeriesMeasure& measure : model.measures) PrintMeasure(measure);
   PrintOutcomes(model);
   PrintStrata(model);
@@ -131,15 +107,17 @@ Status WriteTables(const SeriesCommandCall& call, const SeriesModel& model) {
   return {};
 }
 
-Status WritePersonReports(const SeriesCommandCall& call, CaseIndex& index, const SeriesModel& model) {
+Status WritePersonReports(const SeriesCommandCall& call, CaseIndex& index, const SeriesModel& model,
+                          const ReportWords& words) {
   AFTERSCOPE_ASSIGN(
       const PersonRecord person,
       GatherPerson(index, model, AssetsFolder(), ConsoleProgress("Making the report"), ConsoleStop()));
   if (!call.progress.empty())
-    AFTERSCOPE_TRY(WriteDocument(ProgressReport(model, person), call.progress, DocumentOptions(call.paper)));
+    AFTERSCOPE_TRY(
+        WriteDocument(ProgressReport(model, person, words), call.progress, DocumentOptions(call.paper)));
   if (!call.portfolio.empty())
     AFTERSCOPE_TRY(
-        WriteDocument(PortfolioReport(model, person), call.portfolio, DocumentOptions(call.paper)));
+        WriteDocument(PortfolioReport(model, person, words), call.portfolio, DocumentOptions(call.paper)));
   return {};
 }
 
@@ -162,11 +140,12 @@ Status Series(SeriesCommandCall& call) {
   AFTERSCOPE_ASSIGN(const SeriesModel model, BuildSeries(*open.index, open.folder, call.options));
   for (const std::string& caution : model.cautions) fmt::print(stderr, "{}\n", caution);
   AFTERSCOPE_TRY(WriteTables(call, model));
+  AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(AssetsFolder() + "/reports/words.json"));
   if (!call.report.empty())
-    AFTERSCOPE_TRY(WriteDocument(SeriesReport(model), call.report, DocumentOptions(call.paper)));
+    AFTERSCOPE_TRY(WriteDocument(SeriesReport(model, words), call.report, DocumentOptions(call.paper)));
   if (!call.progress.empty() || !call.portfolio.empty())
-    AFTERSCOPE_TRY(WritePersonReports(call, *open.index, model));
-  if (PrintsNothingElse(call)) Print(model);
+    AFTERSCOPE_TRY(WritePersonReports(call, *open.index, model, words));
+  if (PrintsNothingElse(call)) Print(model, words);
   return {};
 }
 
@@ -184,12 +163,14 @@ void AddOptions(CLI::App& sub, SeriesCommandCall& call) {
       ->check(CLI::Range(0.5, 0.999))
       ->capture_default_str();
   sub.add_option("--plan", call.plan, "file with the usual findings and the cumulative sums");
-  sub.add_option("--time-limit", call.time_limits, "STEP=SECONDS (or whole=SECONDS): a cumulative sum for it")
+  sub.add_option("--time-limit", call.change.time_limits,
+                 "STEP=SECONDS (or whole=SECONDS): a cumulative sum for it")
       ->take_all();
-  sub.add_option("--acceptable", call.acceptable, "acceptable rate of failure, for all cumulative sums");
-  sub.add_option("--unacceptable", call.unacceptable, "unacceptable rate");
-  sub.add_option("--alpha", call.alpha, "risk of calling the acceptable rate unacceptable");
-  sub.add_option("--beta", call.beta, "risk of calling the unacceptable rate acceptable");
+  sub.add_option("--acceptable", call.change.acceptable,
+                 "acceptable rate of failure, for all cumulative sums");
+  sub.add_option("--unacceptable", call.change.unacceptable, "unacceptable rate");
+  sub.add_option("--alpha", call.change.alpha, "risk of calling the acceptable rate unacceptable");
+  sub.add_option("--beta", call.change.beta, "risk of calling the unacceptable rate acceptable");
   sub.add_option("--json", call.json, "file for everything as JSON, - for standard output");
   sub.add_option("--lines", call.lines, "file for the values, one JSON object a line");
   sub.add_option("--report", call.report, "file for the series report: .pdf or .html");

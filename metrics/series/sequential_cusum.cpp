@@ -61,9 +61,13 @@ Result<CusumChart> SequentialCusum(std::span<const Outcome> outcomes, const Sequ
     NoteSignal(out);
   }
   out.design = fmt::format(
-      "acceptable {:g} %, unacceptable {:g} %, alpha {:g}, beta {:g}: s {:.4f}, h0 {:.3f}, h1 {:.3f}",
-      100 * design.acceptable, 100 * design.unacceptable, design.alpha, design.beta, limits.s,
-      limits.acceptable, limits.unacceptable);
+      "Acceptable {:g} %, unacceptable {:g} %. Each failure adds {:.4f}, each success takes off {:.4f} (s). "
+      "{:.3f} "
+      "above the last decision (h1) the rate is called unacceptable, wrongly with a chance of about {:g} % "
+      "(alpha); "
+      "{:.3f} below it (h0) acceptable, wrongly with a chance of about {:g} % (beta).",
+      100 * design.acceptable, 100 * design.unacceptable, 1 - limits.s, limits.s, limits.unacceptable,
+      100 * design.alpha, limits.acceptable, 100 * design.beta);
   out.words = Words(out, design);
   out.method = "cumulative sum as a sequential test (Wald)";
   return out;

@@ -6,6 +6,8 @@
 #include "annotate/jobs/phantom/phantom_case.hpp"
 #include "annotate/jobs/phantom/phantom_truth.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/score_sheet_file.hpp"
+#include "annotate/store/step_list_file.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -51,29 +53,47 @@ EditGroup SayWhatWasSeen(const DemoCase& demo) {
 
 Result<std::vector<Finding>> ReviewAndMeasure(const DemoCase& demo, const phantom::Phantom& phantom,
                                               const PhantomFrames& frames, const std::string& case_folder,
-                                              const std::string& reviewer, const StepList& steps,
-                                              FileSystem& files) {
+                                              const DemoReviewing& reviewing, FileSystem& files) {
   CaseRecord record = demo.record;
   AFTERSCOPE_TRY(AddRecordings(frames, case_folder, record));
   AFTERSCOPE_TRY(CaseSession::Create(case_folder, record, files));
   OpenCaseOptions options;
-  options.reviewer_code = reviewer;
+  options.reviewer_code = reviewing.reviewer;
   AFTERSCOPE_ASSIGN(const std::unique_ptr<CaseSession> session,
                     CaseSession::Open(case_folder, options, files));
   ReviewerOptions marking;
   marking.seed = demo.scene.seed;
   for (const EditGroup& group : {TagSteps(phantom.script(), frames, demo.record.supervisor_code),
                                  MarkOutlines(phantom, frames, marking), MarkTrail(phantom, frames, marking),
-                                 NoteMoments(demo, phantom.script(), frames), SayWhatWasSeen(demo)})
+                                 NoteMoments(demo, phantom.script(), frames), SayWhatWasSeen(demo),
+                                 GiveScores(demo.scores, reviewing.sheet)})
     if (!group.edits.empty()) AFTERSCOPE_TRY(session->Commit(group));
-  return MeasureReview(session->record(), session->review(), steps, MeasureOptions{});
+  if (!demo.scores.empty()) AFTERSCOPE_TRY(KeepScoreSheet(reviewing.sheet, case_folder, files));
+  return MeasureReview(session->record(), session->review(), reviewing.steps, MeasureOptions{});
 }
 
 }  // namespace
 
-Result<DemoOutcome> MakeDemoCase(const DemoCase& demo, const DemoPlaces& places, const std::string& reviewer,
-                                 const StepList& steps, const Progress& progress, const StopQuery& stop,
-                                 FileSystem& files) {
+Result<DemoReviewing> LoadDemoReviewing(const DemoSeries& series, const std::string& assets_folder,
+                                        FileSystem& files) {
+  DemoReviewing reviewing;
+  reviewing.reviewer = series.reviewer;
+  reviewing.second_reviewer = series.second_reviewer;
+  AFTERSCOPE_ASSIGN(reviewing.steps, LoadStepList(series.cases.front().record, "", assets_folder, files));
+  AFTERSCOPE_ASSIGN(reviewing.sheet, FindScoreSheet(series.score_sheet, "", assets_folder, files));
+  return reviewing;
+}
+
+EditGroup GiveScores(const std::map<std::string, double>& scores, const ScoreSheet& sheet) {
+  EditGroup group{"Score", {}};
+  for (const auto& [item, value] : scores)
+    if (sheet.Find(item)) group.edits.push_back(Put<Score>{{{sheet.id, item}, value, "", {}}});
+  return group;
+}
+
+Result<DemoOutcome> MakeDemoCase(const DemoCase& demo, const DemoPlaces& places,
+                                 const DemoReviewing& reviewing, const Progress& progress,
+                                 const StopQuery& stop, FileSystem& files) {
   const phantom::Phantom phantom(demo.scene);
   const std::vector<double> seconds = PhantomFrameTimes(demo.scene.seconds, demo.format, demo.scene.seed);
   const std::vector<std::string> paths = RecordingPaths(demo, places);
@@ -87,7 +107,7 @@ Result<DemoOutcome> MakeDemoCase(const DemoCase& demo, const DemoPlaces& places,
   outcome.case_folder = places.CaseFolder(outcome.code);
   outcome.recordings = paths;
   AFTERSCOPE_ASSIGN(outcome.findings,
-                    ReviewAndMeasure(demo, phantom, frames, outcome.case_folder, reviewer, steps, files));
+                    ReviewAndMeasure(demo, phantom, frames, outcome.case_folder, reviewing, files));
   const PathBand band;
   const auto truth =
       TrueValues(phantom, frames, {demo.record.operator_code, demo.record.supervisor_code}, band);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/demo/demo_series.hpp"
 
+#include "annotate/case/text.hpp"
 #include "annotate/jobs/phantom/phantom_case.hpp"
 #include "annotate/store/json_reader.hpp"
 
@@ -164,7 +165,12 @@ DemoCase ReadCase(const Json& json, const Common& common, std::string& problem) 
     inner.Read("change", demo.assessment.change);
     inner.Read("drill", demo.assessment.drill);
     inner.Read("drill_date", demo.assessment.drill_date);
+    inner.Read("earlier_goal", demo.assessment.earlier_goal);
   }
+  std::map<std::string, std::string> scores;
+  reader.Read("scores", scores);
+  for (const auto& [item, text] : scores)
+    if (const auto value = NumberFrom(text)) demo.scores[item] = *value;
   return demo;
 }
 
@@ -185,6 +191,15 @@ DemoTables ReadTables(const Json& json, std::string& problem) {
   reader.ReadEach("skip_numbers", [&](const Json& item) {
     if (item.is_number_integer()) tables.skip_numbers.push_back(item.get<int>());
   });
+  reader.Read("difficulties", tables.difficulties);
+  reader.Read("difficult_share", tables.difficult_share);
+  reader.Read("risk", tables.risk);
+  reader.Read("difficult_risk", tables.difficult_risk);
+  reader.Read("complication", tables.complication);
+  reader.Read("complication_step", tables.complication_step);
+  reader.Read("follow_up", tables.follow_up);
+  reader.Read("follow_ups", tables.follow_ups);
+  reader.Read("scored_twice", tables.scored_twice);
   reader.ReadEach("steps", [&](const Json& item) {
     JsonReader inner(item, "step of the tables", problem);
     DemoTableStep step;
@@ -209,6 +224,8 @@ Result<DemoSeries> ReadDemoSeries(const std::string& path, FileSystem& files) {
   JsonReader reader(json, "series", problem);
   reader.Read("about", series.about);
   reader.Read("reviewer", series.reviewer);
+  reader.Read("second_reviewer", series.second_reviewer);
+  reader.Read("score_sheet", series.score_sheet);
   reader.Read("operation", common.operation);
   reader.Read("step_list", common.step_list);
   reader.ReadEach("cases",

@@ -30,6 +30,7 @@ struct DemoCase {
   Assessment assessment;
   std::vector<DemoMoment> moments;
   std::map<std::string, CheckState> checks;
+  std::map<std::string, double> scores;  // by item of the series' score sheet
 };
 
 struct DemoTableStep {
@@ -53,11 +54,22 @@ struct DemoTables {
   double lead_s = 20;
   double gap_s = 6;
   std::vector<DemoTableStep> steps;
+  std::vector<std::string> difficulties;  // one of them in `difficult_share` of the cases
+  double difficult_share = 0;
+  double risk = 0;  // of the complication in a routine eye, and in a difficult one
+  double difficult_risk = 0;
+  std::string complication;
+  std::string complication_step;
+  std::string follow_up;  // planned in the last `follow_ups` cases
+  int follow_ups = 0;
+  int scored_twice = 0;  // so many of the last cases have a second reviewer's steps and scores
 };
 
 struct DemoSeries {
   std::string about;
   std::string reviewer;
+  std::string second_reviewer;
+  std::string score_sheet;  // id of a sheet of assets/score_sheets
   std::vector<DemoCase> cases;
   DemoTables tables;
 };

@@ -202,6 +202,7 @@ Result<SeriesModel> BuildSeries(CaseIndex& index, const std::string& folder, con
   SeriesModel model;
   model.filter = options.filter;
   model.by = options.by;
+  model.level = options.level;
   model.folder = folder;
   model.cases = selected.cases;
   NameGroups(model, options);
@@ -226,6 +227,7 @@ Result<SeriesModel> BuildSeries(CaseIndex& index, const std::string& folder, con
   model.passages = PassagesOf(selected);
   for (const StepPassage& passage : model.passages)
     for (const std::string& step : {passage.from, passage.to}) model.step_names[step] = names.OfStep(step);
+  DescribePassages(model);
   NoteUndated(model);
   AddOutcomes(model, RisksOf(selected.records), options);
   return model;

@@ -31,6 +31,8 @@ void CompareGroups(SeriesMeasure& measure, const SeriesModel& model, double leve
 
 // The sentences in `measure.said`.
 void DescribeMeasure(SeriesMeasure& measure);
+// One sentence more for each step: what mostly follows it.
+void DescribePassages(SeriesModel& model);
 
 // Complications, cumulative sums and case mix of a series whose cases and measures are known. `risks`: each
 // case's own chance of a failure, where it was entered.

@@ -4,13 +4,15 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace afterscope {
 namespace {
 
 constexpr double kUsualP = 0.05;
-constexpr int kFewCases = 6;  // fewer have no limits for a median at 95 % (metrics/series/quantiles.hpp)
+constexpr std::size_t kFewCases =
+    6;  // fewer have no limits for a median at 95 % (metrics/series/quantiles.hpp)
 
 std::string Amount(double value, const std::string& unit) {
   return unit == "s" ? FormatLength(value) : FormatEstimate({value, value, value}, unit).value;
@@ -34,8 +36,37 @@ std::string CountText(const SeriesMeasure& measure) {
                      Amount(q.upper, unit), Amount(q.median, unit));
 }
 
+bool AllEqual(const SeriesMeasure& measure) {
+  return measure.quartiles.value && measure.quartiles.value->least == measure.quartiles.value->most;
+}
+
+bool HasTrend(const SeriesMeasure& measure) {
+  return measure.trend.value && measure.direction.value && measure.direction.value->p < kUsualP;
+}
+
+bool HasChange(const SeriesMeasure& measure) {
+  return measure.change.value && measure.change.value->p < kUsualP;
+}
+
+// One level is not claimed where a trend or a change of level is.
+std::string RunText(const SeriesMeasure& measure) {
+  if (measure.points.size() < kFewCases || !measure.run_chart.value || !measure.run_chart.value->judged)
+    return "";
+  const bool moves = HasTrend(measure) || HasChange(measure);
+  return measure.run_chart.value->shift || !moves ? measure.run_chart.value->words : "";
+}
+
+std::string ShareText(const SeriesMeasure& measure) {
+  if (!measure.share.value || measure.points.size() < kFewCases) return "";
+  const Quartiles& share = *measure.share.value;
+  return fmt::format("It takes {} of the operator's own step time (middle half {} to {}).",
+                     FormatShare(share.median), FormatShare(share.lower), FormatShare(share.upper));
+}
+
 std::string TrendText(const SeriesMeasure& measure) {
-  if (measure.points.size() < kFewCases || !measure.trend.value || !measure.direction.value) return "";
+  if (measure.points.size() < kFewCases || AllEqual(measure) || !measure.trend.value ||
+      !measure.direction.value)
+    return "";
   const Estimate& slope = measure.trend.value->slope;
   const double p = measure.direction.value->p;
   if (p >= kUsualP) return fmt::format("No trend beyond chance ({}).", PText(p));
@@ -46,7 +77,7 @@ std::string TrendText(const SeriesMeasure& measure) {
 }
 
 std::string ChangeText(const SeriesMeasure& measure) {
-  if (!measure.change.value || measure.change.value->p >= kUsualP) return "";
+  if (!HasChange(measure)) return "";
   const ChangePoint& change = *measure.change.value;
   return fmt::format(
       "The level most likely changed after the first {} cases, from a median of {} to {} ({}).",
@@ -62,22 +93,43 @@ std::string OthersText(const SeriesMeasure& measure) {
         "count, so these times are not of the whole.",
         measure.shared);
   if (measure.by_others > 0)
-    text += fmt::format("{}In {} further cases it was wholly someone else's and is left out.",
-                        text.empty() ? "" : " ", measure.by_others);
+    text += fmt::format("{}In {} further case{} it was wholly someone else's and is left out.",
+                        text.empty() ? "" : " ", measure.by_others, measure.by_others == 1 ? "" : "s");
   return text;
 }
 
-std::string ComparisonText(const SeriesComparison& comparison, const std::string& unit) {
-  if (!comparison.difference.value || !comparison.test.value)
-    return fmt::format("{} against {}: {}", comparison.group, comparison.reference,
-                       comparison.difference.value ? comparison.test.reason : comparison.difference.reason);
-  const Estimate& d = comparison.difference.value->difference;
+// "−12.0 s (−20.1 s to −3.4 s; p = 0.004)"
+std::string DifferenceText(const Estimate& d, double p, const std::string& unit) {
   const auto signed_amount = [&](double v) {
     return fmt::format("{}{}", v < 0 ? "−" : "+", Amount(std::fabs(v), unit));
   };
-  return fmt::format("{} against {}: {} ({} to {}; {}).", comparison.group, comparison.reference,
-                     signed_amount(d.value), signed_amount(d.low), signed_amount(d.high),
-                     PText(comparison.test.value->p));
+  return fmt::format("{} ({} to {}; {})", signed_amount(d.value), signed_amount(d.low), signed_amount(d.high),
+                     PText(p));
+}
+
+// As the cases are, and each only with cases of its own difficulty.
+std::string ComparisonText(const SeriesComparison& c, const std::string& unit) {
+  std::string text = fmt::format("{} against {}: ", c.group, c.reference);
+  if (!c.difference.value || !c.test.value)
+    return text + (c.difference.value ? c.test.reason : c.difference.reason);
+  text += DifferenceText(c.difference.value->difference, c.test.value->p, unit) + ".";
+  if (c.adjusted.value)
+    text += fmt::format(" Within the same difficulty: {}.",
+                        DifferenceText(c.adjusted.value->difference, c.adjusted.value->p, unit));
+  else if (!c.adjusted.reason.empty())
+    text += fmt::format(" Not adjusted for difficulty: {}", c.adjusted.reason);
+  return text;
+}
+
+std::string LatestText(const SeriesMeasure& measure) {
+  if (!measure.latest.value || measure.latest.value->n < kFewCases || AllEqual(measure)) return "";
+  const Estimate& rank = measure.latest.value->percentile;
+  const std::string others = measure.comparisons.empty() ? "the other cases"
+                                                         : fmt::format("the reference group, {},",
+                                                                       measure.comparisons.front().reference);
+  return fmt::format("The latest case, {}: {:.0f} % of {} lie below it ({:.0f} to {:.0f} %).",
+                     Amount(measure.points.back().value, measure.unit), rank.value, others, rank.low,
+                     rank.high);
 }
 
 }  // namespace
@@ -88,13 +140,28 @@ void DescribeMeasure(SeriesMeasure& measure) {
   };
   say(CountText(measure));
   say(OthersText(measure));
-  if (measure.points.size() >= kFewCases && measure.run_chart.value && measure.run_chart.value->judged)
-    say(measure.run_chart.value->words);
+  say(ShareText(measure));
+  say(RunText(measure));
   say(TrendText(measure));
-  if (measure.points.size() >= kFewCases && measure.learning.value) say(measure.learning.value->words);
+  if (measure.points.size() >= kFewCases && !AllEqual(measure) && measure.learning.value)
+    say(measure.learning.value->words);
   say(ChangeText(measure));
   for (const SeriesComparison& comparison : measure.comparisons)
     say(ComparisonText(comparison, measure.unit));
+  say(LatestText(measure));
+}
+
+// The most frequent way on from each step; passages come the most frequent first.
+void DescribePassages(SeriesModel& model) {
+  for (SeriesMeasure& measure : model.measures) {
+    if (measure.name != "time.step_total" || measure.points.size() < kFewCases) continue;
+    const auto next = std::find_if(model.passages.begin(), model.passages.end(),
+                                   [&](const StepPassage& passage) { return passage.from == measure.step; });
+    if (next == model.passages.end() || next->to.empty()) continue;
+    measure.said.push_back(fmt::format(
+        "Mostly followed by {} ({} of the times{}).", model.step_names.at(next->to), FormatShare(next->share),
+        next->gap_s ? ", median gap " + FormatLength(next->gap_s->median) : ""));
+  }
 }
 
 }  // namespace afterscope

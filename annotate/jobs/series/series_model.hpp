@@ -125,6 +125,7 @@ struct SeriesModel {
   SeriesFilter filter;
   std::string by;
   std::string folder;
+  double level = 0.95;            // of all limits
   std::vector<SeriesCase> cases;  // in order of date
   std::vector<std::string> operators;
   std::vector<std::string> groups;  // the reference first

@@ -6,14 +6,19 @@
 #include "annotate/case/words.hpp"
 #include "annotate/jobs/report_case.hpp"
 #include "annotate/report/format.hpp"
+#include "annotate/report/series/series_report.hpp"
 #include "annotate/store/index/case_snapshot.hpp"
 #include "annotate/store/step_list_file.hpp"
+#include "metrics/series/proportion.hpp"
 #include "metrics/series/quantiles.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
+#include <set>
+#include <string_view>
 
 namespace afterscope {
 namespace {
@@ -70,35 +75,75 @@ std::vector<ShownMoment> MomentsOf(const SeriesCase& entry, const CaseSnapshot& 
   return shown;
 }
 
-std::vector<std::vector<std::string>> OutcomesOf(const std::vector<IndexCase>& cases,
-                                                 const SeriesModel& model, const std::string& assets,
-                                                 FileSystem& files) {
+using OutcomeRows = std::vector<std::vector<std::string>>;
+
+// Refraction less target in the cases that have both, and how many came near it. Half a dioptre and one are
+// usual (common practice, no source).
+void AddRefraction(const std::vector<double>& errors, const ReportWords& words, OutcomeRows& rows) {
+  const auto quartiles = QuartilesOf(errors);
+  if (!quartiles.ok()) return;
+  const int count = static_cast<int>(errors.size());
+  rows.push_back(
+      {SeriesText(words, "outcomes.refraction_error"), fmt::format("{}", count),
+       fmt::format("{:+.2f}", quartiles->median),
+       SeriesText(words, "from_to",
+                  {fmt::format("{:+.2f}", quartiles->least), fmt::format("{:+.2f}", quartiles->most)})});
+  for (const double near : {0.5, 1.0}) {
+    const auto within = static_cast<int>(std::count_if(
+        errors.begin(), errors.end(), [&](double error) { return std::fabs(error) <= near + 1e-9; }));
+    const auto share = WilsonProportion(within, count);
+    if (!share.ok()) continue;
+    rows.push_back({SeriesText(words, "outcomes.near_target", {fmt::format("{:g}", near)}),
+                    SeriesText(words, "of", {fmt::format("{}", within), fmt::format("{}", count)}),
+                    FormatShare(share->value),
+                    SeriesText(words, "from_to", {FormatShare(share->low), FormatShare(share->high)})});
+  }
+}
+
+// One row an outcome: of numbers the median and the range.
+std::vector<std::string> OutcomeRow(const std::string& name, const std::vector<std::string>& given,
+                                    const ReportWords& words) {
+  std::vector<double> numbers;
+  for (const std::string& text : given)
+    if (const auto number = NumberFrom(text)) numbers.push_back(*number);
+  const auto quartiles = QuartilesOf(numbers);
+  const bool all_numbers = numbers.size() == given.size() && quartiles.ok();
+  if (!all_numbers)
+    return {name, fmt::format("{}", given.size()),
+            given.size() == 1 ? given[0] : SeriesText(words, "outcomes.words"), ""};
+  return {name, fmt::format("{}", given.size()), fmt::format("{:.4g}", quartiles->median),
+          SeriesText(words, "from_to",
+                     {fmt::format("{:.4g}", quartiles->least), fmt::format("{:.4g}", quartiles->most)})};
+}
+
+std::string NameOfOutcome(const std::string& key, const Result<std::vector<NamedKey>>& known) {
+  if (known.ok())
+    for (const NamedKey& outcome : *known)
+      if (outcome.key == key) return outcome.name;
+  return key;
+}
+
+OutcomeRows OutcomesOf(const std::vector<IndexCase>& cases, const SeriesModel& model,
+                       const ReportWords& words, const std::string& assets, FileSystem& files) {
   std::map<std::string, std::vector<std::string>> texts;
+  std::vector<double> errors;
+  std::set<std::string_view> folders;
+  for (const SeriesCase& entry : model.cases) folders.insert(entry.folder);
   for (const IndexCase& entry : cases) {
-    const bool in_series = std::any_of(model.cases.begin(), model.cases.end(),
-                                       [&](const SeriesCase& c) { return c.folder == entry.folder; });
-    if (!in_series) continue;
+    if (!folders.contains(entry.folder)) continue;
     for (const auto& [name, text] : entry.extra)
       if (name.starts_with("outcome.")) texts[name.substr(8)].push_back(text);
+    const auto refraction = entry.extra.find("outcome.refraction_d");
+    const auto target = entry.extra.find("outcome.target_d");
+    if (refraction == entry.extra.end() || target == entry.extra.end()) continue;
+    const auto got = NumberFrom(refraction->second);
+    const auto wanted = NumberFrom(target->second);
+    if (got && wanted) errors.push_back(*got - *wanted);
   }
-  std::vector<std::vector<std::string>> rows;
+  OutcomeRows rows;
   const auto known = LoadNamedKeys(assets + "/outcomes.json", "outcomes", files);
-  for (const auto& [key, given] : texts) {
-    std::string name = key;
-    if (known.ok())
-      for (const NamedKey& outcome : *known)
-        if (outcome.key == key) name = outcome.name;
-    std::vector<double> numbers;
-    for (const std::string& text : given)
-      if (const auto number = NumberFrom(text)) numbers.push_back(*number);
-    const auto quartiles = QuartilesOf(numbers);
-    const bool all_numbers = numbers.size() == given.size() && quartiles.ok();
-    rows.push_back({name, fmt::format("{}", given.size()),
-                    all_numbers         ? fmt::format("{:.4g}", quartiles->median)
-                    : given.size() == 1 ? given[0]
-                                        : "in words",
-                    all_numbers ? fmt::format("{:.4g} to {:.4g}", quartiles->least, quartiles->most) : ""});
-  }
+  for (const auto& [key, given] : texts) rows.push_back(OutcomeRow(NameOfOutcome(key, known), given, words));
+  AddRefraction(errors, words, rows);
   return rows;
 }
 
@@ -113,7 +158,8 @@ Result<PersonRecord> GatherPerson(CaseIndex& index, const SeriesModel& model,
     return Error{ErrorCode::kBadCall, "This report is one person's: say whose by --operator CODE."};
   AFTERSCOPE_ASSIGN(person.logbook, LogbookOf(index, model.folder, model.filter));
   AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, index.CasesUnder(model.folder));
-  person.outcomes = OutcomesOf(cases, model, assets_folder, files);
+  AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(assets_folder + "/reports/words.json", files));
+  person.outcomes = OutcomesOf(cases, model, words, assets_folder, files);
   std::vector<std::pair<const SeriesCase*, CaseSnapshot>> read;
   for (const SeriesCase& entry : model.cases) {
     std::string problem;

@@ -22,6 +22,7 @@ void PaintLine(cairo_t* cairo, const ChartLine& line, double x, double y) {
   SetColor(cairo, PaperColor(line.ink));
   cairo_set_line_width(cairo, line.width);
   if (line.dashed) cairo_set_dash(cairo, &kDash, 1, 0);
+  cairo_new_path(cairo);  // words that were set leave a point behind, which would be joined
   for (const ChartPoint& point : line.points) cairo_line_to(cairo, x + point.x, y + point.y);
   cairo_stroke(cairo);
   cairo_set_dash(cairo, nullptr, 0, 0);

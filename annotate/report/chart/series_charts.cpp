@@ -188,13 +188,13 @@ Chart LayMeasureChart(const SeriesMeasure& measure, const SeriesModel& model, do
   return chart;
 }
 
-Chart LayCusumChart(const SeriesCusum& cusum, const SeriesModel& model, double width, double height) {
+Chart LayCusumChart(const SeriesCusum& cusum, const CusumChart& sum, const SeriesModel& model, double width,
+                    double height) {
   Chart chart;
   chart.width = width;
   chart.height = height;
   chart.words = cusum.plan.title;
-  if (!cusum.sequential.value || cusum.sequential.value->points.empty()) return chart;
-  const CusumChart& sum = *cusum.sequential.value;
+  if (sum.points.empty()) return chart;
   chart.words.append(". ").append(sum.words);
   double low = 0;
   double high = 0;

@@ -12,7 +12,8 @@ namespace afterscope {
 // points: the words alone.
 Chart LayMeasureChart(const SeriesMeasure& measure, const SeriesModel& model, double width, double height);
 
-// The sequential sum of a cumulative sum with its limits; failures are marked below.
-Chart LayCusumChart(const SeriesCusum& cusum, const SeriesModel& model, double width, double height);
+// One of a plan's cumulative sums with its limits; failures are dots.
+Chart LayCusumChart(const SeriesCusum& cusum, const CusumChart& sum, const SeriesModel& model, double width,
+                    double height);
 
 }  // namespace afterscope

@@ -124,7 +124,7 @@ double HeightTogether(Pages& pages, const DocumentSection& section, std::size_t 
 
 void SetSection(Pages& pages, const DocumentSection& section, std::size_t number) {
   pages.Skip(16);
-  pages.Need(120);
+  pages.Need(std::max(120.0, 40 + HeightTogether(pages, section, 0)));
   const std::string place = fmt::format("section-{}", number);
   pages.Destination(place);
   pages.Bookmark(section.heading, place);

@@ -44,12 +44,12 @@ struct PersonRecord {
   std::vector<std::vector<std::string>> outcomes;  // rows of name, cases, middle, range
 };
 
-// The progress of one trainee: words and goals first, then scores and step times over the cases, moments with
-// pictures, next goals.
-SheetDocument ProgressReport(const SeriesModel& model, const PersonRecord& person);
+// The progress of one trainee: words, goals and the next goal first, moments with pictures, then scores and
+// step times over the cases, complications.
+SheetDocument ProgressReport(const SeriesModel& model, const PersonRecord& person, const ReportWords& words);
 
 // A surgeon's own audit: numbers by year and part, case mix, complications with limits and sums, outcomes,
 // step times.
-SheetDocument PortfolioReport(const SeriesModel& model, const PersonRecord& person);
+SheetDocument PortfolioReport(const SeriesModel& model, const PersonRecord& person, const ReportWords& words);
 
 }  // namespace afterscope

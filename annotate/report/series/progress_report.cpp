@@ -13,56 +13,62 @@ void Say(DocumentSection& section, std::string text, Voice voice = Voice::kPlain
   section.blocks.emplace_back(DocumentText{std::move(text), voice});
 }
 
-DocumentSection WordsSection(const PersonRecord& person) {
-  DocumentSection section{"What the reviews say", {}};
-  if (person.words.empty())
-    Say(section, "No review holds words yet: strengths and the change to make are written in the review.");
-  for (const ReviewWords& words : person.words) {
-    Say(section, fmt::format("{} {}", words.date, words.code), Voice::kStrong);
-    if (!words.strengths.empty())
-      Say(section, "Strengths: " + JoinText(words.strengths, "; "), Voice::kQuoted);
-    if (!words.change.empty()) Say(section, "To change: " + words.change, Voice::kQuoted);
+DocumentSection WordsSection(const PersonRecord& person, const ReportWords& words) {
+  DocumentSection section{SeriesText(words, "words"), {}};
+  if (person.words.empty()) Say(section, SeriesText(words, "words.none"));
+  for (const ReviewWords& review : person.words) {
+    Say(section, SeriesText(words, "words.head", {review.date, review.code}), Voice::kStrong);
+    if (!review.strengths.empty())
+      Say(section, SeriesText(words, "words.strengths", {JoinText(review.strengths, "; ")}), Voice::kQuoted);
+    if (!review.change.empty())
+      Say(section, SeriesText(words, "words.change", {review.change}), Voice::kQuoted);
   }
   return section;
 }
 
-DocumentSection GoalsSection(const PersonRecord& person) {
-  DocumentSection section{"Goals", {}};
+DocumentSection GoalsSection(const PersonRecord& person, const ReportWords& words) {
+  DocumentSection section{SeriesText(words, "goals"), {}};
   if (person.goals.empty()) {
-    Say(section, "No goal has been agreed yet.");
+    Say(section, SeriesText(words, "goals.none"));
     return section;
   }
   const auto met = std::count_if(person.goals.begin(), person.goals.end(),
                                  [](const AgreedGoal& goal) { return goal.outcome == "met"; });
-  Say(section, fmt::format("{} agreed, {} met.", person.goals.size(), met));
+  Say(section,
+      SeriesText(words, "goals.count", {fmt::format("{}", person.goals.size()), fmt::format("{}", met)}));
   DocumentTable table{
-      {"Agreed on", "Case", "Goal", "By", "What became of it"}, {0.13, 0.14, 0.43, 0.13, 0.17}, {}, 5};
+      {SeriesText(words, "goals.date"), SeriesText(words, "goals.case"), SeriesText(words, "goals.goal"),
+       SeriesText(words, "goals.by"), SeriesText(words, "goals.outcome")},
+      {0.13, 0.14, 0.43, 0.13, 0.17},
+      {},
+      5};
   for (const AgreedGoal& goal : person.goals)
-    table.rows.push_back(
-        {goal.date, goal.code, goal.drill, goal.by, goal.outcome.empty() ? "open" : goal.outcome});
+    table.rows.push_back({goal.date, goal.code, goal.drill, goal.by,
+                          goal.outcome.empty() ? SeriesText(words, "goals.open") : goal.outcome});
   section.blocks.emplace_back(std::move(table));
   return section;
 }
 
-DocumentSection NextSection(const PersonRecord& person) {
-  DocumentSection section{"Next", {}};
-  bool any = false;
-  for (auto goal = person.goals.rbegin(); goal != person.goals.rend() && !any; ++goal)
-    if (goal->outcome != "met") {
-      Say(section, goal->drill + (goal->by.empty() ? "" : fmt::format(" (by {})", goal->by)), Voice::kQuoted);
-      any = true;
-    }
-  if (!any) Say(section, "To be agreed:");
+DocumentSection NextSection(const PersonRecord& person, const ReportWords& words) {
+  DocumentSection section{SeriesText(words, "next"), {}};
+  const auto goal = std::find_if(person.goals.rbegin(), person.goals.rend(),
+                                 [](const AgreedGoal& agreed) { return agreed.outcome != "met"; });
+  if (goal == person.goals.rend())
+    Say(section, SeriesText(words, "next.none"));
+  else
+    Say(section, goal->by.empty() ? goal->drill : SeriesText(words, "next.goal", {goal->drill, goal->by}),
+        Voice::kQuoted);
   return section;
 }
 
-DocumentSection MomentsSection(const PersonRecord& person) {
-  DocumentSection section{"Moments to learn from", {}};
-  if (person.moments.empty()) Say(section, "No teaching point or complication is tagged in these cases.");
+DocumentSection MomentsSection(const PersonRecord& person, const ReportWords& words) {
+  DocumentSection section{SeriesText(words, "moments"), {}};
+  if (person.moments.empty()) Say(section, SeriesText(words, "moments.none"));
   for (const ShownMoment& moment : person.moments) {
-    Say(section, moment.title.empty() ? moment.kind : fmt::format("{}: {}", moment.kind, moment.title),
+    Say(section,
+        moment.title.empty() ? moment.kind : SeriesText(words, "moments.head", {moment.kind, moment.title}),
         Voice::kStrong);
-    Say(section, fmt::format("{} {}, at {}", moment.date, moment.code, moment.place), Voice::kSmall);
+    Say(section, SeriesText(words, "moments.place", {moment.date, moment.code, moment.place}), Voice::kSmall);
     if (!moment.words.empty()) Say(section, moment.words, Voice::kQuoted);
     if (moment.picture) section.blocks.emplace_back(*moment.picture);
   }
@@ -71,15 +77,16 @@ DocumentSection MomentsSection(const PersonRecord& person) {
 
 }  // namespace
 
-SheetDocument ProgressReport(const SeriesModel& model, const PersonRecord& person) {
+SheetDocument ProgressReport(const SeriesModel& model, const PersonRecord& person, const ReportWords& words) {
   SheetDocument document;
-  document.title = "Progress report";
+  document.title = SeriesText(words, "progress.title");
   document.subtitle = person.code;
-  document.facts = SeriesFacts(model);
-  document.footer = kSeriesFooter;
-  document.sections = {WordsSection(person),  GoalsSection(person),   ChartsSection(model),
-                       FiguresSection(model), MomentsSection(person), ComplicationsSection(model),
-                       NextSection(person),   CautionsSection(model)};
+  document.facts = SeriesFacts(model, words);
+  document.footer = SeriesText(words, "footer");
+  document.sections = {
+      WordsSection(person, words),        GoalsSection(person, words),   NextSection(person, words),
+      MomentsSection(person, words),      FiguresSection(model, words),  ChartsSection(model, words),
+      ComplicationsSection(model, words), CautionsSection(model, words), MethodSection(model, words)};
   return document;
 }
 

@@ -2,6 +2,7 @@
 #include "annotate/report/series/series_report.hpp"
 
 #include "annotate/case/text.hpp"
+#include "annotate/report/build/parts.hpp"
 #include "annotate/report/chart/series_charts.hpp"
 #include "annotate/report/format.hpp"
 
@@ -21,73 +22,232 @@ std::string Amount(double value, const std::string& unit) {
   return unit == "s" ? FormatLength(value) : FormatEstimate({value, value, value}, unit).value;
 }
 
-// Two amounts of one unit, which is said once.
-std::string TwoAmounts(const std::string& first, const std::string& between, const std::string& second) {
-  const std::size_t unit = second.rfind("\u00a0");
-  const bool same = unit != std::string::npos && first.ends_with(second.substr(unit));
-  return fmt::format("{} {} {}", same ? first.substr(0, first.size() - (second.size() - unit)) : first,
-                     between, second);
-}
+std::string Count(std::size_t count) { return fmt::format("{}", count); }
 
-std::string Limits(const Computed<Estimate>& share) {
-  if (!share.value) return "–";
-  return fmt::format("{} ({} to {})", FormatShare(share.value->value), FormatShare(share.value->low),
-                     FormatShare(share.value->high));
-}
+// The words of one model, and what is said with them again and again.
+struct Teller {
+  const SeriesModel& model;
+  const ReportWords& words;
 
-std::string SpreadText(const SeriesMeasure& measure) {
-  if (!measure.quartiles.value) return "–";
-  const Quartiles& q = *measure.quartiles.value;
-  const bool few = measure.points.size() < kFewestForQuartiles;
-  return TwoAmounts(Amount(few ? q.least : q.lower, measure.unit), "to",
-                    Amount(few ? q.most : q.upper, measure.unit));
-}
+  std::string Text(const std::string& key, std::initializer_list<std::string> values = {}) const {
+    return SeriesText(words, key, values);
+  }
+  std::string None() const { return Text("none"); }
+  std::string Level() const { return fmt::format("{:g}", 100 * model.level); }
 
-std::string MeanText(const SeriesMeasure& measure) {
-  if (!measure.mean.value) return "–";
-  if (!measure.sd.value) return Amount(*measure.mean.value, measure.unit);
-  return TwoAmounts(Amount(*measure.mean.value, measure.unit), "±", Amount(*measure.sd.value, measure.unit));
-}
+  // Two amounts of one unit, which is said once; `key` joins them.
+  std::string Two(const char* key, const std::string& first, const std::string& second) const {
+    const std::size_t unit = second.rfind("\u00a0");
+    const bool same = unit != std::string::npos && first.ends_with(second.substr(unit));
+    return Text(key, {same ? first.substr(0, first.size() - (second.size() - unit)) : first, second});
+  }
+  std::string Spread(const Quartiles& q, bool whole, const std::string& unit) const {
+    return Two("from_to", Amount(whole ? q.least : q.lower, unit), Amount(whole ? q.most : q.upper, unit));
+  }
+  std::string Mean(const Computed<double>& mean, const Computed<double>& sd, const std::string& unit) const {
+    if (!mean.value) return None();
+    if (!sd.value) return Amount(*mean.value, unit);
+    return Two("plus_minus", Amount(*mean.value, unit), Amount(*sd.value, unit));
+  }
+  std::string Share(const Computed<Estimate>& share) const {
+    if (!share.value) return None();
+    return Text("with_limits", {FormatShare(share.value->value), FormatShare(share.value->low),
+                                FormatShare(share.value->high)});
+  }
+  DocumentSection Section(const char* heading) const { return {Text(heading), {}}; }
+};
 
 void Say(DocumentSection& section, std::string text, Voice voice = Voice::kPlain) {
   section.blocks.emplace_back(DocumentText{std::move(text), voice});
 }
 
-DocumentTable GroupsTable(const SeriesMeasure& measure) {
-  DocumentTable table{
-      {"Group", "Cases", "Median", "Middle half", "Mean ± SD"}, {0.32, 0.1, 0.16, 0.22, 0.2}, {}, 1};
+DocumentTable GroupsTable(const SeriesMeasure& measure, const Teller& tell) {
+  DocumentTable table{{tell.Text("groups.group"), tell.Text("groups.cases"), tell.Text("groups.median"),
+                       tell.Text("groups.middle"), tell.Text("groups.mean")},
+                      {0.32, 0.1, 0.16, 0.22, 0.2},
+                      {},
+                      1};
   for (const SeriesGroup& group : measure.groups) {
-    std::vector<std::string> row{group.name, fmt::format("{}", group.n), "–", "–", "–"};
-    if (group.quartiles.value) {
-      row[2] = Amount(group.quartiles.value->median, measure.unit);
-      row[3] = TwoAmounts(Amount(group.quartiles.value->lower, measure.unit), "to",
-                          Amount(group.quartiles.value->upper, measure.unit));
-    }
-    if (group.mean.value && group.sd.value)
-      row[4] =
-          TwoAmounts(Amount(*group.mean.value, measure.unit), "±", Amount(*group.sd.value, measure.unit));
-    table.rows.push_back(std::move(row));
+    const auto& quartiles = group.quartiles.value;
+    table.rows.push_back({group.name, Count(group.n),
+                          quartiles ? Amount(quartiles->median, measure.unit) : tell.None(),
+                          quartiles ? tell.Spread(*quartiles, false, measure.unit) : tell.None(),
+                          group.sd.value ? tell.Mean(group.mean, group.sd, measure.unit) : tell.None()});
   }
   return table;
 }
 
-DocumentSection PassagesSection(const SeriesModel& model) {
-  DocumentSection section{"From step to step", {}};
-  DocumentTable table{{"From", "To", "Times", "Share", "Median gap"}, {0.34, 0.34, 0.1, 0.1, 0.12}, {}, 2};
+DocumentSection PassagesSection(const Teller& tell) {
+  const SeriesModel& model = tell.model;
+  DocumentSection section = tell.Section("passages");
+  DocumentTable table{{tell.Text("passages.from"), tell.Text("passages.to"), tell.Text("passages.times"),
+                       tell.Text("passages.share"), tell.Text("passages.gap")},
+                      {0.34, 0.34, 0.1, 0.1, 0.12},
+                      {},
+                      2};
   for (const StepPassage& passage : model.passages) {
     if (table.rows.size() >= kMostPassages) break;
     if (passage.count < 2 && model.cases.size() > 3) continue;
-    table.rows.push_back({passage.from.empty() ? "(beginning)" : model.step_names.at(passage.from),
-                          passage.to.empty() ? "(end)" : model.step_names.at(passage.to),
-                          fmt::format("{}", passage.count), FormatShare(passage.share),
-                          passage.gap_s ? FormatLength(passage.gap_s->median) : "–"});
+    table.rows.push_back(
+        {passage.from.empty() ? tell.Text("passages.beginning") : model.step_names.at(passage.from),
+         passage.to.empty() ? tell.Text("passages.end") : model.step_names.at(passage.to),
+         fmt::format("{}", passage.count), FormatShare(passage.share),
+         passage.gap_s ? FormatLength(passage.gap_s->median) : tell.None()});
   }
   section.blocks.emplace_back(std::move(table));
   return section;
 }
 
-DocumentSection MethodSection(const SeriesModel& model) {
-  DocumentSection section{"How it was computed", {}};
+// Each sum that could be computed as a chart under its words; of the others why not.
+void SaySum(DocumentSection& section, const SeriesCusum& cusum, const Teller& tell) {
+  Say(section, cusum.plan.title, Voice::kStrong);
+  if (!cusum.sequential.value) return Say(section, cusum.sequential.reason, Voice::kSmall);
+  const auto draw = [&](const CusumChart& sum) {
+    section.blocks.emplace_back(LayCusumChart(cusum, sum, tell.model, kDocumentWidth, kChartHeight));
+  };
+  Say(section, cusum.sequential.value->words);
+  Say(section, cusum.sequential.value->design, Voice::kSmall);
+  draw(*cusum.sequential.value);
+  const auto further = [&](const char* key, const CusumChart& sum) {
+    Say(section, tell.Text(key, {sum.words, sum.design}), Voice::kSmall);
+    draw(sum);
+  };
+  if (cusum.tabular.value) further("sum.tabular", *cusum.tabular.value);
+  if (cusum.risk_adjusted.value)
+    further("sum.adjusted", *cusum.risk_adjusted.value);
+  else
+    Say(section, tell.Text("sum.not_adjusted", {cusum.risk_adjusted.reason}), Voice::kSmall);
+}
+
+}  // namespace
+
+std::string SeriesText(const ReportWords& words, const std::string& key,
+                       std::initializer_list<std::string> values) {
+  return FillBraces(words.Text("series." + key), values);
+}
+
+std::string CasesAndPeriod(const SeriesModel& model, const ReportWords& words) {
+  const std::string& last = model.cases.back().date;
+  const std::string count = Count(model.cases.size());
+  if (last.empty()) return SeriesText(words, "cases.undated", {count});
+  const auto first = std::find_if(model.cases.begin(), model.cases.end(),
+                                  [](const SeriesCase& entry) { return !entry.date.empty(); });
+  return SeriesText(words, "cases.dated", {count, first->date, last});
+}
+
+std::vector<std::pair<std::string, std::string>> SeriesFacts(const SeriesModel& model,
+                                                             const ReportWords& words) {
+  std::vector<std::pair<std::string, std::string>> facts;
+  const auto add = [&](const char* what, const std::string& which) {
+    if (!which.empty()) facts.emplace_back(SeriesText(words, what), which);
+  };
+  add("cases", CasesAndPeriod(model, words));
+  add("operators", JoinText(model.operators, ", "));
+  const SeriesFilter& f = model.filter;
+  if (!f.operator_code.empty()) add("only", SeriesText(words, "only.operator", {f.operator_code}));
+  add("from", f.from);
+  add("to", f.to);
+  add("eye", f.eye);
+  add("operation", f.operation);
+  add("difficulty", f.difficulty);
+  add("complication", f.complication);
+  add("reviewer", f.reviewer_code);
+  add("kind", f.kind);
+  if (model.take_overs > 0)
+    add("taken_over", SeriesText(words, "taken_over.value",
+                                 {fmt::format("{}", model.take_overs), FormatLength(model.taken_over_s)}));
+  return facts;
+}
+
+DocumentSection FiguresSection(const SeriesModel& model, const ReportWords& words) {
+  const Teller tell{model, words};
+  DocumentSection section = tell.Section("figures");
+  DocumentTable table{{tell.Text("figures.figure"), tell.Text("figures.cases"), tell.Text("figures.median"),
+                       tell.Text("figures.middle"), tell.Text("figures.mean"), tell.Text("figures.share")},
+                      {0.29, 0.07, 0.12, 0.22, 0.17, 0.13},
+                      {},
+                      1};
+  for (const SeriesMeasure& m : model.measures) {
+    const auto& quartiles = m.quartiles.value;
+    const bool few = m.points.size() < kFewestForQuartiles;
+    table.rows.push_back(
+        {m.label, Count(m.points.size()), quartiles ? Amount(quartiles->median, m.unit) : tell.None(),
+         quartiles ? tell.Spread(*quartiles, few, m.unit) : tell.None(), tell.Mean(m.mean, m.sd, m.unit),
+         m.share.value ? FormatShare(m.share.value->median) : tell.None()});
+  }
+  section.blocks.emplace_back(std::move(table));
+  return section;
+}
+
+DocumentSection ChartsSection(const SeriesModel& model, const ReportWords& words) {
+  const Teller tell{model, words};
+  DocumentSection section = tell.Section("charts");
+  Say(section, tell.Text("charts.legend"), Voice::kSmall);
+  for (const SeriesMeasure& m : model.measures) {
+    if (m.points.empty()) continue;
+    Say(section, m.label, Voice::kStrong);
+    Say(section, JoinText(m.said, " "), Voice::kSmall);
+    if (m.points.size() > 1)
+      section.blocks.emplace_back(LayMeasureChart(m, model, kDocumentWidth, kChartHeight));
+    if (m.groups.size() > 1) section.blocks.emplace_back(GroupsTable(m, tell));
+  }
+  return section;
+}
+
+DocumentSection ComplicationsSection(const SeriesModel& model, const ReportWords& words) {
+  const Teller tell{model, words};
+  DocumentSection section = tell.Section("complications");
+  Say(section, tell.Text("complications.known",
+                         {fmt::format("{}", model.complications_known), Count(model.cases.size())}));
+  if (!model.complications.empty()) {
+    DocumentTable table{{tell.Text("complications.complication"), tell.Text("complications.cases"),
+                         tell.Text("complications.share", {tell.Level()})},
+                        {0.56, 0.14, 0.3},
+                        {},
+                        1};
+    for (const SeriesComplication& c : model.complications)
+      table.rows.push_back({c.name, fmt::format("{}", c.cases), tell.Share(c.share)});
+    section.blocks.emplace_back(std::move(table));
+  } else if (model.complications_known > 0) {
+    Say(section, tell.Text("complications.none"));
+  }
+  for (const SeriesCusum& cusum : model.cusums) SaySum(section, cusum, tell);
+  return section;
+}
+
+DocumentSection CaseMixSection(const SeriesModel& model, const ReportWords& words) {
+  const Teller tell{model, words};
+  DocumentSection section = tell.Section("mix");
+  DocumentTable table{{tell.Text("mix.eyes"), tell.Text("mix.cases"), tell.Text("mix.whole"),
+                       tell.Text("mix.with"), tell.Text("mix.share", {tell.Level()})},
+                      {0.3, 0.1, 0.2, 0.18, 0.22},
+                      {},
+                      1};
+  for (const SeriesStratum& s : model.strata)
+    if (s.cases > 0)
+      table.rows.push_back({s.name, fmt::format("{}", s.cases),
+                            s.whole_s.value ? FormatLength(s.whole_s.value->median) : tell.None(),
+                            s.complications_known > 0
+                                ? tell.Text("of", {fmt::format("{}", s.with_complication),
+                                                   fmt::format("{}", s.complications_known)})
+                                : tell.Text("mix.not_known"),
+                            tell.Share(s.share)});
+  section.blocks.emplace_back(std::move(table));
+  Say(section, tell.Text("mix.note"), Voice::kSmall);
+  return section;
+}
+
+DocumentSection CautionsSection(const SeriesModel& model, const ReportWords& words) {
+  const Teller tell{model, words};
+  DocumentSection section = tell.Section("cautions");
+  for (const std::string& caution : model.cautions) Say(section, caution);
+  Say(section, tell.Text("cautions.always"));
+  return section;
+}
+
+DocumentSection MethodSection(const SeriesModel& model, const ReportWords& words) {
+  const Teller tell{model, words};
+  DocumentSection section = tell.Section("method");
   std::set<std::string> methods;
   const auto note = [&](const auto& figure) {
     if (figure.value && !figure.value->method.empty()) methods.insert(figure.value->method);
@@ -99,158 +259,34 @@ DocumentSection MethodSection(const SeriesModel& model) {
     note(m.direction);
     note(m.learning);
     note(m.change);
+    note(m.latest);
     for (const SeriesComparison& c : m.comparisons) {
       note(c.difference);
       note(c.test);
       note(c.adjusted);
     }
   }
-  for (const SeriesCusum& c : model.cusums) note(c.sequential);
-  Say(section,
-      "Of each case one review counts: a signed one before an unsigned one, then the one changed last. "
-      "Quartiles are of type 7 (Hyndman and Fan 1996). Shares have Wilson's limits at 95 %.");
+  for (const SeriesCusum& c : model.cusums) {
+    note(c.sequential);
+    note(c.tabular);
+    note(c.risk_adjusted);
+  }
+  Say(section, tell.Text("method.always", {tell.Level()}));
+  Say(section, tell.Text("method.many"));
   for (const std::string& method : methods) Say(section, method, Voice::kSmall);
   return section;
 }
 
-}  // namespace
-
-const char* const kSeriesFooter =
-    "For training and audit. It supports, and never replaces, a supervisor's judgement.";
-
-std::string CasesAndPeriod(const SeriesModel& model) {
-  const std::string& last = model.cases.back().date;
-  const auto first = std::find_if(model.cases.begin(), model.cases.end(),
-                                  [](const SeriesCase& entry) { return !entry.date.empty(); });
-  if (last.empty()) return fmt::format("{}, without dates", model.cases.size());
-  return fmt::format("{}, {} to {}", model.cases.size(), first->date, last);
-}
-
-std::vector<std::pair<std::string, std::string>> SeriesFacts(const SeriesModel& model) {
-  std::vector<std::pair<std::string, std::string>> facts;
-  const auto add = [&](const char* what, const std::string& which) {
-    if (!which.empty()) facts.emplace_back(what, which);
-  };
-  add("Cases", CasesAndPeriod(model));
-  add("Operators", JoinText(model.operators, ", "));
-  const SeriesFilter& f = model.filter;
-  add("Only", f.operator_code.empty() ? "" : "operator " + f.operator_code + " (that person's own visits)");
-  add("From", f.from);
-  add("To", f.to);
-  add("Eye", f.eye);
-  add("Operation", f.operation);
-  add("Difficulty", f.difficulty);
-  add("Complication", f.complication);
-  add("Reviewer", f.reviewer_code);
-  add("Kind of review", f.kind);
-  if (model.take_overs > 0)
-    add("Taken over",
-        fmt::format("{} visits, {}: counted apart", model.take_overs, FormatLength(model.taken_over_s)));
-  return facts;
-}
-
-DocumentSection FiguresSection(const SeriesModel& model) {
-  DocumentSection section{"All figures", {}};
-  DocumentTable table{
-      {"Figure", "Cases", "Median", "Middle half (few cases: all)", "Mean ± SD", "Step time’s share"},
-      {0.29, 0.07, 0.12, 0.22, 0.17, 0.13},
-      {},
-      1};
-  for (const SeriesMeasure& m : model.measures)
-    table.rows.push_back({m.label, fmt::format("{}", m.points.size()),
-                          m.quartiles.value ? Amount(m.quartiles.value->median, m.unit) : "–", SpreadText(m),
-                          MeanText(m), m.share.value ? FormatShare(m.share.value->median) : "–"});
-  section.blocks.emplace_back(std::move(table));
-  return section;
-}
-
-DocumentSection ChartsSection(const SeriesModel& model) {
-  DocumentSection section{"Over the cases", {}};
-  Say(section,
-      "Each dot is a case, in order of date; a ring alone: others had a part in the step. The band holds the "
-      "middle half, the line is the median, dashes are the natural limits, an outer ring a case beyond them; "
-      "a curve stands only where one can be claimed.",
-      Voice::kSmall);
-  for (const SeriesMeasure& m : model.measures) {
-    if (m.points.empty()) continue;
-    Say(section, m.label, Voice::kStrong);
-    for (const std::string& sentence : m.said) Say(section, sentence, Voice::kSmall);
-    if (m.points.size() > 1)
-      section.blocks.emplace_back(LayMeasureChart(m, model, kDocumentWidth, kChartHeight));
-    if (m.groups.size() > 1) section.blocks.emplace_back(GroupsTable(m));
-  }
-  return section;
-}
-
-DocumentSection ComplicationsSection(const SeriesModel& model) {
-  DocumentSection section{"Complications", {}};
-  Say(section, fmt::format("Of {} of {} cases it is known whether there was a complication.",
-                           model.complications_known, model.cases.size()));
-  if (!model.complications.empty()) {
-    DocumentTable table{{"Complication", "Cases", "Share, with limits"}, {0.56, 0.14, 0.3}, {}, 1};
-    for (const SeriesComplication& c : model.complications)
-      table.rows.push_back({c.name, fmt::format("{}", c.cases), Limits(c.share)});
-    section.blocks.emplace_back(std::move(table));
-  } else if (model.complications_known > 0) {
-    Say(section, "There was none in them.");
-  }
-  for (const SeriesCusum& cusum : model.cusums) {
-    Say(section, cusum.plan.title, Voice::kStrong);
-    if (!cusum.sequential.value) {
-      Say(section, cusum.sequential.reason, Voice::kSmall);
-      continue;
-    }
-    Say(section, cusum.sequential.value->words);
-    Say(section, cusum.sequential.value->design, Voice::kSmall);
-    section.blocks.emplace_back(LayCusumChart(cusum, model, kDocumentWidth, kChartHeight));
-    for (const auto* chart : {&cusum.tabular, &cusum.risk_adjusted})
-      if (chart->value) Say(section, chart->value->words + " (" + chart->value->design + ")", Voice::kSmall);
-  }
-  return section;
-}
-
-DocumentSection CaseMixSection(const SeriesModel& model) {
-  DocumentSection section{"Case mix", {}};
-  DocumentTable table{
-      {"Eyes", "Cases", "Whole operation, median", "With a complication", "Share, with limits"},
-      {0.3, 0.1, 0.2, 0.18, 0.22},
-      {},
-      1};
-  for (const SeriesStratum& s : model.strata)
-    if (s.cases > 0)
-      table.rows.push_back(
-          {s.name, fmt::format("{}", s.cases), s.whole_s.value ? FormatLength(s.whole_s.value->median) : "–",
-           s.complications_known > 0 ? fmt::format("{} of {}", s.with_complication, s.complications_known)
-                                     : "not known",
-           Limits(s.share)});
-  section.blocks.emplace_back(std::move(table));
-  Say(section,
-      "An eye without a noted difficulty counts as routine. People are never ranked: compare within the same "
-      "difficulty only.",
-      Voice::kSmall);
-  return section;
-}
-
-DocumentSection CautionsSection(const SeriesModel& model) {
-  DocumentSection section{"Cautions", {}};
-  for (const std::string& caution : model.cautions) Say(section, caution);
-  Say(section,
-      "Times are read from recordings; measurements from a two-dimensional picture are estimates, their "
-      "limits "
-      "stand with each case. Few cases show little: a difference within the limits is none that can be "
-      "told.");
-  return section;
-}
-
-SheetDocument SeriesReport(const SeriesModel& model) {
+SheetDocument SeriesReport(const SeriesModel& model, const ReportWords& words) {
   SheetDocument document;
-  document.title = "Series report";
-  document.subtitle = "Step times and findings across cases";
-  document.facts = SeriesFacts(model);
-  document.footer = kSeriesFooter;
-  document.sections = {FiguresSection(model), ChartsSection(model),   ComplicationsSection(model),
-                       CaseMixSection(model), PassagesSection(model), CautionsSection(model),
-                       MethodSection(model)};
+  document.title = SeriesText(words, "title");
+  document.subtitle = SeriesText(words, "subtitle");
+  document.facts = SeriesFacts(model, words);
+  document.footer = SeriesText(words, "footer");
+  document.sections = {FiguresSection(model, words),       ChartsSection(model, words),
+                       ComplicationsSection(model, words), CaseMixSection(model, words),
+                       PassagesSection({model, words}),    CautionsSection(model, words),
+                       MethodSection(model, words)};
   return document;
 }
 

@@ -3,25 +3,34 @@
 
 #include "annotate/jobs/series/series_model.hpp"
 #include "annotate/report/document/sheet_document.hpp"
+#include "annotate/report/report_words.hpp"
+
+#include <initializer_list>
+#include <string>
+#include <utility>
+#include <vector>
 
 namespace afterscope {
 
-// The report of a series: what was looked at, one table of all figures, a chart and its words for each,
-// complications with their sums, case mix, passages between steps, methods and cautions.
-SheetDocument SeriesReport(const SeriesModel& model);
+// A text "series.KEY" of the report words, with values in place of its braces.
+std::string SeriesText(const ReportWords& words, const std::string& key,
+                       std::initializer_list<std::string> values = {});
 
-// The parts that other reports over many cases use too.
-DocumentSection FiguresSection(const SeriesModel& model);
-DocumentSection ChartsSection(const SeriesModel& model);
-DocumentSection ComplicationsSection(const SeriesModel& model);
-DocumentSection CaseMixSection(const SeriesModel& model);
-DocumentSection CautionsSection(const SeriesModel& model);
-// "12 cases, 2024-01-02 to 2024-06-30", and what the filter was.
-std::vector<std::pair<std::string, std::string>> SeriesFacts(const SeriesModel& model);
+// Step times and findings across cases as a document: all figures, their charts with words, complications
+// with limits and cumulative sums, case mix, the way from step to step, cautions and methods.
+SheetDocument SeriesReport(const SeriesModel& model, const ReportWords& words);
 
-// "12, 2024-01-02 to 2024-06-30"; without dates the number alone.
-std::string CasesAndPeriod(const SeriesModel& model);
+// Its sections, for other reports over many cases.
+std::vector<std::pair<std::string, std::string>> SeriesFacts(const SeriesModel& model,
+                                                             const ReportWords& words);
+DocumentSection FiguresSection(const SeriesModel& model, const ReportWords& words);
+DocumentSection ChartsSection(const SeriesModel& model, const ReportWords& words);
+DocumentSection ComplicationsSection(const SeriesModel& model, const ReportWords& words);
+DocumentSection CaseMixSection(const SeriesModel& model, const ReportWords& words);
+DocumentSection CautionsSection(const SeriesModel& model, const ReportWords& words);
+DocumentSection MethodSection(const SeriesModel& model, const ReportWords& words);
 
-extern const char* const kSeriesFooter;
+// How many cases there are, and from when to when.
+std::string CasesAndPeriod(const SeriesModel& model, const ReportWords& words);
 
 }  // namespace afterscope

@@ -64,6 +64,8 @@ class CaseIndex {
   Result<std::map<std::int64_t, std::vector<IndexVisit>>> Visits();
   Result<std::map<std::int64_t, std::vector<IndexMoment>>> Moments(const std::string& kind);
   Result<std::map<std::int64_t, std::vector<IndexScore>>> Scores();
+  // The state of one check, by review; reviews in which nobody looked at it have none.
+  Result<std::map<std::int64_t, std::string>> CheckStates(const std::string& key);
 
  private:
   explicit CaseIndex(std::unique_ptr<SqlDatabase> database) : database_(std::move(database)) {}

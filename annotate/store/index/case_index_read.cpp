@@ -130,4 +130,11 @@ Result<std::map<std::int64_t, std::vector<IndexScore>>> CaseIndex::Scores() {
   return scores;
 }
 
+Result<std::map<std::int64_t, std::string>> CaseIndex::CheckStates(const std::string& key) {
+  std::map<std::int64_t, std::string> states;
+  AFTERSCOPE_TRY(database_->Each("SELECT review_id, state FROM checks WHERE item = $1", {key},
+                                 [&](const SqlRow& row) { states[row.Int(0)] = Word(row, 1); }));
+  return states;
+}
+
 }  // namespace afterscope

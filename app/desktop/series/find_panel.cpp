@@ -55,7 +55,8 @@ Result<Found> FindIn(const std::string& folder, const SeriesFilter& filter, Stre
                     LoadNamedKeys(AssetsFolder() + "/complications.json", "complications"));
   query.complication = KeyOf(complications, query.complication);
   AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
-  AFTERSCOPE_ASSIGN(auto stretches, FindStretches(*current.index, current.folder, filter, query));
+  AFTERSCOPE_ASSIGN(auto stretches,
+                    FindStretches(*current.index, current.folder, filter, query, AssetsFolder()));
   return Found{std::move(stretches), current.update.problems.size()};
 }
 

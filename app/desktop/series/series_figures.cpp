@@ -25,13 +25,20 @@ std::string ValueWords(const SeriesMeasure& measure, const SeriesPoint& point) {
   return words;
 }
 
-std::vector<std::string> CusumSentences(const SeriesCusum& cusum) {
-  if (!cusum.sequential.value) return {cusum.sequential.reason};
-  std::vector<std::string> sentences{cusum.sequential.value->words, cusum.sequential.value->design};
-  if (cusum.risk_adjusted.value)
-    sentences.push_back("Adjusted for each case's own risk: " + cusum.risk_adjusted.value->words);
-  return sentences;
+std::vector<std::string> CusumSentences(const Computed<CusumChart>& sum) {
+  if (!sum.value) return {sum.reason};
+  return {sum.value->words, sum.value->design};
 }
+
+struct SumForm {
+  const char* name;
+  const char* words;
+  Computed<CusumChart> SeriesCusum::*sum;
+};
+
+constexpr SumForm kForms[] = {{"sum", "Sum", &SeriesCusum::sequential},
+                              {"tabular", "Tabular sum", &SeriesCusum::tabular},
+                              {"adjusted", "Sum adjusted for risk", &SeriesCusum::risk_adjusted}};
 
 // Between the groups, where the cases are grouped.
 void AddComparisons(const SeriesMeasure& measure, std::vector<std::string>& sentences) {
@@ -48,22 +55,32 @@ std::vector<SeriesFigure> FiguresOf(const SeriesModel& model) {
   std::vector<SeriesFigure> figures;
   for (std::size_t i = 0; i < model.measures.size(); ++i) {
     const SeriesMeasure& measure = model.measures[i];
-    figures.push_back({measure.name + "\n" + measure.step, measure.label,
-                       fmt::format("{}", measure.points.size()), i, std::nullopt});
+    figures.push_back({measure.name + "\n" + measure.step,
+                       measure.label,
+                       fmt::format("{}", measure.points.size()),
+                       i,
+                       std::nullopt,
+                       {}});
   }
   for (std::size_t i = 0; i < model.cusums.size(); ++i)
-    figures.push_back({"sum\n" + model.cusums[i].plan.title, "Sum: " + model.cusums[i].plan.title,
-                       fmt::format("{}", model.cusums[i].cases.size()), std::nullopt, i});
+    for (const auto& [name, words, sum] : kForms) {
+      const SeriesCusum& cusum = model.cusums[i];
+      if (sum != &SeriesCusum::sequential && !(cusum.*sum).value) continue;
+      figures.push_back({fmt::format("{}\n{}", name, cusum.plan.title),
+                         fmt::format("{}: {}", words, cusum.plan.title),
+                         fmt::format("{}", cusum.cases.size()), std::nullopt, i, sum});
+    }
   return figures;
 }
 
 Chart ChartOf(const SeriesFigure& figure, const SeriesModel& model, double width_pt, double height_pt) {
   if (figure.measure) return LayMeasureChart(model.measures[*figure.measure], model, width_pt, height_pt);
-  return LayCusumChart(model.cusums[*figure.cusum], model, width_pt, height_pt);
+  const SeriesCusum& cusum = model.cusums[*figure.cusum];
+  return LayCusumChart(cusum, (cusum.*figure.sum).value.value_or(CusumChart{}), model, width_pt, height_pt);
 }
 
 std::vector<std::string> SentencesOf(const SeriesFigure& figure, const SeriesModel& model) {
-  if (!figure.measure) return CusumSentences(model.cusums[*figure.cusum]);
+  if (!figure.measure) return CusumSentences(model.cusums[*figure.cusum].*figure.sum);
   const SeriesMeasure& measure = model.measures[*figure.measure];
   std::vector<std::string> sentences = measure.said;
   AddComparisons(measure, sentences);

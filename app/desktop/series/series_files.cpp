@@ -38,14 +38,15 @@ bool IsTable(SeriesPaper paper) { return paper == SeriesPaper::kTable || paper =
 Status WriteTo(const std::string& path, SeriesPaper paper, CaseIndex& index, const SeriesModel& model,
                const Progress& progress, const StopQuery& stop) {
   const SheetFileOptions how = DocumentOptions("");
-  if (paper == SeriesPaper::kSeries) return WriteDocument(SeriesReport(model), path, how);
+  AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(AssetsFolder() + "/reports/words.json"));
+  if (paper == SeriesPaper::kSeries) return WriteDocument(SeriesReport(model, words), path, how);
   if (paper == SeriesPaper::kTable) return ReplaceFile(RealFileSystem(), path, CsvFromSeries(model));
   AFTERSCOPE_ASSIGN(const PersonRecord person, GatherPerson(index, model, AssetsFolder(), progress, stop));
   if (paper == SeriesPaper::kLogbook)
     return ReplaceFile(RealFileSystem(), path, CsvFromLogbook(person.logbook));
-  return WriteDocument(
-      paper == SeriesPaper::kProgress ? ProgressReport(model, person) : PortfolioReport(model, person), path,
-      how);
+  return WriteDocument(paper == SeriesPaper::kProgress ? ProgressReport(model, person, words)
+                                                       : PortfolioReport(model, person, words),
+                       path, how);
 }
 
 }  // namespace
@@ -59,15 +60,16 @@ std::string SeriesPaperPath(SeriesPaper paper, const std::string& folder, const 
   return fmt::format("{}/{}.{}", folder, name, IsTable(paper) ? "csv" : "pdf");
 }
 
-Status TakeUsualPlan(SeriesOptions& options) {
+Status TakePlan(SeriesOptions& options, const PlanChange& change) {
   AFTERSCOPE_ASSIGN(options.plan, LoadSeriesPlan(AssetsFolder() + "/series/usual.json"));
   options.assets_folder = AssetsFolder();
-  return {};
+  return ChangePlan(options.plan, change);
 }
 
 Result<std::string> WriteSeriesPaper(SeriesPaper paper, const std::string& folder, SeriesOptions options,
-                                     const Progress& progress, const StopQuery& stop) {
-  AFTERSCOPE_TRY(TakeUsualPlan(options));
+                                     const PlanChange& change, const Progress& progress,
+                                     const StopQuery& stop) {
+  AFTERSCOPE_TRY(TakePlan(options, change));
   AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
   AFTERSCOPE_ASSIGN(const SeriesModel model, BuildSeries(*current.index, current.folder, options));
   const std::string path = SeriesPaperPath(paper, folder, options.filter.operator_code);

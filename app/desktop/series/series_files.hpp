@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/jobs/series/plan_change.hpp"
 #include "annotate/jobs/series/series_options.hpp"
 #include "metrics/base/result.hpp"
 #include "metrics/base/time.hpp"
@@ -9,8 +10,8 @@
 
 namespace afterscope {
 
-// The usual figures and cumulative sums, and the folder of assets.
-Status TakeUsualPlan(SeriesOptions& options);
+// The usual figures and cumulative sums with the reader's changes, and the folder of assets.
+Status TakePlan(SeriesOptions& options, const PlanChange& change);
 
 // What can be written of a series; the last three are of one person.
 enum class SeriesPaper { kSeries, kTable, kProgress, kPortfolio, kLogbook };
@@ -21,6 +22,7 @@ std::string SeriesPaperPath(SeriesPaper paper, const std::string& folder, const 
 
 // Writes it and returns its path. Blocks.
 Result<std::string> WriteSeriesPaper(SeriesPaper paper, const std::string& folder, SeriesOptions options,
-                                     const Progress& progress, const StopQuery& stop);
+                                     const PlanChange& change, const Progress& progress,
+                                     const StopQuery& stop);
 
 }  // namespace afterscope

@@ -29,6 +29,18 @@ constexpr std::array kFields{
     ChoiceField{"Reviewer", "a code", &SeriesFilter::reviewer_code, false},
     ChoiceField{"Kind of review", "formative or formal", &SeriesFilter::kind, false}};
 
+struct DesignField {
+  const char* words;
+  const char* hint;
+  std::optional<double> PlanChange::*member;
+};
+
+constexpr std::array kDesign{
+    DesignField{"Acceptable rate", "of failure, in percent", &PlanChange::acceptable},
+    DesignField{"Unacceptable", "rate of failure, in percent", &PlanChange::unacceptable},
+    DesignField{"False alarm", "its risk (alpha), in percent", &PlanChange::alpha},
+    DesignField{"Wrongly well", "its risk (beta), in percent", &PlanChange::beta}};
+
 constexpr std::string_view kByDate = "date:";
 
 std::string CourseDate(const SeriesChoice& choice) {
@@ -39,6 +51,21 @@ bool IsReadable(bool is_date, const std::string& text, std::string& problem) {
   if (!is_date || text.empty() || IsDate(text)) return true;
   problem = fmt::format("'{}' is no date: give YYYY-MM-DD.", text);
   return false;
+}
+
+std::string PercentText(const std::optional<double>& share) {
+  return share ? fmt::format("{:g}", 100 * *share) : std::string();
+}
+
+// Empty: as the plan says.
+bool TakePercent(const std::string& text, std::optional<double>& share, std::string& problem) {
+  const auto percent = NumberFrom(text);
+  if (!text.empty() && !(percent && *percent > 0 && *percent < 100)) {
+    problem = fmt::format("'{}' is no rate: give percent between 0 and 100.", text);
+    return false;
+  }
+  share = percent ? std::optional(*percent / 100) : std::nullopt;
+  return true;
 }
 
 }  // namespace
@@ -60,11 +87,24 @@ bool DrawSeriesChoice(const Look& look, TypedTexts& typed, SeriesChoice& choice,
     choice.by = date->empty() ? std::string() : fmt::format("{}{}", kByDate, *date);
   if (auto group = draw("Reference group", "the others are compared with it", false, choice.reference))
     choice.reference = std::move(*group);
+  for (const DesignField& field : kDesign) {
+    std::optional<double>& kept = choice.change.*field.member;
+    if (const auto text = draw(field.words, field.hint, false, PercentText(kept)))
+      TakePercent(*text, kept, problem);
+  }
+  if (const auto limits = draw("Time limits", "rhexis=90, whole=1200, in seconds", false,
+                               JoinText(choice.change.time_limits, ", "))) {
+    choice.change.time_limits.clear();
+    for (const std::string& limit : SplitText(*limits, ','))
+      if (!Trimmed(limit).empty()) choice.change.time_limits.emplace_back(Trimmed(limit));
+  }
   return changed;
 }
 
 int ChosenFields(const SeriesChoice& choice) {
   int count = (CourseDate(choice).empty() ? 0 : 1) + (choice.reference.empty() ? 0 : 1);
+  for (const DesignField& field : kDesign) count += (choice.change.*field.member).has_value() ? 1 : 0;
+  count += choice.change.time_limits.empty() ? 0 : 1;
   for (const ChoiceField& field : kFields) count += (choice.filter.*field.member).empty() ? 0 : 1;
   return count;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/jobs/series/plan_change.hpp"
 #include "annotate/jobs/series/series_options.hpp"
 #include "app/desktop/look/look.hpp"
 #include "app/desktop/sheets/text_field.hpp"
@@ -9,11 +10,13 @@
 
 namespace afterscope {
 
-// Which cases the sheet of series looks at, besides whose, and what they are compared by.
+// Which cases the sheet of series looks at, besides whose, what they are compared by, and how its cumulative
+// sums are designed.
 struct SeriesChoice {
   SeriesFilter filter;
   std::string by;         // as SeriesOptions::by
   std::string reference;  // the group that others are compared with
+  PlanChange change;      // of the cumulative sums
 };
 
 // Fields for all of it; true where something was changed. What can't be read is put in `problem`, and changes

@@ -22,9 +22,9 @@ namespace {
 
 constexpr std::array<const char*, 5> kGroups{"", "difficulty", "operator", "role", "eye"};
 
-Result<SeriesModel> ModelOf(const std::string& folder, SeriesOptions options, const Progress& progress,
-                            const StopQuery& stop) {
-  AFTERSCOPE_TRY(TakeUsualPlan(options));
+Result<SeriesModel> ModelOf(const std::string& folder, SeriesOptions options, const PlanChange& change,
+                            const Progress& progress, const StopQuery& stop) {
+  AFTERSCOPE_TRY(TakePlan(options, change));
   AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
   AFTERSCOPE_ASSIGN(SeriesModel model, BuildSeries(*current.index, current.folder, options));
   const std::vector<std::string>& problems = current.update.problems;
@@ -49,8 +49,9 @@ void SeriesSheet::Build() {
   problem_.clear();
   building_ = calls_.jobs.Start(
       "Looking through the cases",
-      [folder = folder_, options = Options()](const Progress& progress, const StopQuery& stop) {
-        return ModelOf(folder, options, progress, stop);
+      [folder = folder_, options = Options(), change = choice_.change](const Progress& progress,
+                                                                       const StopQuery& stop) {
+        return ModelOf(folder, options, change, progress, stop);
       },
       [this, asked = ++asked_](Result<SeriesModel> model) {
         if (asked != asked_) return;
@@ -64,8 +65,9 @@ void SeriesSheet::Build() {
 void SeriesSheet::Write(SeriesPaper paper) {
   calls_.jobs.Start(
       "Writing",
-      [paper, folder = folder_, options = Options()](const Progress& progress, const StopQuery& stop) {
-        return WriteSeriesPaper(paper, folder, options, progress, stop);
+      [paper, folder = folder_, options = Options(), change = choice_.change](const Progress& progress,
+                                                                              const StopQuery& stop) {
+        return WriteSeriesPaper(paper, folder, options, change, progress, stop);
       },
       [this](const Result<std::string>& path) {
         calls_.say(path.ok() ? "Written: " + *path : path.error().message, !path.ok());

@@ -124,13 +124,15 @@ TEST_CASE("Tables that can't be used are refused in words", "[exchange]") {
   CHECK(CasesFromTables(steps, nullptr, nullptr, Options({{"step", "step"}, {"start", "start"}}), {})
             .error()
             .message == "Can't read the start 'ten' in line 2 of 'table': it is no number from 0 on.");
-  const auto unnamed = CasesFromTables(Table("step,from\nx,1\n"), nullptr, nullptr, {}, {});
+  const auto unnamed = CasesFromTables(Table("step,when\nx,1\n"), nullptr, nullptr, {}, {});
   REQUIRE_FALSE(unnamed.ok());
   CHECK(unnamed.error().code == ErrorCode::kBadCall);
   CHECK(unnamed.error().message.find("--columns start=NAME") != std::string::npos);
   CHECK(CasesFromTables(steps, nullptr, nullptr, Options({{"step", "step"}, {"start", "3"}}), {})
             .error()
             .code == ErrorCode::kBadCall);
+  // A usual name of a column is enough.
+  CHECK(CasesFromTables(Table("Phase,Frame_No,to\nx,1,5\n"), nullptr, nullptr, {}, {}).ok());
   for (const char* rate : {"", "0", "-25", "nan", "1/0", "1e9", "25 fps"}) CHECK_FALSE(RateFrom(rate));
   CHECK(RateFrom("29.97") == Rational{2997, 100});
 }

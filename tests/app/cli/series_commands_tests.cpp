@@ -117,12 +117,8 @@ TEST_CASE("A published step table comes in as it is, with figures by experience"
 TEST_CASE("Series, report, tables and the wrong calls of series", "[commands][series]") {
   const TemporaryFolder folder;
   WriteTables(folder);
-  Run(folder,
-      "import cases --steps annotations.csv --columns case=VideoID step=Phase start=FrameNo --case-table "
-      "videos.csv "
-      "--case-columns case=VideoID total=Frames rate=FPS operator=Surgeon --name-table phases.csv "
-      "--name-columns "
-      "step=Phase name=Meaning");
+  // The columns' own names are enough.
+  Run(folder, "import cases --steps annotations.csv --case-table videos.csv --name-table phases.csv");
   Run(folder, "series cases --report r.pdf --csv v.csv --lines v.jsonl");
   CHECK(Has(OutputOf("pdftotext '" + folder / "r.pdf" + "' -"), "Series report"));
   CHECK(Has(Read(folder / "v.csv"), "269,,1"));
@@ -133,6 +129,7 @@ TEST_CASE("Series, report, tables and the wrong calls of series", "[commands][se
   Run(folder, "series cases --report r.html");
   CHECK(Has(Read(folder / "r.html"), "<svg class=\"chart\""));
   CHECK_FALSE(Has(Read(folder / "r.html"), "nan"));
+  CHECK_FALSE(Has(Read(folder / "r.html"), "series."));  // no text of the report is missing in the assets
   Run(folder, "series cases --report r.txt", 2);
   Run(folder, "series nowhere", 3);
   Run(folder, "series cases --operator nobody", 4);
@@ -198,7 +195,8 @@ TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person",
   CHECK(Has(logbook, "part performed"));
   CHECK(Has(logbook, "not known"));
   std::ofstream(folder / "o.csv")
-      << "case,day1_pressure_mmhg,acuity_logmar,hair\na,18,0.1,x\nb,high,0.0,y\nz,1,1,1\n";
+      << "case,day1_pressure_mmhg,acuity_logmar,refraction_d,target_d,hair\na,18,0.1,-0.75,-0.5,x\n"
+         "b,high,0.0,-1.50,-0.5,y\nz,1,1,1,1,1\n";
   CHECK(Has(Run(folder, "outcomes cases --table o.csv"), "2 of 2 cases changed"));
   CHECK(Has(Run(folder, "outcomes cases"), "a\tacuity_logmar\t0.1"));
   const std::string errors = Read(folder / "errors");
@@ -213,9 +211,21 @@ TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person",
   Run(folder, "due cases/a --done posterior_capsule --on 2024-03-12");
   CHECK(Run(folder, "due cases --on 2024-05-01").empty());
   CHECK(Has(Run(folder, "due cases --on 2024-05-01 --all"), "2024-03-12"));
+  Run(folder, "tag cases/a --drill Slowly --drill-date 2024-02-01");
+  Run(folder, "tag cases/b --earlier-goal met");
+  Run(folder, "series cases --operator T-1 --progress g.html");
+  CHECK(Has(Read(folder / "g.html"), "1 agreed, 1 met."));
+  Run(folder, "tag cases/a --drill ''");
   Run(folder, "series cases --operator T-1 --progress p.html --portfolio f.pdf");
   CHECK(Has(Read(folder / "p.html"), "No goal has been agreed yet"));
   CHECK(Has(OutputOf("pdftotext '" + folder / "f.pdf" + "' -"), "Portfolio report"));
+  Run(folder, "series cases --operator T-1 --portfolio f.html");
+  const std::string portfolio = Read(folder / "f.html");
+  // -0.25 and -1.00 off the target: one of two within half a dioptre, both within one.
+  CHECK(Has(portfolio, "Refraction less target, dioptres</td><td class=\"n\">2"));
+  CHECK(Has(portfolio, "Within 0.5 dioptre of the target</td><td class=\"n\">1 of 2"));
+  CHECK(Has(portfolio, "Within 1 dioptre of the target</td><td class=\"n\">2 of 2"));
+  for (const std::string& page : {portfolio, Read(folder / "p.html")}) CHECK_FALSE(Has(page, "series."));
 }
 
 }  // namespace afterscope

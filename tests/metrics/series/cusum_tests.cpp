@@ -130,8 +130,11 @@ TEST_CASE("Signals come with their meaning in words", "[series]") {
   CHECK(worse.latest == CusumSignal::kWorse);
   CHECK(worse.words == "At case 4 the failures became too many for a rate of 5 %: look for the reason.");
   CHECK(worse.points[4].from == Approx(4 * 0.927642).margin(1e-5));
-  CHECK(worse.design ==
-        "acceptable 5 %, unacceptable 10 %, alpha 0.1, beta 0.1: s 0.0724, h0 2.941, h1 2.941");
+  CHECK(
+      worse.design ==
+      "Acceptable 5 %, unacceptable 10 %. Each failure adds 0.9276, each success takes off 0.0724 (s). 2.941 "
+      "above the last decision (h1) the rate is called unacceptable, wrongly with a chance of about 10 % "
+      "(alpha); 2.941 below it (h0) acceptable, wrongly with a chance of about 10 % (beta).");
   CHECK(SequentialCusum(kRun)->words == "20 cases decide nothing yet: neither 5 % nor 10 % is ruled out.");
 
   const CusumChart tabular = TabularCusum(Outcomes("11110"), {.05, .10, At(2)}).value();

@@ -1,5 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/series/plan_change.hpp"
+#include "annotate/jobs/series/series_stretches.hpp"
 #include "tests/annotate/jobs/series/series_support.hpp"
+#include "tests/support/places.hpp"
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
@@ -20,9 +23,17 @@ void AddRhexisCases(TestSeries& series, const std::vector<double>& seconds) {
   }
 }
 
+// A unit stands after a blank that never parts (U+00A0, two bytes); here any blank will do.
 bool Says(const SeriesMeasure& measure, const std::string& words) {
-  for (const std::string& sentence : measure.said)
-    if (sentence.find(words) != std::string::npos) return true;
+  for (const std::string& sentence : measure.said) {
+    std::string plain;
+    for (const char c : sentence)
+      if (c == '\xA0' && !plain.empty() && plain.back() == '\xC2')
+        plain.back() = ' ';
+      else
+        plain += c;
+    if (plain.find(words) != std::string::npos) return true;
+  }
   return false;
 }
 
@@ -135,6 +146,8 @@ TEST_CASE("Groups are compared with limits, and within the same difficulty", "[s
   // Two groups of six without overlap: exact p = 2 / C(12, 6) = 2 / 924.
   CHECK(rhexis.comparisons[0].test.value->p == Approx(2.0 / 924));
   CHECK(rhexis.comparisons[0].adjusted.value->difference.value == Approx(-30));
+  CHECK(Says(rhexis, "A against B: −30.0 s ("));
+  CHECK(Says(rhexis, "Within the same difficulty: −30.0 s ("));
   // A learning curve and cumulative sums are one person's.
   CHECK_FALSE(rhexis.learning.value);
   CHECK_FALSE(model->cusums[0].sequential.value);
@@ -203,6 +216,99 @@ TEST_CASE("Filters choose by date, difficulty and complication", "[series]") {
   CHECK(count([](SeriesFilter& f) { f.complication = "none"; }) == 0);  // of the others it is not known
   CHECK(count([](SeriesFilter& f) { f.from = "2024-01-02"; }) == 2);
   CHECK(count([](SeriesFilter& f) { f.eye = "right"; }) == 0);
+}
+
+TEST_CASE("A falling series does not claim one level, and says its share and what follows", "[series]") {
+  TestSeries series;
+  for (int number = 1; number <= 20; ++number)
+    series.Add({fmt::format("c{}", number),
+                DateOf(number),
+                {{"rhexis", 10, 110.0 - 4 * number + number % 3, "", false}, {"lens", 200, 230, "", false}}});
+  const auto model = series.Build();
+  REQUIRE(model.ok());
+  const SeriesMeasure& rhexis = MeasureOf(*model, "rhexis");
+  CHECK(Says(rhexis, "Falls by"));
+  CHECK_FALSE(Says(rhexis, "vary about one level"));
+  CHECK(Says(rhexis, "of the operator's own step time"));
+  CHECK(Says(rhexis, "The latest case, 22.0 s: 0 % of the other cases lie below it (0 to"));
+  CHECK(Says(rhexis, "Mostly followed by Lens (100 % of the times, median gap"));
+  const SeriesMeasure& lens = MeasureOf(*model, "lens");
+  CHECK(Says(lens, "All 20 cases have the same value, 30.0 s."));
+  CHECK_FALSE(Says(lens, "trend"));
+}
+
+// Risk-adjusted weights at an odds ratio of 2 (Steiner et al. 2000): a failure at a risk of 0.10 adds
+// ln(2 / 1.1) = 0.597837, a success at 0.05 takes off ln(1.05) = 0.048790.
+TEST_CASE("Sums are adjusted for the risks that were entered, and their design can be changed", "[series]") {
+  TestSeries series;
+  for (int number = 1; number <= 3; ++number)
+    series.Add(
+        {fmt::format("c{}", number),
+         DateOf(number),
+         {{"cortex", 0, 60, "", false}},
+         "T-1",
+         {},
+         number == 1 ? std::vector<std::string>{"posterior_capsule_rupture"} : std::vector<std::string>{},
+         {SetCaseField{"extra.risk", number == 1 ? "0.10" : "0.05"}},
+         true});
+  SeriesOptions options;
+  options.plan = *LoadSeriesPlan(std::string(places::kAssets) + "/series/usual.json");
+  PlanChange change;
+  change.unacceptable = 0.2;
+  change.time_limits = {"cortex=30"};
+  REQUIRE(ChangePlan(options.plan, change).ok());
+  const auto model = series.Build(options);
+  REQUIRE(model.ok());
+  REQUIRE(model->cusums.size() == 2);
+  const SeriesCusum& capsule = model->cusums[0];
+  CHECK(capsule.plan.design.unacceptable == 0.2);
+  REQUIRE(capsule.risk_adjusted.value);
+  CHECK(capsule.risk_adjusted.value->points[0].score == Approx(0.597837).epsilon(1e-5));
+  CHECK(capsule.risk_adjusted.value->points[2].score == Approx(0.597837 - 2 * 0.048790).epsilon(1e-4));
+  CHECK(model->cusums[1].outcomes == std::vector<Outcome>(3, Outcome::kFailure));
+  // A design that makes no sense changes nothing.
+  const std::size_t before = options.plan.cusums.size();
+  change.acceptable = 0.5;
+  CHECK(ChangePlan(options.plan, change).error().code == ErrorCode::kBadCall);
+  CHECK(options.plan.cusums.size() == before);
+  CHECK(ChangePlan(options.plan, {{}, {}, {}, {}, {"cortex=soon"}}).error().code == ErrorCode::kBadCall);
+}
+
+TEST_CASE("A check of a review's list is found where its step is, with its state", "[series]") {
+  TestSeries series;
+  series.Add({"seen",
+              "2024-01-01",
+              {{"rhexis", 10, 70, "", false}, {"lens", 80, 90, "", false}},
+              "T-1",
+              {},
+              {},
+              {},
+              true});
+  series.Add({"no_rhexis", "2024-01-02", {{"lens", 80, 90, "", false}}, "T-1", {}, {}, {}, true});
+  series.Add({"silent", "2024-01-03", {{"rhexis", 10, 70, "", false}}});
+  const auto find = [&](const StretchQuery& query) {
+    const auto found = FindStretches(series.Index(), series.folder(), {}, query, places::kAssets);
+    REQUIRE(found.ok());
+    return *found;
+  };
+  StretchQuery query;
+  query.check = "rhexis_complete";
+  const auto found = find(query);
+  REQUIRE(found.size() == 2);
+  CHECK(found[0].code == "seen");
+  CHECK(found[0].words == "seen done");
+  CHECK(found[0].start_s == Approx(10));
+  CHECK(found[0].end_s == Approx(70));
+  // Where its step is not tagged, the whole of what is.
+  CHECK(found[1].code == "no_rhexis");
+  CHECK(found[1].start_s == Approx(80));
+  query.words = "not done";
+  CHECK(find(query).empty());
+  query.words = "";
+  query.step = "lens";  // not where it is seen
+  CHECK(find(query).empty());
+  query.step = "rhexis";
+  CHECK(find(query).size() == 1);
 }
 
 }  // namespace afterscope

@@ -50,6 +50,22 @@ TEST_CASE("A series offers its figures and its sums", "[series_sheet]") {
   CHECK(SentencesOf(figures[1], model) == std::vector<std::string>{"Nobody said of any case."});
 }
 
+TEST_CASE("Each form of a sum that could be computed is a figure of its own", "[series_sheet]") {
+  SeriesModel model = TwoCases();
+  CusumChart sum;
+  sum.points = {{0.7, CusumSignal::kNone, 0}};
+  sum.upper = 3;
+  sum.words = "No sign of a change.";
+  sum.design = "5 % against 10 %";
+  model.cusums[0].tabular.value = sum;
+  const auto figures = FiguresOf(model);
+  REQUIRE(figures.size() == 3);
+  CHECK(figures[2].label == "Tabular sum: Posterior capsule");
+  CHECK(SentencesOf(figures[2], model) ==
+        std::vector<std::string>{"No sign of a change.", "5 % against 10 %"});
+  CHECK(ChartOf(figures[2], model, 300, 120).dots.size() == 1);
+}
+
 TEST_CASE("A point of the chart leads to its case, at that frame", "[series_sheet]") {
   const SeriesModel model = TwoCases();
   const auto figures = FiguresOf(model);

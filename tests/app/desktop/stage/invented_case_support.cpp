@@ -51,8 +51,8 @@ std::vector<std::string> MakeInventedCases(const std::string& folder) {
   const auto steps = LoadStepListFile(AssetsFolder() + "/step_lists/phacoemulsification.json");
   std::vector<std::string> folders;
   for (const DemoCase& each : {Invented("X-001", "2026-01-12", 31), Invented("X-002", "2026-02-09", 32)}) {
-    const auto made =
-        steps ? MakeDemoCase(each, places, "X-R", *steps, {}, {}) : Result<DemoOutcome>(steps.error());
+    const auto made = steps ? MakeDemoCase(each, places, {"X-R", "X-S", *steps, {}}, {}, {})
+                            : Result<DemoOutcome>(steps.error());
     if (!made) {
       std::fprintf(stderr, "%s\n", made.error().message.c_str());
       return {};

@@ -40,6 +40,7 @@ if [ "${1:-}" = --all ]; then
   bash "$root/tests/app/environment_faults.sh" "$root/build/app/afterscope"
   bash "$root/tests/app/no_network.sh" "$root/build/app/afterscope" --window
   bash "$root/tests/layering/check_portable.sh" "$root"
+  bash "$root/tests/layering/analyse.sh" "$root" "$root/build"
   valgrind -q --error-exitcode=1 "$root/build/tests/annotate_tests" "[store]~[crash]"
   valgrind -q --error-exitcode=1 "$root/build/tests/metrics_tests" "[series],[agreement]"
   cmake -S "$root" -B "$root/build-fuzz" -G Ninja -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_BUILD_TYPE=Debug \

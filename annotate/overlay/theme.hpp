@@ -3,6 +3,7 @@
 
 #include "annotate/overlay/shape.hpp"
 
+#include <cmath>
 #include <cstddef>
 #include <cstdint>
 
@@ -17,9 +18,9 @@ struct Rgb {
 };
 
 // The part t of b in a mixture with a, in sRGB; t in [0, 1].
-constexpr Rgb Mixed(Rgb a, Rgb b, double t) {
+inline Rgb Mixed(Rgb a, Rgb b, double t) {
   const auto mix = [t](std::uint8_t x, std::uint8_t y) {
-    return static_cast<std::uint8_t>(x + (y - x) * t + 0.5);
+    return static_cast<std::uint8_t>(std::lround(x + (y - x) * t));
   };
   return {mix(a.r, b.r), mix(a.g, b.g), mix(a.b, b.b)};
 }
@@ -92,7 +93,7 @@ inline constexpr double kCasingExtraPt = 1.2;  // added to a line's width, in al
 inline constexpr double kCasingOpacity = 0.55;
 
 // Tints of steps in their order, light enough for dark letters. Steps are told apart by name and order first.
-constexpr Rgb StepTint(std::size_t order) {
+inline Rgb StepTint(std::size_t order) {
   using namespace okabe_ito;
   constexpr Rgb kBases[] = {kSkyBlue, kOrange, kReddishPurple, kYellow, kBluishGreen, kBlue, kVermilion};
   constexpr std::size_t kCount = sizeof(kBases) / sizeof(kBases[0]);

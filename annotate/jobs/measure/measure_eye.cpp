@@ -27,8 +27,7 @@ const char* const kPupilMethod =
     "twentieth of the sights stay below; single sights that differ from both neighbours left out";
 
 double Quantile(std::vector<double> values, double share) {
-  const auto at =
-      values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1) + 0.5);
+  const auto at = values.begin() + std::lround(share * static_cast<double>(values.size() - 1));
   std::nth_element(values.begin(), at, values.end());
   return *at;
 }

@@ -2,6 +2,8 @@
 #include "annotate/case/signing.hpp"
 #include "annotate/report/build/parts.hpp"
 
+#include <cmath>
+
 namespace afterscope {
 
 namespace {
@@ -19,7 +21,7 @@ std::optional<OwnShare> ShareOf(const ReportBuild& build) {
     if (finding.operator_code == build.OwnCode()) share.own_seconds += finding.measured.estimate->value;
   }
   if (const Finding* count = build.Find("time.take_overs"); count && count->measured.estimate)
-    share.take_overs = static_cast<int>(count->measured.estimate->value + 0.5);
+    share.take_overs = static_cast<int>(std::lround(count->measured.estimate->value));
   if (!(share.total_seconds > 0)) return std::nullopt;
   return share;
 }

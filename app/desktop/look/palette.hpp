@@ -5,10 +5,12 @@
 
 #include <imgui.h>
 
+#include <cmath>
+
 namespace afterscope {
 
 inline ImU32 Ink(Rgb c, double opacity = 1) {
-  return IM_COL32(c.r, c.g, c.b, static_cast<int>(opacity * 255 + 0.5));
+  return IM_COL32(c.r, c.g, c.b, static_cast<int>(std::lround(opacity * 255)));
 }
 
 // The window's own colours. The greys are ours; everything that means something comes from the Okabe-Ito set

@@ -63,11 +63,11 @@ std::string Seconds(const std::optional<Quartiles>& q) {
 
 template <class T, class Text>
 void Line(const std::string& what, const Computed<T>& figure, Text text) {
-  fmt::print("  {:<26} {}\n", what, figure.value ? text(*figure.value) : figure.reason);
+  Say("  {:<26} {}\n", what, figure.value ? text(*figure.value) : figure.reason);
 }
 
 void Print(const TimelineAgreement& t) {
-  fmt::print("Steps of case {}: {} and {}\n", t.case_code, t.first, t.second);
+  Say("Steps of case {}: {} and {}\n", t.case_code, t.first, t.second);
   Line("start differs by", t.boundaries, [](const BoundaryDifference& b) { return Seconds(b.start_size_s); });
   Line("end differs by", t.boundaries, [](const BoundaryDifference& b) { return Seconds(b.end_size_s); });
   Line("visits of one alone", t.boundaries, [](const BoundaryDifference& b) {
@@ -82,10 +82,10 @@ void Print(const TimelineAgreement& t) {
   });
   if (t.overlaps.value)
     for (const StepOverlap& o : *t.overlaps.value)
-      fmt::print("  {:<26} {:.3f}\n", "overlap of " + t.steps[static_cast<std::size_t>(o.label)], o.iou);
+      Say("  {:<26} {:.3f}\n", "overlap of " + t.steps[static_cast<std::size_t>(o.label)], o.iou);
   for (const TimelineDifference& d : t.differences)
-    fmt::print("  {} to {}\t{} / {}\n", FormatClock(d.start_s), FormatClock(d.end_s),
-               d.first.empty() ? "no step" : d.first, d.second.empty() ? "no step" : d.second);
+    Say("  {} to {}\t{} / {}\n", FormatClock(d.start_s), FormatClock(d.end_s),
+        d.first.empty() ? "no step" : d.first, d.second.empty() ? "no step" : d.second);
 }
 
 std::string WithLimits(const Estimate& e) {
@@ -93,8 +93,8 @@ std::string WithLimits(const Estimate& e) {
 }
 
 void Print(const ScoreAgreement& s) {
-  fmt::print("Scores by {}: {} and {}, {} items by both, {} by one alone\n", s.sheet, s.first, s.second,
-             s.pairs, s.only_one);
+  Say("Scores by {}: {} and {}, {} items by both, {} by one alone\n", s.sheet, s.first, s.second, s.pairs,
+      s.only_one);
   Line("weighted kappa, linear", s.linear, [](const Kappa& k) { return WithLimits(k.kappa); });
   Line("weighted kappa, quadratic", s.quadratic, [](const Kappa& k) { return WithLimits(k.kappa); });
 }
@@ -102,8 +102,8 @@ void Print(const ScoreAgreement& s) {
 void Print(const ScoreIcc& icc) {
   constexpr const char* kForms[] = {"agreement, one reviewer", "consistency, one reviewer",
                                     "agreement, mean of all", "consistency, mean of all"};
-  fmt::print("Scores by {}: intraclass correlation of {} reviewers over {} items\n", icc.sheet,
-             icc.reviewers.size(), icc.items);
+  Say("Scores by {}: intraclass correlation of {} reviewers over {} items\n", icc.sheet, icc.reviewers.size(),
+      icc.items);
   for (std::size_t i = 0; i < icc.forms.size(); ++i)
     Line(kForms[i], icc.forms[i], [](const Icc& value) { return WithLimits(value.icc); });
 }
@@ -111,16 +111,16 @@ void Print(const ScoreIcc& icc) {
 void Print(const ValueAgreement& v) {
   if (!v.limits.value) return;  // fewer than three cases: the JSON has the reason
   const LimitsOfAgreement& l = *v.limits.value;
-  fmt::print("{}{}, {} less {}, {} cases: mean difference {:.3g} {}, limits of agreement {:.3g} to {:.3g}\n",
-             v.name, v.step.empty() ? "" : " " + v.step, v.first, v.second, v.cases, l.mean_difference.value,
-             v.unit, l.lower.value, l.upper.value);
+  Say("{}{}, {} less {}, {} cases: mean difference {:.3g} {}, limits of agreement {:.3g} to {:.3g}\n", v.name,
+      v.step.empty() ? "" : " " + v.step, v.first, v.second, v.cases, l.mean_difference.value, v.unit,
+      l.lower.value, l.upper.value);
 }
 
 void Print(const MarkRepeatability& r) {
   if (!r.repeatability.value) return;
   const Repeatability& v = *r.repeatability.value;
-  fmt::print("{} marked again by {}: one mark varies by {:.3g} {} ({:.3g} to {:.3g}); {} things\n", r.name,
-             r.reviewer, v.within_sd.value, r.unit, v.within_sd.low, v.within_sd.high, v.things);
+  Say("{} marked again by {}: one mark varies by {:.3g} {} ({:.3g} to {:.3g}); {} things\n", r.name,
+      r.reviewer, v.within_sd.value, r.unit, v.within_sd.low, v.within_sd.high, v.things);
 }
 
 template <class Item>
@@ -132,7 +132,7 @@ Status Agree(const AgreeCall& call) {
   std::vector<ReviewedCase> reviews;
   for (const std::string& folder : call.folders) AFTERSCOPE_TRY(TakeReviews(folder, call, reviews));
   AFTERSCOPE_ASSIGN(const AgreementModel model, AgreeReviews(reviews, call.level));
-  for (const std::string& caution : model.cautions) fmt::print(stderr, "{}\n", caution);
+  for (const std::string& caution : model.cautions) Say(stderr, "{}\n", caution);
   if (!call.json.empty())
     return WriteOutput(
         call.json,

@@ -50,13 +50,12 @@ ordered_json JsonOf(const CaseCheck& check) {
 }
 
 void Print(const CaseCheck& check) {
-  fmt::print("{}\t{}\t{} reviews\n", check.folder, check.wrong.empty() ? "whole" : "not whole",
-             check.reviews);
+  Say("{}\t{}\t{} reviews\n", check.folder, check.wrong.empty() ? "whole" : "not whole", check.reviews);
   for (const RecordingCheck& recording : check.recordings)
-    fmt::print("  recording\t{}\t{}\n", recording.path.empty() ? "(times only)" : recording.path,
-               WordFor(recording));
-  for (const std::string& sentence : check.wrong) fmt::print("  wrong\t{}\n", sentence);
-  for (const std::string& sentence : check.notes) fmt::print("  note\t{}\n", sentence);
+    Say("  recording\t{}\t{}\n", recording.path.empty() ? "(times only)" : recording.path,
+        WordFor(recording));
+  for (const std::string& sentence : check.wrong) Say("  wrong\t{}\n", sentence);
+  for (const std::string& sentence : check.notes) Say("  note\t{}\n", sentence);
 }
 
 // The digest of a recording that a whole case does not know yet is noted, so that the next full check has one
@@ -89,10 +88,10 @@ int RunSharing(const CheckOptions& options) {
         {"file", options.sharing}, {"kind", carried->kind}, {"clean", carried->Clean()}, {"items", items}};
     fmt::print("{}\n", all.dump(1, ' ', false, ordered_json::error_handler_t::replace));
   } else {
-    fmt::print("{}\t{}\t{}\n", options.sharing, carried->kind, carried->Clean() ? "clean" : "not clean");
+    Say("{}\t{}\t{}\n", options.sharing, carried->kind, carried->Clean() ? "clean" : "not clean");
     for (const CarriedItem& item : carried->items)
-      fmt::print("  {}\t{}\t{}\n", item.harmless ? "harmless" : "carries", item.where, item.what);
-    fmt::print("What is seen in the pictures and heard in the sound is for you to check.\n");
+      Say("  {}\t{}\t{}\n", item.harmless ? "harmless" : "carries", item.where, item.what);
+    Say("What is seen in the pictures and heard in the sound is for you to check.\n");
   }
   return carried->Clean() ? 0 : 1;
 }
@@ -104,7 +103,7 @@ int RunCheck(const CheckOptions& options) {
   std::vector<std::string> passed_over;
   const auto cases = FindCases(options.folder, passed_over);
   if (!cases.ok()) return Failed(cases.error());
-  for (const std::string& sentence : passed_over) fmt::print(stderr, "{}\n", sentence);
+  for (const std::string& sentence : passed_over) Say(stderr, "{}\n", sentence);
   if (cases->empty())
     return Failed({ErrorCode::kUnreadable,
                    fmt::format("Can't check '{}': there is no case at or under it{}.", options.folder,

@@ -30,10 +30,10 @@ Status CoverText(const ClipCall& call) {
                                     ConsoleProgress("Looking for burnt-in words"), ConsoleStop()));
   for (const FoundText& text : found) {
     const PointPx a = text.area.corner, b = text.area.opposite;
-    fmt::print("recording {}\t{:.0f},{:.0f}\t{:.0f},{:.0f}\n", text.at.recording, a.x, a.y, b.x, b.y);
+    Say("recording {}\t{:.0f},{:.0f}\t{:.0f},{:.0f}\n", text.at.recording, a.x, a.y, b.x, b.y);
   }
-  fmt::print(stderr, "{} found; look through the recording yourself before it is shared.\n",
-             found.empty() ? "No burnt-in words were" : "These areas were");
+  Say(stderr, "{} found; look through the recording yourself before it is shared.\n",
+      found.empty() ? "No burnt-in words were" : "These areas were");
   if (!call.cover_text || found.empty()) return {};
   AFTERSCOPE_TRY(session->Commit(CoverEdits(found, [&] { return session->NewMarkId(); })));
   SaveCheckpointOrTell(*session);
@@ -46,14 +46,14 @@ Status Write(const ClipCall& call, const ClipPlan& plan) {
   if (call.output.ends_with(".png")) {
     AFTERSCOPE_ASSIGN(const auto names, MakeStills(call.folder, plan, call.output, make,
                                                    ConsoleProgress("Making the stills"), ConsoleStop()));
-    for (const std::string& name : names) fmt::print("{}\n", name);
+    for (const std::string& name : names) Say("{}\n", name);
     return {};
   }
   AFTERSCOPE_ASSIGN(const ClipDone done, MakeClip(call.folder, plan, call.output, make,
                                                   ConsoleProgress("Making the clip"), ConsoleStop()));
-  for (const std::string& caution : done.cautions) fmt::print(stderr, "{}\n", caution);
-  fmt::print("{}\n", call.output);
-  if (!done.caption_file.empty()) fmt::print("{}\n", done.caption_file);
+  for (const std::string& caution : done.cautions) Say(stderr, "{}\n", caution);
+  Say("{}\n", call.output);
+  if (!done.caption_file.empty()) Say("{}\n", done.caption_file);
   return {};
 }
 
@@ -75,7 +75,7 @@ Status Clip(const ClipCall& call) {
   if (!call.save.empty()) {
     plan.name = call.save;
     AFTERSCOPE_TRY(SaveClipPlan(call.folder, plan));
-    fmt::print("{}/clips/{}.json\n", call.folder, plan.name);
+    Say("{}/clips/{}.json\n", call.folder, plan.name);
   }
   return call.output.empty() ? Status() : Write(call, plan);
 }

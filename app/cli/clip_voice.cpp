@@ -35,7 +35,7 @@ Status AddTake(const ClipCall& call) {
   AFTERSCOPE_ASSIGN(const VoiceTake take,
                     TakeFromFile(call.folder, call.add_take, start, CaseClock(session->record().recordings),
                                  call.words, ConsoleStop()));
-  fmt::print("{}\t{:.3f}\n", take.id, take.seconds);
+  Say("{}\t{:.3f}\n", take.id, take.seconds);
   return {};
 }
 
@@ -44,9 +44,8 @@ Status ListTakes(const ClipCall& call) {
   AFTERSCOPE_ASSIGN(const auto takes, LoadTakes(call.folder));
   const CaseClock clock(session->record().recordings);
   for (const VoiceTake& take : takes)
-    fmt::print("{}\t{}\t{:.3f}\t{}\n", take.id, ReadableTime(clock.Seconds(take.start())), take.seconds,
-               take.words);
-  for (const std::string& wrong : CheckTakes(call.folder)) fmt::print(stderr, "{}\n", wrong);
+    Say("{}\t{}\t{:.3f}\t{}\n", take.id, ReadableTime(clock.Seconds(take.start())), take.seconds, take.words);
+  for (const std::string& wrong : CheckTakes(call.folder)) Say(stderr, "{}\n", wrong);
   return {};
 }
 

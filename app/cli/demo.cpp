@@ -149,7 +149,7 @@ Status WriteIndex(const Demo& demo) {
 void PrintOutcome(const Demo& demo) {
   std::vector<CheckedCase> compared;
   for (const DemoOutcome& outcome : demo.outcomes) {
-    fmt::print("{}  {}\n", outcome.code, demo.places.Report(outcome.code));
+    Say("{}  {}\n", outcome.code, demo.places.Report(outcome.code));
     compared.push_back({outcome.code, outcome.comparisons});
   }
   fmt::print("\n{}\n{}", MainFindingsTable(compared), TruthSummary(compared));

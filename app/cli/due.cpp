@@ -68,7 +68,7 @@ Status Due(DueCall& call) {
   AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, open.index->CasesUnder(open.folder));
   std::vector<std::string> cautions;
   std::vector<FollowUp> follow_ups = FollowUpsOn(call.on, cases, known, cautions);
-  for (const std::string& caution : cautions) fmt::print(stderr, "{}\n", caution);
+  for (const std::string& caution : cautions) Say(stderr, "{}\n", caution);
   if (!call.all)
     std::erase_if(follow_ups, [](const FollowUp& f) {
       return f.state != FollowUpState::kDue && f.state != FollowUpState::kOverdue;
@@ -79,7 +79,7 @@ Status Due(DueCall& call) {
     return WriteOutput(call.json, ReadableText(all));
   }
   for (const FollowUp& f : follow_ups)
-    fmt::print("{}\t{}\t{} to {}\t{}\t{}\n", f.code, StateWords(f.state), f.from, f.to, f.name, f.done);
+    Say("{}\t{}\t{} to {}\t{}\t{}\n", f.code, StateWords(f.state), f.from, f.to, f.name, f.done);
   return {};
 }
 

@@ -46,8 +46,8 @@ Status Find(FindCall& call) {
     return WriteOutput(call.json, ReadableText(all));
   }
   for (const Stretch& s : stretches)
-    fmt::print("{}\t{}\t{}\t{}\t{}\t{}\n", s.folder, ReadableTime(s.start_s), ReadableTime(s.end_s), s.what,
-               s.operator_code, s.words);
+    Say("{}\t{}\t{}\t{}\t{}\t{}\n", s.folder, ReadableTime(s.start_s), ReadableTime(s.end_s), s.what,
+        s.operator_code, s.words);
   return {};
 }
 

@@ -82,21 +82,20 @@ void PrintJson(const FollowOutcome& outcome, const CaseClock& clock, const Follo
 
 void PrintTable(const FollowOutcome& outcome, const CaseClock& clock, const FollowCall& call) {
   for (const FollowedEye& eye : outcome.followed.eyes) {
-    fmt::print("eye, recording {}: followed on {:.0f} % of {} frames\n", eye.recording + 1,
-               100 * TrustedShare(eye), eye.frames.size());
+    Say("eye, recording {}: followed on {:.0f} % of {} frames\n", eye.recording + 1, 100 * TrustedShare(eye),
+        eye.frames.size());
     for (const ZoomChange& c : ZoomChangesOf(eye, clock))
-      fmt::print("  zoom changes by {:.3f} from {} to {}\n", c.after / c.before, ReadableTime(c.start_s),
-                 ReadableTime(c.end_s));
+      Say("  zoom changes by {:.3f} from {} to {}\n", c.after / c.before, ReadableTime(c.start_s),
+          ReadableTime(c.end_s));
   }
   for (const FollowedTrail& trail : outcome.followed.trails) {
-    fmt::print("trail {}, recording {}: believed on {:.0f} % of {} frames\n", trail.trail.value,
-               trail.recording + 1, 100 * BelievedShare(trail), trail.tips.size());
+    Say("trail {}, recording {}: believed on {:.0f} % of {} frames\n", trail.trail.value, trail.recording + 1,
+        100 * BelievedShare(trail), trail.tips.size());
     const std::vector<std::size_t> doubtful = DoubtfulTips(trail, call.doubtful);
-    if (!doubtful.empty()) fmt::print("  look at:\n");
+    if (!doubtful.empty()) Say("  look at:\n");
     for (const std::size_t i : doubtful)
-      fmt::print("  {}  {}  {}, confidence {:.2f}\n", ReadableTime(clock.Seconds(trail.tips[i].at)),
-                 TickText(trail.tips[i].at), trail.tips[i].tip ? "seen" : "not seen",
-                 trail.tips[i].confidence);
+      Say("  {}  {}  {}, confidence {:.2f}\n", ReadableTime(clock.Seconds(trail.tips[i].at)),
+          TickText(trail.tips[i].at), trail.tips[i].tip ? "seen" : "not seen", trail.tips[i].confidence);
   }
 }
 
@@ -126,7 +125,7 @@ Status Follow(const FollowCall& call) {
   AFTERSCOPE_ASSIGN(const FollowOutcome outcome,
                     FollowReview(call.folder, session->record(), session->review(), request,
                                  ConsoleProgress("Following"), ConsoleStop()));
-  for (const std::string& caution : outcome.cautions) fmt::print(stderr, "{}\n", caution);
+  for (const std::string& caution : outcome.cautions) Say(stderr, "{}\n", caution);
   const CaseClock clock(session->record().recordings);
   if (call.json)
     PrintJson(outcome, clock, call);

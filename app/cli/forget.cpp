@@ -39,24 +39,23 @@ bool IsIn(const std::string& path, const std::string& folder) {
 }
 
 void Print(const std::vector<KeptItem>& items) {
-  for (const KeptItem& item : items) fmt::print("  {}\t{}\t{} bytes\n", item.path, item.what, item.bytes);
+  for (const KeptItem& item : items) Say("  {}\t{}\t{} bytes\n", item.path, item.what, item.bytes);
 }
 
 void PrintRecent(std::ptrdiff_t entries) {
-  if (entries > 0) fmt::print("  {}\t{} of the paths opened lately\n", WindowSettingsPath(), entries);
+  if (entries > 0) Say("  {}\t{} of the paths opened lately\n", WindowSettingsPath(), entries);
 }
 
-void PrintHowToDoIt() { fmt::print("Nothing is removed yet. To remove it for good, add --yes.\n"); }
+void PrintHowToDoIt() { Say("Nothing is removed yet. To remove it for good, add --yes.\n"); }
 
 Status ForgetOnThisMachine(const ForgetCall& call) {
   AFTERSCOPE_ASSIGN(const Forgetting held, WhatUserHolds(UserCacheFolder(), call.index));
   const std::vector<std::string> recent = RecentPaths(WindowSettingsPath());
   if (held.goes.empty() && recent.empty()) {
-    fmt::print("Nothing is kept outside the cases.\n");
+    Say("Nothing is kept outside the cases.\n");
     return {};
   }
-  fmt::print("{} outside the cases, all of it made again when it is needed:\n",
-             call.yes ? "Removed" : "Kept");
+  Say("{} outside the cases, all of it made again when it is needed:\n", call.yes ? "Removed" : "Kept");
   Print(held.goes);
   PrintRecent(static_cast<std::ptrdiff_t>(recent.size()));
   if (!call.yes) {
@@ -80,14 +79,13 @@ Status ForgetOneCase(const ForgetCall& call) {
     AFTERSCOPE_TRY(Forget(tables));
     AFTERSCOPE_TRY(ForgetCase(folder, held));
   }
-  fmt::print("{} of {}:\n", call.yes ? "Removed" : "To be removed", folder);
+  Say("{} of {}:\n", call.yes ? "Removed" : "To be removed", folder);
   Print(held.goes);
   Print(tables);
   PrintRecent(std::count_if(recent.begin(), recent.end(), of_case));
-  fmt::print("  its rows in the index of cases, if it is there\n");
-  for (const std::string& path : held.stays) fmt::print("Stays: {}\n", path);
-  fmt::print(
-      "Recordings are never removed, and copies elsewhere (backups, clips, reports) are not reached.\n");
+  Say("  its rows in the index of cases, if it is there\n");
+  for (const std::string& path : held.stays) Say("Stays: {}\n", path);
+  Say("Recordings are never removed, and copies elsewhere (backups, clips, reports) are not reached.\n");
   if (!call.yes) PrintHowToDoIt();
   return {};
 }
@@ -105,9 +103,9 @@ Status ListOverdue(const std::string& folder) {
     }
     for (const Consent& consent : (*session)->record().consent)
       if (!consent.delete_by.empty() && consent.delete_by < today)
-        fmt::print("{}\t{}\tto be deleted by {}\n", one, consent.purpose, consent.delete_by);
+        Say("{}\t{}\tto be deleted by {}\n", one, consent.purpose, consent.delete_by);
   }
-  for (const std::string& sentence : passed_over) fmt::print(stderr, "{}\n", sentence);
+  for (const std::string& sentence : passed_over) Say(stderr, "{}\n", sentence);
   return {};
 }
 

@@ -47,11 +47,10 @@ Status RunChecked(const FrameOptions& options) {
     return Error{ErrorCode::kBadCall,
                  fmt::format("'{}' has no frame at ticks {}; the one shown then has ticks {}.", options.file,
                              pts.ticks, picture.frame.pts.ticks)};
-  if (picture.damaged)
-    fmt::print(stderr, "'{}': the frame at ticks {} is damaged.\n", options.file, pts.ticks);
+  if (picture.damaged) Say(stderr, "'{}': the frame at ticks {} is damaged.\n", options.file, pts.ticks);
   if (!options.hash) return WritePng(picture, options.output, {options.file});
   AFTERSCOPE_ASSIGN(const std::string hash, recording->FrameHash(pts, ConsoleStop()));
-  fmt::print("{}\n", hash);
+  Say("{}\n", hash);
   return {};
 }
 

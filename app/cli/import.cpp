@@ -112,7 +112,7 @@ Result<EditGroup> StepsOf(const TableCase& table, CaseSession& session, const Pl
 
 void Tell(const TableCase& table) {
   for (const std::string& caution : table.cautions)
-    fmt::print(stderr, "{}{}{}.\n", table.code, table.code.empty() ? "" : ": ", caution);
+    Say(stderr, "{}{}{}.\n", table.code, table.code.empty() ? "" : ": ", caution);
 }
 
 // Into a case that is there: frames by the recording's own table, seconds on the case clock.
@@ -202,7 +202,7 @@ Status Import(const ImportOptions& options) {
                                options.folder, cases.size())};
     Tell(cases[0]);
     AFTERSCOPE_TRY(IntoCase(options.folder, cases[0], table_options.unit));
-    fmt::print("{}\t{} steps\n", options.folder, cases[0].steps.size());
+    Say("{}\t{} steps\n", options.folder, cases[0].steps.size());
     return {};
   }
   AFTERSCOPE_TRY(CheckTimeIsKnown(cases, table_options.unit));
@@ -212,7 +212,7 @@ Status Import(const ImportOptions& options) {
     const std::string folder = many ? options.folder + "/" + FolderName(table.code) : options.folder;
     Tell(table);
     AFTERSCOPE_TRY(AsNewCase(folder, table, table_options.unit, options.fields));
-    fmt::print("{}\t{} steps\n", folder, table.steps.size());
+    Say("{}\t{} steps\n", folder, table.steps.size());
   }
   return {};
 }

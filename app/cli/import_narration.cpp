@@ -8,6 +8,7 @@
 #include "app/common/assets.hpp"
 #include "app/common/case_cautions.hpp"
 #include "app/common/case_time.hpp"
+#include "app/common/console.hpp"
 #include "app/common/narration_file.hpp"
 
 #include <CLI/CLI.hpp>
@@ -21,8 +22,8 @@ namespace {
 void Print(const Review& review, const CaseClock& clock) {
   for (const Draft& draft : review.drafts)
     if (draft.state == DraftState::kOpen)
-      fmt::print("{}\t{}\t{}\t{}\t{:.2f}\n", draft.id.value, ReadableTime(clock.Seconds(draft.start)),
-                 WordOf(draft.kind), draft.key, draft.confidence);
+      Say("{}\t{}\t{}\t{}\t{:.2f}\n", draft.id.value, ReadableTime(clock.Seconds(draft.start)),
+          WordOf(draft.kind), draft.key, draft.confidence);
 }
 
 }  // namespace
@@ -44,8 +45,7 @@ Status ImportNarration(const std::string& folder, const ImportNarrationOptions& 
   AFTERSCOPE_ASSIGN(NarrationFile narration, ReadNarrationFile(options.file, options.language));
   NarrationInput input;
   input.text = std::move(narration.text);
-  for (const std::string& caution : input.text.cautions)
-    fmt::print(stderr, "{}: {}\n", options.file, caution);
+  for (const std::string& caution : input.text.cautions) Say(stderr, "{}: {}\n", options.file, caution);
   OpenCaseOptions open;
   if (!options.review.empty()) open.review = ReviewId{options.review};
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, open));
@@ -66,7 +66,7 @@ Status ImportNarration(const std::string& folder, const ImportNarrationOptions& 
     return Error{ErrorCode::kNotComputable,
                  fmt::format("None of '{}' lies within the case, which lasts {}; see --offset.", options.file,
                              ReadableTime(clock.TotalSeconds()))};
-  if (left_out > 0) fmt::print(stderr, "{} captions lie outside the case and are left out.\n", left_out);
+  if (left_out > 0) Say(stderr, "{} captions lie outside the case and are left out.\n", left_out);
   AFTERSCOPE_TRY(session->Commit(group));
   SaveCheckpointOrTell(*session);
   Print(session->review(), clock);

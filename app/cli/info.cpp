@@ -33,10 +33,10 @@ std::vector<std::string> Cautions(const RecordingInfo& info, const FrameTable& t
 }
 
 void PrintFrames(const FrameTable& table) {
-  fmt::print("index\tticks\tseconds\tkey\n");
+  Say("index\tticks\tseconds\tkey\n");
   for (FrameIndex i; i.value < table.size(); ++i.value)
-    fmt::print("{}\t{}\t{:.6f}\t{}\n", i.value, table[i].pts.ticks, Seconds(table, table[i].pts),
-               table[i].key ? 1 : 0);
+    Say("{}\t{}\t{:.6f}\t{}\n", i.value, table[i].pts.ticks, Seconds(table, table[i].pts),
+        table[i].key ? 1 : 0);
 }
 
 std::int64_t DamagedFrames(const FrameTable& table) {
@@ -89,21 +89,20 @@ ordered_json InfoJson(const RecordingInfo& info, const FrameTable& table, bool w
 }
 
 void PrintText(const RecordingInfo& info, const FrameTable& table) {
-  fmt::print("{}\n", info.path);
-  fmt::print("  container  {}, {} bytes\n", info.container, info.file_bytes);
-  fmt::print("  picture    {}, {}, {} x {}, pixel {}:{}, turned by {} degrees\n", info.codec,
-             info.pixel_format, info.width, info.height, info.pixel_aspect.num, info.pixel_aspect.den,
-             info.rotation_deg);
+  Say("{}\n", info.path);
+  Say("  container  {}, {} bytes\n", info.container, info.file_bytes);
+  Say("  picture    {}, {}, {} x {}, pixel {}:{}, turned by {} degrees\n", info.codec, info.pixel_format,
+      info.width, info.height, info.pixel_aspect.num, info.pixel_aspect.den, info.rotation_deg);
   if (info.sound)
-    fmt::print("  sound      {}, {} Hz, {} channels\n", info.sound->codec, info.sound->sample_rate,
-               info.sound->channels);
+    Say("  sound      {}, {} Hz, {} channels\n", info.sound->codec, info.sound->sample_rate,
+        info.sound->channels);
   else
-    fmt::print("  sound      none\n");
+    Say("  sound      none\n");
   const TickSpan length = table.end() - table.begin();
-  fmt::print("  frames     {}, {:.3f} s, ticks of {}/{} s{}\n", table.size(),
-             length.Seconds(table.time_base()), table.time_base().num, table.time_base().den,
-             table.state() == TableState::kVerified ? "" : ", not verified by decoding");
-  for (const std::string& caution : Cautions(info, table)) fmt::print("  caution    {}\n", caution);
+  Say("  frames     {}, {:.3f} s, ticks of {}/{} s{}\n", table.size(), length.Seconds(table.time_base()),
+      table.time_base().num, table.time_base().den,
+      table.state() == TableState::kVerified ? "" : ", not verified by decoding");
+  for (const std::string& caution : Cautions(info, table)) Say("  caution    {}\n", caution);
 }
 
 Status InfoOf(const std::string& file, const InfoOptions& options, ordered_json& all) {
@@ -119,7 +118,7 @@ Status InfoOf(const std::string& file, const InfoOptions& options, ordered_json&
     all.push_back(InfoJson(info, *table, options.frames));
   } else if (options.frames) {
     PrintFrames(*table);
-    for (const std::string& caution : Cautions(info, *table)) fmt::print(stderr, "{}: {}\n", file, caution);
+    for (const std::string& caution : Cautions(info, *table)) Say(stderr, "{}: {}\n", file, caution);
   } else {
     PrintText(info, *table);
   }

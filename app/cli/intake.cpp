@@ -48,14 +48,14 @@ ordered_json JsonOf(const ProposedCase& proposed) {
 }
 
 void Print(const ProposedCase& proposed) {
-  fmt::print("{}\n", proposed.name);
+  Say("{}\n", proposed.name);
   for (std::size_t i = 0; i < proposed.recordings.size(); ++i) {
     const FoundRecording& recording = proposed.recordings[i];
-    fmt::print("\t{}\t{}\t{}\n", std::filesystem::path(recording.path).filename().string(),
-               ReadableTime(recording.seconds),
-               !recording.caution.empty() ? recording.caution
-               : i == 0                   ? ""
-                                          : proposed.reasons[i - 1]);
+    Say("\t{}\t{}\t{}\n", std::filesystem::path(recording.path).filename().string(),
+        ReadableTime(recording.seconds),
+        !recording.caution.empty() ? recording.caution
+        : i == 0                   ? ""
+                                   : proposed.reasons[i - 1]);
   }
 }
 
@@ -65,7 +65,7 @@ Status MakeCase(const ProposedCase& proposed, const Options& options) {
   AFTERSCOPE_TRY(MakeProposedCase(folder, proposed, fields,
                                   ConsoleProgress("Reading the recordings of " + proposed.name),
                                   ConsoleStop()));
-  fmt::print("made\t{}\n", folder);
+  Say("made\t{}\n", folder);
   return {};
 }
 
@@ -77,7 +77,7 @@ Status MakeCases(const std::vector<ProposedCase>& cases, const Options& options)
     const Status made = MakeCase(proposed, options);
     if (made.ok()) continue;
     if (made.error().code == ErrorCode::kStopped) return made;
-    if (!first.ok()) fmt::print(stderr, "{}\n", made.error().message);
+    if (!first.ok()) Say(stderr, "{}\n", made.error().message);
     if (first.ok()) first = made;
   }
   return first;

@@ -54,11 +54,11 @@ void PrintTable(const std::vector<Finding>& findings) {
   for (const Finding& finding : findings) {
     const Measured& m = finding.measured;
     if (m.estimate)
-      fmt::print("{:<52} {:>10} {:<10} {} to {}\n", NameOf(finding), Short(m.estimate->value), m.unit,
-                 Short(m.estimate->low), Short(m.estimate->high));
+      Say("{:<52} {:>10} {:<10} {} to {}\n", NameOf(finding), Short(m.estimate->value), m.unit,
+          Short(m.estimate->low), Short(m.estimate->high));
     else
-      fmt::print("{:<52} {:>10} {:<10} {}\n", NameOf(finding), "-", "",
-                 m.cautions.empty() ? "" : m.cautions.front());
+      Say("{:<52} {:>10} {:<10} {}\n", NameOf(finding), "-", "",
+          m.cautions.empty() ? "" : m.cautions.front());
   }
 }
 
@@ -80,7 +80,7 @@ Status Measure(const MeasureCall& call) {
   const Followed followed = LoadFollowed(call.folder, session->review().id);
   std::vector<std::string> outdated;
   CurrentOf(followed, session->record(), session->review(), &outdated);
-  for (const std::string& sentence : outdated) fmt::print(stderr, "{}\n", sentence);
+  for (const std::string& sentence : outdated) Say(stderr, "{}\n", sentence);
   MeasureOptions options = call.options;
   options.stop = ConsoleStop();
   const std::vector<Review> others = MarkedBesides(call.folder, session->review().id);

@@ -52,7 +52,7 @@ Status MakeCase(const NewOptions& options) {
 
 int RunNew(const NewOptions& options) {
   if (const Status made = MakeCase(options); !made.ok()) return Failed(made.error());
-  fmt::print("{}\n", options.folder);
+  Say("{}\n", options.folder);
   return 0;
 }
 

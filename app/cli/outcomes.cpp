@@ -23,7 +23,7 @@ struct OutcomesCall {
 Status PrintOutcomes(const std::vector<IndexCase>& cases) {
   for (const IndexCase& entry : cases)
     for (const auto& [name, text] : entry.extra)
-      if (name.starts_with("outcome.")) fmt::print("{}\t{}\t{}\n", entry.code, name.substr(8), text);
+      if (name.starts_with("outcome.")) Say("{}\t{}\t{}\n", entry.code, name.substr(8), text);
   return {};
 }
 
@@ -36,9 +36,9 @@ Status Outcomes(OutcomesCall& call) {
   AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(call.table, kMostBytes));
   AFTERSCOPE_ASSIGN(const TextTable read, ReadDelimited(text, call.table));
   AFTERSCOPE_ASSIGN(const OutcomeTable table, OutcomesFromTable(read, known, cases));
-  for (const std::string& caution : table.cautions) fmt::print(stderr, "{}\n", caution);
+  for (const std::string& caution : table.cautions) Say(stderr, "{}\n", caution);
   AFTERSCOPE_ASSIGN(const int changed, KeepOutcomes(table));
-  fmt::print("{} of {} cases changed\n", changed, table.rows.size());
+  Say("{} of {} cases changed\n", changed, table.rows.size());
   return {};
 }
 

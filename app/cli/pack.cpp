@@ -23,7 +23,7 @@ struct PackCall {
 
 Status TakeIn(const PackCall& call) {
   AFTERSCOPE_ASSIGN(const int answers, TakeInAnswers(call.folder, call.taken_in));
-  fmt::print("{} new answers\n", answers);
+  Say("{} new answers\n", answers);
   return {};
 }
 
@@ -36,12 +36,11 @@ Status Make(PackCall call) {
   options.made_at = UtcNow();
   AFTERSCOPE_ASSIGN(const PackDone done, PackCase(call.folder, call.output, options,
                                                   ConsoleProgress("Making the hand-over"), ConsoleStop()));
-  for (const std::string& caution : done.cautions) fmt::print(stderr, "{}\n", caution);
-  fmt::print(
-      stderr,
+  for (const std::string& caution : done.cautions) Say(stderr, "{}\n", caution);
+  Say(stderr,
       "What was typed into the review goes along as it is: read {} for names before handing it over.\n",
       done.report);
-  fmt::print("{}\n", call.output);
+  Say("{}\n", call.output);
   return {};
 }
 

@@ -60,8 +60,8 @@ Status RunChecked(const ReportOptions& options) {
   pdf.paper = options.paper == "letter" ? Paper::kLetter : Paper::kA4;
   pdf.made_at = UtcNow();
   AFTERSCOPE_ASSIGN(const auto cautions, WriteReport(model, *format, options.output, pdf));
-  for (const std::string& caution : cautions) fmt::print(stderr, "{}\n", caution);
-  fmt::print("{}\n", options.output);
+  for (const std::string& caution : cautions) Say(stderr, "{}\n", caution);
+  Say("{}\n", options.output);
   return {};
 }
 

@@ -110,11 +110,10 @@ std::string SumText(const ScoreSum& sum) {
 void PrintItem(const ScoreItem& item, const Score* score) {
   const std::string value = !score ? "-" : score->value ? TextFrom(*score->value) : "na";
   const ScoreLevel* level = score && score->value ? item.Find(*score->value) : nullptr;
-  fmt::print("{}\t{}\t{}\t{}\n", item.key, value, item.name, level ? level->description : "");
-  if (score && !score->remark.empty()) fmt::print("\t\t{}\n", score->remark);
+  Say("{}\t{}\t{}\t{}\n", item.key, value, item.name, level ? level->description : "");
+  if (score && !score->remark.empty()) Say("\t\t{}\n", score->remark);
   if (score) return;
-  for (const ScoreLevel& l : item.levels)
-    fmt::print("\t  {}\t{}\t{}\n", TextFrom(l.value), l.name, l.description);
+  for (const ScoreLevel& l : item.levels) Say("\t  {}\t{}\t{}\n", TextFrom(l.value), l.name, l.description);
 }
 
 Json SumJson(const ScoreSum& sum) {
@@ -159,12 +158,12 @@ Json ScoresJson(const ScoreSheet& sheet, const Review& review) {
 
 void Print(const ScoreSheet& sheet, const Review& review) {
   const std::vector<Score>& scores = review.scores;
-  fmt::print("{}{}\n", sheet.name, review.is_signed ? " (signed)" : "");
+  Say("{}{}\n", sheet.name, review.is_signed ? " (signed)" : "");
   for (const ScoreItem& item : sheet.items) PrintItem(item, FindScore(scores, sheet.id, item.key));
   for (const ScoreGroup& group : sheet.groups)
-    fmt::print("{}: {}\n", group.name, SumText(SumScores(sheet, scores, group.key)));
-  fmt::print("{}\n", SumText(SumScores(sheet, scores)));
-  for (const std::string& sentence : UnfinishedScores(sheet, scores, review)) fmt::print("{}\n", sentence);
+    Say("{}: {}\n", group.name, SumText(SumScores(sheet, scores, group.key)));
+  Say("{}\n", SumText(SumScores(sheet, scores)));
+  for (const std::string& sentence : UnfinishedScores(sheet, scores, review)) Say("{}\n", sentence);
 }
 
 Status KeepScores(CaseSession& session, const ScoreSheet& sheet, const EditGroup& edits) {

@@ -46,55 +46,53 @@ Status ReadPlan(SeriesCommandCall& call) {
 }
 
 void PrintMeasure(const SeriesMeasure& measure) {
-  fmt::print("\n{}\n", measure.label);
-  for (const std::string& sentence : measure.said) fmt::print("  {}\n", sentence);
+  Say("\n{}\n", measure.label);
+  for (const std::string& sentence : measure.said) Say("  {}\n", sentence);
 }
 
 void PrintOutcomes(const SeriesModel& model) {
-  fmt::print("\nComplications, of {} cases of which it is known\n", model.complications_known);
+  Say("\nComplications, of {} cases of which it is known\n", model.complications_known);
   for (const SeriesComplication& c : model.complications)
-    fmt::print("  {}: {}{}\n", c.name, c.cases,
-               c.share.value ? fmt::format(" ({}; {} to {})", FormatShare(c.share.value->value),
-                                           FormatShare(c.share.value->low), FormatShare(c.share.value->high))
-                             : "");
-  if (model.complications_known > 0 && model.complications.empty()) fmt::print("  none\n");
+    Say("  {}: {}{}\n", c.name, c.cases,
+        c.share.value ? fmt::format(" ({}; {} to {})", FormatShare(c.share.value->value),
+                                    FormatShare(c.share.value->low), FormatShare(c.share.value->high))
+                      : "");
+  if (model.complications_known > 0 && model.complications.empty()) Say("  none\n");
   for (const SeriesCusum& cusum : model.cusums) {
-    fmt::print("\n{}\n", cusum.plan.title);
+    Say("\n{}\n", cusum.plan.title);
     if (!cusum.sequential.value) {
-      fmt::print("  {}\n", cusum.sequential.reason);
+      Say("  {}\n", cusum.sequential.reason);
       continue;
     }
-    fmt::print("  {}\n  {}\n", cusum.sequential.value->words, cusum.sequential.value->design);
+    Say("  {}\n  {}\n", cusum.sequential.value->words, cusum.sequential.value->design);
     if (cusum.tabular.value)
-      fmt::print("  Tabular: {} ({})\n", cusum.tabular.value->words, cusum.tabular.value->design);
+      Say("  Tabular: {} ({})\n", cusum.tabular.value->words, cusum.tabular.value->design);
     if (cusum.risk_adjusted.value)
-      fmt::print("  Adjusted for each case's own risk: {} ({})\n", cusum.risk_adjusted.value->words,
-                 cusum.risk_adjusted.value->design);
+      Say("  Adjusted for each case's own risk: {} ({})\n", cusum.risk_adjusted.value->words,
+          cusum.risk_adjusted.value->design);
   }
 }
 
 void PrintStrata(const SeriesModel& model) {
-  fmt::print("\nCase mix\n");
+  Say("\nCase mix\n");
   for (const SeriesStratum& s : model.strata) {
     if (s.cases == 0) continue;
-    fmt::print("  {}: {} cases", s.name, s.cases);
-    if (s.whole_s.value)
-      fmt::print(", median of the whole operation {}", FormatLength(s.whole_s.value->median));
+    Say("  {}: {} cases", s.name, s.cases);
+    if (s.whole_s.value) Say(", median of the whole operation {}", FormatLength(s.whole_s.value->median));
     if (s.share.value)
-      fmt::print(", with a complication {} of {} ({} to {})", s.with_complication, s.complications_known,
-                 FormatShare(s.share.value->low), FormatShare(s.share.value->high));
-    fmt::print("\n");
+      Say(", with a complication {} of {} ({} to {})", s.with_complication, s.complications_known,
+          FormatShare(s.share.value->low), FormatShare(s.share.value->high));
+    Say("\n");
   }
 }
 
 void Print(const SeriesModel& model, const ReportWords& words) {
-  fmt::print("Cases: {}\n", CasesAndPeriod(model, words));
+  Say("Cases: {}\n", CasesAndPeriod(model, words));
   for (const SeriesMeasure& measure : model.measures) PrintMeasure(measure);
   PrintOutcomes(model);
   PrintStrata(model);
   if (model.take_overs > 0)
-    fmt::print("\nTaken over, counted apart: {} visits, {}\n", model.take_overs,
-               FormatLength(model.taken_over_s));
+    Say("\nTaken over, counted apart: {} visits, {}\n", model.take_overs, FormatLength(model.taken_over_s));
 }
 
 Status WriteTables(const SeriesCommandCall& call, const SeriesModel& model) {
@@ -138,7 +136,7 @@ Status Series(SeriesCommandCall& call) {
   }
   call.options.assets_folder = AssetsFolder();
   AFTERSCOPE_ASSIGN(const SeriesModel model, BuildSeries(*open.index, open.folder, call.options));
-  for (const std::string& caution : model.cautions) fmt::print(stderr, "{}\n", caution);
+  for (const std::string& caution : model.cautions) Say(stderr, "{}\n", caution);
   AFTERSCOPE_TRY(WriteTables(call, model));
   AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(AssetsFolder() + "/reports/words.json"));
   if (!call.report.empty())

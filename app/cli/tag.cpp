@@ -31,7 +31,7 @@ Status CarryOut(CaseSession& session, const TagOptions& options) {
   done += signings;
   if (!options.scrub.empty()) {
     AFTERSCOPE_ASSIGN(const int changed, session.Scrub(options.scrub));
-    fmt::print("scrubbed in {} journal entries\n", changed);
+    Say("scrubbed in {} journal entries\n", changed);
     ++done;
   }
   if (options.reviews) PrintReviews(session);
@@ -52,7 +52,7 @@ Status Tag(const TagOptions& options) {
   Status done = CarryOut(*session, options);
   // Why a case can't be changed is told once.
   if (done.ok() || !session->read_only())
-    for (const std::string& caution : session->cautions()) fmt::print(stderr, "{}\n", caution);
+    for (const std::string& caution : session->cautions()) Say(stderr, "{}\n", caution);
   return done;
 }
 

@@ -5,6 +5,7 @@
 #include "annotate/case/words.hpp"
 #include "app/cli/tag_options.hpp"
 #include "app/common/case_time.hpp"
+#include "app/common/console.hpp"
 #include "app/common/field_options.hpp"
 
 #include <fmt/format.h>
@@ -95,7 +96,7 @@ class Tagger {
       const Result<EditGroup> group = AcceptDraft(session_.review(), draft, clock, ids);
       if (!group.ok() && !all) return group.error();
       if (!group.ok()) {
-        fmt::print(stderr, "{}\n", group.error().message);  // it stays open
+        Say(stderr, "{}\n", group.error().message);  // it stays open
         continue;
       }
       AFTERSCOPE_TRY(session_.Commit(*group));

@@ -9,6 +9,7 @@
 #include "annotate/store/spoken.hpp"
 #include "app/cli/tag_options.hpp"
 #include "app/common/case_time.hpp"
+#include "app/common/console.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -61,30 +62,29 @@ void PrintVisits(const CaseSession& session, const CaseClock& clock) {
   for (const StepVisit& visit : review.visits) {
     const double start = clock.Seconds(visit.start);
     const double end = clock.Seconds(EndOf(review, visit, clock.end()));
-    fmt::print("{}\tstep\t{}\t{}\t{:.3f}\t{}{}{}{}\n", visit.id.value, ReadableTime(start), ReadableTime(end),
-               end - start, OneLine(visit.step), visit.lane > 0 ? "\tother hand" : "",
-               visit.end ? "" : "\topen",
-               visit.taken_over ? "\ttaken over by " + OneLine(visit.operator_code) : "");
+    Say("{}\tstep\t{}\t{}\t{:.3f}\t{}{}{}{}\n", visit.id.value, ReadableTime(start), ReadableTime(end),
+        end - start, OneLine(visit.step), visit.lane > 0 ? "\tother hand" : "", visit.end ? "" : "\topen",
+        visit.taken_over ? "\ttaken over by " + OneLine(visit.operator_code) : "");
   }
 }
 
 void PrintTheRest(const CaseSession& session, const CaseClock& clock) {
   const Review& review = session.review();
   for (const Moment& moment : review.moments)
-    fmt::print("{}\t{}\t{}\t{}\t{}\n", moment.id.value, WordOf(moment.kind),
-               ReadableTime(clock.Seconds(moment.at)), OneLine(moment.key), OneLine(ShownText(moment)));
+    Say("{}\t{}\t{}\t{}\t{}\n", moment.id.value, WordOf(moment.kind), ReadableTime(clock.Seconds(moment.at)),
+        OneLine(moment.key), OneLine(ShownText(moment)));
   for (const Mark& mark : review.marks)
-    fmt::print("{}\t{}\t{}\t{} points\t{}\n", mark.id.value, WordOf(mark.kind),
-               ReadableTime(clock.Seconds(mark.at)), mark.points.size(), OneLine(mark.text));
+    Say("{}\t{}\t{}\t{} points\t{}\n", mark.id.value, WordOf(mark.kind), ReadableTime(clock.Seconds(mark.at)),
+        mark.points.size(), OneLine(mark.text));
   for (const Trail& trail : review.trails)
-    fmt::print("{}\ttrail\t{}\t{} points\n", trail.id.value, OneLine(trail.instrument), trail.points.size());
+    Say("{}\ttrail\t{}\t{} points\n", trail.id.value, OneLine(trail.instrument), trail.points.size());
   for (const ScaleDef& scale : review.scales)
-    fmt::print("{}\tscale\t{}\tof {}\n", scale.id.value, WordOf(scale.source), scale.mark.value);
+    Say("{}\tscale\t{}\tof {}\n", scale.id.value, WordOf(scale.source), scale.mark.value);
   for (const Draft& draft : review.drafts)
-    fmt::print("{}\t{} draft\t{}\t{}\t{}\t{:.2f}\t{}\n", draft.id.value, WordOf(draft.state),
-               ReadableTime(clock.Seconds(draft.start)), WordOf(draft.kind), OneLine(draft.key),
-               draft.confidence, OneLine(draft.words));
-  for (const auto& [key, state] : review.checks) fmt::print("\tcheck\t{}\t{}\n", OneLine(key), WordOf(state));
+    Say("{}\t{} draft\t{}\t{}\t{}\t{:.2f}\t{}\n", draft.id.value, WordOf(draft.state),
+        ReadableTime(clock.Seconds(draft.start)), WordOf(draft.kind), OneLine(draft.key), draft.confidence,
+        OneLine(draft.words));
+  for (const auto& [key, state] : review.checks) Say("\tcheck\t{}\t{}\n", OneLine(key), WordOf(state));
 }
 
 }  // namespace

@@ -27,7 +27,7 @@ Status Answer(CaseSession& session, const std::string& by, const std::string& te
 
 Status NextVersion(CaseSession& session) {
   AFTERSCOPE_ASSIGN(const ReviewId next, session.BeginNextVersion());
-  fmt::print("{}\n", next.value);
+  Say("{}\n", next.value);
   return {};
 }
 
@@ -56,8 +56,7 @@ Result<int> CarryOutSigning(CaseSession& session, const TagOptions& options) {
 
 void PrintReviews(const CaseSession& session) {
   for (const ReviewSummary& review : session.Summaries())
-    fmt::print(
-        "{}\t{}\t{}{}{}\tversion {}\t{}\n", review.id.value, review.reviewer_code, WordOf(review.kind),
+    Say("{}\t{}\t{}{}{}\tversion {}\t{}\n", review.id.value, review.reviewer_code, WordOf(review.kind),
         review.is_self ? ", own view" : "",
         review.blinding == Blinding::kOpen ? "" : fmt::format(", blinding {}", WordOf(review.blinding)),
         review.version, review.is_signed ? "signed " + review.signed_at : "not signed");

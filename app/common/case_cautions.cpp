@@ -2,6 +2,7 @@
 #include "app/common/case_cautions.hpp"
 
 #include "annotate/store/fingerprint.hpp"
+#include "app/common/console.hpp"
 
 #include <fmt/format.h>
 
@@ -10,10 +11,10 @@
 namespace afterscope {
 
 void TellCautions(const CaseSession& session) {
-  for (const std::string& caution : session.cautions()) fmt::print(stderr, "{}\n", caution);
+  for (const std::string& caution : session.cautions()) Say(stderr, "{}\n", caution);
   for (const RecordingRef& recording : session.record().recordings)
     if (const RecordingPlace place = FindRecording(session.folder(), recording); !place.message.empty())
-      fmt::print(stderr, "{}\n", place.message);
+      Say(stderr, "{}\n", place.message);
 }
 
 void TellHiddenReviews(const CaseSession& session) {
@@ -21,8 +22,7 @@ void TellHiddenReviews(const CaseSession& session) {
   for (const ReviewSummary& other : reviews)
     if (!MayBeShown(reviews, other.id, session.review().id) ||
         !MayBeShown(reviews, session.review().id, other.id))
-      fmt::print(
-          stderr,
+      Say(stderr,
           "Reviews '{}' and '{}' of this case are hidden from each other until both are signed: keep this "
           "from the other's writer.\n",
           session.review().id.value, other.id.value);
@@ -30,9 +30,8 @@ void TellHiddenReviews(const CaseSession& session) {
 
 void SaveCheckpointOrTell(CaseSession& session) {
   if (const Status saved = session.SaveCheckpoint(); !saved.ok())
-    fmt::print(stderr,
-               "The change is kept in the journal; the readable copy beside it could not be renewed: {}\n",
-               saved.error().message);
+    Say(stderr, "The change is kept in the journal; the readable copy beside it could not be renewed: {}\n",
+        saved.error().message);
 }
 
 }  // namespace afterscope

@@ -2,10 +2,12 @@
 #include "app/common/console.hpp"
 
 #include "annotate/platform/terminal.hpp"
+#include "annotate/report/safe_text.hpp"
 
 #include <fmt/chrono.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <cstdio>
 #include <ctime>
@@ -53,8 +55,14 @@ StopQuery ConsoleStop() {
 
 std::string Today() { return fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr))); }
 
+std::string SafeLine(std::string_view text) {
+  std::string line = SafeText(text);
+  std::replace(line.begin(), line.end(), '\n', ' ');
+  return line;
+}
+
 int Failed(const Error& error) {
-  fmt::print(stderr, "{}\n", error.message);
+  Say(stderr, "{}\n", error.message);
   return static_cast<int>(error.code);
 }
 

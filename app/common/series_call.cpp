@@ -61,7 +61,7 @@ Result<CurrentIndex> OpenUpToDate(SeriesCall& call) {
   AFTERSCOPE_ASSIGN(CurrentIndex open,
                     OpenCurrentIndex(IndexPath(call), call.folder,
                                      ConsoleProgress("Bringing the index up to date"), ConsoleStop()));
-  for (const std::string& problem : open.update.problems) fmt::print(stderr, "{}\n", problem);
+  for (const std::string& problem : open.update.problems) Say(stderr, "{}\n", problem);
   if (open.update.cases == 0)
     return Error{ErrorCode::kUnreadable, fmt::format("There is no case in or under '{}'.", call.folder)};
   return open;

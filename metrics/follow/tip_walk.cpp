@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/tip_walk.hpp"
 
+#include "metrics/follow/eye_ground.hpp"
+#include "metrics/follow/tip_evidence.hpp"
+
 #include <opencv2/imgproc.hpp>
 
 #include <algorithm>
@@ -18,6 +21,8 @@ constexpr double kFar = 0.08;  // likeness that a place a usual way off what is 
 constexpr int kMostLost = 6;   // pictures, after which it begins anew
 constexpr std::size_t kRemembered = 6;
 constexpr double kFlat = 2;  // gray levels
+constexpr double kSeen = 8;  // gray levels that a shaft differs by
+constexpr double kGoesOn = 0.5;
 constexpr double kNearPivotMm = 1.5, kMostTurn = 0.35;
 
 struct PatchShape {
@@ -35,6 +40,13 @@ cv::Mat PatchOf(const cv::Mat& picture, const TipPose& pose, double px_per_mm, i
   return Turned(picture, pose.tip, pose.shaft, 1,
                 {static_cast<double>(shape.tip.x + around), static_cast<double>(shape.tip.y + around)},
                 shape.size + cv::Size(2 * around, 2 * around));
+}
+
+// A shaft is seen here, and it goes on beyond: a place along it, where every piece is like the next, and no
+// end.
+bool IsAlongShaft(const cv::Mat& picture, const TipPose& pose, double px_per_mm) {
+  const ShaftEnd end = ShaftEndAt(SharpDifference(picture, px_per_mm), pose, px_per_mm);
+  return end.behind > kSeen && end.beyond > kGoesOn * end.behind;
 }
 
 bool IsFlat(const cv::Mat& patch) {
@@ -139,6 +151,7 @@ std::optional<TipWalk::Step> TipWalk::Next(const cv::Mat& picture, double second
       pose = clear;
       break;
     }
+  if (IsAlongShaft(picture, pose, px_per_mm_)) return Lose(picture, sure);
   return Arrive(picture, pose, likeness, std::max(0.0, then.likeness));
 }
 

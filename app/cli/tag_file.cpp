@@ -51,20 +51,17 @@ void GiveIds(EditGroup& group, CaseSession& session) {
   }
 }
 
-std::string OneLine(std::string text) {
-  for (char& c : text)
-    if (static_cast<unsigned char>(c) < 32 || c == 127) c = ' ';
-  return text;
-}
-
 void PrintVisits(const CaseSession& session, const CaseClock& clock) {
   const Review review = ShownReview(session.record(), session.review());
   for (const StepVisit& visit : review.visits) {
     const double start = clock.Seconds(visit.start);
     const double end = clock.Seconds(EndOf(review, visit, clock.end()));
-    Say("{}\tstep\t{}\t{}\t{:.3f}\t{}{}{}{}\n", visit.id.value, ReadableTime(start), ReadableTime(end),
-        end - start, OneLine(visit.step), visit.lane > 0 ? "\tother hand" : "", visit.end ? "" : "\topen",
-        visit.taken_over ? "\ttaken over by " + OneLine(visit.operator_code) : "");
+    Say("{}\tstep\t{}\t{}\t{:.3f}\t{}", visit.id.value, ReadableTime(start), ReadableTime(end), end - start,
+        visit.step);
+    if (visit.lane > 0) Say("\tother hand");
+    if (!visit.end) Say("\topen");
+    if (visit.taken_over) Say("\ttaken over by {}", visit.operator_code);
+    Say("\n");
   }
 }
 
@@ -72,19 +69,19 @@ void PrintTheRest(const CaseSession& session, const CaseClock& clock) {
   const Review& review = session.review();
   for (const Moment& moment : review.moments)
     Say("{}\t{}\t{}\t{}\t{}\n", moment.id.value, WordOf(moment.kind), ReadableTime(clock.Seconds(moment.at)),
-        OneLine(moment.key), OneLine(ShownText(moment)));
+        moment.key, ShownText(moment));
   for (const Mark& mark : review.marks)
     Say("{}\t{}\t{}\t{} points\t{}\n", mark.id.value, WordOf(mark.kind), ReadableTime(clock.Seconds(mark.at)),
-        mark.points.size(), OneLine(mark.text));
+        mark.points.size(), mark.text);
   for (const Trail& trail : review.trails)
-    Say("{}\ttrail\t{}\t{} points\n", trail.id.value, OneLine(trail.instrument), trail.points.size());
+    Say("{}\ttrail\t{}\t{} points\n", trail.id.value, trail.instrument, trail.points.size());
   for (const ScaleDef& scale : review.scales)
     Say("{}\tscale\t{}\tof {}\n", scale.id.value, WordOf(scale.source), scale.mark.value);
   for (const Draft& draft : review.drafts)
     Say("{}\t{} draft\t{}\t{}\t{}\t{:.2f}\t{}\n", draft.id.value, WordOf(draft.state),
-        ReadableTime(clock.Seconds(draft.start)), WordOf(draft.kind), OneLine(draft.key), draft.confidence,
-        OneLine(draft.words));
-  for (const auto& [key, state] : review.checks) Say("\tcheck\t{}\t{}\n", OneLine(key), WordOf(state));
+        ReadableTime(clock.Seconds(draft.start)), WordOf(draft.kind), draft.key, draft.confidence,
+        draft.words);
+  for (const auto& [key, state] : review.checks) Say("\tcheck\t{}\t{}\n", key, WordOf(state));
 }
 
 }  // namespace

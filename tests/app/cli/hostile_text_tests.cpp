@@ -76,10 +76,13 @@ void CheckTable(const std::string& table) {
 void MakeCase(const TemporaryFolder& folder) {
   WriteBytes(folder / "steps.csv", "step,start,end\nrhexis,0,50\nlens,50,80\n");
   Done(folder.path(), "import cases/c --steps steps.csv --rate 25 --set date=2026-01-02");
-  Json edits = Json::array();
+  Json fields = Json::array();
   for (const char* field :
        {"code", "operator_code", "supervisor_code", "operation", "extra.note", "extra.outcome.day1_cornea"})
-    edits.push_back({{"set_case_field", {{"field", field}, {"text", kHarm}}}});
+    fields.push_back({{"set_case_field", {{"field", field}, {"text", kHarm}}}});
+  WriteBytes(folder / "fields.json", Json{{"edits", fields}}.dump());
+  Done(folder.path(), "tag cases/c --reviewer m1 --edits fields.json");
+  Json edits = Json::array();
   const Json at{{"recording", 0}, {"ticks", 30}};
   edits.push_back({{"put_moment", {{"at", at}, {"kind", "remark"}, {"text", kHarm}}}});
   edits.push_back({{"put_moment", {{"at", at}, {"kind", "complication"}, {"key", kHarm}, {"text", kHarm}}}});

@@ -22,7 +22,7 @@ constexpr int kMostLost = 6;   // pictures, after which it begins anew
 constexpr std::size_t kRemembered = 6;
 constexpr double kFlat = 2;  // gray levels
 constexpr double kSeen = 8;  // gray levels that a shaft differs by
-constexpr double kGoesOn = 0.5;
+constexpr double kGoesOn = 0.6;
 constexpr double kNearPivotMm = 1.5, kMostTurn = 0.35;
 
 struct PatchShape {

@@ -190,9 +190,9 @@ std::string FormatTimestamp(double seconds, char separator) {
                      separator, total % 1000);
 }
 
-// No carriage returns and no blank lines, which would end the cue.
-// Whether what begins here is a control character (of one byte, or U+0080 to U+009F) or reorders what is
-// around it (U+202A to U+202E, U+2066 to U+2069); marks of direction, which do not, are of use in a caption.
+// The bytes of what begins here if it is a control character (of one byte, or U+0080 to U+009F) or reorders
+// what is around it (U+202A to U+202E, U+2066 to U+2069), else 0; marks of direction, which do not, are of
+// use in a caption.
 std::size_t HarmfulLength(std::string_view text) {
   const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0U; };
   if ((byte(0) < 32 && byte(0) != '\n' && byte(0) != '\t') || byte(0) == 127) return 1;
@@ -202,6 +202,7 @@ std::size_t HarmfulLength(std::string_view text) {
   return byte(0) == 0xE2 && (embeds || isolates) ? 3 : 0;
 }
 
+// No carriage returns and no blank lines, which would end the cue.
 std::string CueText(std::string_view text) {
   std::string out;
   while (!text.empty()) {

@@ -4,6 +4,7 @@
 #include "annotate/overlay/cairo_painter.hpp"
 #include "annotate/overlay/theme.hpp"
 #include "annotate/report/jpeg.hpp"
+#include "annotate/report/surface_image.hpp"
 
 #include <cairo.h>
 
@@ -59,20 +60,6 @@ OutRect WholeFor(const ReportPicture& picture, OutRect target) {
   const double scale = target.width / part.width;
   return {target.x - part.x * scale, target.y - part.y * scale, picture.shown.Width() * scale,
           picture.shown.Height() * scale};
-}
-
-RgbImage ImageOf(cairo_surface_t* surface) {
-  cairo_surface_flush(surface);
-  RgbImage image{cairo_image_surface_get_width(surface), cairo_image_surface_get_height(surface), {}};
-  const unsigned char* rows = cairo_image_surface_get_data(surface);
-  const int stride = cairo_image_surface_get_stride(surface);
-  image.pixels.reserve(static_cast<std::size_t>(image.width) * static_cast<std::size_t>(image.height) * 3);
-  for (int y = 0; y < image.height; ++y) {
-    const auto* in = reinterpret_cast<const std::uint32_t*>(rows + static_cast<std::ptrdiff_t>(y) * stride);
-    for (int x = 0; x < image.width; ++x)
-      for (const int shift : {16, 8, 0}) image.pixels.push_back(static_cast<std::uint8_t>(in[x] >> shift));
-  }
-  return image;
 }
 
 }  // namespace

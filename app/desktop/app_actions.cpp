@@ -181,8 +181,7 @@ bool App::DoLook(const std::string& action) {
   else if (action == "drawings")
     picture_.drawings = !picture_.drawings;
   else if (action == "wider sheet" || action == "narrower sheet")
-    settings_.sheet_width =
-        std::clamp(settings_.sheet_width + (action == "wider sheet" ? 40 : -40), 220, 800);
+    settings_.sheet_width = SheetWidthInRange(settings_.sheet_width + (action == "wider sheet" ? 40 : -40));
   else if (action == "quiet line")
     quiet_lines_.Next(say_);
   else if (action == "key list")

@@ -37,7 +37,7 @@ void DrawSheetEdge(const Scene& scene, ViewSettings& settings, float left, float
   }
   if (ImGui::IsItemActive())
     settings.sheet_width =
-        std::clamp(static_cast<int>(std::lround((width - ImGui::GetIO().MousePos.x) / look.unit)), 220, 800);
+        SheetWidthInRange(static_cast<int>(std::lround((width - ImGui::GetIO().MousePos.x) / look.unit)));
   ImGui::End();
 }
 
@@ -138,10 +138,11 @@ void App::DrawReview(const Scene& scene, float width, float height) {
   ScreenRect seen = picture_area_;
   if (player_.shown().empty() && sheet_.folded)
     seen.right -= SheetWidth(look_, settings_, width);  // its words are there
-  if (!works_->HasPicture()) {
+  if (const auto live = follow_.Live(player_); live && !works_->HasPicture()) {
+    DrawLiveTip(*live, scene, picture_.view, picture_area_);
+  } else if (!works_->HasPicture()) {
     DrawPicture(picture_, scene, *desk_, painter_, seen);
-    if (picture_.drawings)
-      DrawFollowedTip(follow_.followed(), follow_.Live(player_), scene, picture_.view, picture_area_);
+    if (picture_.drawings) DrawFollowedTip(follow_.followed(), scene, picture_.view, picture_area_);
   }
   works_->DrawOver(scene, picture_area_);
   ImGui::End();

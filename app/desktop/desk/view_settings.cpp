@@ -73,7 +73,7 @@ ViewSettings LoadViewSettings(const std::string& path) {
   Read(json, "width", settings.width);
   Read(json, "height", settings.height);
   settings.scale_pct = std::clamp(settings.scale_pct, 90, 200);
-  settings.sheet_width = std::clamp(settings.sheet_width, 220, 800);
+  settings.sheet_width = SheetWidthInRange(settings.sheet_width);
   settings.moment_seconds = std::clamp(settings.moment_seconds, 0.5, 20.0);
   settings.volume_pct = std::clamp(settings.volume_pct, 0, 100);
   settings.width = std::clamp(settings.width, 640, 16384);

@@ -3,6 +3,7 @@
 
 #include "metrics/picture/clarity.hpp"
 
+#include <algorithm>
 #include <string>
 #include <vector>
 
@@ -14,7 +15,7 @@ struct ViewSettings {
   int scale_pct = 100;  // 90 to 200
   int sheet = 1;        // position of the sheet's word
   bool folded = false;
-  int sheet_width = 344;  // in pixels of the design, 220 to 800
+  int sheet_width = 344;  // in pixels of the design, see SheetWidthInRange
   double moment_seconds = 4;
   int volume_pct = 80;  // 0 to 100
   bool muted = false;
@@ -33,6 +34,9 @@ struct ViewSettings {
   };
   std::vector<ChosenReview> reviews;  // chosen where a case has several, the newest first
 };
+
+// The nearest width of the sheet at which it can be read and leaves room for the picture.
+constexpr int SheetWidthInRange(int width) { return std::clamp(width, 220, 800); }
 
 // The user's own keys: keys.json in UserConfigFolder(); empty where there is none.
 std::string OwnKeysPath();

@@ -36,6 +36,7 @@ void FollowKeeper::Start(const TrailId& trail, const ActionScene& on) {
   began_at_ = on.player.playhead();
   picture_.tool = Tool::kNone;
   picture_.tip_trail.reset();
+  picture_.chosen.reset();
   CaseRecord record = view_->KeptRecord();
   record.recordings = on.scene.reel.Known(record.recordings);
   following_.Start(jobs_, view_->folder, std::move(record), view_->KeptReview(), trail,
@@ -100,7 +101,7 @@ void FollowKeeper::Forget() {
 }
 
 std::optional<LiveTip> FollowKeeper::Live(const Player& player) const {
-  if (player.playing() || player.playhead() != began_at_) return std::nullopt;
+  if (player.playing() || player.playhead() != began_at_ || picture_.tool != Tool::kNone) return std::nullopt;
   return following_.Shown();
 }
 

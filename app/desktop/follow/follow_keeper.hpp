@@ -30,7 +30,8 @@ class FollowKeeper {
   void Forget();  // another case
 
   const Followed& followed() const { return following_.followed(); }
-  // What is looked at just now, while the player rests where it was when the work began.
+  // What is looked at just now, while the player rests where it was when the work began and no tool is in
+  // hand.
   std::optional<LiveTip> Live(const Player& player) const;
 
  private:

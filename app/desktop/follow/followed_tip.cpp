@@ -2,8 +2,11 @@
 #include "app/desktop/follow/followed_tip.hpp"
 
 #include "annotate/overlay/theme.hpp"
+#include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/palette.hpp"
+#include "app/desktop/look/plate.hpp"
 
+#include <fmt/format.h>
 #include <imgui.h>
 
 #include <algorithm>
@@ -65,28 +68,22 @@ void Tail(const Scene& scene, ImDrawList* list, const FollowedTrail& trail, std:
   list->AddPolyline(way.data(), count, Ink(okabe_ito::kYellow), 0, scene.look.Px(1.5F));
 }
 
-void Words(const Scene& scene, ImDrawList* list, const ScreenRect& area, const std::string& text) {
-  const Look& look = scene.look;
-  const ImVec2 size = look.script->Size(look.fonts.body, text);
-  const ImVec2 from{area.left + look.Px(12), area.top + look.Px(10)};
-  list->AddRectFilled(from, {from.x + size.x + look.Px(20), from.y + size.y + look.Px(10)},
-                      Ink(look.colours.sheet, 0.88), look.Px(4));
-  look.script->Draw(list, look.fonts.body, {from.x + look.Px(10), from.y + look.Px(5)},
-                    Ink(look.colours.text), text);
-}
-
 }  // namespace
 
-void DrawFollowedTip(const Followed& followed, const std::optional<LiveTip>& live, const Scene& scene,
-                     const PictureView& view, const ScreenRect& area) {
+void DrawLiveTip(const LiveTip& live, const Scene& scene, const PictureView& view, const ScreenRect& area) {
   ImDrawList* list = ImGui::GetWindowDrawList();
-  if (live) {
-    const ShownPicture shown = ShownPicture::Of(live->picture);
-    const OnScreen place{shown, view.Placed(shown, area)};
-    if (live->tip) Ring(scene, list, place(*live->tip), true);
-    return Words(scene, list, area, "Following the tip  –  " + scene.keys.KeyFor("follow tip") + " stops");
-  }
+  const ShownPicture shown = ShownPicture::Of(live.picture);
+  const OnScreen place{shown, view.Placed(shown, area)};
+  if (live.tip) Ring(scene, list, place(*live.tip), true);
+  PaintPlate(scene.look, list, area,
+             fmt::format("Following the tip at {}  –  {} stops",
+                         ClockText(scene.Seconds(live.picture.frame), 1), scene.keys.KeyFor("follow tip")));
+}
+
+void DrawFollowedTip(const Followed& followed, const Scene& scene, const PictureView& view,
+                     const ScreenRect& area) {
   if (!scene.player.exact()) return;
+  ImDrawList* list = ImGui::GetWindowDrawList();
   const ShownPicture shown = ShownPicture::Of(scene.player.shown());
   const OnScreen place{shown, view.Placed(shown, area)};
   const FrameRef here = scene.player.playhead();

@@ -7,10 +7,13 @@
 
 namespace afterscope {
 
-// Over the picture, in the window that is being drawn: the followed tip of the shown frame, a closed ring
-// where it is believed and a broken one with a question mark where it is not, and the way it came over the
-// last second. With `live` instead where it is looked for on that picture just now.
-void DrawFollowedTip(const Followed& followed, const std::optional<LiveTip>& live, const Scene& scene,
-                     const PictureView& view, const ScreenRect& area);
+// Over the picture that a tip is looked for on just now: where it probably is, and when that is. Nothing else
+// is drawn or marked there, which would belong to the frame on which the player rests.
+void DrawLiveTip(const LiveTip& live, const Scene& scene, const PictureView& view, const ScreenRect& area);
+
+// The followed tip of the shown frame: a closed ring where it is believed and a broken one with a question
+// mark where it is not, and the way it came over the last second.
+void DrawFollowedTip(const Followed& followed, const Scene& scene, const PictureView& view,
+                     const ScreenRect& area);
 
 }  // namespace afterscope

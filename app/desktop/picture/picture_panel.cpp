@@ -3,6 +3,7 @@
 
 #include "app/desktop/desk/mark_edits.hpp"
 #include "app/desktop/look/clock_text.hpp"
+#include "app/desktop/look/plate.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/picture/handles.hpp"
 #include "app/desktop/picture/magnifier_panel.hpp"
@@ -267,7 +268,6 @@ void PaintLookWords(const PictureState& state, const Scene& scene, ImDrawList* l
 }
 
 void PaintTool(const PictureState& state, const Scene& scene, ImDrawList* list, const ScreenRect& area) {
-  const Look& look = scene.look;
   std::string text;
   if (state.tool != Tool::kNone) text = fmt::format("Marking the {}", ToolWord(state.tool));
   if (state.tool != Tool::kNone && !scene.player.exact() && !scene.player.shown().empty())
@@ -275,12 +275,7 @@ void PaintTool(const PictureState& state, const Scene& scene, ImDrawList* list, 
   if (scene.player.exact() && scene.player.shown().damaged)
     text += std::string(text.empty() ? "" : "  ") + "! This frame is damaged in the recording";
   if (text.empty()) return;
-  const ImVec2 size = look.script->Size(look.fonts.body, text);
-  const ImVec2 from{area.left + look.Px(12), area.top + look.Px(10)};
-  list->AddRectFilled(from, {from.x + size.x + look.Px(20), from.y + size.y + look.Px(10)},
-                      Ink(look.colours.sheet, 0.88), look.Px(4));
-  look.script->Draw(list, look.fonts.body, {from.x + look.Px(10), from.y + look.Px(5)},
-                    Ink(look.colours.text), text);
+  PaintPlate(scene.look, list, area, text);
 }
 
 }  // namespace

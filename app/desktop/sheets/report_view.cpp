@@ -42,7 +42,9 @@ void ReportView::Open() {
 }
 
 void ReportView::TurnTo(int page) {
-  page_ = pages_ > 0 ? std::clamp(page, 1, pages_) : 1;
+  const int to = pages_ > 0 ? std::clamp(page, 1, pages_) : 1;
+  if (shown_ && to == page_) return;
+  page_ = to;
   jobs_.Renew();
   jobs_.Start(
       "",

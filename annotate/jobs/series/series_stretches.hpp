@@ -29,11 +29,10 @@ struct Stretch {
   FrameRef at;  // the visit's start, or the moment
 };
 
-// A check of a review's list is said of the whole operation: its stretch is each visit of the step in which
-// it is usually seen, as the case's step list says, else from the first step to the last; nothing where no
-// step is tagged.
-
-// In order of date, then time; to be played one after another. kBadCall where nothing is asked for.
+// In order of date, then time; to be played one after another. A check of a review's list is said of the
+// whole operation: its stretch is each visit of the step in which it is usually seen, as the case's step list
+// says, else from the first step to the last; nothing where no step is tagged. kBadCall where nothing is
+// asked for.
 Result<std::vector<Stretch>> FindStretches(CaseIndex& index, const std::string& folder,
                                            const SeriesFilter& filter, const StretchQuery& query,
                                            const std::string& assets_folder);

@@ -33,6 +33,7 @@ void FollowKeeper::Start(const TrailId& trail, const ActionScene& on) {
   if (view_->folder.empty() || !on.scene.Editable())
     return on.say("Following needs a case that is open for writing.", true);
   on.Pause();
+  on.say({}, false);  // what was said before makes room for how far the work is
   began_at_ = on.player.playhead();
   picture_.tool = Tool::kNone;
   picture_.tip_trail.reset();

@@ -52,9 +52,10 @@ std::vector<Guess> BestPairs(const cv::Mat& colors, PointPx center, double oval,
     const double limbus = strength(r, RingKind::kLimbus);
     Guess best;
     for (int i = std::max(3, static_cast<int>(0.25 * r)); i <= 0.88 * r; ++i) {
+      const double seen = std::sqrt(limbus * pupil[static_cast<std::size_t>(i)]);
+      if (seen <= best.score) continue;  // what is usual makes it no more
       const double ratio = static_cast<double>(i) / r;
-      const double score =
-          std::sqrt(limbus * pupil[static_cast<std::size_t>(i)]) * Usual(2 * r / side, ratio, 0);
+      const double score = seen * Usual(2 * r / side, ratio, 0);
       if (score <= best.score) continue;
       best.score = score, best.pupil = ratio, best.map = unit;
       best.map.xx *= r, best.map.yy *= r;
@@ -71,8 +72,8 @@ void Keep(std::vector<Guess>& kept, const Guess& guess) {
   if (guess.score <= 0) return;
   for (Guess& other : kept) {
     const double size = other.map.xx;
-    if (Distance(other.map.center, guess.map.center) > 0.12 * size ||
-        std::abs(guess.map.xx - size) > 0.1 * size)
+    if (std::abs(guess.map.xx - size) > 0.1 * size ||
+        Distance(other.map.center, guess.map.center) > 0.12 * size)
       continue;
     if (guess.score > other.score) other = guess;
     return;

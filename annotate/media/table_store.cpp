@@ -106,14 +106,15 @@ TableStore::TableStore(const std::string& folder, FileSystem& files)
     : folder_(folder.empty() ? UserCacheFolder() : folder), files_(files) {}
 
 std::shared_ptr<const TableData> TableStore::Load(const std::string& key, const OpenedFile& file) const {
-  if (folder_.empty() || key.empty()) return nullptr;
+  if (folder_.empty()) return nullptr;
+  RemoveLeftovers(files_, folder_);
+  if (key.empty()) return nullptr;
   const auto bytes = LoadSealed(files_, folder_ + "/" + key + kTableEnding, kMostBytes);
   return bytes ? Parse(*bytes, file) : nullptr;
 }
 
 void TableStore::Save(const std::string& key, const TableData& data) const {
   if (folder_.empty() || key.empty()) return;
-  RemoveLeftovers(files_, folder_);
   WireWriter to;
   to.Int(kMagic).Int(kFormat).Int(data.table.time_base().num).Int(data.table.time_base().den);
   to.Int(data.one_thread ? 1 : 0);

@@ -23,7 +23,8 @@ class TableStore {
  public:
   // `folder` empty: UserCacheFolder(); where there is none nothing is kept.
   TableStore(const std::string& folder, FileSystem& files);
-  std::shared_ptr<const TableData> Load(const std::string& key, const OpenedFile& file) const;  // null: none
+  // Null: none is kept. What a program that ended left unfinished in the folder goes with it.
+  std::shared_ptr<const TableData> Load(const std::string& key, const OpenedFile& file) const;
   void Save(const std::string& key, const TableData& data) const;
 
  private:

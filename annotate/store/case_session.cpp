@@ -15,6 +15,7 @@
 #include "annotate/store/sign_check.hpp"
 #include "annotate/store/spoken.hpp"
 #include "annotate/store/used_ids.hpp"
+#include "annotate/store/whole_folder.hpp"
 
 #include <fmt/format.h>
 
@@ -141,6 +142,14 @@ class OpenSession final : public CaseSession {
     return changed;
   }
 
+  Status Writable() const override {
+    if (!read_only_) return {};
+    const std::string& why = !read_only_reason_.empty() ? read_only_reason_
+                             : cautions_.empty()        ? kOnlyToRead
+                                                        : cautions_.front();
+    return Error{ErrorCode::kUnwritable, fmt::format("Can't change '{}': {}", folder_, why)};
+  }
+
   Status SaveCheckpoint() override {
     if (read_only_ || !case_ || !review_) return {};
     AFTERSCOPE_TRY(case_->SaveCheckpoint());
@@ -247,14 +256,6 @@ class OpenSession final : public CaseSession {
   void RebuildHistory() {
     history_.Rebuild(*case_, *review_, review().id, ids_);
     if (review().is_signed) history_.Drop(*review_);
-  }
-
-  Status Writable() const {
-    if (!read_only_) return {};
-    const std::string& why = !read_only_reason_.empty() ? read_only_reason_
-                             : cautions_.empty()        ? kOnlyToRead
-                                                        : cautions_.front();
-    return Error{ErrorCode::kUnwritable, fmt::format("Can't change '{}': {}", folder_, why)};
   }
 
   std::int64_t NextOrder() const { return std::max(case_->last_order(), review_->last_order()) + 1; }
@@ -394,14 +395,6 @@ class OpenSession final : public CaseSession {
   UsedIds ids_;
   std::uint64_t revision_ = 0;
 };
-
-// Whether nothing but what a program left that ended in Create lies in a folder.
-bool IsUnused(FileSystem& files, const std::string& folder) {
-  const auto names = files.List(folder);
-  return names.ok() && std::all_of(names->begin(), names->end(), [](const std::string& name) {
-           return name == "lock" || IsTemporaryName(name);
-         });
-}
 
 }  // namespace
 

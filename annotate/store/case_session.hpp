@@ -58,6 +58,8 @@ class CaseSession {
   // Another review of the case as it is on disk.
   virtual Result<Review> ReadReview(const ReviewId& id) const = 0;
   virtual bool read_only() const = 0;
+  // Fails where it is, and says why in one sentence.
+  virtual Status Writable() const = 0;
   // What the user should be told about how it opened (read-only and why, a journal's torn tail, a changed
   // file ...).
   virtual const std::vector<std::string>& cautions() const = 0;

@@ -3,6 +3,7 @@
 #include "annotate/exchange/step_table.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/step_list_file.hpp"
+#include "annotate/store/whole_folder.hpp"
 #include "app/cli/import_narration.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
@@ -142,16 +143,17 @@ Status AsNewCase(const std::string& folder, const TableCase& table, TableUnit un
   Review none;
   AFTERSCOPE_ASSIGN(const EditGroup set, FieldEdits(fields));
   if (const auto done = ApplyEdits(set, record, none); !done.ok()) return done.error();
-  AFTERSCOPE_TRY(CaseSession::Create(folder, record));
-  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, {}));
-  const Rational time_base = record.recordings[0].shape.time_base;
-  const Placer place = [&](double value) -> Result<FrameRef> {
-    return FrameRef{0, Pts{TicksFor(value, unit, time_base)}};
-  };
-  AFTERSCOPE_ASSIGN(const EditGroup group, StepsOf(table, *session, place));
-  AFTERSCOPE_TRY(session->Commit(group));
-  SaveCheckpointOrTell(*session);
-  return {};
+  return MakeWholeFolder(RealFileSystem(), folder, [&](const std::string& unfinished) -> Status {
+    AFTERSCOPE_TRY(CaseSession::Create(unfinished, record));
+    AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(unfinished, {}));
+    const Rational time_base = record.recordings[0].shape.time_base;
+    const Placer place = [&](double value) -> Result<FrameRef> {
+      return FrameRef{0, Pts{TicksFor(value, unit, time_base)}};
+    };
+    AFTERSCOPE_ASSIGN(const EditGroup group, StepsOf(table, *session, place));
+    AFTERSCOPE_TRY(session->Commit(group));
+    return session->SaveCheckpoint();
+  });
 }
 
 Result<std::vector<TableCase>> ReadCases(const ImportOptions& options,

@@ -11,6 +11,7 @@
 #include "annotate/report/write_report.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/fingerprint.hpp"
+#include "annotate/store/whole_folder.hpp"
 
 #include <fmt/format.h>
 
@@ -244,17 +245,13 @@ Result<PackDone> PackCase(const std::string& case_folder, const std::string& pac
   if (!signed_review)
     return Error{ErrorCode::kNotComputable,
                  fmt::format("The case does not know the seal of the review '{}'.", id.value)};
-  const std::string unfinished = pack_folder + ".unfinished";
-  AFTERSCOPE_TRY(RemoveTree(files, unfinished));
-  auto done = Packer(case_folder, unfinished, options, progress, stop, files)
-                  .Run(session->record(), *signed_review, std::move(review));
-  Status kept = done.ok() ? files.Rename(unfinished, pack_folder) : Status(done.error());
-  if (kept.ok()) kept = files.SyncFolder(FolderOf(pack_folder));
-  if (!kept.ok()) {
-    static_cast<void>(RemoveTree(files, unfinished));
-    return kept.error();
-  }
-  done->report = fmt::format("{}/{}", pack_folder, kReportName);
+  PackDone done;
+  AFTERSCOPE_TRY(MakeWholeFolder(files, pack_folder, [&](const std::string& folder) -> Status {
+    Packer packer(case_folder, folder, options, progress, stop, files);
+    AFTERSCOPE_ASSIGN(done, packer.Run(session->record(), *signed_review, std::move(review)));
+    return {};
+  }));
+  done.report = fmt::format("{}/{}", pack_folder, kReportName);
   return done;
 }
 

@@ -50,7 +50,7 @@ Result<EditGroup> ChangeOf(const DueCall& call, const CaseRecord& record,
 
 Status Change(const DueCall& call, const std::vector<NamedKey>& known) {
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.base.folder, {}));
-  TellCautions(*session);
+  AFTERSCOPE_TRY(TellBeforeChange(*session));
   AFTERSCOPE_ASSIGN(const EditGroup change, ChangeOf(call, session->record(), known));
   AFTERSCOPE_TRY(session->Commit(change));
   SaveCheckpointOrTell(*session);

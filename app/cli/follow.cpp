@@ -114,13 +114,7 @@ Status Follow(const FollowCall& call) {
   OpenCaseOptions open;
   if (!call.review.empty()) open.review = ReviewId{call.review};
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.folder, open));
-  TellCautions(*session);
-  if (session->read_only())
-    return Error{
-        ErrorCode::kUnwritable,
-        fmt::format("What is followed in '{}' can't be kept, the case is open read-only: close it elsewhere "
-                    "and follow again.",
-                    call.folder)};
+  AFTERSCOPE_TRY(TellBeforeChange(*session));
   AFTERSCOPE_ASSIGN(const FollowRequest request, RequestFrom(call, *session));
   AFTERSCOPE_ASSIGN(const FollowOutcome outcome,
                     FollowReview(call.folder, session->record(), session->review(), request,

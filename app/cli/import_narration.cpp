@@ -49,7 +49,7 @@ Status ImportNarration(const std::string& folder, const ImportNarrationOptions& 
   OpenCaseOptions open;
   if (!options.review.empty()) open.review = ReviewId{options.review};
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, open));
-  TellCautions(*session);
+  AFTERSCOPE_TRY(TellBeforeChange(*session));
   AFTERSCOPE_ASSIGN(const StepList list, LoadStepList(session->record(), folder, AssetsFolder()));
   input.usual = std::move(narration.usual);
   if (!options.captions_only) {

@@ -184,7 +184,10 @@ Status RunScore(const ScoreCall& call) {
   open.read_only =
       call.values.empty() && call.remarks.empty() && call.moments.empty() && call.removed.empty();
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.folder, open));
-  TellCautions(*session);
+  if (open.read_only)
+    TellCautions(*session);
+  else
+    AFTERSCOPE_TRY(TellBeforeChange(*session));
   AFTERSCOPE_ASSIGN(const ScoreSheet sheet, FindScoreSheet(call.sheet, call.folder, AssetsFolder()));
   AFTERSCOPE_ASSIGN(const EditGroup edits, EditsOf(call, sheet, session->review()));
   AFTERSCOPE_TRY(KeepScores(*session, sheet, edits));

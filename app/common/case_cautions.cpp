@@ -17,6 +17,12 @@ void TellCautions(const CaseSession& session) {
       Say(stderr, "{}\n", place.message);
 }
 
+Status TellBeforeChange(const CaseSession& session) {
+  AFTERSCOPE_TRY(session.Writable());
+  TellCautions(session);
+  return {};
+}
+
 void TellHiddenReviews(const CaseSession& session) {
   const std::vector<ReviewSummary> reviews = session.Summaries();
   for (const ReviewSummary& other : reviews)

@@ -9,6 +9,10 @@ namespace afterscope {
 // missing, moved or different. Nothing where all is well.
 void TellCautions(const CaseSession& session);
 
+// The same before a case is changed: where it is open only to be read it fails with that one sentence
+// instead.
+Status TellBeforeChange(const CaseSession& session);
+
 // Says on standard error from whom what is printed of this review must be kept: the writers of reviews that
 // are hidden from it until both are signed.
 void TellHiddenReviews(const CaseSession& session);

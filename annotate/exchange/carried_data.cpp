@@ -25,6 +25,14 @@ std::string PdfValue(const std::string& bytes, std::size_t after) {
   return close == std::string::npos ? std::string() : bytes.substr(open + 1, close - open - 1);
 }
 
+// Whether a place of a PDF lies in an item of its outline (ISO 32000-1, 12.3.3), which has a parent as the
+// document's information has none.
+bool IsOutlineItem(const std::string& bytes, std::size_t at) {
+  const std::size_t begin = bytes.rfind(" obj", at), end = bytes.find("endobj", at);
+  if (begin == std::string::npos || end == std::string::npos) return false;
+  return std::string_view(bytes).substr(begin, end - begin).find("/Parent") != std::string_view::npos;
+}
+
 }  // namespace
 
 bool CarriedData::Clean() const {
@@ -76,18 +84,24 @@ bool SeeJpeg(ByteReader& file, CarriedData& data) {
   return false;
 }
 
-// PDF (ISO 32000-1, 14.3.3): the information dictionary's entries, where they are not compressed.
+// PDF (ISO 32000-1, 14.3.3): the information dictionary's entries, where they are not compressed. What stands
+// in the outline is read on the pages too.
 bool SeePdf(ByteReader& file, CarriedData& data) {
   data.kind = "PDF";
   const std::string bytes = file.Bytes(0, std::min(file.size(), kMostPdf));
+  int headings = 0;
   for (const char* name :
        {"/Title", "/Author", "/Subject", "/Keywords", "/Creator", "/Producer", "/CreationDate", "/ModDate"})
     for (std::size_t at = bytes.find(name); at != std::string::npos; at = bytes.find(name, at + 1)) {
       const std::string value = PdfValue(bytes, at + std::string_view(name).size());
       const std::string_view key(name + 1);
-      if (!value.empty())
+      if (key == "Title" && IsOutlineItem(bytes, at))
+        ++headings;
+      else if (!value.empty())
         data.items.push_back({std::string(key), Shortened(value), key == "Creator" || key == "Producer"});
     }
+  if (headings > 0)
+    data.items.push_back({"outline", fmt::format("{} headings: read the pages for names", headings), true});
   if (bytes.find("/Type /Metadata") != std::string::npos || bytes.find("/Type/Metadata") != std::string::npos)
     data.items.push_back({"Metadata", "an XMP packet", false});
   return bytes.find("%%EOF") != std::string::npos;

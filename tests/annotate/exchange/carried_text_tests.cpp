@@ -65,4 +65,19 @@ TEST_CASE("Captions, tables and JSON to be shared are read too", "[sharing]") {
   CHECK_FALSE(WhatFileCarries(folder / "odd.bin").ok());
 }
 
+// Objects as ISO 32000-1 writes them: 14.3.3 (information), 12.3.3 (outline).
+TEST_CASE("A PDF tells its information, and that it has headings", "[sharing]") {
+  const std::string outline =
+      "%PDF-1.5\n1 0 obj\n<< /Title (The operation)\n /Parent 9 0 R\n>>\nendobj\n"
+      "2 0 obj\n<< /Title (Every step) /Parent 9 0 R >>\nendobj\n";
+  const CarriedData headings = Carried("a.pdf", outline + "%%EOF\n");
+  CHECK(headings.Clean());
+  REQUIRE(headings.items.size() == 1);
+  CHECK(headings.items[0].what.starts_with("2 headings"));
+  const CarriedData named = Carried(
+      "b.pdf", outline + "3 0 obj\n<< /Title (Eye of A. Example) /Author (Dr Example) >>\nendobj\n%%EOF\n");
+  CHECK(Tells(named, "Title", "A. Example"));
+  CHECK(Tells(named, "Author", "Dr Example"));
+}
+
 }  // namespace afterscope

@@ -24,7 +24,8 @@ Status CoverText(const ClipCall& call) {
   open.read_only = !call.cover_text;
   if (!call.review.empty()) open.review = ReviewId{call.review};
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.folder, open));
-  TellCautions(*session);
+  if (call.cover_text) AFTERSCOPE_TRY(session->Writable());
+  TellHowItOpened(*session);
   AFTERSCOPE_ASSIGN(const auto found,
                     FindBurntInText(call.folder, session->record(),
                                     ConsoleProgress("Looking for burnt-in words"), ConsoleStop()));

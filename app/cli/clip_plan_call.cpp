@@ -77,7 +77,7 @@ Result<std::vector<ClipPart>> PartsOfCase(const ClipCall& call, const std::strin
   open.read_only = true;
   if (!call.review.empty() && named.empty()) open.review = ReviewId{call.review};
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, open));
-  TellCautions(*session);
+  TellHowItOpened(*session);
   AFTERSCOPE_ASSIGN(const StepList list, LoadStepList(session->record(), folder, AssetsFolder()));
   AFTERSCOPE_ASSIGN(std::vector<ClipPart> parts, PartsAsked(call, *session, list));
   for (ClipPart& part : parts) {

@@ -24,7 +24,7 @@ Result<std::unique_ptr<CaseSession>> Opened(const ClipCall& call) {
   open.read_only = true;
   if (!call.review.empty()) open.review = ReviewId{call.review};
   AFTERSCOPE_ASSIGN(auto session, CaseSession::Open(call.folder, open));
-  TellCautions(*session);
+  TellHowItOpened(*session);
   return session;
 }
 

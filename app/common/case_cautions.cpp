@@ -10,8 +10,12 @@
 
 namespace afterscope {
 
-void TellCautions(const CaseSession& session) {
+void TellHowItOpened(const CaseSession& session) {
   for (const std::string& caution : session.cautions()) Say(stderr, "{}\n", caution);
+}
+
+void TellCautions(const CaseSession& session) {
+  TellHowItOpened(session);
   for (const RecordingRef& recording : session.record().recordings)
     if (const RecordingPlace place = FindRecording(session.folder(), recording); !place.message.empty())
       Say(stderr, "{}\n", place.message);

@@ -5,8 +5,11 @@
 
 namespace afterscope {
 
-// Says on standard error what the user should know of an open case: how it opened, and each recording that is
-// missing, moved or different. Nothing where all is well.
+// Says on standard error what the user should know of how a case opened. Nothing where all is well.
+void TellHowItOpened(const CaseSession& session);
+
+// The same, and each recording that is missing, moved or different: for what can be done without it. What needs
+// it fails with that sentence.
 void TellCautions(const CaseSession& session);
 
 // The same before a case is changed: where it is open only to be read it fails with that one sentence

@@ -161,7 +161,7 @@ recordings() {  # missing, of another kind, endless, contradicting themselves
 window_faults() {
   ends "no display" 4 env -u DISPLAY -u WAYLAND_DISPLAY "$program" c
   ends "a display that is not there" 4 env -u WAYLAND_DISPLAY DISPLAY=:9999 "$program" c
-  Xvfb $display -screen 0 1280x720x24 -nolisten tcp >/dev/null 2>&1 &
+  Xvfb $display -screen 0 1280x720x24 -nolisten tcp -noreset >/dev/null 2>&1 &
   display_pid=$!
   export DISPLAY=$display LIBGL_ALWAYS_SOFTWARE=1
   for _ in $(seq 100); do xdpyinfo >/dev/null 2>&1 && break; sleep 0.1; done

@@ -21,7 +21,7 @@ watch "$program" series . --json s.json
 watch "$program" clip c --from 0 --to 0.4 --size 128x96 -o k.mp4
 if [ "${2:-}" = --window ]; then
   display=:$((500 + RANDOM % 400))
-  Xvfb $display -screen 0 1280x720x24 -nolisten tcp >/dev/null 2>&1 &
+  Xvfb $display -screen 0 1280x720x24 -nolisten tcp -noreset >/dev/null 2>&1 &
   display_pid=$!
   export DISPLAY=$display LIBGL_ALWAYS_SOFTWARE=1
   for _ in $(seq 100); do xdpyinfo >/dev/null 2>&1 && break; sleep 0.1; done

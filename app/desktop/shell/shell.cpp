@@ -22,7 +22,7 @@ constexpr int kMostWaited = 8;
 constexpr int kLivelyFrames = 4;  // ImGui settles within a few frames after an event
 
 Error NoWindow(const std::string& why) {
-  return {ErrorCode::kUnreadable,
+  return {ErrorCode::kNotComputable,
           "The window can't be opened: " + why + "; every function is also a command, see --help."};
 }
 

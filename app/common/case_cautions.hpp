@@ -8,8 +8,8 @@ namespace afterscope {
 // Says on standard error what the user should know of how a case opened. Nothing where all is well.
 void TellHowItOpened(const CaseSession& session);
 
-// The same, and each recording that is missing, moved or different: for what can be done without it. What needs
-// it fails with that sentence.
+// The same, and each recording that is missing, moved or different: for what can be done without it. What
+// needs it fails with that sentence.
 void TellCautions(const CaseSession& session);
 
 // The same before a case is changed: where it is open only to be read it fails with that one sentence

@@ -74,7 +74,8 @@ Status KeyMap::TakeSection(const std::string& json, const char* section, Actions
   for (const auto& [action, chords] : document[section].items()) {
     if (!chords.is_array()) return Wrong(fmt::format("\"{}\" has no list of keys", action));
     if (replaces) Forget(action, actions);
-    auto line = std::find_if(lines_.begin(), lines_.end(), [&](const Line& l) { return l.action == action; });
+    auto line = std::find_if(lines_.begin(), lines_.end(),
+                             [&name = action](const Line& l) { return l.action == name; });
     if (line == lines_.end()) line = lines_.insert(line, Line{{}, action, {}});
     if (const std::string heading = HeadingIn(document, action); !heading.empty()) line->heading = heading;
     for (const auto& text : chords) {

@@ -10,6 +10,7 @@ namespace {
 
 using exchange::From;
 using exchange::Json;
+using exchange::LimitedFrom;
 using exchange::ListOf;
 
 Json OrNull(const std::optional<Quartiles>& q) { return q ? From(*q) : Json(); }
@@ -56,7 +57,7 @@ Json TimelineJson(const TimelineAgreement& t) {
 }
 
 Json KappaJson(const Kappa& k) {
-  return {{"kappa", From(k.kappa)},
+  return {{"kappa", LimitedFrom(k.kappa, k.has_limits)},
           {"observed", k.observed},
           {"expected", k.expected},
           {"method", k.method},
@@ -64,11 +65,8 @@ Json KappaJson(const Kappa& k) {
 }
 
 Json ScoreJson(const ScoreAgreement& s) {
-  Json out{{"sheet", s.sheet},
-           {"first", s.first},
-           {"second", s.second},
-           {"pairs", s.pairs},
-           {"only_one", s.only_one}};
+  Json out{{"sheet", s.sheet}, {"first", s.first}, {"second", s.second},
+           {"cases", s.cases}, {"pairs", s.pairs}, {"only_one", s.only_one}};
   exchange::Put(out, "weighted_kappa_linear", s.linear, KappaJson);
   exchange::Put(out, "weighted_kappa_quadratic", s.quadratic, KappaJson);
   return out;
@@ -77,19 +75,29 @@ Json ScoreJson(const ScoreAgreement& s) {
 Json IccJson(const ScoreIcc& icc) {
   constexpr const char* kForms[] = {"agreement_single", "consistency_single", "agreement_average",
                                     "consistency_average"};
-  Json out{{"sheet", icc.sheet}, {"reviewers", icc.reviewers}, {"items", icc.items}};
+  Json out{{"sheet", icc.sheet},
+           {"over", icc.over == IccOver::kItems ? "items" : "cases"},
+           {"reviewers", icc.reviewers},
+           {"cases", icc.cases},
+           {"items", icc.items}};
   for (std::size_t i = 0; i < icc.forms.size(); ++i)
     exchange::Put(out, kForms[i], icc.forms[i], [](const Icc& value) {
-      return Json{
-          {"icc", From(value.icc)}, {"p", value.p}, {"method", value.method}, {"cautions", value.cautions}};
+      return Json{{"icc", LimitedFrom(value.icc, value.has_limits)},
+                  {"p", value.has_limits ? Json(value.p) : Json()},
+                  {"method", value.method},
+                  {"cautions", value.cautions}};
     });
   return out;
 }
 
 Json ValueJson(const ValueAgreement& v) {
-  Json out{{"name", v.name},     {"step", v.step.empty() ? Json() : Json(v.step)},
-           {"unit", v.unit},     {"first", v.first},
-           {"second", v.second}, {"cases", v.cases}};
+  Json out{{"name", v.name},
+           {"step", v.step.empty() ? Json() : Json(v.step)},
+           {"unit", v.unit},
+           {"first", v.first},
+           {"second", v.second},
+           {"cases", v.cases},
+           {"mean_difference", v.mean_difference}};
   exchange::Put(out, "limits_of_agreement", v.limits, [](const LimitsOfAgreement& l) {
     return Json{{"mean_difference", From(l.mean_difference)},
                 {"sd", l.sd},

@@ -16,6 +16,11 @@ inline Json From(double value) { return value; }
 inline Json From(const Estimate& e) {
   return {{"value", e.value}, {"low", e.low}, {"high", e.high}, {"level", e.level}};
 }
+// A value whose limits may say nothing: they are null then.
+inline Json LimitedFrom(const Estimate& e, bool has_limits) {
+  if (has_limits) return From(e);
+  return {{"value", e.value}, {"low", nullptr}, {"high", nullptr}, {"level", nullptr}};
+}
 inline Json From(const Quartiles& q) {
   return {{"n", q.n},           {"least", q.least},          {"lower_quartile", q.lower},
           {"median", q.median}, {"upper_quartile", q.upper}, {"most", q.most}};

@@ -148,8 +148,11 @@ Result<Icc> IntraclassCorrelation(std::span<const double> scores, std::size_t re
   out.icc = Average(form) ? Estimate{step_up(single.value), step_up(single.low), step_up(single.high), level}
                           : Estimate{single.value, single.low, single.high, level};
   out.method = Method(form);
-  if (s.cases < kFewCases)
-    out.cautions.push_back(fmt::format("Only {} cases: the limits are wide.", s.cases));
+  out.has_limits = single.low < single.high;
+  if (!out.has_limits)
+    out.cautions.emplace_back("The reviewers differ in nothing that counts here: no limits can be given.");
+  else if (s.cases < kFewCases)
+    out.cautions.push_back(fmt::format("Only {} were rated: the limits are wide.", s.cases));
   return out;
 }
 

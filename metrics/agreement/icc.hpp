@@ -35,7 +35,8 @@ struct ScoreSquares {
 struct Icc {
   IccForm form = IccForm::kAgreementSingle;
   Estimate icc;
-  double f = 0;  // between cases over within (one-way) or over error
+  bool has_limits = true;  // false where there is no error at all: low and high are then the value
+  double f = 0;            // between cases over within (one-way) or over error
   double df1 = 0;
   double df2 = 0;
   double p = 1;  // of f: are the cases told apart at all
@@ -48,9 +49,10 @@ struct Icc {
 Result<ScoreSquares> ScoreSquaresOf(std::span<const double> scores, std::size_t reviewers);
 
 // Limits as in the paper; for absolute agreement with the degrees of freedom of McGraw & Wong 1996 (Psychol
-// Methods 1:30); averages by the Spearman-Brown formula. Perfect agreement: 1 with limits of no width.
-// Averages are refused where the cases do not differ at all. Fewer than 10 cases: a caution (common practice,
-// no source).
+// Methods 1:30); averages by the Spearman-Brown formula. Where nothing but what the form counts is left
+// (perfect agreement; for consistency a constant difference) it is 1, and no limits can be given: the scores
+// are steps of a scale, and F knows no rounding. Averages are refused where the cases do not differ at all.
+// Fewer than 10 cases: a caution (common practice, no source).
 Result<Icc> IntraclassCorrelation(std::span<const double> scores, std::size_t reviewers, IccForm form,
                                   double level = 0.95);
 

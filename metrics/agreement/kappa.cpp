@@ -3,19 +3,25 @@
 
 #include "metrics/series/checks.hpp"
 #include "metrics/series/distribution.hpp"
+#include "metrics/series/proportion.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
+#include <cstdint>
 #include <numeric>
+#include <set>
 
 namespace afterscope {
 namespace {
 
 constexpr auto kName = "Kappa";
+constexpr auto kNothingGraded = "there are no cases that both reviewers graded";
+constexpr auto kOneGrade = "both reviewers gave one and the same grade throughout";
 constexpr double kFewCases = 30;
+constexpr double kMostCounted = 1e9;
+constexpr double kNoError = 1e-7;  // a standard error below it is rounding
 
 struct Margins {
   std::vector<double> a;  // shares of A's grades
@@ -38,7 +44,7 @@ Status CheckTable(const GradeTable& t, std::span<const double> disagreement) {
   AFTERSCOPE_TRY(CheckValues(t.cells, 1, kName));
   if (*std::min_element(t.cells.begin(), t.cells.end()) < 0)
     return NotComputable(kName, "a count is below 0");
-  if (!(t.Total() > 0)) return NotComputable(kName, "there are no cases that both reviewers graded");
+  if (!(t.Total() > 0)) return NotComputable(kName, kNothingGraded);
   if (disagreement.size() != t.cells.size()) return NotComputable(kName, "the weights do not fit the grades");
   AFTERSCOPE_TRY(CheckValues(disagreement, 1, kName));
   const auto [least, most] = std::minmax_element(disagreement.begin(), disagreement.end());
@@ -69,6 +75,33 @@ double StandardError(const GradeTable& t, const Margins& m, const std::vector<do
   return std::sqrt(std::max(0.0, sum - rest * rest) / k.n) / (1 - k.expected);
 }
 
+bool IsCount(double n) { return n == std::floor(n) && n < kMostCounted; }
+
+// `seen` and `chance`: weighted disagreement, of at most 1.
+Status FillLimits(Kappa& k, double seen, double chance) {
+  const double value = k.kappa.value;
+  k.kappa.low = k.kappa.high = value;
+  if (seen == 0 && IsCount(k.n)) {
+    AFTERSCOPE_ASSIGN(const Estimate unseen,
+                      ClopperPearsonProportion(0, static_cast<std::int64_t>(k.n), k.kappa.level));
+    k.kappa.low = std::max(-1.0, 1 - unseen.high / chance);
+    k.cautions.push_back(
+        fmt::format("No disagreement was seen: the lower limit is kappa if as many as {:.0f} % had differed, "
+                    "as widely as they can.",
+                    100 * unseen.high));
+    return {};
+  }
+  if (k.standard_error < kNoError) {
+    k.has_limits = false;
+    k.cautions.emplace_back("These grades give no limits.");
+    return {};
+  }
+  const double half = NormalFactor(k.kappa.level) * k.standard_error;
+  k.kappa.low = std::max(-1.0, value - half);
+  k.kappa.high = std::min(1.0, value + half);
+  return {};
+}
+
 void AppendCautions(Kappa& k, const Margins& m) {
   const auto single = [](const std::vector<double>& shares) {
     return std::any_of(shares.begin(), shares.end(), [](double s) { return s == 1; });
@@ -76,7 +109,8 @@ void AppendCautions(Kappa& k, const Margins& m) {
   if (single(m.a) || single(m.b))
     k.cautions.emplace_back(
         "One reviewer gave a single grade throughout: agreement beyond chance cannot show.");
-  if (k.n < kFewCases) k.cautions.push_back(fmt::format("Only {:g} cases: the limits are rough.", k.n));
+  if (k.n < kFewCases)
+    k.cautions.push_back(fmt::format("Only {:g} pairs of grades: the limits are rough.", k.n));
 }
 
 }  // namespace
@@ -113,26 +147,28 @@ Result<Kappa> WeightedKappa(const GradeTable& table, std::span<const double> dis
       seen += v * table.At(i, j) / out.n;
       chance += v * m.a[i] * m.b[j];
     }
-  if (!(chance > 0)) return NotComputable(kName, "both reviewers gave one and the same grade throughout");
+  if (!(chance > 0)) return NotComputable(kName, kOneGrade);
   out.observed = 1 - seen;
   out.expected = 1 - chance;
   out.kappa.value = 1 - seen / chance;
   out.standard_error = StandardError(table, m, agreement, out);
-  const double half = NormalFactor(level) * out.standard_error;
-  out.kappa.low = std::max(-1.0, out.kappa.value - half);
-  out.kappa.high = std::min(1.0, out.kappa.value + half);
   out.kappa.level = level;
   out.method = "weighted kappa (Cohen 1968)";
   AppendCautions(out, m);
+  AFTERSCOPE_TRY(FillLimits(out, seen, chance));
   return out;
 }
 
-Result<Kappa> CohenKappa(const GradeTable& table, KappaWeights weights, double level) {
+namespace {
+
+// The grades lie at `places`; how far they lie apart is what a disagreement weighs.
+Result<Kappa> WithWeights(const GradeTable& table, const std::vector<double>& places, KappaWeights weights,
+                          double level) {
   std::vector<double> disagreement;
-  for (std::size_t i = 0; i < table.grades; ++i)
-    for (std::size_t j = 0; j < table.grades; ++j) {
-      const double distance = std::fabs(static_cast<double>(i) - static_cast<double>(j));
-      disagreement.push_back(weights == KappaWeights::kEqual    ? (i == j ? 0 : 1)
+  for (const double a : places)
+    for (const double b : places) {
+      const double distance = std::fabs(a - b);
+      disagreement.push_back(weights == KappaWeights::kEqual    ? (distance == 0 ? 0 : 1)
                              : weights == KappaWeights::kLinear ? distance
                                                                 : distance * distance);
     }
@@ -141,6 +177,32 @@ Result<Kappa> CohenKappa(const GradeTable& table, KappaWeights weights, double l
                : weights == KappaWeights::kLinear ? "kappa with linear weights (Cohen 1968)"
                                                   : "kappa with quadratic weights (Cohen 1968)";
   return out;
+}
+
+}  // namespace
+
+Result<Kappa> KappaOfScores(std::span<const double> a, std::span<const double> b, KappaWeights weights,
+                            double level) {
+  AFTERSCOPE_TRY(CheckPairs(a, b, 0, kName));
+  std::set<double> known(a.begin(), a.end());
+  known.insert(b.begin(), b.end());
+  const std::vector<double> values(known.begin(), known.end());
+  if (values.empty()) return NotComputable(kName, kNothingGraded);
+  if (values.size() == 1) return NotComputable(kName, kOneGrade);
+  const auto grades = [&](std::span<const double> scores) {
+    std::vector<int> out;
+    for (const double score : scores)
+      out.push_back(static_cast<int>(std::lower_bound(values.begin(), values.end(), score) - values.begin()));
+    return out;
+  };
+  AFTERSCOPE_ASSIGN(const GradeTable table, TabulateGrades(grades(a), grades(b), values.size()));
+  return WithWeights(table, values, weights, level);
+}
+
+Result<Kappa> CohenKappa(const GradeTable& table, KappaWeights weights, double level) {
+  std::vector<double> places(table.grades);
+  std::iota(places.begin(), places.end(), 0.0);
+  return WithWeights(table, places, weights, level);
 }
 
 }  // namespace afterscope

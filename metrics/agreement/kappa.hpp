@@ -36,6 +36,7 @@ struct Kappa {
   double expected = 0;  // weighted agreement by chance
   Estimate kappa;  // (observed - expected) / (1 - expected), limits +- normal factor times its standard error
   double standard_error = 0;  // for large n (Fleiss, Cohen & Everitt 1969, Psychol Bull 72:323)
+  bool has_limits = true;     // false: the table gives none, low and high are then the value
   std::string method;
   std::vector<std::string> cautions;
 };
@@ -43,12 +44,22 @@ struct Kappa {
 // Agreement beyond chance between two reviewers. Refused for an empty table, for cells below 0, and if both
 // gave one and the same grade throughout (then chance alone explains everything). If one reviewer used a
 // single grade kappa is 0, with a caution. Limits mean something only if the cells are counts of independent
-// cases; below 30 of them with a caution (common practice, no source). They are cut at -1 and 1.
+// cases; below 30 of them with a caution (common practice, no source). They are cut at -1 and 1. Where no
+// disagreement was seen the standard error is 0 and means nothing: the lower limit is then what the largest
+// share of disagreements that n agreements leave possible (Clopper & Pearson 1934, Biometrika 26:404) would
+// make of kappa if each were the widest one, a safe bound rather than a close one. In other tables without a
+// standard error there are no limits.
 Result<Kappa> CohenKappa(const GradeTable& table, KappaWeights weights, double level = 0.95);
 
 // The same with a disagreement weight for each pair of grades, row by row; 0 on the diagonal, none below 0,
 // some above 0 (Cohen 1968, Psychol Bull 70:213).
 Result<Kappa> WeightedKappa(const GradeTable& table, std::span<const double> disagreement,
+                            double level = 0.95);
+
+// Kappa of pairs of scores; the scores that occur are the grades, and what lies between two of them is their
+// weight, so that a grade that nobody gave still counts in the distance. As many of `a` as of `b`, all
+// finite.
+Result<Kappa> KappaOfScores(std::span<const double> a, std::span<const double> b, KappaWeights weights,
                             double level = 0.95);
 
 }  // namespace afterscope

@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace afterscope {
@@ -14,6 +15,7 @@ namespace {
 
 constexpr auto kName = "The limits of agreement";
 constexpr std::size_t kFewPairs = 30;
+constexpr double kRounding = 1e-12;  // a spread that is so small beside what is measured is none
 
 Estimate Around(double value, double half, double level) {
   return {value, value - half, value + half, level};
@@ -66,6 +68,10 @@ Result<LimitsOfAgreement> LimitsOfAgreementOf(std::span<const double> a, std::sp
   if (out.sd > 0 && CorrelationP(out.trend, n) < 0.05)
     out.cautions.emplace_back(
         "The difference depends on the size of what is measured: one pair of limits does not fit all.");
+  double largest = 0;
+  for (const double mean : means) largest = std::max(largest, std::fabs(mean));
+  if (out.sd <= kRounding * largest)
+    out.cautions.emplace_back("All differences are equal: the limits have no width and foretell nothing.");
   if (out.n < kFewPairs) out.cautions.push_back(fmt::format("Only {} pairs: the limits are wide.", out.n));
   return out;
 }

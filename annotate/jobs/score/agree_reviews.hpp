@@ -49,22 +49,32 @@ struct TimelineAgreement {
   std::vector<TimelineDifference> differences;  // in order of time
 };
 
-// Scores of one sheet by two reviewers, over all items of all their common cases.
+// Scores of one sheet by two reviewers, over all items of all their common cases. Items of one case are
+// alike: from three cases on the limits are those of leaving out one case at a time (Fleiss & Davies 1982, Am
+// J Epidemiol 115:841, from memory); with fewer they hold for these cases only, which a caution says.
 struct ScoreAgreement {
   std::string sheet;
   std::string first;
   std::string second;
+  std::size_t cases = 0;     // that both scored
   std::size_t pairs = 0;     // items that both scored
   std::size_t only_one = 0;  // items that one scored and the other left or said not to apply
   Computed<Kappa> linear;
   Computed<Kappa> quadratic;
 };
 
+enum class IccOver {
+  kItems,  // each item of each case is rated: how far the reviewers agree item by item, in these cases
+  kCases,  // each case is, by the mean of the items that all of them scored: how well cases are told apart
+};
+
 // Scores of one sheet by all reviewers who scored the same items.
 struct ScoreIcc {
   std::string sheet;
+  IccOver over = IccOver::kItems;
   std::vector<std::string> reviewers;
-  std::size_t items = 0;             // of cases, scored by all of them
+  std::size_t cases = 0;             // scored by all of them
+  std::size_t items = 0;             // of these cases, scored by all of them
   std::vector<Computed<Icc>> forms;  // agreement single, consistency single, agreement average, consistency
                                      // average
 };
@@ -77,6 +87,7 @@ struct ValueAgreement {
   std::string first;
   std::string second;
   std::size_t cases = 0;
+  double mean_difference = 0;  // first less second
   Computed<LimitsOfAgreement> limits;
 };
 

@@ -2,6 +2,9 @@
 #include "annotate/case/score_sheet.hpp"
 #include "annotate/jobs/score/agree_parts.hpp"
 #include "annotate/jobs/series/computed.hpp"
+#include "metrics/agreement/jackknife.hpp"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <map>
@@ -25,37 +28,60 @@ std::map<std::string, ScoresOfSheet> ScoresBySheet(const std::vector<ReviewedCas
   return sheets;
 }
 
-struct Grades {
-  std::vector<int> a;
-  std::vector<int> b;
-  std::size_t kinds = 0;
+// Scores of items that both reviewers scored, side by side, and of which case each is.
+struct PairedScores {
+  std::vector<double> a;
+  std::vector<double> b;
+  std::vector<std::string> cases;
 };
 
-// The values that occur become grades 0, 1, ... in their order.
-Grades GradesOf(const std::vector<std::pair<double, double>>& pairs) {
-  std::set<double> values;
-  for (const auto& [x, y] : pairs) values.insert({x, y});
-  const auto grade = [&](double v) {
-    return static_cast<int>(std::distance(values.begin(), values.find(v)));
-  };
-  Grades grades;
-  grades.kinds = values.size();
-  for (const auto& [x, y] : pairs) {
-    grades.a.push_back(grade(x));
-    grades.b.push_back(grade(y));
+PairedScores WithoutCase(const PairedScores& pairs, const std::string& left_out) {
+  PairedScores rest;
+  for (std::size_t i = 0; i < pairs.cases.size(); ++i) {
+    if (pairs.cases[i] == left_out) continue;
+    rest.a.push_back(pairs.a[i]);
+    rest.b.push_back(pairs.b[i]);
+    rest.cases.push_back(pairs.cases[i]);
   }
-  return grades;
+  return rest;
 }
 
-Computed<Kappa> KappaOf(const Grades& grades, KappaWeights weights, double level) {
-  const auto table = TabulateGrades(grades.a, grades.b, grades.kinds);
-  if (!table.ok()) return {std::nullopt, table.error().message};
-  return ComputedFrom(CohenKappa(*table, weights, level));
+// The limits of a kappa over several cases. Where all cases agree alike nothing can be learnt from leaving
+// one out, and the kappa's own stay, with a word.
+void TakeLimitsFromCases(const PairedScores& pairs, KappaWeights weights, Kappa& kappa) {
+  const std::set<std::string> known(pairs.cases.begin(), pairs.cases.end());
+  const std::vector<std::string> cases(known.begin(), known.end());
+  const auto without = [&](std::size_t left_out) -> Result<double> {
+    const PairedScores rest = WithoutCase(pairs, cases[left_out]);
+    AFTERSCOPE_ASSIGN(const Kappa part, KappaOfScores(rest.a, rest.b, weights, kappa.kappa.level));
+    return part.kappa.value;
+  };
+  const auto limits = JackknifeLimits(kappa.kappa.value, cases.size(), without, kappa.kappa.level);
+  if (limits.ok() && limits->low < limits->high) {
+    kappa.kappa.low = std::max(-1.0, limits->low);
+    kappa.kappa.high = std::min(1.0, limits->high);
+    kappa.has_limits = true;
+    kappa.cautions = {
+        fmt::format("The limits are those of {} cases, left out one at a time: items of one case are alike.",
+                    cases.size())};
+  } else {
+    kappa.cautions.push_back(
+        cases.size() == 1
+            ? "One case: this speaks for its items, not for other cases."
+            : fmt::format("The items of {} cases count as independent: limits for other cases are wider.",
+                          cases.size()));
+  }
+}
+
+Computed<Kappa> KappaOf(const PairedScores& pairs, KappaWeights weights, double level) {
+  auto kappa = KappaOfScores(pairs.a, pairs.b, weights, level);
+  if (kappa.ok()) TakeLimitsFromCases(pairs, weights, *kappa);
+  return ComputedFrom(std::move(kappa));
 }
 
 std::optional<ScoreAgreement> Compare(const ScoresOfReviewer& a, const ScoresOfReviewer& b, double level) {
   ScoreAgreement out;
-  std::vector<std::pair<double, double>> pairs;
+  PairedScores pairs;
   std::set<std::string> common;
   for (const auto& [item, value] : a)
     if (std::any_of(b.begin(), b.end(), [&](const auto& other) { return other.first.first == item.first; }))
@@ -64,40 +90,66 @@ std::optional<ScoreAgreement> Compare(const ScoresOfReviewer& a, const ScoresOfR
   for (const auto& [item, value] : a) {
     const auto other = b.find(item);
     const bool both = value && other != b.end() && other->second;
-    if (both)
-      pairs.emplace_back(*value, *other->second);
-    else if (common.contains(item.first) && (value || (other != b.end() && other->second)))
+    if (both) {
+      pairs.a.push_back(*value);
+      pairs.b.push_back(*other->second);
+      pairs.cases.push_back(item.first);
+    } else if (common.contains(item.first) && (value || (other != b.end() && other->second))) {
       ++out.only_one;
+    }
   }
   for (const auto& [item, value] : b)
     if (value && common.contains(item.first) && !a.contains(item)) ++out.only_one;
-  out.pairs = pairs.size();
-  const Grades grades = GradesOf(pairs);
-  out.linear = KappaOf(grades, KappaWeights::kLinear, level);
-  out.quadratic = KappaOf(grades, KappaWeights::kQuadratic, level);
+  out.cases = std::set<std::string>(pairs.cases.begin(), pairs.cases.end()).size();
+  out.pairs = pairs.a.size();
+  out.linear = KappaOf(pairs, KappaWeights::kLinear, level);
+  out.quadratic = KappaOf(pairs, KappaWeights::kQuadratic, level);
   return out;
 }
 
-// Rows of the items that every reviewer scored.
-std::vector<double> CompleteRows(const ScoresOfSheet& sheet) {
-  std::vector<double> rows;
+// Of each case the items that every reviewer scored, a row of reviewers each.
+using RowsOfCase = std::vector<std::vector<double>>;
+
+std::map<std::string, RowsOfCase> CompleteRows(const ScoresOfSheet& sheet) {
+  std::map<std::string, RowsOfCase> rows;
   for (const auto& [item, value] : sheet.begin()->second) {
     std::vector<double> row;
     for (const auto& [reviewer, scores] : sheet) {
       const auto found = scores.find(item);
       if (found != scores.end() && found->second) row.push_back(*found->second);
     }
-    if (row.size() == sheet.size()) rows.insert(rows.end(), row.begin(), row.end());
+    if (row.size() == sheet.size()) rows[item.first].push_back(std::move(row));
   }
   return rows;
 }
 
-ScoreIcc IccOf(const std::string& sheet, const ScoresOfSheet& scores, double level) {
+// What is rated, row by row.
+std::vector<double> RatedRows(const std::map<std::string, RowsOfCase>& cases, IccOver over,
+                              std::size_t reviewers) {
+  std::vector<double> all;
+  for (const auto& [code, rows] : cases) {
+    if (over == IccOver::kItems) {
+      for (const std::vector<double>& row : rows) all.insert(all.end(), row.begin(), row.end());
+      continue;
+    }
+    for (std::size_t reviewer = 0; reviewer < reviewers; ++reviewer) {
+      double sum = 0;
+      for (const std::vector<double>& row : rows) sum += row[reviewer];
+      all.push_back(sum / static_cast<double>(rows.size()));
+    }
+  }
+  return all;
+}
+
+ScoreIcc IccOf(const std::string& sheet, const ScoresOfSheet& scores, IccOver over, double level) {
   ScoreIcc out;
   out.sheet = sheet;
+  out.over = over;
   for (const auto& [reviewer, given] : scores) out.reviewers.push_back(reviewer);
-  const std::vector<double> rows = CompleteRows(scores);
-  out.items = rows.size() / scores.size();
+  const auto cases = CompleteRows(scores);
+  out.cases = cases.size();
+  for (const auto& [code, rows] : cases) out.items += rows.size();
+  const std::vector<double> rows = RatedRows(cases, over, scores.size());
   for (const IccForm form : {IccForm::kAgreementSingle, IccForm::kConsistencySingle,
                              IccForm::kAgreementAverage, IccForm::kConsistencyAverage})
     out.forms.push_back(ComputedFrom(IntraclassCorrelation(rows, scores.size(), form, level)));
@@ -118,7 +170,8 @@ void CompareScores(const std::vector<ReviewedCase>& reviews, double level, Agree
         pair->second = b->first;
         model.scores.push_back(std::move(*pair));
       }
-    model.icc.push_back(IccOf(sheet, scores, level));
+    for (const IccOver over : {IccOver::kItems, IccOver::kCases})
+      model.icc.push_back(IccOf(sheet, scores, over, level));
   }
 }
 

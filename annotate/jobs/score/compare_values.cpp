@@ -3,6 +3,7 @@
 #include "annotate/jobs/score/agree_parts.hpp"
 #include "annotate/jobs/series/computed.hpp"
 
+#include <algorithm>
 #include <map>
 #include <set>
 #include <tuple>
@@ -50,8 +51,10 @@ ValueAgreement Compare(const ValueKey& key, const OfReviewers::value_type& a,
                        const OfReviewers::value_type& b, double level) {
   std::vector<double> first;
   std::vector<double> second;
+  double differences = 0;
   for (const auto& [code, value] : a.second)
     if (const auto other = b.second.find(code); other != b.second.end()) {
+      differences += value - other->second;
       first.push_back(value);
       second.push_back(other->second);
     }
@@ -61,6 +64,7 @@ ValueAgreement Compare(const ValueKey& key, const OfReviewers::value_type& a,
           a.first,
           b.first,
           first.size(),
+          differences / static_cast<double>(std::max<std::size_t>(first.size(), 1)),
           ComputedFrom(LimitsOfAgreementOf(first, second, 1.96, level))};
 }
 

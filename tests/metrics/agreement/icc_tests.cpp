@@ -80,6 +80,7 @@ TEST_CASE("Intraclass correlations of small numbers and no variance", "[agreemen
   for (const IccForm form : {kOneWaySingle, kAgreementSingle, kConsistencySingle, kOneWayAverage,
                              kAgreementAverage, kConsistencyAverage}) {
     CHECK(IntraclassCorrelation(twins, 2, form)->icc == Estimate{1, 1, 1, 0.95});
+    CHECK_FALSE(IntraclassCorrelation(twins, 2, form)->has_limits);
     const Icc off = IntraclassCorrelation(shifted, 2, form).value();
     CHECK(off.icc.low <= off.icc.value);
     CHECK(off.icc.value <= off.icc.high);
@@ -87,6 +88,8 @@ TEST_CASE("Intraclass correlations of small numbers and no variance", "[agreemen
   }
   // A constant difference between reviewers counts against agreement only.
   CHECK(IntraclassCorrelation(shifted, 2, kConsistencySingle)->icc.value == 1);
+  CHECK_FALSE(IntraclassCorrelation(shifted, 2, kConsistencySingle)->has_limits);
+  CHECK(IntraclassCorrelation(shifted, 2, kAgreementSingle)->has_limits);
   CHECK(IntraclassCorrelation(shifted, 2, kAgreementSingle)->icc.value < 0.9);
   // The reviewers cancel each other out: the cases' means are the same.
   const std::vector<double> opposed{1, 3, 3, 1};

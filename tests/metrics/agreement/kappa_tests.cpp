@@ -66,12 +66,16 @@ TEST_CASE("Kappa of small and one-sided tables", "[agreement]") {
         "Kappa cannot be computed: both reviewers gave one and the same grade throughout.");
   const Kappa constant = CohenKappa({2, {9, 5, 0, 0}}, KappaWeights::kLinear).value();
   CHECK(constant.kappa.value == Approx(0).margin(1e-15));
-  REQUIRE(constant.cautions.size() == 2);
+  REQUIRE(constant.cautions.size() == 3);
   CHECK(constant.cautions[0].find("single grade") != std::string::npos);
-  CHECK(constant.cautions[1] == "Only 14 cases: the limits are rough.");
+  CHECK(constant.cautions[1] == "Only 14 pairs of grades: the limits are rough.");
   const Kappa perfect = CohenKappa({2, {9, 0, 0, 5}}, KappaWeights::kEqual).value();
-  CHECK(perfect.kappa == Estimate{1, 1, 1, 0.95});
-  CHECK(CohenKappa({2, {0, 1, 1, 0}}, KappaWeights::kEqual)->kappa.value == -1);
+  CHECK(perfect.kappa.value == 1);
+  CHECK(perfect.kappa.high == 1);
+  const Kappa opposed = CohenKappa({2, {0, 1, 1, 0}}, KappaWeights::kEqual).value();
+  CHECK(opposed.kappa.value == -1);
+  CHECK_FALSE(opposed.has_limits);
+  CHECK_FALSE(constant.has_limits);
   CHECK_FALSE(CohenKappa({1, {5}}, KappaWeights::kEqual).ok());
   CHECK_FALSE(CohenKappa({2, {5, 1, 2}}, KappaWeights::kEqual).ok());
   CHECK_FALSE(CohenKappa({2, {5, -1, 2, 1}}, KappaWeights::kEqual).ok());
@@ -81,6 +85,47 @@ TEST_CASE("Kappa of small and one-sided tables", "[agreement]") {
   CHECK_FALSE(TabulateGrades(std::vector<int>{0, 2}, std::vector<int>{0, 1}, 2).ok());
   CHECK_FALSE(TabulateGrades(std::vector<int>{-1}, std::vector<int>{0}, 2).ok());
   CHECK_FALSE(TabulateGrades(std::vector<int>{1}, std::vector<int>{}, 2).ok());
+}
+
+// No disagreement in 50: up to 1 - 0.025^(1/50) = 7.1122 % may differ (Clopper & Pearson 1934).
+// The formula of kappa with that share, by hand: 1 - 0.071122 / 0.5 where the grades are even, and for linear
+// weights of five grades ten times each, where chance disagrees by 0.4 of the widest, 1 - 0.071122 / 0.4.
+TEST_CASE("A kappa without a disagreement has a lower limit and no sham precision", "[agreement]") {
+  const Kappa even = CohenKappa({2, {25, 0, 0, 25}}, KappaWeights::kEqual).value();
+  CHECK(even.kappa.value == 1);
+  CHECK(even.kappa.low == Approx(1 - 0.071122 / 0.5).epsilon(1e-5));
+  CHECK(even.kappa.high == 1);
+  CHECK(even.has_limits);
+  REQUIRE_FALSE(even.cautions.empty());
+  CHECK(even.cautions.back().find("No disagreement was seen") == 0);
+  GradeTable five{5, std::vector<double>(25, 0.0)};
+  for (std::size_t i = 0; i < 5; ++i) five.cells[i * 6] = 10;
+  CHECK(CohenKappa(five, KappaWeights::kLinear)->kappa.low == Approx(1 - 0.071122 / 0.4).epsilon(1e-5));
+  // Two agreements leave nearly everything open.
+  CHECK(CohenKappa({2, {1, 0, 0, 1}}, KappaWeights::kEqual)->kappa.low < -0.6);
+  // Lengths of time are no counts, so nothing is known of how many could have differed.
+  CHECK_FALSE(CohenKappa({2, {2.5, 0, 0, 3}}, KappaWeights::kEqual)->has_limits);
+}
+
+// A grade that nobody gave keeps its distance: 2, 3 and 5 lie as in the whole scale from 2 to 5.
+TEST_CASE("Kappa of scores weighs by the distance of the scores", "[agreement]") {
+  const std::vector<double> a{2, 3, 5, 5, 3, 2, 5, 3};
+  const std::vector<double> b{2, 5, 5, 3, 3, 3, 5, 2};
+  const std::vector<int> whole_a{0, 1, 3, 3, 1, 0, 3, 1};
+  const std::vector<int> whole_b{0, 3, 3, 1, 1, 1, 3, 0};
+  const GradeTable table = TabulateGrades(whole_a, whole_b, 4).value();
+  for (const KappaWeights weights : {KappaWeights::kEqual, KappaWeights::kLinear, KappaWeights::kQuadratic}) {
+    const Kappa scores = KappaOfScores(a, b, weights).value();
+    const Kappa grades = CohenKappa(table, weights).value();
+    CHECK(scores.kappa.value == Approx(grades.kappa.value).epsilon(1e-12));
+    CHECK(scores.standard_error == Approx(grades.standard_error).epsilon(1e-12));
+  }
+  CHECK(KappaOfScores({}, {}, KappaWeights::kLinear).error().message ==
+        "Kappa cannot be computed: there are no cases that both reviewers graded.");
+  CHECK(KappaOfScores(std::vector<double>{4, 4}, std::vector<double>{4, 4}, KappaWeights::kLinear)
+            .error()
+            .message == "Kappa cannot be computed: both reviewers gave one and the same grade throughout.");
+  CHECK_FALSE(KappaOfScores(a, std::vector<double>{1}, KappaWeights::kLinear).ok());
 }
 
 }  // namespace afterscope

@@ -84,8 +84,13 @@ TEST_CASE("Intraclass correlations of scores are the published ones", "[agree]")
     }
   const auto model = AgreeReviews(reviews);
   REQUIRE(model.ok());
-  REQUIRE(model->icc.size() == 1);
+  REQUIRE(model->icc.size() == 2);
+  CHECK(model->icc[0].over == IccOver::kItems);
   CHECK(model->icc[0].items == 6);
+  CHECK(model->icc[0].cases == 6);
+  // One item a case: over cases it is the same.
+  CHECK(model->icc[1].over == IccOver::kCases);
+  CHECK(model->icc[1].forms[0].value->icc.value == Approx(0.2897638).epsilon(1e-6));
   CHECK(model->icc[0].forms[0].value->icc.value == Approx(0.2897638).epsilon(1e-6));
   CHECK(model->icc[0].forms[0].value->icc.low == Approx(0.01879).epsilon(1e-3));
   CHECK(model->icc[0].forms[1].value->icc.value == Approx(0.7148407).epsilon(1e-6));
@@ -107,9 +112,62 @@ TEST_CASE("Weighted kappa of scores is the published one", "[agree]") {
   REQUIRE(model.ok());
   REQUIRE(model->scores.size() == 1);
   CHECK(model->scores[0].pairs == 20);
+  CHECK(model->scores[0].cases == 1);
+  CHECK(model->scores[0].linear.value->cautions.back() ==
+        "One case: this speaks for its items, not for other cases.");
   CHECK(model->scores[0].only_one == 1);
   CHECK(model->scores[0].linear.value->kappa.value == Approx(0.189189).epsilon(1e-5));
   CHECK(model->scores[0].quadratic.value->kappa.value == Approx(0.296765).epsilon(1e-5));
+}
+
+// Limits of a kappa over four cases of five items: pseudo-values of leaving out one case (Fleiss & Davies
+// 1982, Am J Epidemiol 115:841, from memory) and Student's factor for 3 degrees, 3.182446; computed by a
+// separate script from Cohen's formula. The intraclass correlation of the cases'
+// means 3.6 3.8, 3.2 3.6, 3.6 3.2, 2.4 2.8 by the mean squares of Shrout & Fleiss 1979.
+TEST_CASE("Scores of several cases: limits of kappa from the cases, and cases told apart", "[agree]") {
+  const std::vector<std::pair<std::vector<int>, std::vector<int>>> cases{{{3, 4, 2, 5, 4}, {3, 4, 3, 5, 4}},
+                                                                         {{2, 2, 3, 4, 5}, {3, 2, 3, 5, 5}},
+                                                                         {{5, 4, 4, 2, 3}, {4, 4, 4, 2, 2}},
+                                                                         {{1, 3, 2, 2, 4}, {2, 3, 2, 3, 4}}};
+  std::vector<ReviewedCase> reviews;
+  for (std::size_t c = 0; c < cases.size(); ++c)
+    for (const bool second : {false, true}) {
+      reviews.push_back(Reviewed(fmt::format("case{}", c), second ? "R-2" : "R-1", {}));
+      const std::vector<int>& given = second ? cases[c].second : cases[c].first;
+      for (std::size_t i = 0; i < given.size(); ++i) Give(reviews.back(), fmt::format("i{}", i), given[i]);
+    }
+  const auto model = AgreeReviews(reviews);
+  REQUIRE(model.ok());
+  REQUIRE(model->scores.size() == 1);
+  const ScoreAgreement& scores = model->scores[0];
+  CHECK(scores.cases == 4);
+  CHECK(scores.pairs == 20);
+  CHECK(scores.linear.value->kappa.value == Approx(0.7142857).epsilon(1e-6));
+  CHECK(scores.linear.value->kappa.low == Approx(0.5984234).epsilon(1e-6));
+  CHECK(scores.linear.value->kappa.high == Approx(0.8301481).epsilon(1e-6));
+  CHECK(scores.quadratic.value->kappa.low == Approx(0.7976890).epsilon(1e-6));
+  REQUIRE(model->icc.size() == 2);
+  CHECK(model->icc[0].items == 20);
+  CHECK(model->icc[1].cases == 4);
+  CHECK(model->icc[1].forms[0].value->icc.value == Approx(0.7417219).epsilon(1e-6));
+  CHECK(model->icc[1].forms[1].value->icc.value == Approx(0.7225806).epsilon(1e-6));
+}
+
+TEST_CASE("Full agreement has no sham limits", "[agree]") {
+  std::vector<ReviewedCase> reviews;
+  for (const char* code : {"x", "y", "z"})
+    for (const char* who : {"R-1", "R-2"}) {
+      reviews.push_back(Reviewed(code, who, {}));
+      for (const int i : {2, 3, 4, 5}) Give(reviews.back(), fmt::format("i{}", i), i);
+    }
+  const auto model = AgreeReviews(reviews);
+  REQUIRE(model.ok());
+  const Kappa& kappa = *model->scores[0].linear.value;
+  CHECK(kappa.kappa.value == 1);
+  CHECK(kappa.kappa.low < 0.7);  // of 12 items up to 26 % may differ (Clopper & Pearson)
+  CHECK(kappa.cautions.size() == 3);
+  CHECK_FALSE(model->icc[0].forms[0].value->has_limits);
+  CHECK_FALSE(model->icc[1].forms[0].value);  // the cases do not differ
 }
 
 // Bland & Altman 1986, Lancet i:307: Wright less mini peak flow meter, mean -2.117647, limits -78.0973 and

@@ -2,16 +2,13 @@
 #include "annotate/exchange/finding_csv.hpp"
 
 #include "annotate/exchange/csv.hpp"
+#include "annotate/exchange/exported_number.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include <cmath>
-
 namespace afterscope {
 namespace {
-
-std::string Number(double value) { return std::isfinite(value) ? fmt::format("{}", value) : std::string(); }
 
 std::string Frames(const Finding& finding) {
   std::vector<std::string> all;
@@ -27,7 +24,9 @@ std::string Marks(const Finding& finding) {
 
 std::vector<std::string> Row(const Finding& finding) {
   const std::optional<Estimate>& e = finding.measured.estimate;
-  const auto number = [&](double Estimate::*member) { return e ? Number((*e).*member) : std::string(); };
+  const auto number = [&](double Estimate::*member) {
+    return e ? ExportedText((*e).*member) : std::string();
+  };
   return {CsvText(finding.name),
           number(&Estimate::value),
           CsvText(finding.measured.unit),

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "annotate/case/text.hpp"
 #include "annotate/exchange/csv.hpp"
+#include "annotate/exchange/exported_number.hpp"
 #include "annotate/exchange/series_json.hpp"
 
 #include <nlohmann/json.hpp>
@@ -37,7 +37,7 @@ std::string JsonLinesFromSeries(const SeriesModel& model) {
                     {"recording", point.frame ? Json(point.frame->recording) : Json()},
                     {"ticks", point.frame ? Json(point.frame->pts.ticks) : Json()},
                     {"folder", entry.folder}};
-    lines += line.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n";
+    lines += ExportedText(line, -1);
   });
   return lines;
 }
@@ -49,8 +49,8 @@ std::string CsvFromSeries(const SeriesModel& model) {
     const auto frame = [&](auto part) { return point.frame ? std::to_string(part(*point.frame)) : ""; };
     table += CsvLine({CsvText(entry.code), entry.date, CsvText(entry.operator_code), CsvText(entry.group),
                       entry.number > 0 ? std::to_string(entry.number) : "", measure.name,
-                      CsvText(measure.step), measure.unit, TextFrom(point.value), TextFrom(point.low),
-                      TextFrom(point.high), frame([](const FrameRef& f) { return f.recording; }),
+                      CsvText(measure.step), measure.unit, ExportedText(point.value), ExportedText(point.low),
+                      ExportedText(point.high), frame([](const FrameRef& f) { return f.recording; }),
                       frame([](const FrameRef& f) { return f.pts.ticks; }), CsvText(entry.folder)});
   });
   return table;

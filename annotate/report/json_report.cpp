@@ -2,6 +2,7 @@
 #include "annotate/report/json_report.hpp"
 
 #include "annotate/case/words.hpp"
+#include "annotate/exchange/exported_number.hpp"
 #include "annotate/exchange/finding_json.hpp"
 
 #include <nlohmann/json.hpp>
@@ -182,7 +183,7 @@ std::string MakeJson(const ReportModel& model) {
   json["findings"] = ArrayOf(model.findings, JsonFromFinding);
   json["method"] = MethodOf(model);
   json["cautions"] = model.cautions;
-  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return ExportedText(json, 2);
 }
 
 }  // namespace afterscope

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/exchange/agreement_json.hpp"
+#include "annotate/exchange/exported_number.hpp"
 #include "annotate/jobs/score/agree_reviews.hpp"
 #include "annotate/report/format.hpp"
 #include "annotate/store/case_session.hpp"
@@ -17,6 +18,8 @@
 
 namespace afterscope {
 namespace {
+
+constexpr std::size_t kFewForLimits = 30;  // as in metrics/agreement/limits_of_agreement.cpp
 
 struct AgreeCall {
   std::vector<std::string> folders;
@@ -88,39 +91,93 @@ void Print(const TimelineAgreement& t) {
         d.first.empty() ? "no step" : d.first, d.second.empty() ? "no step" : d.second);
 }
 
-std::string WithLimits(const Estimate& e) {
+std::string WithLimits(const Estimate& e, bool has_limits) {
+  if (!has_limits) return fmt::format("{:.3f} (no limits)", e.value);
   return fmt::format("{:.3f} ({:.3f} to {:.3f})", e.value, e.low, e.high);
 }
 
+std::string Counted(std::size_t count, const char* one) {
+  return fmt::format("{} {}{}", count, one, count == 1 ? "" : "s");
+}
+
+// What several figures have in common is said once, below them.
+class Notes {
+ public:
+  template <class T>
+  void Take(const Computed<T>& figure) {
+    if (!figure.value) return;
+    for (const std::string& caution : figure.value->cautions)
+      if (std::find(texts_.begin(), texts_.end(), caution) == texts_.end()) texts_.push_back(caution);
+  }
+  void Print() const {
+    for (const std::string& text : texts_) Say("  {}\n", text);
+  }
+
+ private:
+  std::vector<std::string> texts_;
+};
+
 void Print(const ScoreAgreement& s) {
-  Say("Scores by {}: {} and {}, {} items by both, {} by one alone\n", s.sheet, s.first, s.second, s.pairs,
-      s.only_one);
-  Line("weighted kappa, linear", s.linear, [](const Kappa& k) { return WithLimits(k.kappa); });
-  Line("weighted kappa, quadratic", s.quadratic, [](const Kappa& k) { return WithLimits(k.kappa); });
+  Say("Scores by {}: {} and {}, {} of {} by both, {} by one alone\n", s.sheet, s.first, s.second,
+      Counted(s.pairs, "item"), Counted(s.cases, "case"), s.only_one);
+  const auto text = [](const Kappa& k) { return WithLimits(k.kappa, k.has_limits); };
+  Line("weighted kappa, linear", s.linear, text);
+  Line("weighted kappa, quadratic", s.quadratic, text);
+  Notes notes;
+  notes.Take(s.linear);
+  notes.Take(s.quadratic);
+  notes.Print();
 }
 
 void Print(const ScoreIcc& icc) {
   constexpr const char* kForms[] = {"agreement, one reviewer", "consistency, one reviewer",
                                     "agreement, mean of all", "consistency, mean of all"};
-  Say("Scores by {}: intraclass correlation of {} reviewers over {} items\n", icc.sheet, icc.reviewers.size(),
-      icc.items);
-  for (std::size_t i = 0; i < icc.forms.size(); ++i)
-    Line(kForms[i], icc.forms[i], [](const Icc& value) { return WithLimits(value.icc); });
+  const bool items = icc.over == IccOver::kItems;
+  if (!items && icc.cases < 2) return;  // the JSON has the reason
+  Say("Scores by {}: intraclass correlation of {} reviewers over {}\n", icc.sheet, icc.reviewers.size(),
+      items ? Counted(icc.items, "item") + " of " + Counted(icc.cases, "case")
+            : Counted(icc.cases, "case") + ", by the mean of the items that all scored");
+  Notes notes;
+  for (std::size_t i = 0; i < icc.forms.size(); ++i) {
+    Line(kForms[i], icc.forms[i], [](const Icc& value) { return WithLimits(value.icc, value.has_limits); });
+    notes.Take(icc.forms[i]);
+  }
+  notes.Print();
+  if (items && icc.cases > 1)
+    Say("  Items of one case are alike: limits for other cases are wider; see those over cases.\n");
 }
 
 void Print(const ValueAgreement& v) {
-  if (!v.limits.value) return;  // fewer than three cases: the JSON has the reason
-  const LimitsOfAgreement& l = *v.limits.value;
-  Say("{}{}, {} less {}, {} cases: mean difference {:.3g} {}, limits of agreement {:.3g} to {:.3g}\n", v.name,
-      v.step.empty() ? "" : " " + v.step, v.first, v.second, v.cases, l.mean_difference.value, v.unit,
-      l.lower.value, l.upper.value);
+  const auto amount = [&](double value) { return WithUnit(fmt::format("{:.3g}", value), v.unit); };
+  Say("{}{}, {} less {}: ", v.name, v.step.empty() ? "" : " " + v.step, v.first, v.second);
+  if (!v.limits.value) {
+    Say("{} {} in {}, too few for limits of agreement\n", v.cases == 1 ? "difference" : "mean difference",
+        amount(v.mean_difference), Counted(v.cases, "case"));
+    return;
+  }
+  const std::string lower = amount(v.limits.value->lower.value);
+  const std::string upper = amount(v.limits.value->upper.value);
+  if (lower == upper)
+    Say("{} in each of {}\n", lower, Counted(v.cases, "case"));
+  else
+    Say("{}, mean difference {}, limits of agreement {} to {}\n", Counted(v.cases, "case"),
+        amount(v.mean_difference), lower, upper);
+}
+
+void PrintAll(const std::vector<ValueAgreement>& values) {
+  for (const ValueAgreement& value : values) Print(value);
+  if (std::any_of(values.begin(), values.end(), [](const ValueAgreement& v) {
+        return v.limits.value && v.limits.value->n < kFewForLimits;
+      }))
+    Say("Limits of agreement from fewer than {} cases are rough themselves: --json says how rough.\n",
+        kFewForLimits);
 }
 
 void Print(const MarkRepeatability& r) {
   if (!r.repeatability.value) return;
   const Repeatability& v = *r.repeatability.value;
-  Say("{} marked again by {}: one mark varies by {:.3g} {} ({:.3g} to {:.3g}); {} things\n", r.name,
-      r.reviewer, v.within_sd.value, r.unit, v.within_sd.low, v.within_sd.high, v.things);
+  Say("{} marked again by {}: one mark varies by {:.3g} {} ({:.3g} to {:.3g}); {}\n", r.name, r.reviewer,
+      v.within_sd.value, r.unit, v.within_sd.low, v.within_sd.high, Counted(v.things, "thing"));
 }
 
 template <class Item>
@@ -133,10 +190,7 @@ Status Agree(const AgreeCall& call) {
   for (const std::string& folder : call.folders) AFTERSCOPE_TRY(TakeReviews(folder, call, reviews));
   AFTERSCOPE_ASSIGN(const AgreementModel model, AgreeReviews(reviews, call.level));
   for (const std::string& caution : model.cautions) Say(stderr, "{}\n", caution);
-  if (!call.json.empty())
-    return WriteOutput(
-        call.json,
-        JsonFromAgreement(model).dump(1, ' ', false, nlohmann::json::error_handler_t::replace) + "\n");
+  if (!call.json.empty()) return WriteOutput(call.json, ExportedText(JsonFromAgreement(model)));
   PrintAll(model.timelines);
   PrintAll(model.scores);
   PrintAll(model.icc);

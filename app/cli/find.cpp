@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/exchange/exported_number.hpp"
 #include "annotate/exchange/finding_json.hpp"
 #include "annotate/jobs/series/series_stretches.hpp"
 #include "annotate/store/json_text.hpp"
@@ -43,7 +44,7 @@ Status Find(FindCall& call) {
   if (!call.json.empty()) {
     Json all = Json::array();
     for (const Stretch& stretch : stretches) all.push_back(JsonFrom(stretch));
-    return WriteOutput(call.json, ReadableText(all));
+    return WriteOutput(call.json, ReadableText(WithExportedNumbers(std::move(all))));
   }
   for (const Stretch& s : stretches)
     Say("{}\t{}\t{}\t{}\t{}\t{}\n", s.folder, ReadableTime(s.start_s), ReadableTime(s.end_s), s.what,

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/exchange/exported_number.hpp"
 #include "annotate/jobs/follow/follow_review.hpp"
 #include "annotate/jobs/follow/follow_trail.hpp"
 #include "annotate/store/case_session.hpp"
@@ -77,7 +78,7 @@ void PrintJson(const FollowOutcome& outcome, const CaseClock& clock, const Follo
   for (const FollowedTrail& trail : outcome.followed.trails)
     trails.push_back(JsonOf(trail, clock, call.doubtful));
   const Json all{{"eyes", std::move(eyes)}, {"trails", std::move(trails)}, {"cautions", outcome.cautions}};
-  fmt::print("{}", ReadableText(all));
+  fmt::print("{}", ReadableText(WithExportedNumbers(all)));
 }
 
 void PrintTable(const FollowOutcome& outcome, const CaseClock& clock, const FollowCall& call) {

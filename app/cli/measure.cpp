@@ -2,6 +2,7 @@
 #include "annotate/jobs/measure.hpp"
 
 #include "annotate/case/blinding.hpp"
+#include "annotate/exchange/exported_number.hpp"
 #include "annotate/exchange/finding_csv.hpp"
 #include "annotate/exchange/finding_json.hpp"
 #include "annotate/jobs/follow/followed_digest.hpp"
@@ -36,7 +37,7 @@ struct MeasureCall {
 std::string JsonText(const std::vector<Finding>& findings) {
   nlohmann::ordered_json all = nlohmann::ordered_json::array();
   for (const Finding& finding : findings) all.push_back(JsonFromFinding(finding));
-  return all.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n";
+  return ExportedText(all, 2);
 }
 
 std::string Short(double value) { return fmt::format("{:.4g}", value); }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/score_sheet.hpp"
 #include "annotate/case/text.hpp"
+#include "annotate/exchange/exported_number.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/json_text.hpp"
 #include "annotate/store/score_sheet_file.hpp"
@@ -191,7 +192,8 @@ Status RunScore(const ScoreCall& call) {
   AFTERSCOPE_ASSIGN(const ScoreSheet sheet, FindScoreSheet(call.sheet, call.folder, AssetsFolder()));
   AFTERSCOPE_ASSIGN(const EditGroup edits, EditsOf(call, sheet, session->review()));
   AFTERSCOPE_TRY(KeepScores(*session, sheet, edits));
-  if (!call.json.empty()) return WriteOutput(call.json, ReadableText(ScoresJson(sheet, session->review())));
+  if (!call.json.empty())
+    return WriteOutput(call.json, ReadableText(WithExportedNumbers(ScoresJson(sheet, session->review()))));
   Print(sheet, session->review());
   return {};
 }

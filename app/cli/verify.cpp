@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/exchange/exported_number.hpp"
 #include "annotate/jobs/verify/verify_report.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "app/cli/verbs.hpp"
@@ -97,7 +98,8 @@ Result<bool> Verify(const VerifyCall& call) {
     AFTERSCOPE_TRY(RunIn(call.keep, call, run));
   }
   run.verdicts = JudgeFindings(run.phantoms);
-  if (!call.json.empty()) AFTERSCOPE_TRY(WriteOutput(call.json, ReadableText(VerifyJson(run))));
+  if (!call.json.empty())
+    AFTERSCOPE_TRY(WriteOutput(call.json, ReadableText(WithExportedNumbers(VerifyJson(run)))));
   if (call.json != "-") fmt::print("{}", VerifyText(run));
   return AllPassed(run.phantoms, run.verdicts);
 }

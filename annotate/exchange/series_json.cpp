@@ -14,6 +14,7 @@ namespace {
 
 using exchange::From;
 using exchange::Json;
+using exchange::LimitedFrom;
 using exchange::ListOf;
 
 Json From(const RunChart& run) {
@@ -38,7 +39,7 @@ Json From(const ControlChart& chart) {
           {"cautions", chart.cautions}};
 }
 Json From(const TheilSen& line) {
-  return {{"slope_per_case", From(line.slope)},
+  return {{"slope_per_case", LimitedFrom(line.slope, line.has_limits)},
           {"intercept", line.intercept_of_medians},
           {"method", line.method},
           {"cautions", line.cautions}};
@@ -54,12 +55,13 @@ Json From(const PowerLaw& law) {
           {"method", law.method}};
 }
 Json From(const LearningCurve& curve) {
+  const bool judged = curve.verdict != LearningVerdict::kTooFewCases;
   constexpr const char* kVerdicts[] = {"too few cases", "no change", "falling", "rising"};
   return {{"verdict", kVerdicts[static_cast<int>(curve.verdict)]},
           {"n", curve.n},
           {"curve", curve.curve ? From(*curve.curve) : Json()},
-          {"level_line", curve.level_line},
-          {"p", curve.p},
+          {"level_line", judged ? Json(curve.level_line) : Json()},
+          {"p", judged ? Json(curve.p) : Json()},
           {"words", curve.words},
           {"method", curve.method},
           {"cautions", curve.cautions}};
@@ -73,7 +75,9 @@ Json From(const ChangePoint& change) {
           {"cautions", change.cautions}};
 }
 Json From(const GroupDifference& d) {
-  return {{"difference", From(d.difference)}, {"method", d.method}, {"cautions", d.cautions}};
+  return {{"difference", LimitedFrom(d.difference, d.has_limits)},
+          {"method", d.method},
+          {"cautions", d.cautions}};
 }
 Json From(const RankSum& test) {
   return {{"u", test.u},
@@ -83,8 +87,12 @@ Json From(const RankSum& test) {
           {"cautions", test.cautions}};
 }
 Json From(const StratifiedDifference& d) {
-  return {{"difference", From(d.difference)}, {"p", d.p},           {"strata", d.strata},
-          {"left_out", d.left_out},           {"method", d.method}, {"cautions", d.cautions}};
+  return {{"difference", LimitedFrom(d.difference, d.has_limits)},
+          {"p", d.p},
+          {"strata", d.strata},
+          {"left_out", d.left_out},
+          {"method", d.method},
+          {"cautions", d.cautions}};
 }
 Json From(const PercentileRank& rank) {
   return {{"percentile", From(rank.percentile)},

@@ -37,7 +37,7 @@ std::string Clock(double seconds, int decimals) {
 int DecimalsFor(const Estimate& estimate, const std::string& unit) {
   if (unit == "count") return 0;
   const double half = (estimate.high - estimate.low) / 2;
-  if (!(half > 0)) return unit == "1" ? 3 : 2;
+  if (!(half > 0)) return unit == "1" ? 3 : unit == "%" ? 0 : 2;
   // One figure of half the width, two where it begins with 1 or 2.
   const int first = static_cast<int>(std::floor(std::log10(half)));
   const int decimals = half / std::pow(10.0, first) < 3 ? 1 - first : -first;

@@ -79,7 +79,7 @@ Status Due(DueCall& call) {
     return WriteOutput(call.json, ReadableText(all));
   }
   for (const FollowUp& f : follow_ups)
-    Say("{}\t{}\t{} to {}\t{}\t{}\n", f.code, StateWords(f.state), f.from, f.to, f.name, f.done);
+    Say("{}\t{}\t{}\t{}\t{}\n", f.code, StateWords(f.state), WindowWords(f), f.name, f.done);
   return {};
 }
 

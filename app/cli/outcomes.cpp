@@ -31,8 +31,7 @@ Status Outcomes(OutcomesCall& call) {
   AFTERSCOPE_ASSIGN(const CurrentIndex open, OpenUpToDate(call.base));
   AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, open.index->CasesUnder(open.folder));
   if (call.table.empty()) return PrintOutcomes(cases);
-  AFTERSCOPE_ASSIGN(const std::vector<NamedKey> known,
-                    LoadNamedKeys(AssetsFolder() + "/outcomes.json", "outcomes"));
+  AFTERSCOPE_ASSIGN(const KnownColumns known, LoadKnownColumns(AssetsFolder()));
   AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(call.table, kMostBytes));
   AFTERSCOPE_ASSIGN(const TextTable read, ReadDelimited(text, call.table));
   AFTERSCOPE_ASSIGN(const OutcomeTable table, OutcomesFromTable(read, known, cases));
@@ -45,16 +44,20 @@ Status Outcomes(OutcomesCall& call) {
 }  // namespace
 
 Command OutcomesCommand() {
-  return {"outcomes", "Brings in outcomes of cases from a table, or lists them", [](CLI::App& sub) {
-            auto call = std::make_shared<OutcomesCall>();
-            AddFolderOptions(sub, call->base);
-            sub.add_option("--table", call->table,
-                           "table with a column 'case' and columns named as in assets/outcomes.json");
-            return [call] {
-              const Status done = Outcomes(*call);
-              return done.ok() ? 0 : Failed(done.error());
-            };
-          }};
+  return {
+      "outcomes", "Brings in outcomes and other fields of cases from a table, or lists outcomes",
+      [](CLI::App& sub) {
+        auto call = std::make_shared<OutcomesCall>();
+        AddFolderOptions(sub, call->base);
+        sub.add_option(
+            "--table", call->table,
+            "table with a column 'case' (or 'operator': all cases of that person) and columns named as in "
+            "assets/outcomes.json, such as acuity_logmar or course, or extra.NAME");
+        return [call] {
+          const Status done = Outcomes(*call);
+          return done.ok() ? 0 : Failed(done.error());
+        };
+      }};
 }
 
 }  // namespace afterscope

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/text.hpp"
+#include "annotate/exchange/exported_number.hpp"
 #include "annotate/exchange/series_json.hpp"
 #include "annotate/jobs/series/build_series.hpp"
 #include "annotate/jobs/series/plan_change.hpp"
@@ -45,13 +46,18 @@ Status ReadPlan(SeriesCommandCall& call) {
   return ChangePlan(call.options.plan, call.change);
 }
 
+std::string Counted(int cases) { return fmt::format("{} case{}", cases, cases == 1 ? "" : "s"); }
+
 void PrintMeasure(const SeriesMeasure& measure) {
   Say("\n{}\n", measure.label);
   for (const std::string& sentence : measure.said) Say("  {}\n", sentence);
 }
 
 void PrintOutcomes(const SeriesModel& model) {
-  Say("\nComplications, of {} cases of which it is known\n", model.complications_known);
+  if (model.complications_known == 0)
+    Say("\nComplications: of no case is it known whether there was one\n");
+  else
+    Say("\nComplications, of {} of which it is known\n", Counted(model.complications_known));
   for (const SeriesComplication& c : model.complications)
     Say("  {}: {}{}\n", c.name, c.cases,
         c.share.value ? fmt::format(" ({}; {} to {})", FormatShare(c.share.value->value),
@@ -77,7 +83,7 @@ void PrintStrata(const SeriesModel& model) {
   Say("\nCase mix\n");
   for (const SeriesStratum& s : model.strata) {
     if (s.cases == 0) continue;
-    Say("  {}: {} cases", s.name, s.cases);
+    Say("  {}: {}", s.name, Counted(s.cases));
     if (s.whole_s.value) Say(", median of the whole operation {}", FormatLength(s.whole_s.value->median));
     if (s.share.value)
       Say(", with a complication {} of {} ({} to {})", s.with_complication, s.complications_known,
@@ -92,14 +98,12 @@ void Print(const SeriesModel& model, const ReportWords& words) {
   PrintOutcomes(model);
   PrintStrata(model);
   if (model.take_overs > 0)
-    Say("\nTaken over, counted apart: {} visits, {}\n", model.take_overs, FormatLength(model.taken_over_s));
+    Say("\nTaken over, counted apart: {} visit{}, {}\n", model.take_overs, model.take_overs == 1 ? "" : "s",
+        FormatLength(model.taken_over_s));
 }
 
 Status WriteTables(const SeriesCommandCall& call, const SeriesModel& model) {
-  if (!call.json.empty())
-    AFTERSCOPE_TRY(WriteOutput(
-        call.json,
-        JsonFromSeries(model).dump(1, ' ', false, nlohmann::json::error_handler_t::replace) + "\n"));
+  if (!call.json.empty()) AFTERSCOPE_TRY(WriteOutput(call.json, ExportedText(JsonFromSeries(model))));
   if (!call.lines.empty()) AFTERSCOPE_TRY(WriteOutput(call.lines, JsonLinesFromSeries(model)));
   if (!call.csv.empty()) AFTERSCOPE_TRY(WriteOutput(call.csv, CsvFromSeries(model)));
   return {};
@@ -152,7 +156,8 @@ void AddOptions(CLI::App& sub, SeriesCommandCall& call) {
   sub.add_option(
       "--by", call.options.by,
       "compare groups: operator, role, eye, difficulty, operation, date:YYYY-MM-DD (before, and from "
-      "then on), or a case's own field");
+      "then on), operator:CODE (that person against the others by their role), or a case's own field; "
+      "one that holds a day, such as course, parts the cases before it from those since");
   sub.add_option("--reference", call.options.reference, "the group that others are compared with");
   sub.add_flag("--all", call.options.all_findings, "every finding, not only the usual ones");
   sub.add_flag("--whole-steps", call.options.whole_steps_only,

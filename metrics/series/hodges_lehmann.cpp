@@ -38,6 +38,7 @@ Result<GroupDifference> HodgesLehmannDifference(std::span<const double> a, std::
   double order = LowerOrder(a, b, exact, level);
   if (order < 1) {
     order = 1;
+    out.has_limits = false;
     out.cautions.emplace_back(
         "The cases are too few for full limits: the extreme differences stand in their place.");
   }

@@ -68,7 +68,8 @@ Result<StratifiedDifference> CompareWithinStrata(std::span<const Stratum> strata
     out.p = TwoSidedNormalP(out.z);
   }
   const double reach = sums.weight / 2 - NormalFactor(level) * std::sqrt(sums.variance);
-  if (reach <= 0)
+  out.has_limits = reach > 0;
+  if (!out.has_limits)
     out.cautions.emplace_back(
         "The cases are too few for full limits: the extreme differences stand in their place.");
   const double least = std::max(reach, 0.0);

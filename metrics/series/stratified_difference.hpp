@@ -25,6 +25,7 @@ struct StratifiedDifference {
   std::size_t n_b = 0;
   std::size_t left_out = 0;  // cases of strata that hold only one group: nothing to compare them with
   Estimate difference;       // b less a
+  bool has_limits = true;    // false: too few cases, the extreme differences stand in their place
   double z = 0;
   double p = 1;  // two-sided
   std::string method;

@@ -46,7 +46,8 @@ Result<TheilSen> TheilSenLine(std::span<const double> x, std::span<const double>
   out.method = "Theil-Sen slope with the limits of Sen 1968";
   const double low = std::nearbyint((count - reach) / 2) - 1;
   const double high = std::nearbyint((count + reach) / 2);
-  if (low < 0 || high > count - 1)
+  out.has_limits = low >= 0 && high <= count - 1;
+  if (!out.has_limits)
     out.cautions.emplace_back(
         "The cases are too few for full limits: the extreme slopes stand in their place.");
   const auto low_at = static_cast<std::size_t>(std::max(low, 0.0));

@@ -102,8 +102,9 @@ void ReadOutcomes(std::string_view bytes) {
   std::vector<IndexCase> cases(2);
   cases[0].code = "k1";
   cases[1].code = "k2";
-  static_cast<void>(
-      OutcomesFromTable(*table, {{"pressure_day1", "", "number"}, {"late", "", "text"}}, cases));
+  cases[0].operator_code = cases[1].operator_code = "k1";
+  const KnownColumns known{{{"pressure_day1", "", "number"}, {"late", "", "text"}}, {{"course", "", "date"}}};
+  static_cast<void>(OutcomesFromTable(*table, known, cases));
 }
 
 void ReadSeriesPlan(std::string_view bytes) {

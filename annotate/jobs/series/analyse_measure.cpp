@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/series/build_series.hpp"
 #include "annotate/jobs/series/computed.hpp"
+#include "metrics/series/checks.hpp"
 #include "metrics/series/descriptive.hpp"
 #include "metrics/series/quantiles.hpp"
 
@@ -48,9 +49,12 @@ void AnalyseOverTime(SeriesMeasure& measure, const std::vector<double>& values,
     measure.trend.value->cautions.push_back(fmt::format("Of the latest {} cases.", kMostForTrend));
 }
 
-void RefuseOverTime(SeriesMeasure& measure, std::size_t undated) {
-  const std::string reason = fmt::format("{} of {} cases have no date, so nothing can be said over time.",
-                                         undated, measure.points.size());
+std::string UndatedReason(std::size_t undated, std::size_t cases) {
+  return fmt::format("{} of {} cases {} no date, so nothing can be said over time.", undated, cases,
+                     undated == 1 ? "has" : "have");
+}
+
+void RefuseOverTime(SeriesMeasure& measure, const std::string& reason) {
   measure.run_chart.reason = measure.control_chart.reason = measure.learning.reason = reason;
   measure.change.reason = measure.trend.reason = measure.direction.reason = reason;
 }
@@ -64,7 +68,9 @@ void AnalyseMeasure(SeriesMeasure& measure, const SeriesOrder& order, double lev
   measure.mean = ComputedFrom(Mean(values));
   measure.sd = ComputedFrom(StandardDeviation(values));
   if (order.undated > 0)
-    RefuseOverTime(measure, order.undated);
+    RefuseOverTime(measure, UndatedReason(order.undated, values.size()));
+  else if (values.size() > 1 && AllEqual(values))
+    RefuseOverTime(measure, "All values are equal: nothing changes over the cases.");
   else
     AnalyseOverTime(measure, values, order.numbers, level);
 }

@@ -167,11 +167,38 @@ std::vector<std::optional<double>> RisksOf(const std::vector<IndexCase>& records
 void NoteUndated(SeriesModel& model) {
   const auto undated = std::count_if(model.cases.begin(), model.cases.end(),
                                      [](const SeriesCase& entry) { return entry.date.empty(); });
-  if (undated > 0)
+  if (static_cast<std::size_t>(undated) == model.cases.size())
+    model.cautions.emplace_back(
+        "No case has a date: they stand in order of their folders' names, and nothing is said over time.");
+  else if (undated > 0)
+    model.cautions.push_back(
+        fmt::format("{} no date: they stand first, in order of their folders' names, and nothing is "
+                    "said over time where they take part. A first date leaves them out.",
+                    undated == 1 ? std::string("1 case has") : fmt::format("{} cases have", undated)));
+}
+
+// Which group the others are compared with where nobody says; empty: the first.
+std::string UsualReference(const SeriesModel& model) {
+  if (model.by == "difficulty") return StratumOf({});
+  for (const std::string& group : model.groups)
+    if (model.by == "operator:" + model.groups.front() && group != model.groups.front()) return group;
+  return {};
+}
+
+// Groups that say nothing are told.
+void NoteGroups(SeriesModel& model) {
+  if (model.by.empty()) return;
+  const auto without = std::count_if(model.cases.begin(), model.cases.end(),
+                                     [](const SeriesCase& entry) { return entry.group.empty(); });
+  if (without > 0)
     model.cautions.push_back(fmt::format(
-        "{} cases have no date: they stand first, in order of their folders' names, and nothing is "
-        "said over time where they take part. --from leaves them out.",
-        undated));
+        "{} in no group of '{}' and left out where groups are compared.",
+        without == 1 ? std::string("1 case is") : fmt::format("{} cases are", without), model.by));
+  if (model.groups.size() < 2)
+    model.cautions.push_back(
+        fmt::format("All cases that have a group of '{}' are in one group: there is "
+                    "nothing to compare.",
+                    model.by));
 }
 
 void NameGroups(SeriesModel& model, const SeriesOptions& options) {
@@ -183,13 +210,15 @@ void NameGroups(SeriesModel& model, const SeriesOptions& options) {
   }
   model.operators.assign(operators.begin(), operators.end());
   model.groups.assign(groups.begin(), groups.end());
-  const auto reference = std::find(model.groups.begin(), model.groups.end(), options.reference);
+  const std::string wanted = options.reference.empty() ? UsualReference(model) : options.reference;
+  const auto reference = std::find(model.groups.begin(), model.groups.end(), wanted);
   if (reference != model.groups.end()) {
     std::rotate(model.groups.begin(), reference, reference + 1);
   } else if (!options.reference.empty()) {
     model.cautions.push_back(fmt::format(
         "No case is in the reference group '{}'; the first group stands in its place.", options.reference));
   }
+  NoteGroups(model);
 }
 
 }  // namespace
@@ -221,13 +250,13 @@ Result<SeriesModel> BuildSeries(CaseIndex& index, const std::string& folder, con
     AnalyseMeasure(measure, OrderOf(measure, model), options.level);
     if (measure.name == "time.step_total") TakeShares(measure, own_totals);
     CompareGroups(measure, model, options.level);
-    DescribeMeasure(measure);
+    DescribeMeasure(measure, model, names.words);
     model.measures.push_back(std::move(measure));
   }
   model.passages = PassagesOf(selected);
   for (const StepPassage& passage : model.passages)
     for (const std::string& step : {passage.from, passage.to}) model.step_names[step] = names.OfStep(step);
-  DescribePassages(model);
+  DescribePassages(model, names.words);
   NoteUndated(model);
   AddOutcomes(model, RisksOf(selected.records), options);
   return model;

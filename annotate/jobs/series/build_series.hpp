@@ -2,6 +2,7 @@
 #pragma once
 
 #include "annotate/jobs/series/series_model.hpp"
+#include "annotate/report/report_words.hpp"
 #include "annotate/store/index/case_index.hpp"
 #include "metrics/base/result.hpp"
 
@@ -29,10 +30,10 @@ void AnalyseMeasure(SeriesMeasure& measure, const SeriesOrder& order, double lev
 // Groups, differences and percentile of a measure whose points are known.
 void CompareGroups(SeriesMeasure& measure, const SeriesModel& model, double level);
 
-// The sentences in `measure.said`.
-void DescribeMeasure(SeriesMeasure& measure);
+// The sentences in `measure.said`, in the words "series.said.*".
+void DescribeMeasure(SeriesMeasure& measure, const SeriesModel& model, const ReportWords& words);
 // One sentence more for each step: what mostly follows it.
-void DescribePassages(SeriesModel& model);
+void DescribePassages(SeriesModel& model, const ReportWords& words);
 
 // Complications, cumulative sums and case mix of a series whose cases and measures are known. `risks`: each
 // case's own chance of a failure, where it was entered.

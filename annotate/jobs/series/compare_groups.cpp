@@ -2,8 +2,10 @@
 #include "annotate/jobs/series/build_series.hpp"
 #include "annotate/jobs/series/computed.hpp"
 #include "annotate/jobs/series/select_cases.hpp"
+#include "metrics/series/checks.hpp"
 #include "metrics/series/descriptive.hpp"
 
+#include <algorithm>
 #include <map>
 
 namespace afterscope {
@@ -49,6 +51,12 @@ SeriesComparison Compare(const SeriesMeasure& measure, const SeriesModel& model,
   SeriesComparison out;
   out.reference = reference;
   out.group = group;
+  std::vector<double> both = a;
+  both.insert(both.end(), b.begin(), b.end());
+  if (!a.empty() && !b.empty() && AllEqual(both)) {
+    out.difference.reason = out.test.reason = "All values are equal: the groups do not differ.";
+    return out;
+  }
   out.difference = ComputedFrom(HodgesLehmannDifference(a, b, level));
   out.test = ComputedFrom(RankSumTest(a, b));
   if (model.by == "difficulty")
@@ -61,6 +69,9 @@ SeriesComparison Compare(const SeriesMeasure& measure, const SeriesModel& model,
 // Against the reference group; without groups against all earlier cases.
 Computed<PercentileRank> LatestOf(const SeriesMeasure& measure, const SeriesModel& model, double level) {
   if (measure.points.empty()) return {std::nullopt, "There is no case with this value."};
+  if (std::any_of(measure.points.begin(), measure.points.end(),
+                  [&](const SeriesPoint& point) { return model.cases[point.at].date.empty(); }))
+    return {std::nullopt, "Some cases have no date, so none is the latest."};
   const SeriesPoint& latest = measure.points.back();
   std::vector<double> reference;
   for (const SeriesPoint& point : measure.points)

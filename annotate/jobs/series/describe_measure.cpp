@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/series/build_series.hpp"
 #include "annotate/report/format.hpp"
+#include "annotate/report/series/series_report.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <initializer_list>
 
 namespace afterscope {
 namespace {
@@ -13,27 +15,10 @@ namespace {
 constexpr double kUsualP = 0.05;
 constexpr std::size_t kFewCases =
     6;  // fewer have no limits for a median at 95 % (metrics/series/quantiles.hpp)
+constexpr std::size_t kFewForTenCases = 10;  // fewer: what changes is said from case to case
 
 std::string Amount(double value, const std::string& unit) {
   return unit == "s" ? FormatLength(value) : FormatEstimate({value, value, value}, unit).value;
-}
-
-std::string PText(double p) { return p < 0.001 ? "p < 0.001" : fmt::format("p = {:.3f}", p); }
-
-std::string CountText(const SeriesMeasure& measure) {
-  const std::size_t n = measure.points.size();
-  if (n == 0) return "No case has this figure.";
-  const std::string unit = measure.unit;
-  if (n == 1) return fmt::format("One case: {}.", Amount(measure.points[0].value, unit));
-  if (n < kFewCases)
-    return fmt::format("Only {} cases: from {} to {}; too few for a spread or a trend.", n,
-                       Amount(measure.quartiles.value->least, unit),
-                       Amount(measure.quartiles.value->most, unit));
-  const Quartiles& q = *measure.quartiles.value;
-  if (q.least == q.most)
-    return fmt::format("All {} cases have the same value, {}.", n, Amount(q.median, unit));
-  return fmt::format("{} cases: half of them between {} and {}, median {}.", n, Amount(q.lower, unit),
-                     Amount(q.upper, unit), Amount(q.median, unit));
 }
 
 bool AllEqual(const SeriesMeasure& measure) {
@@ -48,119 +33,208 @@ bool HasChange(const SeriesMeasure& measure) {
   return measure.change.value && measure.change.value->p < kUsualP;
 }
 
+// A difference between groups, of any kind of test.
+struct Difference {
+  Estimate size;
+  bool has_limits = true;
+  double p = 1;
+};
+
+// What is said of one measure, in the words "series.said.*".
+class Sentences {
+ public:
+  Sentences(SeriesMeasure& measure, const SeriesModel& model, const ReportWords& words)
+      : measure_(measure), model_(model), words_(words) {}
+
+  void Count();
+  void Missing();
+  void Others();
+  void Share();
+  void Runs();
+  void Trend();
+  void Learning();
+  void Change();
+  void Comparisons();
+  void Latest();
+  void Passage(const StepPassage& passage);
+
+ private:
+  std::size_t Cases() const { return measure_.points.size(); }
+  bool IsFew() const { return Cases() < kFewCases; }
+  std::string Text(const char* key, std::initializer_list<std::string> values = {}) const {
+    return SeriesText(words_, std::string("said.") + key, values);
+  }
+  void Say(const char* key, std::initializer_list<std::string> values = {}) { Add(Text(key, values)); }
+  void Add(std::string text) {
+    if (!text.empty()) measure_.said.push_back(std::move(text));
+  }
+  void SayCount(const char* one, const char* many, int count);
+  std::string Of(double value) const { return Amount(value, measure_.unit); }
+  std::string Size(double value) const { return Of(std::fabs(value)); }
+  std::string Signed(double value) const;
+  std::string P(double p) const;
+  std::string DifferenceText(const Difference& difference) const;
+  std::string AdjustedText(const SeriesComparison& comparison) const;
+
+  SeriesMeasure& measure_;
+  const SeriesModel& model_;
+  const ReportWords& words_;
+};
+
+std::string Number(std::size_t count) { return fmt::format("{}", count); }
+
+std::string Sentences::P(double p) const {
+  return p < 0.001 ? Text("p_small") : Text("p", {fmt::format("{:.3f}", p)});
+}
+
+// With its sign, but none where it reads as nothing.
+std::string Sentences::Signed(double value) const {
+  const std::string size = Size(value);
+  if (size == Of(0)) return size;
+  return (value < 0 ? "\u2212" : "+") + size;
+}
+
+void Sentences::SayCount(const char* one, const char* many, int count) {
+  if (count == 1) Say(one);
+  if (count > 1) Say(many, {fmt::format("{}", count)});
+}
+
+void Sentences::Count() {
+  const std::size_t n = Cases();
+  if (n == 0) return Say("none");
+  if (n == 1) return Say("one", {Of(measure_.points[0].value)});
+  const Quartiles& q = *measure_.quartiles.value;
+  if (AllEqual(measure_)) return Say(IsFew() ? "few_same" : "same", {Number(n), Of(q.median)});
+  if (IsFew()) return Say("few", {Number(n), Of(q.least), Of(q.most)});
+  Say("spread", {Number(n), Of(q.lower), Of(q.upper), Of(q.median)});
+}
+
+void Sentences::Missing() {
+  if (Cases() > 0) SayCount("missing_one", "missing", measure_.missing);
+}
+
+void Sentences::Others() {
+  SayCount("shared_one", "shared", measure_.shared);
+  SayCount("by_others_one", "by_others", measure_.by_others);
+}
+
+void Sentences::Share() {
+  if (!measure_.share.value || IsFew()) return;
+  const std::string median = FormatShare(measure_.share.value->median);
+  const std::string lower = FormatShare(measure_.share.value->lower);
+  const std::string upper = FormatShare(measure_.share.value->upper);
+  if (lower == upper) return Say("share_same", {median});
+  Say("share", {median, lower, upper});
+}
+
 // One level is not claimed where a trend or a change of level is.
-std::string RunText(const SeriesMeasure& measure) {
-  if (measure.points.size() < kFewCases || !measure.run_chart.value || !measure.run_chart.value->judged)
-    return "";
-  const bool moves = HasTrend(measure) || HasChange(measure);
-  return measure.run_chart.value->shift || !moves ? measure.run_chart.value->words : "";
+void Sentences::Runs() {
+  if (IsFew() || !measure_.run_chart.value || !measure_.run_chart.value->judged) return;
+  const bool moves = HasTrend(measure_) || HasChange(measure_);
+  if (measure_.run_chart.value->shift || !moves) Add(measure_.run_chart.value->words);
 }
 
-std::string ShareText(const SeriesMeasure& measure) {
-  if (!measure.share.value || measure.points.size() < kFewCases) return "";
-  const Quartiles& share = *measure.share.value;
-  return fmt::format("It takes {} of the operator's own step time (middle half {} to {}).",
-                     FormatShare(share.median), FormatShare(share.lower), FormatShare(share.upper));
+void Sentences::Trend() {
+  if (IsFew() || AllEqual(measure_) || !measure_.trend.value || !measure_.direction.value) return;
+  const std::string p = P(measure_.direction.value->p);
+  if (!HasTrend(measure_)) return Say("no_trend", {p});
+  const TheilSen& trend = *measure_.trend.value;
+  const bool falls = trend.slope.value < 0;
+  const bool few = Cases() < kFewForTenCases;
+  const double times = few ? 1 : 10;
+  const std::string size = Size(times * trend.slope.value);
+  if (!trend.has_limits) return Say(falls ? "falls_each_few" : "rises_each_few", {size, p});
+  const std::string low = Size(times * (falls ? trend.slope.high : trend.slope.low));
+  const std::string high = Size(times * (falls ? trend.slope.low : trend.slope.high));
+  if (few) return Say(falls ? "falls_each" : "rises_each", {size, low, high, p});
+  Say(falls ? "falls" : "rises", {size, low, high, p});
 }
 
-std::string TrendText(const SeriesMeasure& measure) {
-  if (measure.points.size() < kFewCases || AllEqual(measure) || !measure.trend.value ||
-      !measure.direction.value)
-    return "";
-  const Estimate& slope = measure.trend.value->slope;
-  const double p = measure.direction.value->p;
-  if (p >= kUsualP) return fmt::format("No trend beyond chance ({}).", PText(p));
-  const auto size = [&](double value) { return Amount(std::fabs(10 * value), measure.unit); };
-  const bool falls = slope.value < 0;
-  return fmt::format("{} by {} in ten cases ({} to {}; {}).", falls ? "Falls" : "Rises", size(slope.value),
-                     size(falls ? slope.high : slope.low), size(falls ? slope.low : slope.high), PText(p));
+void Sentences::Learning() {
+  if (!IsFew() && !AllEqual(measure_) && measure_.learning.value) Add(measure_.learning.value->words);
 }
 
-std::string ChangeText(const SeriesMeasure& measure) {
-  if (!HasChange(measure)) return "";
-  const ChangePoint& change = *measure.change.value;
-  return fmt::format(
-      "The level most likely changed after the first {} cases, from a median of {} to {} ({}).",
-      change.last_before, Amount(change.median_before, measure.unit),
-      Amount(change.median_after, measure.unit), PText(change.p));
-}
-
-std::string OthersText(const SeriesMeasure& measure) {
-  std::string text;
-  if (measure.shared > 0)
-    text = fmt::format(
-        "In {} of them others had the instruments for a part; only the operator's own visits "
-        "count, so these times are not of the whole.",
-        measure.shared);
-  if (measure.by_others > 0)
-    text += fmt::format("{}In {} further case{} it was wholly someone else's and is left out.",
-                        text.empty() ? "" : " ", measure.by_others, measure.by_others == 1 ? "" : "s");
-  return text;
+// Under a trend a change of level always shows: it may be the same thing.
+void Sentences::Change() {
+  if (!HasChange(measure_)) return;
+  const ChangePoint& change = *measure_.change.value;
+  Say(HasTrend(measure_) ? "change_or_trend" : "change",
+      {Number(change.last_before), Of(change.median_before), Of(change.median_after), P(change.p)});
 }
 
 // "−12.0 s (−20.1 s to −3.4 s; p = 0.004)"
-std::string DifferenceText(const Estimate& d, double p, const std::string& unit) {
-  const auto signed_amount = [&](double v) {
-    return fmt::format("{}{}", v < 0 ? "−" : "+", Amount(std::fabs(v), unit));
-  };
-  return fmt::format("{} ({} to {}; {})", signed_amount(d.value), signed_amount(d.low), signed_amount(d.high),
-                     PText(p));
+std::string Sentences::DifferenceText(const Difference& d) const {
+  if (!d.has_limits) return Text("difference_few", {Signed(d.size.value), P(d.p)});
+  const std::string low = Signed(d.size.low);
+  const std::string high = Signed(d.size.high);
+  if (low == high) return Text("difference_ties", {Signed(d.size.value), P(d.p)});
+  return Text("difference", {Signed(d.size.value), low, high, P(d.p)});
+}
+
+// Says nothing where all cases are of one difficulty: then it is the same comparison.
+std::string Sentences::AdjustedText(const SeriesComparison& c) const {
+  if (!c.adjusted.value)
+    return c.adjusted.reason.empty() ? std::string() : Text("not_adjusted", {c.adjusted.reason});
+  const StratifiedDifference& adjusted = *c.adjusted.value;
+  if (adjusted.strata == 1 && adjusted.left_out == 0) return {};
+  return Text("adjusted", {DifferenceText({adjusted.difference, adjusted.has_limits, adjusted.p})});
 }
 
 // As the cases are, and each only with cases of its own difficulty.
-std::string ComparisonText(const SeriesComparison& c, const std::string& unit) {
-  std::string text = fmt::format("{} against {}: ", c.group, c.reference);
-  if (!c.difference.value || !c.test.value)
-    return text + (c.difference.value ? c.test.reason : c.difference.reason);
-  text += DifferenceText(c.difference.value->difference, c.test.value->p, unit) + ".";
-  if (c.adjusted.value)
-    text += fmt::format(" Within the same difficulty: {}.",
-                        DifferenceText(c.adjusted.value->difference, c.adjusted.value->p, unit));
-  else if (!c.adjusted.reason.empty())
-    text += fmt::format(" Not adjusted for difficulty: {}", c.adjusted.reason);
-  return text;
+void Sentences::Comparisons() {
+  for (const SeriesComparison& c : measure_.comparisons) {
+    const bool computed = c.difference.value && c.test.value;
+    const std::string text = computed ? DifferenceText({c.difference.value->difference,
+                                                        c.difference.value->has_limits, c.test.value->p}) +
+                                            "."
+                             : c.difference.value ? c.test.reason
+                                                  : c.difference.reason;
+    Add(Text("against", {c.group, c.reference, text}) + (computed ? AdjustedText(c) : std::string()));
+  }
 }
 
-std::string LatestText(const SeriesMeasure& measure) {
-  if (!measure.latest.value || measure.latest.value->n < kFewCases || AllEqual(measure)) return "";
-  const Estimate& rank = measure.latest.value->percentile;
-  const std::string others = measure.comparisons.empty() ? "the other cases"
-                                                         : fmt::format("the reference group, {},",
-                                                                       measure.comparisons.front().reference);
-  return fmt::format("The latest case, {}: {:.0f} % of {} lie below it ({:.0f} to {:.0f} %).",
-                     Amount(measure.points.back().value, measure.unit), rank.value, others, rank.low,
-                     rank.high);
+void Sentences::Latest() {
+  if (!measure_.latest.value || measure_.latest.value->n < kFewCases || AllEqual(measure_)) return;
+  const Estimate& rank = measure_.latest.value->percentile;
+  const std::string value = Of(measure_.points.back().value);
+  const auto percent = [](double of_hundred) { return fmt::format("{:.0f}", of_hundred); };
+  if (measure_.comparisons.empty())
+    return Say("latest", {value, percent(rank.value), percent(rank.low), percent(rank.high)});
+  Say("latest_in_group", {value, percent(rank.value), measure_.comparisons.front().reference,
+                          percent(rank.low), percent(rank.high)});
+}
+
+void Sentences::Passage(const StepPassage& passage) {
+  const std::string& next = model_.step_names.at(passage.to);
+  if (passage.gap_s)
+    Say("followed_gap", {next, FormatShare(passage.share), FormatLength(passage.gap_s->median)});
+  else
+    Say("followed", {next, FormatShare(passage.share)});
 }
 
 }  // namespace
 
-void DescribeMeasure(SeriesMeasure& measure) {
-  const auto say = [&](std::string text) {
-    if (!text.empty()) measure.said.push_back(std::move(text));
-  };
-  say(CountText(measure));
-  say(OthersText(measure));
-  say(ShareText(measure));
-  say(RunText(measure));
-  say(TrendText(measure));
-  if (measure.points.size() >= kFewCases && !AllEqual(measure) && measure.learning.value)
-    say(measure.learning.value->words);
-  say(ChangeText(measure));
-  for (const SeriesComparison& comparison : measure.comparisons)
-    say(ComparisonText(comparison, measure.unit));
-  say(LatestText(measure));
+void DescribeMeasure(SeriesMeasure& measure, const SeriesModel& model, const ReportWords& words) {
+  Sentences say(measure, model, words);
+  say.Count();
+  say.Missing();
+  say.Others();
+  say.Share();
+  say.Runs();
+  say.Trend();
+  say.Learning();
+  say.Change();
+  say.Comparisons();
+  say.Latest();
 }
 
 // The most frequent way on from each step; passages come the most frequent first.
-void DescribePassages(SeriesModel& model) {
+void DescribePassages(SeriesModel& model, const ReportWords& words) {
   for (SeriesMeasure& measure : model.measures) {
     if (measure.name != "time.step_total" || measure.points.size() < kFewCases) continue;
     const auto next = std::find_if(model.passages.begin(), model.passages.end(),
                                    [&](const StepPassage& passage) { return passage.from == measure.step; });
-    if (next == model.passages.end() || next->to.empty()) continue;
-    measure.said.push_back(fmt::format(
-        "Mostly followed by {} ({} of the times{}).", model.step_names.at(next->to), FormatShare(next->share),
-        next->gap_s ? ", median gap " + FormatLength(next->gap_s->median) : ""));
+    if (next != model.passages.end() && !next->to.empty()) Sentences(measure, model, words).Passage(*next);
   }
 }
 

@@ -12,6 +12,9 @@
 namespace afterscope {
 namespace {
 
+constexpr std::string_view kByDate = "date:";
+constexpr std::string_view kByPerson = "operator:";
+
 using MomentsByReview = std::map<std::int64_t, std::vector<IndexMoment>>;
 using VisitsByReview = std::map<std::int64_t, std::vector<IndexVisit>>;
 
@@ -116,6 +119,22 @@ const char* StratumOf(const std::vector<std::string>& difficulty) {
   return difficulty.empty() ? "routine" : "difficult";
 }
 
+namespace {
+
+// A case without a date lies on neither side of a day.
+std::string SideOf(const std::string& date, const std::string& day, const std::string& before,
+                   const std::string& since) {
+  if (date.empty()) return "";
+  return date < day ? before : since;
+}
+
+std::string PersonOrOthers(const IndexCase& record, const std::string& person) {
+  if (record.operator_code == person) return person;
+  return record.operator_role.empty() ? "others" : record.operator_role;
+}
+
+}  // namespace
+
 std::string GroupOf(const IndexCase& record, const std::string& by) {
   if (by.empty()) return "";
   if (by == "operator") return record.operator_code;
@@ -123,12 +142,13 @@ std::string GroupOf(const IndexCase& record, const std::string& by) {
   if (by == "eye") return record.eye;
   if (by == "difficulty") return StratumOf(record.difficulty);
   if (by == "operation") return record.operation;
-  if (by.starts_with("date:")) {
-    const std::string date = by.substr(5);
-    if (record.date.empty()) return "";
-    return (record.date < date ? "before " : "from ") + date;
+  if (by.starts_with(kByDate)) {
+    const std::string day = by.substr(kByDate.size());
+    return SideOf(record.date, day, "before " + day, "from " + day);
   }
-  return ExtraOf(record, by);
+  if (by.starts_with(kByPerson)) return PersonOrOthers(record, by.substr(kByPerson.size()));
+  const std::string own = ExtraOf(record, by);
+  return IsDate(own) ? SideOf(record.date, own, "before the " + by, "since the " + by) : own;
 }
 
 Result<SelectedCases> SelectCases(CaseIndex& index, const std::string& folder, const SeriesOptions& options) {

@@ -76,6 +76,10 @@ const char* StateWords(FollowUpState state) {
   return kWords[static_cast<int>(state)];
 }
 
+std::string WindowWords(const FollowUp& f) {
+  return f.from == f.to ? f.from : fmt::format("{} to {}", f.from, f.to);
+}
+
 Result<EditGroup> PlanFollowUp(const NamedKey& follow_up, const std::string& case_date) {
   const auto days = Parted(follow_up.definition).value_or(std::pair<std::string, std::string>{});
   const double from = NumberFrom(days.first).value_or(-1);

@@ -32,6 +32,8 @@ std::vector<FollowUp> FollowUpsOn(const std::string& date, const std::vector<Ind
 
 // "coming", "due", "overdue", "done".
 const char* StateWords(FollowUpState state);
+// "2026-03-02 to 2026-04-01", or the one day.
+std::string WindowWords(const FollowUp& follow_up);
 
 // The window of a known follow-up for a case of that date: its definition "FROM to TO" in days after it.
 // kBadCall for one that is not known, kNotComputable for a case without a date.

@@ -42,10 +42,13 @@ Result<SeriesPlan> LoadSeriesPlan(const std::string& path, FileSystem& files = R
 
 struct SeriesOptions {
   SeriesFilter filter;
-  std::string by;             // groups by this: "operator", "role", "eye", "difficulty" (routine, difficult),
-                              // "date:YYYY-MM-DD" (before, from then on), or a case's own field
-  std::string reference;      // the group that others are compared with; empty: the first
-  bool all_findings = false;  // not only the plan's
+  // Groups by this: "operator", "role", "eye", "difficulty" (routine, difficult), "operation",
+  // "date:YYYY-MM-DD" (before, from then on), "operator:CODE" (that person against the others, these by their
+  // role), or a case's own field; where that field holds a day, before and since it.
+  std::string by;
+  std::string reference;          // the group that others are compared with; empty: routine eyes, the
+                                  // others where a person is compared with them, else the first
+  bool all_findings = false;      // not only the plan's
   bool whole_steps_only = false;  // leaves out step times in which others had the instruments for a part
   double level = 0.95;
   SeriesPlan plan;

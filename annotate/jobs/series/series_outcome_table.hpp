@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/case/edit.hpp"
 #include "annotate/exchange/delimited_text.hpp"
 #include "annotate/store/index/case_index.hpp"
 #include "annotate/store/step_list_file.hpp"
@@ -11,12 +12,19 @@
 
 namespace afterscope {
 
-// Outcomes are fields of a case's own, extra.outcome.KEY; which there are says assets/outcomes.json.
+// What is known of cases beside their reviews: outcomes, which are fields extra.outcome.KEY, and a case's own
+// fields extra.KEY by which series are grouped and counted, such as the day of the operator's course. Which
+// there are says assets/outcomes.json.
+struct KnownColumns {
+  std::vector<NamedKey> outcomes;
+  std::vector<NamedKey> fields;
+};
+Result<KnownColumns> LoadKnownColumns(const std::string& assets_folder, FileSystem& files = RealFileSystem());
 
 struct OutcomeRow {
   std::string code;
-  std::string folder;                                         // of the case
-  std::vector<std::pair<std::string, std::string>> outcomes;  // key, text; empty texts are left out
+  std::string folder;                                       // of the case
+  std::vector<std::pair<std::string, std::string>> fields;  // name in `extra`, text; empty ones are left out
 };
 
 struct OutcomeTable {
@@ -24,11 +32,15 @@ struct OutcomeTable {
   std::vector<std::string> cautions;  // columns and rows that were left out, and why
 };
 
-// A table with a column `case` (the case's code) and columns named as outcomes. A row whose code no case has,
-// or more than one, is left out and told; so is a cell that is no number where one is meant. kBadCall without
-// `case` or any outcome's column.
-Result<OutcomeTable> OutcomesFromTable(const TextTable& table, const std::vector<NamedKey>& known,
+// A table with a column `case` (the case's code) or, for what is the same in all cases of a person,
+// `operator`, and columns named as the known ones or `extra.NAME` for any other field of a case's own. A row
+// whose code no case has, or more than one, is left out and told; so is a cell that is no number or date
+// where one is meant. kBadCall without a column for the case and without any that is known.
+Result<OutcomeTable> OutcomesFromTable(const TextTable& table, const KnownColumns& known,
                                        const std::vector<IndexCase>& cases);
+
+// What a row changes in its case; without edits where all is so already.
+EditGroup OutcomeEdits(const OutcomeRow& row, const CaseRecord& record);
 
 // Writes them into the cases, each as one change that can be undone. Returns how many cases changed.
 Result<int> KeepOutcomes(const OutcomeTable& table, FileSystem& files = RealFileSystem());

@@ -31,7 +31,7 @@ bool HasAny(const SeriesCase& entry) {
 }
 
 Computed<Estimate> ShareOf(int count, int of, double level) {
-  if (of == 0) return {std::nullopt, "Of no case it is known whether there was one."};
+  if (of == 0) return {std::nullopt, "Of no case is it known whether there was one."};
   return ComputedFrom(WilsonProportion(count, of, level));
 }
 
@@ -57,10 +57,10 @@ void AddComplications(SeriesModel& model, const SeriesOptions& options) {
   const int left = static_cast<int>(model.cases.size()) - model.complications_known;
   if (left > 0)
     model.cautions.push_back(
-        fmt::format("Of {} cases nobody has said whether there was a complication (their review is neither "
+        fmt::format("Of {} nobody has said whether there was a complication (the review is neither "
                     "signed nor holds "
-                    "a moment or a check): they are left out of every share and sum of complications.",
-                    left));
+                    "a moment or a check): left out of every share and sum of complications.",
+                    left == 1 ? std::string("1 case") : fmt::format("{} cases", left)));
 }
 
 const SeriesMeasure* MeasureOf(const SeriesModel& model, const std::string& name, const std::string& step) {
@@ -113,7 +113,7 @@ SeriesCusum CusumOf(const CusumPlan& plan, const SeriesModel& model,
   TakeOutcomes(cusum, model);
   if (cusum.cases.empty()) {
     cusum.sequential.reason = cusum.tabular.reason = cusum.risk_adjusted.reason =
-        "Of no case it is known how it went.";
+        "Of no case is it known how it went.";
     return cusum;
   }
   if (model.cases[cusum.cases.front()].date.empty()) {

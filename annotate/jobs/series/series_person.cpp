@@ -75,6 +75,14 @@ std::vector<ShownMoment> MomentsOf(const SeriesCase& entry, const CaseSnapshot& 
   return shown;
 }
 
+// From the least to the most; nothing where they are one.
+std::string RangeText(const Quartiles& quartiles, const char* form, const ReportWords& words) {
+  if (quartiles.least == quartiles.most) return {};
+  return SeriesText(
+      words, "from_to",
+      {fmt::format(fmt::runtime(form), quartiles.least), fmt::format(fmt::runtime(form), quartiles.most)});
+}
+
 using OutcomeRows = std::vector<std::vector<std::string>>;
 
 // Refraction less target in the cases that have both, and how many came near it. Half a dioptre and one are
@@ -83,11 +91,8 @@ void AddRefraction(const std::vector<double>& errors, const ReportWords& words, 
   const auto quartiles = QuartilesOf(errors);
   if (!quartiles.ok()) return;
   const int count = static_cast<int>(errors.size());
-  rows.push_back(
-      {SeriesText(words, "outcomes.refraction_error"), fmt::format("{}", count),
-       fmt::format("{:+.2f}", quartiles->median),
-       SeriesText(words, "from_to",
-                  {fmt::format("{:+.2f}", quartiles->least), fmt::format("{:+.2f}", quartiles->most)})});
+  rows.push_back({SeriesText(words, "outcomes.refraction_error"), fmt::format("{}", count),
+                  fmt::format("{:+.2f}", quartiles->median), RangeText(*quartiles, "{:+.2f}", words)});
   for (const double near : {0.5, 1.0}) {
     const auto within = static_cast<int>(std::count_if(
         errors.begin(), errors.end(), [&](double error) { return std::fabs(error) <= near + 1e-9; }));
@@ -112,8 +117,7 @@ std::vector<std::string> OutcomeRow(const std::string& name, const std::vector<s
     return {name, fmt::format("{}", given.size()),
             given.size() == 1 ? given[0] : SeriesText(words, "outcomes.words"), ""};
   return {name, fmt::format("{}", given.size()), fmt::format("{:.4g}", quartiles->median),
-          SeriesText(words, "from_to",
-                     {fmt::format("{:.4g}", quartiles->least), fmt::format("{:.4g}", quartiles->most)})};
+          RangeText(*quartiles, "{:.4g}", words)};
 }
 
 std::string NameOfOutcome(const std::string& key, const Result<std::vector<NamedKey>>& known) {

@@ -37,6 +37,7 @@ struct ChartDot {
   ChartInk ink = ChartInk::kValue;
   bool filled = true;
   std::optional<std::size_t> point;  // which of the measure's points, for the pointer
+  bool square = false;               // of side 2 radius instead
 };
 
 struct ChartText {

@@ -31,7 +31,11 @@ void PaintLine(cairo_t* cairo, const ChartLine& line, double x, double y) {
 void PaintDot(cairo_t* cairo, const ChartDot& dot, double x, double y) {
   SetColor(cairo, PaperColor(dot.ink));
   cairo_new_sub_path(cairo);
-  cairo_arc(cairo, x + dot.at.x, y + dot.at.y, dot.radius, 0, 6.283185307179586);
+  if (dot.square)
+    cairo_rectangle(cairo, x + dot.at.x - dot.radius, y + dot.at.y - dot.radius, 2 * dot.radius,
+                    2 * dot.radius);
+  else
+    cairo_arc(cairo, x + dot.at.x, y + dot.at.y, dot.radius, 0, 6.283185307179586);
   if (dot.filled) return cairo_fill(cairo);
   cairo_set_line_width(cairo, 0.9);
   cairo_stroke(cairo);
@@ -51,9 +55,12 @@ std::string SvgLine(const ChartLine& line) {
 
 std::string SvgDot(const ChartDot& dot) {
   const std::string color = Hex(dot.ink);
-  return fmt::format(
-      "<circle cx=\"{:.2f}\" cy=\"{:.2f}\" r=\"{}\" fill=\"{}\" stroke=\"{}\" stroke-width=\"{}\"/>\n",
-      dot.at.x, dot.at.y, dot.radius, dot.filled ? color : "none", color, dot.filled ? 0 : 0.9);
+  const std::string shape =
+      dot.square ? fmt::format("rect x=\"{:.2f}\" y=\"{:.2f}\" width=\"{}\" height=\"{}\"",
+                               dot.at.x - dot.radius, dot.at.y - dot.radius, 2 * dot.radius, 2 * dot.radius)
+                 : fmt::format("circle cx=\"{:.2f}\" cy=\"{:.2f}\" r=\"{}\"", dot.at.x, dot.at.y, dot.radius);
+  return fmt::format("<{} fill=\"{}\" stroke=\"{}\" stroke-width=\"{}\"/>\n", shape,
+                     dot.filled ? color : "none", color, dot.filled ? 0 : 0.9);
 }
 
 std::string SvgText(const ChartText& text) {

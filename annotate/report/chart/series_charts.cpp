@@ -17,9 +17,10 @@ constexpr double kLeft = 46;
 constexpr double kRight = 8;
 constexpr double kTop = 6;
 constexpr double kBottom = 18;
-constexpr double kInset = 6;   // between the first and last place and the ends of the lines
-constexpr double kApart = 12;  // of two scale numbers under each other, at least
-constexpr double kLetter = 4;  // about what a letter of the charts' texts is wide
+constexpr double kInset = 6;           // between the first and last place and the ends of the lines
+constexpr double kApart = 12;          // of two scale numbers under each other, at least
+constexpr double kLetter = 4;          // about what a letter of the charts' texts is wide
+constexpr double kLeastSeconds = 0.5;  // that the scale of times spans
 constexpr std::size_t kFewestForLines = 6;
 constexpr std::size_t kManyDots = 400;    // more are drawn smaller
 constexpr std::size_t kMostJoined = 120;  // more dots are not joined by a line
@@ -104,6 +105,12 @@ std::pair<double, double> RangeOf(const SeriesMeasure& measure) {
     low = std::max(low - room, std::min(low, measure.control_chart.value->lower));
     high = std::min(high + room, std::max(high, measure.control_chart.value->upper));
   }
+  // Times are read in tenths of a second: no two scale numbers alike.
+  if (measure.unit == "s" && high - low < kLeastSeconds) {
+    const double lacking = kLeastSeconds - (high - low);
+    low = std::max(std::min(low, 0.0), low - lacking / 2);
+    high = low + kLeastSeconds;
+  }
   // A dot at the edge, with the ring round it, stays clear of the words below.
   const double room = 0.06 * (high - low);
   return {low == 0 ? 0 : low - room, high + room};
@@ -156,12 +163,18 @@ void JoinPoints(Chart& chart, const Frame& frame, const SeriesMeasure& measure) 
   chart.lines.push_back(std::move(line));
 }
 
-void DrawPoints(Chart& chart, const Frame& frame, const SeriesMeasure& measure) {
+// Where groups are compared, the cases of others than the reference group are squares.
+bool IsOfOthers(const SeriesModel& model, const SeriesCase& entry) {
+  return model.groups.size() > 1 && !entry.group.empty() && entry.group != model.groups.front();
+}
+
+void DrawPoints(Chart& chart, const Frame& frame, const SeriesMeasure& measure, const SeriesModel& model) {
   const double radius = measure.points.size() > kManyDots ? 1 : 2;
   for (std::size_t i = 0; i < measure.points.size(); ++i) {
     const SeriesPoint& point = measure.points[i];
     const ChartPoint at{frame.X(static_cast<double>(i)), frame.Y(point.value)};
-    chart.dots.push_back({at, radius, ChartInk::kValue, !point.shared, i});
+    chart.dots.push_back(
+        {at, radius, ChartInk::kValue, !point.shared, i, IsOfOthers(model, model.cases[point.at])});
     if (StandsOut(measure, i))
       chart.dots.push_back({at, radius + 2.2, ChartInk::kAlarm, false, std::nullopt});
   }
@@ -183,7 +196,7 @@ Chart LayMeasureChart(const SeriesMeasure& measure, const SeriesModel& model, do
   DrawChange(chart, frame, measure);
   DrawCurve(chart, frame, measure, model);
   JoinPoints(chart, frame, measure);
-  DrawPoints(chart, frame, measure);
+  DrawPoints(chart, frame, measure, model);
   frame.Ends(model.cases[measure.points.front().at], model.cases[measure.points.back().at]);
   return chart;
 }

@@ -42,7 +42,9 @@ struct Teller {
     return Text(key, {same ? first.substr(0, first.size() - (second.size() - unit)) : first, second});
   }
   std::string Spread(const Quartiles& q, bool whole, const std::string& unit) const {
-    return Two("from_to", Amount(whole ? q.least : q.lower, unit), Amount(whole ? q.most : q.upper, unit));
+    const std::string low = Amount(whole ? q.least : q.lower, unit);
+    const std::string high = Amount(whole ? q.most : q.upper, unit);
+    return low == high ? low : Two("from_to", low, high);
   }
   std::string Mean(const Computed<double>& mean, const Computed<double>& sd, const std::string& unit) const {
     if (!mean.value) return None();
@@ -132,6 +134,7 @@ std::string CasesAndPeriod(const SeriesModel& model, const ReportWords& words) {
   if (last.empty()) return SeriesText(words, "cases.undated", {count});
   const auto first = std::find_if(model.cases.begin(), model.cases.end(),
                                   [](const SeriesCase& entry) { return !entry.date.empty(); });
+  if (first->date == last) return SeriesText(words, "cases.one_day", {count, last});
   return SeriesText(words, "cases.dated", {count, first->date, last});
 }
 
@@ -149,10 +152,14 @@ std::vector<std::pair<std::string, std::string>> SeriesFacts(const SeriesModel& 
   add("to", f.to);
   add("eye", f.eye);
   add("operation", f.operation);
+  add("step_list", f.step_list);
+  add("role", f.operator_role);
   add("difficulty", f.difficulty);
   add("complication", f.complication);
   add("reviewer", f.reviewer_code);
   add("kind", f.kind);
+  for (const auto& [name, value] : f.extra) facts.emplace_back(name, value);
+  if (model.groups.size() > 1) add("by", SeriesText(words, "by.value", {model.by, model.groups.front()}));
   if (model.take_overs > 0)
     add("taken_over", SeriesText(words, "taken_over.value",
                                  {fmt::format("{}", model.take_overs), FormatLength(model.taken_over_s)}));
@@ -197,8 +204,10 @@ DocumentSection ChartsSection(const SeriesModel& model, const ReportWords& words
 DocumentSection ComplicationsSection(const SeriesModel& model, const ReportWords& words) {
   const Teller tell{model, words};
   DocumentSection section = tell.Section("complications");
-  Say(section, tell.Text("complications.known",
-                         {fmt::format("{}", model.complications_known), Count(model.cases.size())}));
+  Say(section, model.complications_known == 0
+                   ? tell.Text("complications.not_known")
+                   : tell.Text("complications.known",
+                               {fmt::format("{}", model.complications_known), Count(model.cases.size())}));
   if (!model.complications.empty()) {
     DocumentTable table{{tell.Text("complications.complication"), tell.Text("complications.cases"),
                          tell.Text("complications.share", {tell.Level()})},

@@ -81,4 +81,18 @@ const SeriesMeasure& MeasureOf(const SeriesModel& model, const std::string& step
   return model.measures.front();
 }
 
+// A unit stands after a blank that never parts (U+00A0, two bytes).
+bool Says(const SeriesMeasure& measure, const std::string& words) {
+  for (const std::string& sentence : measure.said) {
+    std::string plain;
+    for (const char c : sentence)
+      if (c == '\xA0' && !plain.empty() && plain.back() == '\xC2')
+        plain.back() = ' ';
+      else
+        plain += c;
+    if (plain.find(words) != std::string::npos) return true;
+  }
+  return false;
+}
+
 }  // namespace afterscope

@@ -50,4 +50,7 @@ class TestSeries {
 
 const SeriesMeasure& MeasureOf(const SeriesModel& model, const std::string& step);
 
+// Whether one of its sentences holds the words; any blank will do for one that never parts.
+bool Says(const SeriesMeasure& measure, const std::string& words);
+
 }  // namespace afterscope

@@ -29,7 +29,7 @@ Laid Made(const std::vector<double>& values) {
     numbers.push_back(entry.number);
   }
   AnalyseMeasure(laid.measure, {numbers, 0}, 0.95);
-  DescribeMeasure(laid.measure);
+  DescribeMeasure(laid.measure, laid.model, {});
   return laid;
 }
 

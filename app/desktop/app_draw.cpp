@@ -127,10 +127,14 @@ void App::DrawDebriefScreen(const Scene& scene, float width, float height) {
 void App::DrawReview(const Scene& scene, float width, float height) {
   const float bottom_top = height - std::round(look_.Px(kBottomLineHeight));
   const float timeline_top = bottom_top - TimelineHeight(look_, view_->review);
-  const float clock_top = timeline_top - std::round(look_.Px(kClockHeight));
+  const float least = look_.Px(kLeastSheetHeight);
+  const float usual_clock_top = timeline_top - std::round(look_.Px(kClockHeight));
+  // Where large text leaves little height, a chart stands in the timeline's place too.
+  const bool chart_alone = works_->ShowsChart() && usual_clock_top < least;
+  const float clock_top = chart_alone ? bottom_top : usual_clock_top;
 
-  // Where large text leaves little height, the sheet stands beside the timeline too.
-  const bool tall_sheet = !sheet_.folded && clock_top < look_.Px(kLeastSheetHeight);
+  // And the sheet stands beside the timeline.
+  const bool tall_sheet = !sheet_.folded && clock_top < least;
   picture_area_ = DrawSheet(scene, width, tall_sheet ? bottom_top : clock_top);
   picture_area_.bottom = clock_top;
   const float timeline_right = tall_sheet ? picture_area_.right : width;
@@ -153,10 +157,12 @@ void App::DrawReview(const Scene& scene, float width, float height) {
   DrawNote(note_, scene, *desk_, picture_area_);
   DrawAsk(ask_, scene, picture_area_);
 
-  BeginPart("below", {0, clock_top, timeline_right, bottom_top}, true, false);
-  DrawClockLine(scene, picture_.view, choice_, {0, clock_top, timeline_right, timeline_top});
-  DrawTimeline(timeline_, scene, *desk_, small_, {0, timeline_top, timeline_right, bottom_top});
-  ImGui::End();
+  if (!chart_alone) {
+    BeginPart("below", {0, clock_top, timeline_right, bottom_top}, true, false);
+    DrawClockLine(scene, picture_.view, choice_, {0, clock_top, timeline_right, timeline_top});
+    DrawTimeline(timeline_, scene, *desk_, small_, {0, timeline_top, timeline_right, bottom_top});
+    ImGui::End();
+  }
   BeginPart("bottom line", {0, bottom_top, width, height}, true, false);
   DrawBottomLine(scene, HintsNow(scene), said_, jobs_.Shown(), work_left_, {0, bottom_top, width, height});
   ImGui::End();

@@ -58,6 +58,8 @@ void App::OpenPaths(const std::vector<std::string>& given) {
         if (found.kind == PathKind::kMissing)
           return Say("There is no file or folder '" + found.paths[0] + "'.", true);
         if (found.paths.size() == 1 && found.paths[0].ends_with(".json")) return TakeForm(found.paths[0]);
+        if (found.paths.size() == 1 && found.paths[0].ends_with(".csv"))
+          return works_->series().TakeTable(found.paths[0], view_->folder);
         if (found.paths.size() == 1 && LooksLikeNarration(found.paths[0]))
           return TakeNarration(found.paths[0]);
         found.known_case.empty() ? OpenRecordings(found.paths) : OpenCase(found.known_case);

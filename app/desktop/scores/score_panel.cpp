@@ -19,16 +19,29 @@ const Moment* FindMoment(const Review& review, const MomentId& id) {
   return found == review.moments.end() ? nullptr : &*found;
 }
 
+// The key of a level; empty where it has none.
+std::string KeyOfLevel(const ScoreItem& item, std::size_t level) {
+  const int digit = DigitOfLevel(item, level);
+  return digit > 0 ? fmt::format("{}", digit) : std::string();
+}
+
+// Where the words of an item's levels begin: after the values, where these are not the keys.
+float WordsAt(const Look& look, const ScoreItem& item) {
+  for (std::size_t i = 0; i < item.levels.size(); ++i)
+    if (TextFrom(item.levels[i].value) != KeyOfLevel(item, i)) return look.Px(58);
+  return look.Px(36);
+}
+
 }  // namespace
 
 // Each value with its key, its name and what it means.
 void ScoreDesk::DrawLevels(const Scene& scene, const ScoreItem& item, const Score* score) {
   const Look& look = scene.look;
   ImDrawList* list = ImGui::GetWindowDrawList();
+  const float text_at = WordsAt(look, item);
   for (std::size_t i = 0; i < item.levels.size(); ++i) {
     const ScoreLevel& level = item.levels[i];
     const bool given = score != nullptr && score->value == level.value;
-    const float text_at = look.Px(58);
     const float room = std::max(look.Px(60), ImGui::GetContentRegionAvail().x - text_at - look.Px(6));
     const std::string words = level.description.empty() ? level.name
                               : level.name.empty()      ? level.description
@@ -37,8 +50,7 @@ void ScoreDesk::DrawLevels(const Scene& scene, const ScoreItem& item, const Scor
         std::max(look.Px(25), look.script->Size(look.fonts.small, words, room).y + look.Px(8));
     const Row row = BeginRow(look, fmt::format("level {}", i).c_str(), height, given);
     if (row.pressed) Give(TextFrom(level.value), scene);
-    const int digit = DigitOfLevel(item, i);
-    const std::string key = digit > 0 ? fmt::format("{}", digit) : std::string();
+    const std::string key = KeyOfLevel(item, i);
     if (!key.empty()) DrawKey(look, list, {row.from.x + look.Px(8), row.from.y + look.Px(3)}, key);
     const float y = row.from.y + look.Px(4);
     if (const std::string value = TextFrom(level.value); value != key)
@@ -51,7 +63,7 @@ void ScoreDesk::DrawLevels(const Scene& scene, const ScoreItem& item, const Scor
   const Row row = BeginRow(look, "not applicable", look.Px(25), score != nullptr && !score->value);
   if (row.pressed) Give("na", scene);
   DrawKey(look, list, {row.from.x + look.Px(8), row.from.y + look.Px(3)}, "0");
-  RowText(look, row, row.from.x + look.Px(36), "not applicable", look.colours.quiet, look.fonts.small);
+  RowText(look, row, row.from.x + text_at, "not applicable", look.colours.quiet, look.fonts.small);
 }
 
 void ScoreDesk::DrawEvidence(const Scene& scene, const ScoreItem& item, const Score* score) {

@@ -36,10 +36,16 @@ void PaintLine(const Look& look, ImDrawList* list, const ChartLine& line, const 
 void PaintDot(const Look& look, ImDrawList* list, const ChartDot& dot, const ChartView& view) {
   const ImU32 colour = Ink(ScreenColour(look.colours, dot.ink));
   const float radius = static_cast<float>(dot.radius) * view.scale;
+  const float line = std::max(1.2F, view.scale * 0.8F);
+  const ImVec2 at = view.At(dot.at);
+  if (dot.square) {
+    const ImVec2 from{at.x - radius, at.y - radius}, to{at.x + radius, at.y + radius};
+    return dot.filled ? list->AddRectFilled(from, to, colour) : list->AddRect(from, to, colour, 0, 0, line);
+  }
   if (dot.filled)
-    list->AddCircleFilled(view.At(dot.at), radius, colour);
+    list->AddCircleFilled(at, radius, colour);
   else
-    list->AddCircle(view.At(dot.at), radius, colour, 0, std::max(1.2F, view.scale * 0.8F));
+    list->AddCircle(at, radius, colour, 0, line);
 }
 
 void PaintText(const Look& look, ImDrawList* list, const ChartText& text, const ChartView& view) {

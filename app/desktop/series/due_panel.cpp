@@ -99,7 +99,7 @@ void DuePanel::DrawFollowUp(const Scene& scene, std::size_t index) {
   RowTextRight(look, top, row.to.x - look.Px(5), late ? "!  " + state : state,
                late ? look.colours.warning : look.colours.quiet, look.fonts.small);
   RowText(look, below, row.from.x + look.Px(6),
-          fmt::format("{}   {} to {}", follow_up.code, follow_up.from, follow_up.to), look.colours.quiet,
+          fmt::format("{}   {}", follow_up.code, WindowWords(follow_up)), look.colours.quiet,
           look.fonts.small, row.to.x - row.from.x - look.Px(14));
   if (!chosen) return;
   ButtonRow buttons(look);

@@ -14,6 +14,7 @@ std::string CaseWords(const SeriesCase& entry) {
   for (const std::string& part : {entry.date, entry.operator_code})
     if (!part.empty()) words += (words.empty() ? "" : ", ") + part;
   if (entry.eye == "right" || entry.eye == "left") words += ", " + entry.eye + " eye";
+  if (!entry.group.empty() && entry.group != entry.operator_code) words += ", " + entry.group;
   return words;
 }
 
@@ -40,13 +41,19 @@ constexpr SumForm kForms[] = {{"sum", "Sum", &SeriesCusum::sequential},
                               {"tabular", "Tabular sum", &SeriesCusum::tabular},
                               {"adjusted", "Sum adjusted for risk", &SeriesCusum::risk_adjusted}};
 
-// Between the groups, where the cases are grouped.
-void AddComparisons(const SeriesMeasure& measure, std::vector<std::string>& sentences) {
-  for (const SeriesGroup& group : measure.groups)
-    if (group.quartiles.value)
-      sentences.push_back(
-          fmt::format("{}: {} cases, median {}.", group.name, group.n,
-                      ValueWords(measure, {0, group.quartiles.value->median, 0, 0, false, {}})));
+// What each group's points are drawn as, and where its middle lies.
+void AddGroups(const SeriesMeasure& measure, std::vector<std::string>& sentences) {
+  for (const SeriesGroup& group : measure.groups) {
+    if (!group.quartiles.value) continue;
+    const bool reference = &group == &measure.groups.front();
+    sentences.push_back(
+        fmt::format("{}{}: {} case{}, median {}.", group.name,
+                    measure.groups.size() < 2 ? ""
+                    : reference               ? " (round points)"
+                                              : " (square points)",
+                    group.n, group.n == 1 ? "" : "s",
+                    ValueWords(measure, {0, group.quartiles.value->median, 0, 0, false, {}})));
+  }
 }
 
 }  // namespace
@@ -83,7 +90,7 @@ std::vector<std::string> SentencesOf(const SeriesFigure& figure, const SeriesMod
   if (!figure.measure) return CusumSentences(model.cusums[*figure.cusum].*figure.sum);
   const SeriesMeasure& measure = model.measures[*figure.measure];
   std::vector<std::string> sentences = measure.said;
-  AddComparisons(measure, sentences);
+  AddGroups(measure, sentences);
   return sentences;
 }
 

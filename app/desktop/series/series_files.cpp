@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/series/series_files.hpp"
 
+#include "annotate/exchange/delimited_text.hpp"
 #include "annotate/exchange/series_json.hpp"
 #include "annotate/jobs/series/build_series.hpp"
 #include "annotate/jobs/series/series_logbook.hpp"
@@ -13,10 +14,14 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cctype>
+#include <cstdint>
 
 namespace afterscope {
 namespace {
+
+constexpr std::int64_t kMostTableBytes = 64LL << 20;
 
 std::string Base(SeriesPaper paper) {
   switch (paper) {
@@ -75,6 +80,30 @@ Result<std::string> WriteSeriesPaper(SeriesPaper paper, const std::string& folde
   const std::string path = SeriesPaperPath(paper, folder, options.filter.operator_code);
   AFTERSCOPE_TRY(WriteTo(path, paper, *current.index, model, progress, stop));
   return path;
+}
+
+Result<TakenTable> TakeOutcomeTable(const std::string& path, const std::string& folder,
+                                    const std::string& open_folder, const Progress& progress,
+                                    const StopQuery& stop) {
+  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(path, kMostTableBytes));
+  AFTERSCOPE_ASSIGN(const TextTable read, ReadDelimited(text, path));
+  AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
+  AFTERSCOPE_ASSIGN(const auto cases, current.index->CasesUnder(current.folder));
+  AFTERSCOPE_ASSIGN(const KnownColumns known, LoadKnownColumns(AssetsFolder()));
+  AFTERSCOPE_ASSIGN(OutcomeTable table, OutcomesFromTable(read, known, cases));
+  TakenTable taken;
+  const auto others = std::stable_partition(table.rows.begin(), table.rows.end(),
+                                            [&](const OutcomeRow& row) { return row.folder == open_folder; });
+  const std::size_t count = table.rows.size();
+  taken.of_open_case.assign(table.rows.begin(), others);
+  table.rows.erase(table.rows.begin(), others);
+  AFTERSCOPE_TRY(KeepOutcomes(table));
+  taken.words = fmt::format("Brought in for {} case{}.", count, count == 1 ? "" : "s");
+  if (!table.cautions.empty())
+    taken.words += fmt::format(
+        " Left out: {}{}", table.cautions.front(),
+        table.cautions.size() > 1 ? fmt::format(" And {} more.", table.cautions.size() - 1) : std::string());
+  return taken;
 }
 
 }  // namespace afterscope

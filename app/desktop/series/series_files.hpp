@@ -3,10 +3,12 @@
 
 #include "annotate/jobs/series/plan_change.hpp"
 #include "annotate/jobs/series/series_options.hpp"
+#include "annotate/jobs/series/series_outcome_table.hpp"
 #include "metrics/base/result.hpp"
 #include "metrics/base/time.hpp"
 
 #include <string>
+#include <vector>
 
 namespace afterscope {
 
@@ -24,5 +26,17 @@ std::string SeriesPaperPath(SeriesPaper paper, const std::string& folder, const 
 Result<std::string> WriteSeriesPaper(SeriesPaper paper, const std::string& folder, SeriesOptions options,
                                      const PlanChange& change, const Progress& progress,
                                      const StopQuery& stop);
+
+// What a table brought in.
+struct TakenTable {
+  std::vector<OutcomeRow> of_open_case;  // not written: the case that is open is changed through its desk
+  std::string words;                     // how many cases, and what was left out
+};
+
+// A table of outcomes and fields of the cases' own (annotate/jobs/series/series_outcome_table.hpp), written
+// into the cases of the folder. Blocks.
+Result<TakenTable> TakeOutcomeTable(const std::string& path, const std::string& folder,
+                                    const std::string& open_folder, const Progress& progress,
+                                    const StopQuery& stop);
 
 }  // namespace afterscope

@@ -37,14 +37,19 @@ struct DesignField {
 
 constexpr std::array kDesign{
     DesignField{"Acceptable rate", "of failure, in percent", &PlanChange::acceptable},
-    DesignField{"Unacceptable", "rate of failure, in percent", &PlanChange::unacceptable},
-    DesignField{"False alarm", "its risk (alpha), in percent", &PlanChange::alpha},
-    DesignField{"Wrongly well", "its risk (beta), in percent", &PlanChange::beta}};
+    DesignField{"Unacceptable", "of failure, in percent", &PlanChange::unacceptable},
+    DesignField{"False alarm", "alpha, in percent", &PlanChange::alpha},
+    DesignField{"Wrongly well", "beta, in percent", &PlanChange::beta}};
 
 constexpr std::string_view kByDate = "date:";
 
 std::string CourseDate(const SeriesChoice& choice) {
   return choice.by.starts_with(kByDate) ? choice.by.substr(kByDate.size()) : std::string();
+}
+
+// What groups the cases, where that is no date.
+std::string GroupsBy(const SeriesChoice& choice) {
+  return choice.by.starts_with(kByDate) ? std::string() : choice.by;
 }
 
 bool IsReadable(bool is_date, const std::string& text, std::string& problem) {
@@ -83,16 +88,17 @@ bool DrawSeriesChoice(const Look& look, TypedTexts& typed, SeriesChoice& choice,
     std::string& kept = choice.filter.*field.member;
     if (auto text = draw(field.words, field.hint, field.is_date, kept)) kept = std::move(*text);
   }
-  if (const auto date = draw("Before and since", "YYYY-MM-DD, as of a course", true, CourseDate(choice)))
+  if (const auto date = draw("Before and since", "YYYY-MM-DD", true, CourseDate(choice)))
     choice.by = date->empty() ? std::string() : fmt::format("{}{}", kByDate, *date);
-  if (auto group = draw("Reference group", "the others are compared with it", false, choice.reference))
+  if (const auto by = draw("Groups by", "role, course ...", false, GroupsBy(choice))) choice.by = *by;
+  if (auto group = draw("Reference group", "others are set against it", false, choice.reference))
     choice.reference = std::move(*group);
   for (const DesignField& field : kDesign) {
     std::optional<double>& kept = choice.change.*field.member;
     if (const auto text = draw(field.words, field.hint, false, PercentText(kept)))
       TakePercent(*text, kept, problem);
   }
-  if (const auto limits = draw("Time limits", "rhexis=90, whole=1200, in seconds", false,
+  if (const auto limits = draw("Time limits", "rhexis=90, whole=1200 (s)", false,
                                JoinText(choice.change.time_limits, ", "))) {
     choice.change.time_limits.clear();
     for (const std::string& limit : SplitText(*limits, ','))

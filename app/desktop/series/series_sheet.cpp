@@ -20,7 +20,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::array<const char*, 5> kGroups{"", "difficulty", "operator", "role", "eye"};
+constexpr std::array<const char*, 6> kGroups{"", "difficulty", "operator", "role", "eye", "course"};
 
 Result<SeriesModel> ModelOf(const std::string& folder, SeriesOptions options, const PlanChange& change,
                             const Progress& progress, const StopQuery& stop) {
@@ -33,6 +33,12 @@ Result<SeriesModel> ModelOf(const std::string& folder, SeriesOptions options, co
   return model;
 }
 
+std::string GroupsWords(const std::string& by, const std::string& person) {
+  if (by.empty()) return "No groups";
+  if (by.starts_with("date:")) return "Before and since";
+  return by == "operator" && !person.empty() ? std::string("Against the others") : "By " + by;
+}
+
 }  // namespace
 
 SeriesOptions SeriesSheet::Options() const {
@@ -41,6 +47,11 @@ SeriesOptions SeriesSheet::Options() const {
   options.filter.operator_code = person_;
   options.by = choice_.by;
   options.reference = choice_.reference;
+  // Of one person's cases alone there is but one group: they are set against the others'.
+  if (choice_.by == "operator" && !person_.empty() && page_ == Page::kFigures) {
+    options.filter.operator_code.clear();
+    options.by = "operator:" + person_;
+  }
   return options;
 }
 
@@ -71,6 +82,26 @@ void SeriesSheet::Write(SeriesPaper paper) {
       },
       [this](const Result<std::string>& path) {
         calls_.say(path.ok() ? "Written: " + *path : path.error().message, !path.ok());
+      });
+}
+
+void SeriesSheet::TakeTable(const std::string& path, const std::string& open_folder) {
+  const std::string folder = calls_.cases_folder();
+  if (folder.empty())
+    return calls_.say("A table of outcomes belongs to a folder of cases: open one first.", true);
+  calls_.jobs.Start(
+      "Bringing in a table",
+      [path, folder, open_folder](const Progress& progress, const StopQuery& stop) {
+        return TakeOutcomeTable(path, folder, open_folder, progress, stop);
+      },
+      [this](const Result<TakenTable>& taken) {
+        if (!taken.ok()) return calls_.say(taken.error().message, true);
+        for (const OutcomeRow& row : taken->of_open_case)
+          calls_.push([row](CaseSession& session) -> Result<EditGroup> {
+            return OutcomeEdits(row, session.record());
+          });
+        calls_.say(taken->words, false);
+        if (shown_ && !blind_) Build();
       });
 }
 
@@ -217,9 +248,8 @@ void SeriesSheet::DrawChoice(const Scene& scene) {
   {
     ButtonRow row(look);
     if (row.Add(person_.empty() ? "Everyone" : person_, scene.keys.KeyFor("series person"))) ChoosePerson(1);
-    const std::string by = choice_.by.starts_with("date:") ? "Before and since" : "By " + choice_.by;
     if (page_ == Page::kFigures &&
-        row.Add(choice_.by.empty() ? "No groups" : by, scene.keys.KeyFor("series groups")))
+        row.Add(GroupsWords(choice_.by, person_), scene.keys.KeyFor("series groups")))
       ChooseGroups();
     const int chosen = ChosenFields(choice_);
     if (row.Add(chosen == 0 ? "Which cases" : fmt::format("Which cases ({})", chosen), "", choice_open_))
@@ -235,7 +265,7 @@ void SeriesSheet::DrawFigures(const Scene& scene) {
     SayQuietly(look, fmt::format("Looking through the cases … {:.0f} %", building_->share() * 100));
   if (!model_) return;
   DrawPapers(look);
-  Heading(look, fmt::format("{} cases", model_->cases.size()));
+  Heading(look, fmt::format("{} case{}", model_->cases.size(), model_->cases.size() == 1 ? "" : "s"));
   for (const std::string& caution : model_->cautions) SayQuietly(look, "! " + caution);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, look.Px(1)});
   for (std::size_t i = 0; i < figures_.size(); ++i) {

@@ -26,6 +26,8 @@ class SeriesSheet {
   explicit SeriesSheet(const SheetCalls& calls) : calls_(calls), find_(calls), due_(calls) {}
 
   bool Do(const std::string& action, const Scene& scene);
+  // Outcomes and fields of the cases' own from a table; `open_folder`: of the case that is open.
+  void TakeTable(const std::string& path, const std::string& open_folder);
   void Follow(const Scene& scene, bool shown);  // once a frame
   void Draw(const Scene& scene);
   void DrawOver(const Scene& scene, const ScreenRect& picture);

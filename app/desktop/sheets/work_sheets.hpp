@@ -30,6 +30,7 @@ class WorkSheets {
   void Close() { clips_.Close(); }                  // the window is closed: what waits is kept
   DraftSheet& drafts() { return drafts_; }
   ScoreDesk& scores() { return scores_; }
+  SeriesSheet& series() { return series_; }
   // Keys that stand for themselves in that sheet, such as the digits of a score.
   bool Press(SheetKind open, const KeyChord& chord, const Scene& scene);
   // Actions whose keys hold whatever sheet is open.
@@ -43,6 +44,8 @@ class WorkSheets {
   // yet) or a chart.
   bool HasPicture() const { return clips_.Previewing() || series_.Covers(); }
   Picture OwnPicture() const { return series_.Covers() ? Picture() : clips_.PreviewPicture(); }
+  // A chart lies over the picture, of which the timeline says nothing.
+  bool ShowsChart() const { return series_.Covers(); }
   void DrawOver(const Scene& scene, const ScreenRect& picture);
 
  private:

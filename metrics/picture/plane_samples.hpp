@@ -54,6 +54,14 @@ class PixelSamples {
     const double chroma_y = (y - site_.first_y) / site_.step_y;
     return {luma_.At(x, y), blue_.Between(chroma_x, chroma_y), red_.Between(chroma_x, chroma_y)};
   }
+  // Between pixels, luma interpolated too; (0, 0): the centre of the first pixel.
+  std::array<float, 3> Between(double x, double y) const {
+    const float luma = luma_.Between(x, y);
+    if (gray_) return {luma, 0, 0};
+    const double chroma_x = (x - site_.first_x) / site_.step_x;
+    const double chroma_y = (y - site_.first_y) / site_.step_y;
+    return {luma, blue_.Between(chroma_x, chroma_y), red_.Between(chroma_x, chroma_y)};
+  }
 
  private:
   ChromaSite site_;

@@ -86,6 +86,10 @@ void BindItems(CLI::App& sub, TagOptions& options) {
       "--mark", options.mark,
       "limbus, pupil, rhexis, 'lens edge', incision, ruler, object, grasp, arrow, label or cover, with --at");
   sub.add_option("--points", options.points, "x,y in pixels of the decoded picture")->take_all();
+  sub.add_flag(
+      "--propose", options.propose,
+      "the points are a few on the edge of a rhexis or lens: the rest of the outline is proposed from "
+      "the picture");
   sub.add_option("--trail", options.trail, "a trail: its id, made if it is new");
   sub.add_option("--instrument", options.instrument, "of the trail");
   sub.add_option("--hand", options.hand, "of the trail: main or other");

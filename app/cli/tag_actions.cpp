@@ -3,6 +3,8 @@
 #include "annotate/case/tagging.hpp"
 #include "annotate/case/text.hpp"
 #include "annotate/case/words.hpp"
+#include "annotate/jobs/case_frames.hpp"
+#include "annotate/jobs/propose_outline.hpp"
 #include "app/cli/tag_options.hpp"
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
@@ -205,7 +207,20 @@ class Tagger {
     }
     mark.id = session_.NewMarkId();
     mark.text = options_.text;
+    if (options_.propose) {
+      AFTERSCOPE_ASSIGN(mark, Proposed(mark));
+    }
     return EditGroup{fmt::format("Mark {}", options_.mark), {Put<Mark>{mark}}};
+  }
+
+  // The whole outline from the points given; says on standard error how well its edge is seen.
+  Result<Mark> Proposed(const Mark& clicks) {
+    CaseFrames frames(session_.folder(), session_.record());
+    AFTERSCOPE_ASSIGN(const Picture picture, frames.Frame(clicks.at, ConsoleStop()));
+    AFTERSCOPE_ASSIGN(const ProposedOutline outline,
+                      ProposeOutline(session_.record(), session_.review(), clicks, picture));
+    Say(stderr, "{}\n", outline.said);
+    return outline.mark;
   }
 
   Result<TrailPoint> TrailPointFrom(const std::string& text) {

@@ -35,6 +35,7 @@ struct TagOptions {
   std::vector<std::string> fields;
   std::string mark;
   std::vector<std::string> points;  // "x,y"
+  bool propose = false;             // the rest of the outline
   std::string trail;
   std::string instrument;
   std::string hand;

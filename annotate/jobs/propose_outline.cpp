@@ -1,0 +1,146 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/propose_outline.hpp"
+
+#include "annotate/case/words.hpp"
+#include "annotate/jobs/follow/square_picture.hpp"
+#include "annotate/jobs/geometry_view.hpp"
+#include "metrics/eye/find_eye.hpp"
+#include "metrics/eye/orientation.hpp"
+#include "metrics/geometry/circle.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+#include <utility>
+#include <vector>
+
+namespace afterscope {
+namespace {
+
+constexpr int kPupilPoints = 72;
+constexpr double kClicksBeyondPupil = 1.0;  // of its radius: then it is not the pupil
+
+double TurnOf(PointSq p, PointSq centre) { return std::atan2(p.y - centre.y, p.x - centre.x); }
+
+// The pupil as it is found, where it is to be trusted and the clicks lie within it.
+std::vector<PointSq> FoundPupil(const Picture& picture, const std::vector<PointSq>& clicks) {
+  const auto half = FindEye(SquareHalfBgr(picture), std::nullopt);
+  if (!half.ok() || half->pupil.trust < kLeastTrust || half->limbus.trust < kLeastTrust) return {};
+  const EllipseMap pupil = MapOf(Enlarged(*half, 2).pupil.ellipse);
+  for (const PointSq p : clicks)
+    if (pupil.Normalized({p.x, p.y}).Length() > kClicksBeyondPupil) return {};
+  std::vector<PointSq> out;
+  for (int i = 0; i < kPupilPoints; ++i) {
+    const double t = 2 * std::numbers::pi * i / kPupilPoints;
+    const PointPx p = pupil.At(std::cos(t), std::sin(t));
+    out.push_back({p.x, p.y});
+  }
+  return out;
+}
+
+std::vector<PointSq> PupilOn(const Review& review, const Mark& clicks, const Picture& picture,
+                             const std::vector<PointSq>& points) {
+  for (const Mark& mark : review.marks)
+    if (mark.kind == MarkKind::kPupil && mark.at == clicks.at && mark.points.size() >= 8)
+      return SqFromPx(mark.points, picture.pixel_aspect.value());
+  return FoundPupil(picture, points);
+}
+
+// The clicks, and between them the places at which the edge is seen; in order round the centre, from where
+// the clicks begin. A place right beside a click is left to the click.
+std::vector<PointSq> Joined(const std::vector<PointSq>& clicks, const EdgeProposal& edge) {
+  const auto circle = FitCircle(clicks);
+  if (!circle) return clicks;
+  const double beside = 0.5 * 2 * std::numbers::pi * circle->radius / static_cast<double>(edge.points.size());
+  std::vector<PointSq> out = clicks;
+  for (const ProposedPoint& p : edge.points) {
+    const bool taken = std::any_of(clicks.begin(), clicks.end(),
+                                   [&](PointSq click) { return Distance(click, p.at) < beside; });
+    if (p.sight == EdgeSight::kSeen && !taken) out.push_back(p.at);
+  }
+  const double start = TurnOf(clicks.front(), circle->centre);
+  const auto turn = [&](PointSq p) {
+    const double t = TurnOf(p, circle->centre) - start;
+    return t < -1e-12 ? t + 2 * std::numbers::pi : t;
+  };
+  std::stable_sort(out.begin(), out.end(), [&](PointSq a, PointSq b) { return turn(a) < turn(b); });
+  return out;
+}
+
+const char* WordOfSight(EdgeSight sight) {
+  switch (sight) {
+    case EdgeSight::kIris:
+      return "the iris hides it";
+    case EdgeSight::kGlint:
+      return "a glint lies on it";
+    case EdgeSight::kCovered:
+      return "an instrument or something else lies on it";
+    case EdgeSight::kSeen:
+    case EdgeSight::kFaint:
+      break;
+  }
+  return "it is too faint";
+}
+
+// "at 2, 3 and 4 o'clock", or at how many places where the seat is not known.
+std::string Where(const std::optional<EyeOrientation>& seat, const EdgeProposal& edge, EdgeSight sight) {
+  PointSq centre;
+  for (const ProposedPoint& p : edge.points)
+    centre = centre + (p.at - PointSq{}) / static_cast<double>(edge.points.size());
+  int places = 0;
+  std::array<bool, 12> at{};
+  for (const ProposedPoint& p : edge.points) {
+    if (p.sight != sight) continue;
+    ++places;
+    if (!seat) continue;
+    const double hour = ClockHourFromDial(DialFromPicture(*seat, p.at - centre));
+    at[static_cast<std::size_t>(std::lround(hour)) % 12] = true;
+  }
+  if (!seat) return places == 1 ? "at 1 place" : fmt::format("at {} places", places);
+  std::vector<int> hours;
+  for (int hour = 1; hour <= 12; ++hour)
+    if (at[static_cast<std::size_t>(hour % 12)]) hours.push_back(hour);
+  std::string out = "at ";
+  for (std::size_t i = 0; i < hours.size(); ++i)
+    out += fmt::format("{}{}", i == 0 ? "" : i + 1 == hours.size() ? " and " : ", ", hours[i]);
+  return out + " o'clock";
+}
+
+std::string Said(const std::optional<EyeOrientation>& seat, const EdgeProposal& edge) {
+  const auto count = [&](EdgeSight sight) {
+    return std::count_if(edge.points.begin(), edge.points.end(),
+                         [&](const ProposedPoint& p) { return p.sight == sight; });
+  };
+  std::string out =
+      fmt::format("The edge is seen at {} of {} places", count(EdgeSight::kSeen), edge.points.size());
+  for (const EdgeSight sight : {EdgeSight::kIris, EdgeSight::kGlint, EdgeSight::kCovered, EdgeSight::kFaint})
+    if (count(sight) > 0) out += fmt::format("; {} {}", WordOfSight(sight), Where(seat, edge, sight));
+  return out + ".";
+}
+
+}  // namespace
+
+Result<ProposedOutline> ProposeOutline(const CaseRecord& record, const Review& review, const Mark& clicks,
+                                       const Picture& picture) {
+  if (clicks.kind != MarkKind::kRhexis && clicks.kind != MarkKind::kLensEdge)
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("An outline can be proposed for the rhexis and the lens edge, not for a {}.",
+                             WordOf(clicks.kind))};
+  if (picture.empty() || picture.frame != clicks.at)
+    return Error{ErrorCode::kBadCall, "The picture of the frame that the points lie on is not at hand."};
+  const double aspect = picture.pixel_aspect.value();
+  const std::vector<PointSq> points = SqFromPx(clicks.points, aspect);
+  EdgeProposalOptions options;
+  options.pupil = PupilOn(review, clicks, picture, points);
+  ProposedOutline out{clicks, {}, {}};
+  AFTERSCOPE_ASSIGN(out.edge, ProposeEdge(picture, points, options));
+  out.mark.points.clear();
+  for (const PointSq p : Joined(points, out.edge)) out.mark.points.push_back(PxFromSq(p, aspect));
+  out.said = Said(OrientationOf(record, clicks.at.recording), out.edge);
+  return out;
+}
+
+}  // namespace afterscope

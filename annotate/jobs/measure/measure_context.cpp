@@ -200,8 +200,8 @@ std::vector<Finding> MeasureReview(const CaseRecord& record, const Review& revie
   const Review whole = WithFollowed(review, current);
   const MeasureContext context(record, whole, steps, options, current);
   std::vector<Finding> out;
-  for (const auto part : {MeasureTimes, MeasureScales, MeasureRhexis, MeasurePupil, MeasureFollowedEye,
-                          MeasureIncisions, MeasureTrails})
+  for (const auto part : {MeasureTimes, MeasureScales, MeasureRhexis, MeasureRepeatedRhexis, MeasureGrasps,
+                          MeasurePupil, MeasureFollowedEye, MeasureIncisions, MeasureTrails})
     if (!Stopped(options.stop)) part(context, out);
   return out;
 }

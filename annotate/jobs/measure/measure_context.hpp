@@ -97,6 +97,8 @@ constexpr double kEyeTurnSdDeg = 2;
 void MeasureTimes(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureScales(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureRhexis(const MeasureContext& context, std::vector<Finding>& out);
+void MeasureRepeatedRhexis(const MeasureContext& context, std::vector<Finding>& out);
+void MeasureGrasps(const MeasureContext& context, std::vector<Finding>& out);
 void MeasurePupil(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureFollowedEye(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureIncisions(const MeasureContext& context, std::vector<Finding>& out);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/measure/measure_context.hpp"
 #include "annotate/jobs/measure/measure_overlap.hpp"
+#include "annotate/jobs/measure/rhexis_stage.hpp"
 #include "metrics/series/draws.hpp"
 
 #include <fmt/format.h>
@@ -16,21 +17,10 @@ namespace {
 const char* const kOutlineMethod =
     "free edge of the anterior capsule as a smooth closed curve, marking error modelled and its bias removed";
 
-struct Stage {
-  const char* prefix;
-  Plane plane;
-};
-constexpr Stage kCompletion{"rhexis.", Plane::kCapsule}, kOverOptic{"rhexis.over_optic.", Plane::kLens};
-
-Stage StageOf(const Mark& mark) {
-  const auto stage = mark.fields.find("stage");
-  return stage != mark.fields.end() && stage->second == "over optic" ? kOverOptic : kCompletion;
-}
-
 // Adds findings of one outline under its stage's names.
 class RhexisFindings {
  public:
-  RhexisFindings(const MeasureContext& context, Stage stage, const MarkedOutline* outline,
+  RhexisFindings(const MeasureContext& context, RhexisStage stage, const MarkedOutline* outline,
                  std::vector<Finding>& out)
       : context_(context), stage_(stage), outline_(outline), out_(out) {
     if (outline) origin_.marks = {outline->mark};
@@ -63,7 +53,7 @@ class RhexisFindings {
 
  private:
   const MeasureContext& context_;
-  Stage stage_;
+  RhexisStage stage_;
   const MarkedOutline* outline_;
   std::vector<Finding>& out_;
   Origin origin_;
@@ -185,7 +175,7 @@ void AddNone(RhexisFindings& add, const std::string& reason) {
   }
 }
 
-void AddUnmarked(const MeasureContext& context, Stage stage, const std::string& reason,
+void AddUnmarked(const MeasureContext& context, RhexisStage stage, const std::string& reason,
                  std::vector<Finding>& out) {
   RhexisFindings none(context, stage, nullptr, out);
   AddNone(none, reason);
@@ -205,7 +195,7 @@ void MeasureRhexis(const MeasureContext& context, std::vector<Finding>& out) {
   bool completion = false, over_optic = false;
   for (const MarkedOutline& outline : context.outlines) {
     if (outline.mark->kind != MarkKind::kRhexis) continue;
-    const Stage stage = StageOf(*outline.mark);
+    const RhexisStage stage = StageOf(*outline.mark);
     (stage.plane == Plane::kCapsule ? completion : over_optic) = true;
     RhexisFindings add(context, stage, &outline, out);
     if (const std::string reason = NotApplicable(*outline.mark); !reason.empty() || !outline.model)
@@ -214,7 +204,7 @@ void MeasureRhexis(const MeasureContext& context, std::vector<Finding>& out) {
       AddAll(add);
     MeasureOverlap(context, stage.prefix, outline, out);
   }
-  if (!completion) AddUnmarked(context, kCompletion, "no rhexis outline is marked", out);
+  if (!completion) AddUnmarked(context, kAtCompletion, "no rhexis outline is marked", out);
   if (!over_optic)
     AddUnmarked(context, kOverOptic, "no rhexis outline of the stage \"over optic\" is marked", out);
 }

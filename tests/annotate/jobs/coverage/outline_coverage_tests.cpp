@@ -113,6 +113,13 @@ SimulatedReview DrawReview(RandomBits& random, const SimulatedEye& eye) {
     marks.push_back(MarkOutline(random, fmt::format("pupil-{}", i), MarkKind::kPupil, {0, {300 + i}}, later,
                                 capsule, 14));
   }
+  // Outlined again on two more frames; by errors of their own.
+  RandomBits again(random);
+  again.discard(1000);
+  for (const int frame : {1, 2}) {
+    marks.push_back(MarkOutline(again, fmt::format("again-{}", frame), MarkKind::kRhexis,
+                                {0, {kDone.pts.ticks + frame}}, s.rhexis, capsule, n));
+  }
   return s;
 }
 
@@ -165,6 +172,17 @@ void AddSizes(const TrueMeasures& r, const std::string& prefix, double factor,
   add("axis_ratio", r.smallest / r.largest, 0);
 }
 
+void AddPooled(const TrueMeasures& r, const std::vector<Finding>& findings, Tally& tally) {
+  const auto add = [&](const std::string& name, double truth) {
+    tally.Add("rhexis.pooled." + name, ValueOf(findings, "rhexis.pooled." + name), truth);
+  };
+  add("area", r.area);
+  add("diameter_equivalent", 2 * std::sqrt(r.area / pi));
+  add("diameter_largest", r.largest);
+  add("diameter_smallest", r.smallest);
+  add("axis_ratio", r.smallest / r.largest);
+}
+
 void AddIncisions(const SimulatedEye& eye, const SimulatedReview& s, const std::vector<Finding>& findings,
                   Tally& tally) {
   double dial[2] = {};
@@ -212,6 +230,7 @@ void SimulateReview(RandomBits& random, bool measured, unsigned seed, Tally& tal
   tally.Add("scale.factor_lens", ValueOf(findings, "scale.factor_lens"), eye.lens);
   AddSizes(r, "rhexis.", eye.capsule, findings, tally);
   AddSizes(r, "rhexis.over_optic.", eye.lens, findings, tally);
+  AddPooled(r, findings, tally);
   const auto off = [&](const std::string& name, OffsetMm offset) {
     tally.Add(name, ValueOf(findings, name), offset.Length());
     tally.AddRound(name + "_clock", ValueOf(findings, name + "_clock"), ClockHour(DialDegrees(eye, offset)),
@@ -252,7 +271,10 @@ void CheckOutlines(const Tally& tally) {
                                     "departure_largest.as_seen"})) == "");
   CHECK(tally.BelowLeast({"rhexis.over_optic.overlap_least", "rhexis.over_optic.overlap_most",
                           "rhexis.over_optic.overlap_share", "rhexis.over_optic.bare_share",
-                          "pupil.diameter_least", "pupil.diameter_most"}) == "");
+                          "pupil.diameter_least", "pupil.diameter_most", "rhexis.pooled.diameter_largest",
+                          "rhexis.pooled.diameter_smallest"}) == "");
+  CHECK(tally.OutsideContinuous(
+            {"rhexis.pooled.area", "rhexis.pooled.diameter_equivalent", "rhexis.pooled.axis_ratio"}) == "");
 }
 
 }  // namespace

@@ -18,6 +18,7 @@
 #include "app/desktop/notes/ask_panel.hpp"
 #include "app/desktop/notes/note_panel.hpp"
 #include "app/desktop/picture/mark_keys.hpp"
+#include "app/desktop/picture/outline_keys.hpp"
 #include "app/desktop/picture/picture_panel.hpp"
 #include "app/desktop/player/cache_shares.hpp"
 #include "app/desktop/player/play_choice.hpp"
@@ -195,6 +196,7 @@ class App {
   // What is done to it.
   StepKeys step_keys_{steps_};
   MarkKeys mark_keys_{picture_};
+  OutlineKeys outline_keys_{jobs_, picture_};
   NoteState note_;
   AskState ask_;
   Wishes wishes_;

@@ -17,8 +17,9 @@ void App::Do(const std::string& action) {
   if (DoCompare(action) || report_view_.Do(action) || DoWorks(action)) return;
   const ActionScene here = Here();
   if (DoDebrief(action, here) || DoChoice(action) || DoPlayer(action) || sound_.Do(action, here) ||
-      step_keys_.Do(action, here, about_) || DoNote(note_, action, here) || mark_keys_.Do(action, here) ||
-      follow_.Do(action, here) || DoCases(action) || DoFair(action) || DoSheet(action) || DoFields(action))
+      step_keys_.Do(action, here, about_) || DoNote(note_, action, here) || outline_keys_.Do(action, here) ||
+      mark_keys_.Do(action, here) || follow_.Do(action, here) || DoCases(action) || DoFair(action) ||
+      DoSheet(action) || DoFields(action))
     return;
   action == "leave" ? Leave() : static_cast<void>(DoLook(action));
 }

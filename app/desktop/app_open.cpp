@@ -94,6 +94,7 @@ void App::StartDesk() {
   sheet_.cases.typed.clear();
   findings_.Forget();
   follow_.Forget();
+  outline_keys_.Forget();
   works_->Forget();
   fair_.Forget();
   was_hidden_ = false;

@@ -22,11 +22,14 @@ std::vector<KeyHint> MarkingHints(const Scene& scene, const PictureState& pictur
   hints.push_back({"Click", picture.tool == Tool::kTip     ? "tip, then the next frame"
                             : picture.tool == Tool::kCover ? "two opposite corners"
                             : IsOutlineTool(picture.tool)  ? "a point"
+                            : picture.tool == Tool::kGrasp ? "where the flap is taken"
                                                            : "both ends"});
   Hint(hints, scene, "put point", "a point by keys");
   hints.push_back({"Drag", "move a point"});
   Hint(hints, scene, "remove", "remove it");
   if (picture.tool == Tool::kTip) Hint(hints, scene, "follow tip", "follow it");
+  if (picture.tool == Tool::kRhexis || picture.tool == Tool::kLensEdge)
+    Hint(hints, scene, "propose outline", "the rest from three points");
   if (picture.tool == Tool::kCover) {
     Hint(hints, scene, "cover from here", "from here");
     Hint(hints, scene, "cover to here", "to here");

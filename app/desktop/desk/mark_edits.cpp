@@ -126,6 +126,15 @@ Result<EditGroup> AddLabel(FrameRef at, PointPx point, const std::string& words,
   return EditGroup{"Mark label", {Put<Mark>{mark}}};
 }
 
+Result<EditGroup> AddGrasp(FrameRef at, PointPx point, const MarkIdSource& new_id) {
+  Mark mark;
+  mark.id = new_id();
+  mark.at = at;
+  mark.kind = MarkKind::kGrasp;
+  mark.points = {point};
+  return EditGroup{"Mark grasp", {Put<Mark>{mark}}};
+}
+
 Result<EditGroup> OtherRhexisStage(Mark rhexis) {
   std::string& stage = rhexis.fields["stage"];
   stage = stage == "over optic" ? "completion" : "over optic";

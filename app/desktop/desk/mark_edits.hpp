@@ -34,6 +34,9 @@ Result<EditGroup> AddTwoPointMark(const Review& review, MarkKind kind, FrameRef 
 // Words at a place.
 Result<EditGroup> AddLabel(FrameRef at, PointPx point, const std::string& words, const MarkIdSource& new_id);
 
+// The flap is taken there.
+Result<EditGroup> AddGrasp(FrameRef at, PointPx point, const MarkIdSource& new_id);
+
 // Whether an outline of the rhexis is that at completion or over the optic: the other one.
 Result<EditGroup> OtherRhexisStage(Mark rhexis);
 

@@ -31,8 +31,9 @@ bool MarkKeys::PointChosen(const Player& player, const Review& review) const {
 }
 
 bool MarkKeys::DoTool(const std::string& action, const ActionScene& on) {
-  constexpr std::array kTools{Tool::kLimbus, Tool::kPupil,    Tool::kRhexis, Tool::kLensEdge, Tool::kTip,
-                              Tool::kRuler,  Tool::kIncision, Tool::kArrow,  Tool::kLabel,    Tool::kCover};
+  constexpr std::array kTools{Tool::kLimbus, Tool::kPupil, Tool::kRhexis,   Tool::kLensEdge,
+                              Tool::kTip,    Tool::kRuler, Tool::kIncision, Tool::kArrow,
+                              Tool::kLabel,  Tool::kCover, Tool::kGrasp};
   for (const Tool tool : kTools) {
     if (action != ToolAction(tool)) continue;
     picture_.tool = picture_.tool == tool ? Tool::kNone : tool;

@@ -72,6 +72,10 @@ void PlacePoint(PictureState& state, const Scene& scene, EditQueue& edits, Point
     scene.wishes.label_at = point;
     return;
   }
+  if (state.tool == Tool::kGrasp)
+    return edits.Push([at, point](CaseSession& session) {
+      return AddGrasp(at, point, [&session] { return session.NewMarkId(); });
+    });
   if (!IsOutlineTool(state.tool)) return PlaceTwoPoints(state, edits, at, point);
   edits.Push([kind = *KindOf(state.tool), at, point](CaseSession& session) {
     return AddOutlinePoint(session.review(), kind, at, point, [&session] { return session.NewMarkId(); });
@@ -300,6 +304,8 @@ std::optional<MarkKind> KindOf(Tool tool) {
       return MarkKind::kLabel;
     case Tool::kCover:
       return MarkKind::kCover;
+    case Tool::kGrasp:
+      return MarkKind::kGrasp;
     case Tool::kNone:
     case Tool::kTip:
       break;
@@ -313,7 +319,7 @@ bool IsOutlineTool(Tool tool) {
 
 const char* ToolWord(Tool tool) {
   constexpr std::array kWords{"",      "limbus",   "pupil", "rhexis", "lens edge", "instrument tip",
-                              "ruler", "incision", "arrow", "label",  "cover"};
+                              "ruler", "incision", "arrow", "label",  "cover",     "grasp"};
   return kWords[static_cast<std::size_t>(tool)];
 }
 

@@ -24,7 +24,8 @@ enum class Tool {
   kIncision,
   kArrow,
   kLabel,
-  kCover
+  kCover,
+  kGrasp
 };
 
 // The mark kind of a tool; empty for kNone and kTip.

@@ -69,7 +69,7 @@ void DrawTool(PictureState& picture, const Scene& scene, Tool tool) {
   else if (tool == Tool::kCover)
     list->AddRectFilled({row.from.x + look.Px(8), middle - look.Px(5)},
                         {row.from.x + look.Px(20), middle + look.Px(5)}, Ink(look.colours.quiet));
-  else if (tool == Tool::kTip)
+  else if (tool == Tool::kTip || tool == Tool::kGrasp)
     list->AddCircleFilled({row.from.x + look.Px(14), middle}, look.Px(4), Ink(ink));
   else
     list->AddLine({row.from.x + look.Px(7), middle + look.Px(4)},
@@ -249,8 +249,9 @@ void DrawTrail(const Scene& scene, EditQueue& edits, const Trail& trail) {
 
 void DrawMarksSheet(PictureState& picture, const Scene& scene, EditQueue& edits) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {scene.look.Px(6), scene.look.Px(1)});
-  for (const Tool tool : {Tool::kLimbus, Tool::kPupil, Tool::kRhexis, Tool::kLensEdge, Tool::kTip,
-                          Tool::kRuler, Tool::kIncision, Tool::kArrow, Tool::kLabel, Tool::kCover})
+  for (const Tool tool :
+       {Tool::kLimbus, Tool::kPupil, Tool::kRhexis, Tool::kLensEdge, Tool::kTip, Tool::kGrasp, Tool::kRuler,
+        Tool::kIncision, Tool::kArrow, Tool::kLabel, Tool::kCover})
     DrawTool(picture, scene, tool);
   const Review& review = scene.view.review;
   std::vector<Mark> marks;

@@ -11,6 +11,7 @@
 #include <string>
 
 namespace afterscope {
+
 // A disc of 60 pixels round (160, 120), drawn by ffmpeg.
 TEST_CASE("The rest of an outline is proposed by a command", "[commands]") {
   const TemporaryFolder folder;
@@ -25,7 +26,7 @@ TEST_CASE("The rest of an outline is proposed by a command", "[commands]") {
   const ForkedRun proposed = RunForked(folder.path(), "tag c --mark rhexis --at f3 --propose" + points);
   CHECK(proposed.status == 0);
   CHECK(proposed.err.find("The edge is seen at ") != std::string::npos);
-  const auto marks = nlohmann::json::parse(Done(folder.path(), "tag c --json"))["marks"];
+  const auto marks = nlohmann::json::parse(Done(folder.path(), "tag c --json"))["review"]["marks"];
   REQUIRE(marks.size() == 1);
   CHECK(marks[0]["points"].size() > 30);
   for (const auto& p : marks[0]["points"])

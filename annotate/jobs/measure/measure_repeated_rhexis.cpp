@@ -25,16 +25,15 @@ const char* const kOneFrame = "outlined on fewer than two frames: how far a meas
 struct Pooled {
   const char* name;
   std::vector<double> ShapeDraws::*draws;
-  int power;  // of a length; 0: a ratio
+  int power;  // of a length
 };
-// Not circularity: what an outline's own roughness leaves open is the same on all frames.
+// No ratios: what they are off by is partly the same on all frames, so that their limits held too seldom.
 constexpr std::array kPooled{Pooled{"diameter_largest", &ShapeDraws::largest, 1},
                              Pooled{"diameter_smallest", &ShapeDraws::smallest, 1},
                              Pooled{"diameter_equivalent", &ShapeDraws::equivalent, 1},
-                             Pooled{"area", &ShapeDraws::area, 2},
-                             Pooled{"axis_ratio", &ShapeDraws::axis_ratio, 0}};
+                             Pooled{"area", &ShapeDraws::area, 2}};
 
-const char* UnitOf(int power) { return power == 0 ? "1" : power == 1 ? "mm" : "mm2"; }
+const char* UnitOf(int power) { return power == 1 ? "mm" : "mm2"; }
 
 using Outlines = std::vector<const MarkedOutline*>;
 
@@ -65,10 +64,6 @@ std::optional<Sizes> SizesOf(const MeasureContext& context, RhexisStage stage, c
   for (const MarkedOutline* outline : outlines) {
     const Estimate e = EstimateFromDraws(outline->draws.*(what.draws));
     const double sd = (e.high - e.low) / (2 * kNormal95);
-    if (what.power == 0) {
-      out.sizes.push_back({e.value, sd});
-      continue;
-    }
     const auto scale = context.ScaleAt(outline->mark->at, stage.plane);
     if (!scale) return std::nullopt;
     const double factor = std::pow(scale->mm_per_sq, what.power);
@@ -121,9 +116,7 @@ void MeasureStage(const MeasureContext& context, RhexisStage stage, std::vector<
       add.Put(what.name, NotMeasured(UnitOf(what.power), method, sizes ? kOneFrame : kNoScaleReason));
       continue;
     }
-    Estimate value = pooled->value;
-    if (what.power == 0) value.high = std::min(1.0, value.high);
-    add.Put(what.name, {value, UnitOf(what.power), method, {}}, sizes->scale);
+    add.Put(what.name, {pooled->value, UnitOf(what.power), method, {}}, sizes->scale);
     if (what.draws == &ShapeDraws::equivalent) repeatability = pooled->repeatability;
   }
   if (repeatability)

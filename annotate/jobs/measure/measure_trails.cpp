@@ -20,6 +20,12 @@ constexpr double kMovementMm = 2, kStillMm = 0.5;
 // square pixels between places 0.2 s apart, 1.3 between those 0.8 s and more apart.
 constexpr double kFollowedPointSd = 0.3, kFollowedSharedSd = 1.3, kFollowedSharedSeconds = 0.8;
 
+// What no error of single places tells: where following takes to a wrong place and comes back, the way there
+// and back is in the length, or what was left out is missing. Measured on seven phantoms followed from ten or
+// eleven places set by hand (`verify`, seeds 777 and 888): lengths were off by 6 % (root mean square; the
+// worst by 14 %), of which the rest of the limits told of 2.6 %.
+constexpr double kFollowedLengthSd = 0.05;
+
 struct TrailTimes {
   double marked = 0, eye_empty = 0, not_visible = 0;
   int entries = 0;
@@ -225,6 +231,19 @@ FrameError FollowingError(const PreparedTrail& prepared) {
   return out;
 }
 
+Estimate Widened(const Estimate& e, double most) {
+  const double more = kNormal95 * kFollowedLengthSd * e.value;
+  return {e.value, std::max(0.0, e.value - std::hypot(e.value - e.low, more)),
+          std::min(most, e.value + std::hypot(e.high - e.value, more)), e.level};
+}
+
+// Of a path that was followed.
+void WidenLength(TipPath& path) {
+  path.length = Widened(path.length, HUGE_VAL);
+  path.mean_speed = Widened(path.mean_speed, HUGE_VAL);
+  path.economy = Widened(path.economy, 1);
+}
+
 void MeasureTrail(const MeasureContext& context, const Trail& trail, unsigned seed,
                   std::vector<Finding>& out) {
   const PreparedTrail prepared = PrepareTrail(context, trail);
@@ -241,7 +260,8 @@ void MeasureTrail(const MeasureContext& context, const Trail& trail, unsigned se
     options.still_speed = kStillMm / scale->seen_k;
   }
   std::string why = "the trail has no position";
-  const auto path = MeasureTipPath(prepared.stretches, options, &why);
+  auto path = MeasureTipPath(prepared.stretches, options, &why);
+  if (path && IsFollowed(trail)) WidenLength(*path);
   if (path && path->stretches_left_out > 0)
     add.Caution(fmt::format("{} stretches of fewer than 8 positions are left out", path->stretches_left_out));
   if (path && path->cutoff_hz < options.cutoff_hz)

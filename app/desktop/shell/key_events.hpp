@@ -26,13 +26,18 @@ class KeyEventQueue {
   bool empty() const { return events_.empty(); }
   // What belongs to the next frame: one button going down or up; or releases, then one press with the letters
   // it typed (a release after it waits: Ctrl is down while the key is that it belongs to); while text is
-  // typed, as many presses as typed letters, up to one that did not.
+  // typed, as many presses as typed letters, up to one that did not. Where that one goes to another field
+  // (Tab, Enter, Up, Down), what is pressed after it comes kFieldFrames frames later: a field takes letters
+  // only once it was drawn.
   std::vector<KeyEvent> TakeFrame(bool typing);
+  static constexpr int kFieldFrames = 3;
 
  private:
   bool NextTypes() const;
+  bool MustWait() const;
 
   std::deque<KeyEvent> events_;
+  int frames_to_wait_ = 0;
 };
 
 }  // namespace afterscope

@@ -8,6 +8,11 @@ namespace {
 
 using Kind = KeyEvent::Kind;
 
+// As GLFW numbers them.
+constexpr int kEnter = 257;
+constexpr int kTab = 258;
+constexpr int kCtrl = 341;
+
 KeyEvent Press(int key) { return {Kind::kPress, key, 0, 0, 0, 0, 0}; }
 KeyEvent Release(int key) { return {Kind::kRelease, key, 0, 0, 0, 0, 0}; }
 KeyEvent Letter(unsigned letter) { return {Kind::kLetter, 0, 0, 0, letter, 0, 0}; }
@@ -66,6 +71,33 @@ TEST_CASE("Text comes through a frame at a time, and stops at a key that types n
   for (const auto& event : {Press(9), Press(1), Letter('x')}) queue.Push(event);
   CHECK(queue.TakeFrame(true).size() == 1);  // a letter after it waits
   CHECK(queue.TakeFrame(true).size() == 2);
+}
+
+TEST_CASE(
+    "What is pressed after Tab waits for the field that it goes to; where nothing is typed in, it does not",
+    "[shell]") {
+  for (const bool typing : {false, true}) {
+    KeyEventQueue queue;
+    for (const auto& event : {Press(kTab), Release(kTab), Press(1), Letter('x'), Release(1)})
+      queue.Push(event);
+    CHECK(queue.TakeFrame(typing).size() == 1);
+    int frames = 0;
+    bool came = false;
+    while (!came && frames < 10) {
+      ++frames;
+      for (const KeyEvent& event : queue.TakeFrame(typing)) came = came || event.kind == Kind::kLetter;
+    }
+    CHECK(frames == (typing ? KeyEventQueue::kFieldFrames : 1));
+  }
+}
+
+TEST_CASE("A key that is held with others goes down while a field is waited for", "[shell]") {
+  KeyEventQueue queue;
+  for (const auto& event : {Press(kTab), Press(kCtrl), Press(kEnter)}) queue.Push(event);
+  CHECK(queue.TakeFrame(true).front().key == kTab);
+  CHECK(queue.TakeFrame(true).front().key == kCtrl);
+  for (int frame = 2; frame < KeyEventQueue::kFieldFrames; ++frame) CHECK(queue.TakeFrame(true).empty());
+  CHECK(queue.TakeFrame(true).front().key == kEnter);
 }
 
 TEST_CASE("Buttons and keys keep their order, a frame for each going down and up", "[shell]") {

@@ -38,6 +38,14 @@ const ReviewSummary* OwnBlinded(const std::vector<ReviewSummary>& all, const Rev
   return found;
 }
 
+// The version begun last: what changes once it is signed goes there.
+const ReviewSummary& LatestVersion(const std::vector<ReviewSummary>& all, const ReviewSummary& of) {
+  const ReviewSummary* latest = &of;
+  for (const ReviewSummary& review : all)
+    if (review.version_of == of.version_of && review.version > latest->version) latest = &review;
+  return *latest;
+}
+
 Result<std::vector<ReviewSummary>> SummariesIn(const std::string& folder) {
   OpenCaseOptions options;
   options.read_only = true;
@@ -61,7 +69,7 @@ ReviewId FreshReview(const std::vector<ReviewSummary>& all) {
 
 OpenCaseOptions ReviewToOpen(const std::vector<ReviewSummary>& all, const ReviewWish& wish) {
   if (wish.blinded) {
-    if (const ReviewSummary* own = OwnBlinded(all, wish)) return Existing(own->id);
+    if (const ReviewSummary* own = OwnBlinded(all, wish)) return Existing(LatestVersion(all, *own).id);
     return Fresh(all, wish.code, {*wish.blinded, false, Blinding::kBlinded});
   }
   if (wish.last && Has(all, *wish.last)) return Existing(*wish.last);

@@ -18,8 +18,8 @@ struct ReviewWish {
 };
 
 // Pure. Without a wish for blinding the one chosen before, where it is there still; else what the code leads
-// to (OpenCaseOptions). With it the user's own blinded review, one that is not signed before one that is,
-// else a new one.
+// to (OpenCaseOptions). With it the user's own blinded review, one that is not signed before one that is (of
+// that the version begun last), else a new one.
 OpenCaseOptions ReviewToOpen(const std::vector<ReviewSummary>& all, const ReviewWish& wish);
 
 // "r4", or what comes after it where that is taken.

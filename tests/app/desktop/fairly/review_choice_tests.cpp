@@ -50,6 +50,10 @@ TEST_CASE("Opened blinded, it is the user's own blinded review, or a new one", "
   const ReviewWish mine{"M1", ReviewId{"r1"}, ReviewKind::kFormative};
   CHECK(ReviewToOpen(all, mine).review == ReviewId{"r4"});  // not signed before signed, never another's
   CHECK(ReviewToOpen({all[0], all[2]}, mine).review == ReviewId{"r3"});
+  auto next = Listed("r3-v2", "M1", false, Blinding::kLifted);
+  next.version = 2;
+  next.version_of = all[2].version_of;
+  CHECK(ReviewToOpen({all[0], all[2], next}, mine).review == ReviewId{"r3-v2"});
   const auto fresh = ReviewToOpen({all[0], all[1]}, mine);
   CHECK(fresh.review == ReviewId{"r3"});
   CHECK(fresh.reviewer_code == "M1");

@@ -3,8 +3,8 @@
 
 #include "annotate/report/pdf/page_setup.hpp"
 #include "annotate/report/report_model.hpp"
+#include "annotate/report/report_page.hpp"
 #include "metrics/base/result.hpp"
-#include "metrics/picture/rgb_image.hpp"
 
 #include <string>
 
@@ -26,13 +26,7 @@ struct PdfFile {
 // user.
 Result<PdfFile> MakePdf(const ReportModel& model, const PdfOptions& options);
 
-// One page of the same report as a picture on white, so many pixels to a point; page: from 1 on, the last one
-// where there are fewer.
-struct ReportPage {
-  RgbImage image;
-  int page = 0;
-  int pages = 0;
-};
+// One page of the same report, as PageMaker says.
 Result<ReportPage> MakeReportPage(const ReportModel& model, const PdfOptions& options, int page,
                                   double pixels_per_point);
 

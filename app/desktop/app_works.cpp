@@ -28,6 +28,7 @@ SheetCalls App::CallsOfSheets() {
       },
       [this](const std::string& title, const std::string& hint, const std::string& text,
              std::function<void(const std::string&)> keep) { Ask(ask_, title, hint, text, std::move(keep)); },
+      [this](PageMaker maker) { report_view_.Show(std::move(maker)); },
       shell_.wake,
       [this](const std::string& folder, std::optional<FrameRef> at) {
         OpenCase(folder);

@@ -3,6 +3,7 @@
 #include "annotate/report/document/sheet_document.hpp"
 #include "annotate/report/pdf/emit_pdf.hpp"
 #include "annotate/report/pdf/furniture.hpp"
+#include "annotate/report/pdf/page_image.hpp"
 #include "annotate/report/picture_painter.hpp"
 #include "annotate/report/safe_text.hpp"
 
@@ -10,6 +11,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 
 namespace afterscope {
 namespace {
@@ -150,16 +152,43 @@ void DrawFooter(cairo_t* cairo, Pages& pages, const SheetDocument& document, int
   pages.typesetter().Set(document.footer, styles::kTiny).Draw(cairo, setup.side, y);
 }
 
+// The document set on its pages, to be drawn.
+class SetDocument {
+ public:
+  SetDocument(const SheetDocument& document, const SheetFileOptions& options)
+      : document_(document), pages_(PageSetupFor(options.paper), typesetter_) {
+    SetTop(pages_, document);
+    for (std::size_t i = 0; i < document.sections.size(); ++i) SetSection(pages_, document.sections[i], i);
+  }
+  SetDocument(const SetDocument&) = delete;
+  SetDocument& operator=(const SetDocument&) = delete;
+
+  const Pages& pages() const { return pages_; }
+  std::function<void(cairo_t*, int, int)> Footer() {
+    return [this](cairo_t* on, int page, int count) { DrawFooter(on, pages_, document_, page, count); };
+  }
+
+ private:
+  const SheetDocument& document_;
+  Typesetter typesetter_;
+  Pages pages_;
+};
+
 }  // namespace
 
 Result<std::string> PdfFromDocument(const SheetDocument& document, const SheetFileOptions& options) {
-  Typesetter typesetter;
-  Pages pages(PageSetupFor(options.paper), typesetter);
-  SetTop(pages, document);
-  for (std::size_t i = 0; i < document.sections.size(); ++i) SetSection(pages, document.sections[i], i);
-  return EmitPdf(pages, SafeText(document.title), options.made_at, [&](cairo_t* cairo, int page, int count) {
-    DrawFooter(cairo, pages, document, page, count);
-  });
+  SetDocument set(document, options);
+  return EmitPdf(set.pages(), SafeText(document.title), options.made_at, set.Footer());
+}
+
+Result<ReportPage> MakeDocumentPage(const SheetDocument& document, const SheetFileOptions& options, int page,
+                                    double pixels_per_point) {
+  SetDocument set(document, options);
+  ReportPage made;
+  made.pages = static_cast<int>(set.pages().page());
+  made.page = std::clamp(page, 1, made.pages);
+  AFTERSCOPE_ASSIGN(made.image, PageImage(set.pages(), made.page, pixels_per_point, set.Footer()));
+  return made;
 }
 
 }  // namespace afterscope

@@ -4,6 +4,7 @@
 #include "annotate/report/chart/chart.hpp"
 #include "annotate/report/pdf/page_setup.hpp"
 #include "annotate/report/report_model.hpp"
+#include "annotate/report/report_page.hpp"
 #include "annotate/store/file_system.hpp"
 #include "metrics/base/result.hpp"
 
@@ -54,6 +55,9 @@ struct SheetFileOptions {
   std::string made_at;  // ISO 8601; empty: none
 };
 Result<std::string> PdfFromDocument(const SheetDocument& document, const SheetFileOptions& options);
+// One page of the same PDF, as PageMaker says.
+Result<ReportPage> MakeDocumentPage(const SheetDocument& document, const SheetFileOptions& options, int page,
+                                    double pixels_per_point);
 std::string HtmlFromDocument(const SheetDocument& document);
 
 // By the name's ending: .pdf, .html or .htm. Puts it in place whole.

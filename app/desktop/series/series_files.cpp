@@ -17,6 +17,8 @@
 #include <algorithm>
 #include <cctype>
 #include <cstdint>
+#include <memory>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -40,18 +42,30 @@ std::string Base(SeriesPaper paper) {
 
 bool IsTable(SeriesPaper paper) { return paper == SeriesPaper::kTable || paper == SeriesPaper::kLogbook; }
 
-Status WriteTo(const std::string& path, SeriesPaper paper, CaseIndex& index, const SeriesModel& model,
-               const Progress& progress, const StopQuery& stop) {
+Result<PageMaker> WritePages(SheetDocument document, const std::string& path) {
   const SheetFileOptions how = DocumentOptions("");
+  AFTERSCOPE_TRY(WriteDocument(document, path, how));
+  return PageMaker([how, document = std::make_shared<const SheetDocument>(std::move(document))](
+                       int page, double pixels_per_point) {
+    return MakeDocumentPage(*document, how, page, pixels_per_point);
+  });
+}
+
+Result<PageMaker> WriteTable(const std::string& table, const std::string& path) {
+  AFTERSCOPE_TRY(ReplaceFile(RealFileSystem(), path, table));
+  return PageMaker();
+}
+
+Result<PageMaker> WriteTo(const std::string& path, SeriesPaper paper, CaseIndex& index,
+                          const SeriesModel& model, const Progress& progress, const StopQuery& stop) {
   AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(AssetsFolder() + "/reports/words.json"));
-  if (paper == SeriesPaper::kSeries) return WriteDocument(SeriesReport(model, words), path, how);
-  if (paper == SeriesPaper::kTable) return ReplaceFile(RealFileSystem(), path, CsvFromSeries(model));
+  if (paper == SeriesPaper::kSeries) return WritePages(SeriesReport(model, words), path);
+  if (paper == SeriesPaper::kTable) return WriteTable(CsvFromSeries(model), path);
   AFTERSCOPE_ASSIGN(const PersonRecord person, GatherPerson(index, model, AssetsFolder(), progress, stop));
-  if (paper == SeriesPaper::kLogbook)
-    return ReplaceFile(RealFileSystem(), path, CsvFromLogbook(person.logbook));
-  return WriteDocument(paper == SeriesPaper::kProgress ? ProgressReport(model, person, words)
-                                                       : PortfolioReport(model, person, words),
-                       path, how);
+  if (paper == SeriesPaper::kLogbook) return WriteTable(CsvFromLogbook(person.logbook), path);
+  return WritePages(paper == SeriesPaper::kProgress ? ProgressReport(model, person, words)
+                                                    : PortfolioReport(model, person, words),
+                    path);
 }
 
 }  // namespace
@@ -71,15 +85,15 @@ Status TakePlan(SeriesOptions& options, const PlanChange& change) {
   return ChangePlan(options.plan, change);
 }
 
-Result<std::string> WriteSeriesPaper(SeriesPaper paper, const std::string& folder, SeriesOptions options,
-                                     const PlanChange& change, const Progress& progress,
-                                     const StopQuery& stop) {
+Result<WrittenPaper> WriteSeriesPaper(SeriesPaper paper, const std::string& folder, SeriesOptions options,
+                                      const PlanChange& change, const Progress& progress,
+                                      const StopQuery& stop) {
   AFTERSCOPE_TRY(TakePlan(options, change));
   AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
   AFTERSCOPE_ASSIGN(const SeriesModel model, BuildSeries(*current.index, current.folder, options));
-  const std::string path = SeriesPaperPath(paper, folder, options.filter.operator_code);
-  AFTERSCOPE_TRY(WriteTo(path, paper, *current.index, model, progress, stop));
-  return path;
+  WrittenPaper written{SeriesPaperPath(paper, folder, options.filter.operator_code), {}};
+  AFTERSCOPE_ASSIGN(written.pages, WriteTo(written.path, paper, *current.index, model, progress, stop));
+  return written;
 }
 
 Result<TakenTable> TakeOutcomeTable(const std::string& path, const std::string& folder,

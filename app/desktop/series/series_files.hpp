@@ -4,6 +4,7 @@
 #include "annotate/jobs/series/plan_change.hpp"
 #include "annotate/jobs/series/series_options.hpp"
 #include "annotate/jobs/series/series_outcome_table.hpp"
+#include "annotate/report/report_page.hpp"
 #include "metrics/base/result.hpp"
 #include "metrics/base/time.hpp"
 
@@ -22,10 +23,14 @@ enum class SeriesPaper { kSeries, kTable, kProgress, kPortfolio, kLogbook };
 // should have are left out.
 std::string SeriesPaperPath(SeriesPaper paper, const std::string& folder, const std::string& person);
 
-// Writes it and returns its path. Blocks.
-Result<std::string> WriteSeriesPaper(SeriesPaper paper, const std::string& folder, SeriesOptions options,
-                                     const PlanChange& change, const Progress& progress,
-                                     const StopQuery& stop);
+// Writes it. Blocks.
+struct WrittenPaper {
+  std::string path;
+  PageMaker pages;  // as they are in the file; empty for a table
+};
+Result<WrittenPaper> WriteSeriesPaper(SeriesPaper paper, const std::string& folder, SeriesOptions options,
+                                      const PlanChange& change, const Progress& progress,
+                                      const StopQuery& stop);
 
 // What a table brought in.
 struct TakenTable {

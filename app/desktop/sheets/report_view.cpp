@@ -25,16 +25,23 @@ float PageWidth(const Look& look, const ScreenRect& area, float aspect) {
   return std::min(room, whole >= look.Px(kReadableWidth) ? whole : look.Px(kUsualWidth));
 }
 
+PageMaker PagesOf(std::shared_ptr<const ReportModel> model) {
+  return [model = std::move(model)](int page, double pixels_per_point) {
+    return MakeReportPage(*model, {}, page, pixels_per_point);
+  };
+}
+
 }  // namespace
 
 void ReportView::Follow(const std::shared_ptr<const ReportModel>& report) {
   if (report == model_) return;
   model_ = report;
   open_ = false;
-  if (model_) Open();
+  if (model_) Show(PagesOf(model_));
 }
 
-void ReportView::Open() {
+void ReportView::Show(PageMaker maker) {
+  maker_ = std::move(maker);
   open_ = true;
   pages_ = 0;
   shown_.reset();
@@ -48,8 +55,8 @@ void ReportView::TurnTo(int page) {
   jobs_.Renew();
   jobs_.Start(
       "",
-      [model = model_, page = page_](const Progress&, const StopQuery&) {
-        return MakeReportPage(*model, {}, page, kPixelsPerPoint);
+      [make = maker_, page = page_](const Progress&, const StopQuery&) {
+        return make(page, kPixelsPerPoint);
       },
       [this](const Result<ReportPage>& made) {
         problem_ = made ? std::string() : made.error().message;
@@ -64,7 +71,7 @@ void ReportView::TurnTo(int page) {
 
 bool ReportView::Do(const std::string& action) {
   if (action == "read report" && model_) {
-    Open();
+    Show(PagesOf(model_));
     return true;
   }
   if (!open_) return false;

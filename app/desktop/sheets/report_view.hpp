@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/report/report_page.hpp"
 #include "app/common/job_scope.hpp"
 #include "app/desktop/bottom_line.hpp"
 #include "app/desktop/gl/texture.hpp"
@@ -20,23 +21,25 @@ class ReportView {
  public:
   ReportView(JobRunner& jobs, const GlApi& gl) : gl_(gl), jobs_(jobs) {}
 
-  // Once a frame: opens by itself when another report was written, closes where there is none.
+  // Once a frame: opens by itself when another report of the case was written, closes where there is none.
   void Follow(const std::shared_ptr<const ReportModel>& report);
+  // Pages of something else that was written.
+  void Show(PageMaker maker);
   bool open() const { return open_; }
-  // Opens it again; turns and scrolls while it is open, which playing and other screens end. False where the
-  // action is still to be done.
+  // Opens the case's report again; turns and scrolls while it is open, which playing and other screens end.
+  // False where the action is still to be done.
   bool Do(const std::string& action);
   void Draw(const Scene& scene, const ScreenRect& area);
   std::vector<KeyHint> Hints(const Scene& scene) const;
 
  private:
-  void Open();
   void TurnTo(int page);
   void DrawPage(const Scene& scene);
 
   const GlApi& gl_;
   JobScope jobs_;
-  std::shared_ptr<const ReportModel> model_;
+  std::shared_ptr<const ReportModel> model_;  // of the case
+  PageMaker maker_;                           // of what is shown
   bool open_ = false;
   std::optional<Texture> shown_;
   int page_ = 1;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/report/report_page.hpp"
 #include "app/common/job_runner.hpp"
 #include "app/desktop/desk/case_desk.hpp"
 #include "app/desktop/sheets/sheet_kind.hpp"
@@ -23,7 +24,8 @@ struct SheetCalls {
   std::function<void(const std::string& title, const std::string& hint, const std::string& text,
                      std::function<void(const std::string&)> keep)>
       ask;
-  std::function<void()> wake;  // from any thread: draw again
+  std::function<void(PageMaker)> show_pages;  // over the picture
+  std::function<void()> wake;                 // from any thread: draw again
   // Opens a case folder at a frame; empty: at its beginning.
   std::function<void(const std::string& folder, std::optional<FrameRef> at)> open_at;
   std::function<std::string()> cases_folder;  // whose cases are looked at together; empty: none

@@ -15,7 +15,7 @@ struct Desk {
   JobRunner jobs{1};
   std::vector<std::string> said;
   SheetCalls calls{
-      jobs, [this](const std::string& text, bool) { said.push_back(text); }, {}, {}, {}, {}, {}, {}, {}};
+      jobs, [this](const std::string& text, bool) { said.push_back(text); }, {}, {}, {}, {}, {}, {}, {}, {}};
 };
 
 bool Opens(ClipKeeper& keeper, Desk& desk, const std::string& folder) {

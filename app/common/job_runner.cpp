@@ -2,8 +2,25 @@
 #include "app/common/job_runner.hpp"
 
 #include <algorithm>
+#include <chrono>
 
 namespace afterscope {
+namespace {
+
+std::int64_t NowNs() {
+  return std::chrono::duration_cast<std::chrono::nanoseconds>(
+             std::chrono::steady_clock::now().time_since_epoch())
+      .count();
+}
+
+}  // namespace
+
+void JobTicket::Begin() { began_ns_ = NowNs(); }
+
+double JobTicket::seconds() const {
+  const std::int64_t began = began_ns_;
+  return began == 0 ? 0 : static_cast<double>(NowNs() - began) / 1e9;
+}
 
 JobRunner::JobRunner(int threads, std::function<void()> wake) : wake_(std::move(wake)) {
   for (int i = 0; i < threads; ++i) threads_.emplace_back([this] { Work(); });
@@ -39,7 +56,7 @@ void JobRunner::Work() {
     waiting_.pop_front();
     lock.unlock();
     task.run();
-    task.job->ended_ = true;
+    task.job->End();
     task.run = nullptr;  // what it held is released before the job counts as gone
     lock.lock();
     std::erase(live_, task.job);

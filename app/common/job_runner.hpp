@@ -5,6 +5,7 @@
 
 #include <atomic>
 #include <condition_variable>
+#include <cstdint>
 #include <deque>
 #include <functional>
 #include <memory>
@@ -22,13 +23,20 @@ class JobTicket {
   explicit JobTicket(std::string what) : what_(std::move(what)) {}
   const std::string& what() const { return what_; }
   double share() const { return share_; }
+  // Since it began, until now; 0 while it waits.
+  double seconds() const;
   bool ended() const { return ended_; }
   bool stop_asked() const { return stop_; }
   void Stop() { stop_ = true; }
 
+  // By the one who does the work.
+  void Begin();
+  void Reach(double share) { share_ = share; }
+  void End() { ended_ = true; }
+
  private:
-  friend class JobRunner;
   std::string what_;
+  std::atomic<std::int64_t> began_ns_{0};  // of a clock that never goes back; 0: not yet
   std::atomic<double> share_{0};
   std::atomic<bool> stop_{false};
   std::atomic<bool> ended_{false};
@@ -52,8 +60,9 @@ class JobRunner {
   JobHandle Start(std::string what, Work work, Done done) {
     JobHandle job = std::make_shared<JobTicket>(std::move(what));
     Enqueue(job, [this, job, work = std::move(work), done = std::move(done)]() mutable {
+      job->Begin();
       auto result = std::make_shared<decltype(work(Progress{}, StopQuery{}))>(
-          work([job](double share) { job->share_ = share; }, [job] { return job->stop_.load(); }));
+          work([job](double share) { job->Reach(share); }, [job] { return job->stop_asked(); }));
       Post([result, done = std::move(done)]() mutable { done(std::move(*result)); });
     });
     return job;

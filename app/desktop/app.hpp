@@ -152,6 +152,7 @@ class App {
   bool PointChosen() const;
   KeysFor KeysAreFor() const;
   std::vector<KeyHint> HintsNow(const Scene& scene) const;
+  std::vector<JobHandle> Works() const;
   void CarryOut();
 
   void Say(const std::string& text, bool failure);
@@ -168,7 +169,6 @@ class App {
   bool look_changed_ = true;
   KeyMap keys_;
   SaidState said_;
-  WorkLeft work_left_;
   double now_ = 0;
 
   // What is open.

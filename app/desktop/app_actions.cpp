@@ -155,9 +155,9 @@ bool App::DoFields(const std::string& action) {
       Say("Take up a tool first: a point is put with it on the picture that is shown.", false);
     CarryOut();
   } else if (action == "stop work") {
-    const auto jobs = jobs_.Shown();
-    if (jobs.empty()) Say("Nothing is being worked on.", false);
-    if (!jobs.empty()) jobs.front()->Stop();
+    const auto works = Works();
+    if (works.empty()) Say("Nothing is being worked on.", false);
+    if (!works.empty()) works.front()->Stop();
   } else {
     return false;
   }

@@ -3,6 +3,7 @@
 
 #include "annotate/case/visits.hpp"
 #include "app/desktop/look/widgets.hpp"
+#include "app/desktop/work_line.hpp"
 
 #include <fmt/format.h>
 
@@ -78,14 +79,11 @@ std::vector<KeyHint> ReviewHints(const Scene& scene) {
 }
 
 // The text at the right: work that goes on, what was said, or what lies under the pointer.
-std::string RightText(const Scene& scene, const SaidState& said, const std::vector<JobHandle>& jobs,
-                      WorkLeft& left) {
+std::string RightText(const Scene& scene, const SaidState& said, const std::vector<JobHandle>& works) {
   if (!said.text.empty() && scene.now < said.until) return (said.failure ? "!  " : "") + said.text;
   if (!scene.wishes.under.empty()) return scene.wishes.under;
-  if (jobs.empty()) return {};
-  const std::string words = left.Words(jobs.front(), scene.now);
-  return fmt::format("{} … {:.0f} %{}  –  {} stops it", jobs.front()->what(), jobs.front()->share() * 100,
-                     words.empty() ? "" : ", " + words, scene.keys.KeyFor("stop work"));
+  if (works.empty()) return {};
+  return fmt::format("{}  –  {} stops it", WorkWords(*works.front()), scene.keys.KeyFor("stop work"));
 }
 
 // What the keys are waited for, where it is not the usual.
@@ -94,8 +92,11 @@ std::vector<KeyHint> WaitedFor(KeysFor keys) {
     case KeysFor::kText:
       return {{"Enter", "keep"}, {"Escape", "leave it"}, {"Tab", "next field"}};
     case KeysFor::kDay:
-      return {
-          {"Tab", "next cell"}, {"Enter", "down"}, {"Ctrl+Enter", "make the cases"}, {"Escape", "not now"}};
+      return {{"Tab", "next cell"},
+              {"Enter", "down"},
+              {"Shift+Enter", "not this row"},
+              {"Ctrl+Enter", "make the cases"},
+              {"Escape", "not now"}};
     case KeysFor::kNewName:
       return {{"Letter", "the step it should be"}, {"Enter", "other words"}, {"Escape", "leave it"}};
     case KeysFor::kOtherHand:
@@ -128,7 +129,7 @@ std::vector<KeyHint> HintsFor(const Scene& scene, const PictureState& picture, K
 }
 
 void DrawBottomLine(const Scene& scene, const std::vector<KeyHint>& hints, const SaidState& said,
-                    const std::vector<JobHandle>& jobs, WorkLeft& left, const ScreenRect& area) {
+                    const std::vector<JobHandle>& works, const ScreenRect& area) {
   const Look& look = scene.look;
   ImDrawList* list = ImGui::GetWindowDrawList();
   const ImFont* font = look.fonts.small;
@@ -136,7 +137,7 @@ void DrawBottomLine(const Scene& scene, const std::vector<KeyHint>& hints, const
   const float text_y = std::round((area.top + area.bottom - font->FontSize) / 2);
   const bool failure = said.failure && !said.text.empty() && scene.now < said.until;
   const std::string right =
-      Fitted(look, font, RightText(scene, said, jobs, left), area.Width() * (failure ? 0.8F : 0.5F));
+      Fitted(look, font, RightText(scene, said, works), area.Width() * (failure ? 0.8F : 0.5F));
   const float right_width = right.empty() ? 0 : look.script->Size(font, right).x;
   look.script->Draw(list, font, {area.right - side - right_width, text_y},
                     Ink(failure ? look.colours.warning : look.colours.text), right);

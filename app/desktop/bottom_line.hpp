@@ -4,7 +4,6 @@
 #include "app/common/job_runner.hpp"
 #include "app/desktop/picture/picture_panel.hpp"
 #include "app/desktop/scene.hpp"
-#include "app/desktop/work_left.hpp"
 
 #include <string>
 #include <vector>
@@ -34,6 +33,6 @@ std::vector<KeyHint> HintsFor(const Scene& scene, const PictureState& picture, K
 // The line at the bottom: what the keys do, and at the right what lies under the pointer, what was said, or
 // what is being worked on.
 void DrawBottomLine(const Scene& scene, const std::vector<KeyHint>& hints, const SaidState& said,
-                    const std::vector<JobHandle>& jobs, WorkLeft& left, const ScreenRect& area);
+                    const std::vector<JobHandle>& works, const ScreenRect& area);
 
 }  // namespace afterscope

@@ -95,7 +95,6 @@ void ClipSheet::WantClip(Wanted wanted, const Scene& scene) {
 
 void ClipSheet::StartExport(const Scene& scene) {
   made_.clear();
-  export_begun_ = scene.now;
   ClipOptions options;
   options.purpose = purpose_;
   options.today = Today();

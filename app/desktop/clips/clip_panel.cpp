@@ -7,6 +7,7 @@
 #include "app/desktop/look/part.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/notes/strip.hpp"
+#include "app/desktop/work_line.hpp"
 
 #include <fmt/format.h>
 
@@ -115,20 +116,14 @@ void ClipSheet::DrawPart(const Scene& scene, std::size_t index) {
 
 void ClipSheet::DrawMade(const Scene& scene) {
   const Look& look = scene.look;
-  if (Exporting()) {
-    const double share = exporting_->share();
-    const std::string left = TimeLeftWords(share, scene.now - export_begun_);
-    Say(look, fmt::format("Making the clip: {:.0f} %{}", share * 100, left.empty() ? "" : ", " + left),
-        look.colours.text, look.fonts.body, true);
-    DrawBar(look, share);
+  for (const JobHandle& work : {exporting_, finding_}) {
+    if (!work || work->ended()) continue;
+    Say(look, WorkWords(*work), look.colours.text, look.fonts.body, true);
+    DrawBar(look, work->share());
+    ImGui::PushID(work.get());
     ButtonRow row(look);
     Key(row, scene, "Stop", "clip stop");
-  }
-  if (finding_ && !finding_->ended()) {
-    SayQuietly(look, fmt::format("Looking for words in the picture: {:.0f} %", finding_->share() * 100));
-    DrawBar(look, finding_->share());
-    ButtonRow row(look);
-    Key(row, scene, "Stop", "clip stop");
+    ImGui::PopID();
   }
   if (!refused_.empty()) Say(look, "!  " + refused_, look.colours.warning, look.fonts.body, true);
   for (std::size_t i = 0; i < made_.size(); ++i) {

@@ -149,11 +149,6 @@ std::string ClipFileName(const std::string& code, const std::string& what, const
   return name;
 }
 
-std::string TimeLeftWords(double share, double seconds_so_far) {
-  if (share <= 0.01 || share >= 1 || seconds_so_far < 1) return {};
-  return LengthText(std::max(1.0, seconds_so_far * (1 - share) / share)) + " left";
-}
-
 void ClipBook::Open(ClipPlan plan) {
   plan_ = std::move(plan);
   before_.clear();

@@ -52,9 +52,6 @@ std::string PartTitle(const ClipPart& part, std::size_t index);
 std::string ClipFileName(const std::string& code, const std::string& what, const std::string& ending,
                          const std::function<bool(const std::string&)>& taken);
 
-// "1 min 20 s left"; empty as long as nothing can be said.
-std::string TimeLeftWords(double share, double seconds_so_far);
-
 // A plan with all that it was before, so that a change can be taken back.
 class ClipBook {
  public:

@@ -116,7 +116,6 @@ class ClipSheet {
   std::optional<Wanted> wanted_;  // waits for the list to be gone through
   std::string gone_through_;      // the case for which it was
   JobHandle exporting_, finding_;
-  double export_begun_ = 0;
   std::vector<std::string> made_;  // lines about the last clip, its path first
   std::string refused_;            // why none was made
   std::string folder_;

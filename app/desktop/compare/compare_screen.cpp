@@ -170,8 +170,8 @@ void CompareScreen::CompareEarlier(const std::string& step) {
 void CompareScreen::CompareGrid(const std::string& step) {
   jobs_.Start(
       "Opening the cases",
-      [folder = window_.scene().scene.view.folder, step](const Progress&, const StopQuery& stop) {
-        return CasesWithStep(folder, step, kMostPanes - 1, stop);
+      [folder = window_.scene().scene.view.folder, step](const Progress& progress, const StopQuery& stop) {
+        return CasesWithStep(folder, step, kMostPanes - 1, progress, stop);
       },
       [this, step](std::vector<ComparedCase> found) {
         if (!found.empty()) return Show(std::move(found), step);

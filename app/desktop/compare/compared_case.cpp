@@ -60,12 +60,14 @@ Result<ComparedCase> LoadComparedCase(const std::string& folder) {
 }
 
 std::vector<ComparedCase> CasesWithStep(const std::string& folder, const std::string& step, std::size_t most,
-                                        const StopQuery& stop) {
+                                        const Progress& progress, const StopQuery& stop) {
   std::vector<ComparedCase> found;
   std::vector<ShelfCase> shelf = FindCases(std::filesystem::path(folder).parent_path().string(), stop);
   std::reverse(shelf.begin(), shelf.end());
+  std::size_t looked_at = 0;
   for (const ShelfCase& entry : shelf) {
     if (Stopped(stop) || found.size() >= most) break;
+    Report(progress, static_cast<double>(looked_at++) / static_cast<double>(shelf.size()));
     if (entry.folder == folder || entry.times_only || !entry.problem.empty()) continue;
     auto loaded = LoadComparedCase(entry.folder);
     if (loaded && HasRecording(loaded->record) && !VisitsOf(loaded->review, step).empty())

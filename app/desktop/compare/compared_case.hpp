@@ -30,7 +30,7 @@ Result<ComparedCase> LoadComparedCase(const std::string& folder);
 // recording, itself left out, at most that many, the newest first. Those that can't be read are left out.
 // Blocks.
 std::vector<ComparedCase> CasesWithStep(const std::string& folder, const std::string& step, std::size_t most,
-                                        const StopQuery& stop);
+                                        const Progress& progress, const StopQuery& stop);
 
 // "EYE-042  ·  2026-03-14  ·  T2".
 std::string CaseWords(const CaseRecord& record);

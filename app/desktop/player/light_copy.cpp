@@ -57,8 +57,11 @@ std::int64_t LightCopy::ExpectedBytes(const Recording& recording) {
   return static_cast<std::int64_t>((shape.end - shape.first).Seconds(shape.time_base) * kBytesPerSecond);
 }
 
-Status LightCopy::Make(const Recording& recording, const std::string& path, const StopQuery& stop) {
-  const Pts first = recording.Shape().first;
+Status LightCopy::Make(const Recording& recording, const std::string& path, const Progress& progress,
+                       const StopQuery& stop) {
+  const RecordingShape shape = recording.Shape();
+  const Pts first = shape.first;
+  const auto length = static_cast<double>(std::max<std::int64_t>(1, (shape.end - first).ticks));
   std::unique_ptr<VideoWriter> writer;
   Status written;
   const auto write = [&](const Picture& picture) {
@@ -68,6 +71,7 @@ Status LightCopy::Make(const Recording& recording, const std::string& path, cons
       if (!created.ok()) written = created.error();
       if (created.ok()) writer = std::move(*created);
     }
+    Report(progress, static_cast<double>((picture.frame.pts - first).ticks) / length);
     if (writer) written = writer->WritePicture(small, {(picture.frame.pts - first).ticks}, picture.duration);
     return written.ok() && !Stopped(stop);
   };

@@ -20,7 +20,8 @@ class LightCopy {
   static std::int64_t ExpectedBytes(const Recording& recording);
   // Makes the file, whole or not at all. Blocks for about a quarter of the recording's duration; works at low
   // priority.
-  static Status Make(const Recording& recording, const std::string& path, const StopQuery& stop);
+  static Status Make(const Recording& recording, const std::string& path, const Progress& progress,
+                     const StopQuery& stop);
   static Result<std::unique_ptr<LightCopy>> Open(const Recording& recording, const std::string& path);
 
   // The nearest picture of the copy that is decoded already; asks for the right one, where that is not:

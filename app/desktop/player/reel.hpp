@@ -56,6 +56,8 @@ class Reel {
   Tables tables() const;
   // A picture near that frame, at once: see StandIns.
   std::optional<Picture> StandIn(FrameRef at) const { return stand_ins_.Nearest(at); }
+  // What is being made to stand in; null: nothing.
+  JobHandle BackgroundWork() const { return stand_ins_.Work(); }
 
   // The shapes to place the case on its clock: what the record says, made better by what the open recordings
   // know.

@@ -157,11 +157,19 @@ void StandIns::Run() {
   }
 }
 
-StopQuery StandIns::StopFor(const Of& of) const {
-  return [&of] { return of.dropped.load(); };
+JobHandle StandIns::Work() const {
+  const std::lock_guard lock(mutex_);
+  return work_ && !work_->ended() ? work_ : nullptr;
 }
 
-void StandIns::MakeSmall(Of& of) const {
+JobHandle StandIns::BeginWork(const std::string& what) {
+  auto work = std::make_shared<JobTicket>(what);
+  work->Begin();
+  const std::lock_guard lock(mutex_);
+  return work_ = work;
+}
+
+void StandIns::MakeSmall(Of& of) {
   const auto file = LookAtRegularFile(of.recording->info().path);
   if (!file.ok()) return;
   of.key = TableKey(*file);
@@ -171,40 +179,48 @@ void StandIns::MakeSmall(Of& of) const {
   for (const Picture& picture : kept) of.Put(picture);
   if (!kept.empty()) return wake_();
   const RecordingShape shape = of.recording->Shape();
-  const StopQuery stop = StopFor(of);
+  const std::vector<Pts> places = CoarseToFine(shape.first, shape.end, kSmallCount);
+  const JobHandle work = BeginWork("Making small pictures");
+  const StopQuery stop = [&] { return of.dropped || work->stop_asked(); };
+  std::size_t count = 0;
   const Status made = VisitKeyFrames(
-      *of.recording, CoarseToFine(shape.first, shape.end, kSmallCount),
+      *of.recording, places,
       [&](const Picture& picture) {
         of.Put(ShrinkPicture(picture, kSmallWidth));
+        work->Reach(static_cast<double>(++count) / static_cast<double>(places.size()));
         wake_();
         return !stop();
       },
       stop);
+  work->End();
   if (keeps && made.ok() && !stop()) SaveSmallPictures(RealFileSystem(), of.folder, of.key, of.All());
 }
 
 // False where small pictures are wanted before the recording is known well enough: to be tried again.
-bool StandIns::MakeLight(Of& of) const {
-  const StopQuery stop = StopFor(of);
+bool StandIns::MakeLight(Of& of) {
   if (of.key.empty()) return true;
-  const auto known =
-      of.recording->WaitForTable(TableState::kVerified, {}, [&] { return stop() || small_wanted_.load(); });
+  const auto known = of.recording->WaitForTable(TableState::kVerified, {},
+                                                [&] { return of.dropped.load() || small_wanted_.load(); });
   if (!known.ok()) return known.error().code != ErrorCode::kStopped;
   ShowLight(of);
   return true;
 }
 
-void StandIns::ShowLight(Of& of) const {
-  const StopQuery stop = StopFor(of);
+bool StandIns::MakeFile(Of& of, const std::string& path) {
   FileSystem& files = RealFileSystem();
+  const bool fits = LightBytes(files, of.folder) + LightCopy::ExpectedBytes(*of.recording) <= kMostLightBytes;
+  if (!fits || !LightCopy::IsWorthwhile(*of.recording) || !MakeFolders(files, of.folder).ok()) return false;
+  const JobHandle work = BeginWork("Making a light copy, for quick jumps");
+  const Status made = LightCopy::Make(
+      *of.recording, path, [&](double share) { work->Reach(share); },
+      [&] { return of.dropped || work->stop_asked(); });
+  work->End();
+  return made.ok();
+}
+
+void StandIns::ShowLight(Of& of) {
   const std::string path = of.folder + "/" + of.key + kLightEnding;
-  if (!IsThere(files, path)) {
-    const bool fits =
-        LightBytes(files, of.folder) + LightCopy::ExpectedBytes(*of.recording) <= kMostLightBytes;
-    if (!fits || !LightCopy::IsWorthwhile(*of.recording) || !MakeFolders(files, of.folder).ok() ||
-        !LightCopy::Make(*of.recording, path, stop).ok())
-      return;
-  }
+  if (!IsThere(RealFileSystem(), path) && !MakeFile(of, path)) return;
   auto light = LightCopy::Open(*of.recording, path);
   if (!light.ok()) return;
   const std::lock_guard lock(of.mutex);

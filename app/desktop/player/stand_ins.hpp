@@ -2,6 +2,7 @@
 #pragma once
 
 #include "annotate/media/recording.hpp"
+#include "app/common/job_runner.hpp"
 
 #include <atomic>
 #include <condition_variable>
@@ -33,15 +34,19 @@ class StandIns {
   void Clear();
   // The one nearest in time; empty where there is none yet.
   std::optional<Picture> Nearest(FrameRef at) const;
+  // What is being made now; null: nothing. Where it is stopped, it is not made again while the recording is
+  // open.
+  JobHandle Work() const;
 
  private:
   struct Of;
 
   void Run();
-  void MakeSmall(Of& of) const;
-  bool MakeLight(Of& of) const;
-  void ShowLight(Of& of) const;
-  StopQuery StopFor(const Of& of) const;
+  void MakeSmall(Of& of);
+  bool MakeLight(Of& of);
+  void ShowLight(Of& of);
+  bool MakeFile(Of& of, const std::string& path);
+  JobHandle BeginWork(const std::string& what);
 
   std::function<void()> wake_;
   std::vector<std::shared_ptr<Of>> all_;
@@ -51,6 +56,7 @@ class StandIns {
   std::deque<std::shared_ptr<Of>> wants_small_;
   std::deque<std::shared_ptr<Of>> wants_light_;
   std::vector<std::shared_ptr<Of>> leaving_;  // let go of where waiting does no harm
+  JobHandle work_;                            // made last
   bool closing_ = false;
   std::atomic<bool> small_wanted_{false};
   std::thread thread_;

@@ -65,10 +65,12 @@ void FindingsKeeper::Measure(const std::shared_ptr<const CaseView>& view, const 
   record.recordings = scene.reel.Known(record.recordings);
   (quick ? state_.measuring : state_.refining) = jobs_.Start(
       "",
-      [record = std::move(record), view, steps = scene.steps, options](const Progress&, const StopQuery&) {
+      [record = std::move(record), view, steps = scene.steps, options](const Progress&,
+                                                                       const StopQuery& stop) {
         const std::vector<Review> others = MarkedBesides(view->folder, view->review.id);
         MeasureOptions with_others = options;
         with_others.others = PointersTo(others);
+        with_others.stop = stop;
         return MeasureReview(record, view->review, steps, with_others,
                              LoadFollowed(view->folder, view->review.id));
       },

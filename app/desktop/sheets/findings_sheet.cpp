@@ -5,6 +5,7 @@
 #include "app/desktop/sheets/finding_card.hpp"
 #include "app/desktop/sheets/report_words_panel.hpp"
 #include "app/desktop/sheets/sheet.hpp"
+#include "app/desktop/work_line.hpp"
 
 #include <fmt/format.h>
 
@@ -129,12 +130,7 @@ void DrawMissing(const FindingsState& state, const Scene& scene) {
 
 void DrawReportLine(FindingsState& state, const Scene& scene) {
   const Look& look = scene.look;
-  const bool busy = state.reporting && !state.reporting->ended();
-  if (busy) {
-    SayQuietly(look, fmt::format("Writing the report … {:.0f} %", state.reporting->share() * 100));
-    if (KeyedButton(look, "Stop", scene.keys.KeyFor("stop work"))) state.reporting->Stop();
-    return;
-  }
+  if (DrawWork(scene, state.reporting)) return;
   ButtonRow row(look);
   if (row.Add("Write the report", scene.keys.KeyFor("report"))) scene.wishes.actions.emplace_back("report");
   if (state.report_path.empty()) return;

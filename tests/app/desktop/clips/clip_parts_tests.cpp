@@ -131,11 +131,6 @@ TEST_CASE("A clip's file is called by the case's code alone", "[clips]") {
   CHECK(ClipFileName("../etc", "a/b: c", ".mp4", taken) == "etc-a-b-c.mp4");
 }
 
-TEST_CASE("How long an export still takes is said once it can be", "[clips]") {
-  CHECK(TimeLeftWords(0, 10).empty());
-  CHECK(TimeLeftWords(0.25, 20) == "1 min 00 s left");
-}
-
 TEST_CASE("Changes of a plan are taken back and done again", "[clips]") {
   ClipBook book;
   ClipPlan plan;

@@ -80,7 +80,7 @@ TEST_CASE("A light copy shows the frame that was asked for, small", "[player]") 
   const auto table = recording->WaitForTable(TableState::kVerified, {}, {});
   REQUIRE(table.ok());
   const std::string path = folder / "copy.light.mp4";
-  REQUIRE(LightCopy::Make(*recording, path, {}).ok());
+  REQUIRE(LightCopy::Make(*recording, path, {}, {}).ok());
   CHECK(static_cast<double>(std::filesystem::file_size(path)) > 1000);
   const auto copy = LightCopy::Open(*recording, path);
   REQUIRE(copy.ok());
@@ -106,7 +106,7 @@ TEST_CASE("Making a light copy can be stopped and leaves nothing", "[player]") {
   const auto recording = Opened(MovingRecording(folder, "moving.mp4", 20), folder.path());
   const std::string path = folder / "copy.light.mp4";
   int asked = 0;
-  const Status made = LightCopy::Make(*recording, path, [&] { return ++asked > 100; });
+  const Status made = LightCopy::Make(*recording, path, {}, [&] { return ++asked > 100; });
   REQUIRE_FALSE(made.ok());
   CHECK(made.error().code == ErrorCode::kStopped);
   CHECK_FALSE(std::filesystem::exists(path));

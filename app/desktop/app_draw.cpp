@@ -33,7 +33,8 @@ void DrawSheetEdge(const Scene& scene, ViewSettings& settings, float left, float
   ImGui::InvisibleButton("edge", {2 * reach, height});
   if (ImGui::IsItemHovered() || ImGui::IsItemActive()) {
     ImGui::SetMouseCursor(ImGuiMouseCursor_ResizeEW);
-    scene.wishes.under = "Drag: how wide the sheet is";
+    scene.wishes.under = "Drag: how wide the sheet is  –  " + scene.keys.KeyFor("wider sheet") + " wider, " +
+                         scene.keys.KeyFor("narrower sheet") + " narrower";
   }
   if (ImGui::IsItemActive())
     settings.sheet_width =
@@ -47,7 +48,7 @@ void DrawSheetEdge(const Scene& scene, ViewSettings& settings, float left, float
 ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
   const float sheet_width = SheetWidth(look_, settings_, width);
   const float left = width - sheet_width;
-  const float words_height = SheetWordsHeight(look_, sheet_width - look_.Px(6));
+  const float words_height = SheetWordsHeight(look_, keys_, sheet_width - look_.Px(6));
   ScreenRect words{left, 0, width, words_height};
   BeginPart("sheet words", words, true, false);
   ImGui::SetCursorScreenPos({left + look_.Px(3), look_.Px(2)});
@@ -82,6 +83,13 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
   return {0, 0, left, height};
 }
 
+// What goes on in the background, in words; what nobody waits for comes last.
+std::vector<JobHandle> App::Works() const {
+  std::vector<JobHandle> works = jobs_.Shown();
+  if (JobHandle work = reel_.BackgroundWork()) works.push_back(std::move(work));
+  return works;
+}
+
 void App::Draw(float width, float height) {
   wishes_ = {};
   const std::shared_ptr<const CaseView> drawn = view_;  // an answer may open another case meanwhile
@@ -101,8 +109,7 @@ void App::DrawCompareScreen(const Scene& scene, float width, float height) {
   const float bottom = height - std::round(look_.Px(kBottomLineHeight));
   BeginPart("compare", {0, 0, width, height}, true, false);
   DrawCompare(compare_.desk(), scene, sheet_.findings.labels, picture_.look.Shown(), {0, 0, width, bottom});
-  DrawBottomLine(scene, CompareHints(compare_.desk(), scene), said_, jobs_.Shown(), work_left_,
-                 {0, bottom, width, height});
+  DrawBottomLine(scene, CompareHints(compare_.desk(), scene), said_, Works(), {0, bottom, width, height});
   ImGui::End();
   if (keys_shown_) DrawKeyList(scene, {0, 0, width, bottom});
 }
@@ -117,7 +124,7 @@ void App::DrawDebriefScreen(const Scene& scene, float width, float height) {
   BeginPart("below", {0, words, width, height}, true, false);
   DrawDebrief(debrief_.state(), scene, note_.complications, {0, words, width, bottom});
   DrawBottomLine(scene, Typing() ? HintsFor(scene, picture_, KeysAreFor()) : DebriefHints(scene), said_,
-                 jobs_.Shown(), work_left_, {0, bottom, width, height});
+                 Works(), {0, bottom, width, height});
   ImGui::End();
   if (keys_shown_) DrawKeyList(scene, {0, 0, width, bottom});
   DrawNote(note_, scene, *desk_, picture_area_);
@@ -164,7 +171,7 @@ void App::DrawReview(const Scene& scene, float width, float height) {
     ImGui::End();
   }
   BeginPart("bottom line", {0, bottom_top, width, height}, true, false);
-  DrawBottomLine(scene, HintsNow(scene), said_, jobs_.Shown(), work_left_, {0, bottom_top, width, height});
+  DrawBottomLine(scene, HintsNow(scene), said_, Works(), {0, bottom_top, width, height});
   ImGui::End();
   if (keys_shown_) DrawKeyList(scene, {0, 0, width, bottom_top});
 }
@@ -173,12 +180,16 @@ std::vector<KeyHint> App::HintsNow(const Scene& scene) const {
   const KeysFor keys = KeysAreFor();
   if (walk_.on() && !Typing()) return walk_.Hints();
   if (report_view_.open() && !Typing()) return report_view_.Hints(scene);
-  if (keys == KeysFor::kReview && SheetHasKeys())
-    if (auto hints = works_->Hints(sheet_.kind, scene); !hints.empty()) {
-      hints.push_back({keys_.KeyFor("key list"), "all keys"});
-      return hints;
-    }
-  return HintsFor(scene, picture_, keys);
+  const bool usual = keys == KeysFor::kReview;
+  std::vector<KeyHint> hints;
+  if (usual && SheetHasKeys()) hints = works_->Hints(sheet_.kind, scene);
+  if (hints.empty())
+    hints = HintsFor(scene, picture_, keys);
+  else
+    hints.push_back({keys_.KeyFor("key list"), "all keys"});
+  if (usual && !sheet_.folded)
+    hints.insert(hints.end() - 1, {keys_.KeyFor("walk sheet"), "through this sheet"});
+  return hints;
 }
 
 // A point can be changed by keys while it is seen.

@@ -34,6 +34,11 @@ bool App::DoFair(const std::string& action) {
       settings_.blinded_folder = IsBlindedFolder(shelf) ? std::string() : shelf;
     return true;
   }
+  if (CasesState& cases = sheet_.cases;
+      action == "review kind" && sheet_.kind == SheetKind::kCases && cases.blinded) {
+    cases.blinded_formal = !cases.blinded_formal;
+    return true;
+  }
   if (action == "close case") {
     StartDesk();
     return true;

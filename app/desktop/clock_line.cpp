@@ -17,6 +17,7 @@ namespace {
 // What is left out of a line that is narrower, at 100 %.
 constexpr float kRoomForTotal = 420;
 constexpr float kRoomForFrame = 560;
+constexpr float kRoomForKeys = 900;
 
 // Places pieces one after another along the line.
 class Line {
@@ -34,7 +35,9 @@ class Line {
     ImGui::SetCursorScreenPos(from);
     if (ImGui::InvisibleButton("play", {size, size})) scene_.wishes.actions.emplace_back("play");
     const bool hovered = ImGui::IsItemHovered();
-    if (hovered) scene_.wishes.under = scene_.player.playing() ? "Pause" : "Play";
+    if (hovered)
+      scene_.wishes.under =
+          (scene_.player.playing() ? "Pause  –  " : "Play  –  ") + scene_.keys.KeyFor("play");
     const Rgb ink = hovered ? look_.colours.focus : look_.colours.text;
     const ImVec2 m{from.x + size / 2, from.y + size / 2};
     const float r = look_.Px(8);
@@ -58,15 +61,28 @@ class Line {
   }
 
   // From the right edge.
-  bool Word(const char* id, const std::string& text, Rgb colour) {
-    const ImFont* font = look_.fonts.small;
-    const float width = look_.script->Size(font, text).x;
+  void Word(const std::string& text, Rgb colour) {
+    right_ -= look_.script->Size(look_.fonts.small, text).x + look_.Px(16);
+    WriteWord(text, colour);
+  }
+
+  // The same as a button, with the key that does it where there is room.
+  void Action(const char* action, const std::string& text, Rgb colour) {
+    const std::string key = scene_.keys.KeyFor(action);
+    const bool keyed = !key.empty() && area_.Width() >= look_.Px(kRoomForKeys);
+    const float words = look_.script->Size(look_.fonts.small, text).x;
+    const float width = words + (keyed ? KeyWidth(look_, key) + look_.Px(6) : 0);
     right_ -= width + look_.Px(16);
-    ImGui::SetCursorScreenPos({area_.right + right_ - look_.Px(4), area_.top});
-    const bool pressed = ImGui::InvisibleButton(id, {width + look_.Px(8), area_.Height()});
-    look_.script->Draw(list_, font, {area_.right + right_, Middle(font)},
-                       Ink(ImGui::IsItemHovered() ? look_.colours.text : colour), text);
-    return pressed;
+    const float left = area_.right + right_;
+    ImGui::SetCursorScreenPos({left - look_.Px(4), area_.top});
+    if (ImGui::InvisibleButton(action, {width + look_.Px(8), area_.Height()}))
+      scene_.wishes.actions.emplace_back(action);
+    const bool hovered = ImGui::IsItemHovered();
+    if (hovered && !keyed) scene_.wishes.under = action + ("  –  " + key);
+    WriteWord(text, hovered ? look_.colours.text : colour);
+    if (keyed)
+      DrawKey(look_, list_,
+              {left + words + look_.Px(6), std::round((area_.top + area_.bottom - look_.Px(19)) / 2)}, key);
   }
 
   void Step() {
@@ -87,6 +103,11 @@ class Line {
   }
 
  private:
+  void WriteWord(const std::string& text, Rgb colour) {
+    const ImFont* font = look_.fonts.small;
+    look_.script->Draw(list_, font, {area_.right + right_, Middle(font)}, Ink(colour), text);
+  }
+
   float Middle(const ImFont* font) const {
     return std::round((area_.top + area_.bottom - font->FontSize) / 2);
   }
@@ -132,18 +153,13 @@ void DrawClockLine(const Scene& scene, const PictureView& picture, const PlayCho
               scene.reel.items().size() > 1 ? "frame 000000 of recording 0" : "frame 000000");
   line.Text(SpeedText(scene.player.speed()), scene.player.speed() == 1 ? c.quiet : c.text, look.fonts.body,
             18, "1/8 ×");
-  if (!scene.player.shown().empty() && line.Word("picture", "picture", c.quiet))
-    scene.wishes.actions.emplace_back("picture controls");
-  if (!picture.fitted() && line.Word("fit", "fit the picture", c.quiet))
-    scene.wishes.actions.emplace_back("fit");
-  if (scene.sound.there && line.Word("sound", SoundWord(scene), scene.sound.Heard() ? c.quiet : c.text))
-    scene.wishes.actions.emplace_back("mute");
-  const std::string played = ChoiceWords(choice, scene.steps, scene.clock);
-  if (!played.empty() &&
-      line.Word("played", "× " + Fitted(look, look.fonts.small, played, area.Width() / 4), c.text))
-    scene.wishes.actions.emplace_back("play everything");
-  if (scene.view.read_only) line.Word("read-only", "! read-only", c.warning);
-  if (scene.player.waiting()) line.Word("waiting", "waiting for the picture", c.quiet);
+  if (!scene.player.shown().empty()) line.Action("picture controls", "picture", c.quiet);
+  if (!picture.fitted()) line.Action("fit", "fit the picture", c.quiet);
+  if (scene.sound.there) line.Action("mute", SoundWord(scene), scene.sound.Heard() ? c.quiet : c.text);
+  if (const std::string played = ChoiceWords(choice, scene.steps, scene.clock); !played.empty())
+    line.Action("play everything", "× " + Fitted(look, look.fonts.small, played, area.Width() / 4), c.text);
+  if (scene.view.read_only) line.Word("! read-only", c.warning);
+  if (scene.player.waiting()) line.Word("waiting for the picture", c.quiet);
   line.Step();
 }
 

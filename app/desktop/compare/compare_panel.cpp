@@ -2,6 +2,7 @@
 #include "app/desktop/compare/compare_panel.hpp"
 
 #include "annotate/overlay/build_shapes.hpp"
+#include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/picture/shape_painter.hpp"
@@ -44,7 +45,8 @@ class Panel {
          look_.Px(18);
     ImGui::SetCursorScreenPos({x, area.top + look_.Px(4)});
     const bool matched = desk_.matching() == ComparedSpeed::kMatched;
-    if (WordButton(look_, matched ? "matched: all end together" : "each at its own speed", matched))
+    if (ButtonRow(look_).Add(matched ? "matched: all end together" : "each at its own speed",
+                             scene_.keys.KeyFor("matched speed"), matched))
       scene_.wishes.actions.emplace_back("matched speed");
   }
 

@@ -22,6 +22,11 @@ std::optional<Recognition> RecognitionIn(const std::string& words) {
   return std::nullopt;
 }
 
+std::string NextReviewWords(const NewReview& next) {
+  return fmt::format("{}{} {}", next.blinding == Blinding::kBlinded ? "blinded " : "", WordOf(next.kind),
+                     next.is_self ? "own view of the operator" : "review");
+}
+
 }  // namespace
 
 void FairDesk::Forget() {
@@ -40,6 +45,7 @@ void FairDesk::Follow(Open open) {
 }
 
 bool FairDesk::Do(const std::string& action) {
+  if (ChangeNext(action)) return true;
   if (action == "begin review")
     Begin();
   else if (action == "sign review")
@@ -56,6 +62,22 @@ bool FairDesk::Do(const std::string& action) {
     Step(action == "next difference" ? 1 : -1);
   else
     return false;
+  return true;
+}
+
+// What a review would be that is begun now; the operator's own view is never blind.
+bool FairDesk::ChangeNext(const std::string& action) {
+  NewReview& next = state_.next;
+  if (action == "review kind")
+    next.kind = next.kind == ReviewKind::kFormal ? ReviewKind::kFormative : ReviewKind::kFormal;
+  else if (action == "review whose")
+    next.is_self = !next.is_self;
+  else if (action == "review blinded")
+    next.blinding = next.blinding == Blinding::kBlinded ? Blinding::kOpen : Blinding::kBlinded;
+  else
+    return false;
+  if (next.is_self) next.blinding = Blinding::kOpen;
+  calls_.say("The next review that is begun is a " + NextReviewWords(next) + ".", false);
   return true;
 }
 
@@ -80,10 +102,8 @@ void FairDesk::Begin() {
   const NewReview next = state_.next;
   std::string code =
       next.is_self && !open_.view->hidden ? open_.view->record.operator_code : settings_.reviewer_code;
-  Ask(ask_,
-      fmt::format("Begin a {}{} {}", next.blinding == Blinding::kBlinded ? "blinded " : "", WordOf(next.kind),
-                  next.is_self ? "own view of the operator" : "review"),
-      "the code of who reviews; it may be empty", std::move(code), [this, next](const std::string& typed) {
+  Ask(ask_, "Begin a " + NextReviewWords(next), "the code of who reviews; it may be empty", std::move(code),
+      [this, next](const std::string& typed) {
         if (!next.is_self) settings_.reviewer_code = typed;
         Reopen(BeginReviewAs(typed, next), FreshReview(open_.view->reviews));
       });
@@ -112,6 +132,7 @@ std::string FairDesk::SignerCode() const {
 void FairDesk::Sign() {
   if (!Writable()) return;
   const Review& review = open_.view->review;
+  if (open_.view->asks_recognised) return AskRecognised();
   if (review.is_signed)
     return calls_.say("This review is signed already; what changes is a new version.", true);
   if (!IsTouched(review)) return calls_.say("There is nothing to sign: this review holds nothing yet.", true);
@@ -129,7 +150,7 @@ void FairDesk::AskRecognised() {
   Ask(ask_, "Signed. Did you recognise whose case it is?", "no, perhaps or yes; the first letter will do", "",
       [this](const std::string& words) {
         if (const auto recognised = RecognitionIn(words)) return NoteRecognised(*recognised);
-        calls_.say("Not noted: answer no, perhaps or yes in the sheet of the review.", true);
+        calls_.say("Not noted: answer no, perhaps or yes; the sheet of the review asks again.", true);
       });
   for (const Recognition each : {Recognition::kNo, Recognition::kPerhaps, Recognition::kYes})
     ask_.offers.emplace_back(WordOf(each));

@@ -53,7 +53,8 @@ class FairDesk {
   void Follow(Open open);
   void Forget();  // another case or review
 
-  // Actions of the key map: "begin review", "sign review", "new version", "answer review", "lift blinding",
+  // Actions of the key map: "review kind", "review whose", "review blinded" (what a review would be that is
+  // begun next), "begin review", "sign review", "new version", "answer review", "lift blinding",
   // "list differences" (from the next review that may be seen beside this one), "next difference", "previous
   // difference". False: not one of these.
   bool Do(const std::string& action);
@@ -62,12 +63,13 @@ class FairDesk {
   void Enter(const ReviewId& id);  // works in that review from now on
   void ListDifferences(const ReviewId& other);
   void GoTo(std::size_t difference);
-  void NoteRecognised(Recognition recognised);
 
-  FairState& state() { return state_; }
+  const FairState& state() const { return state_; }
   bool has_differences() const { return !state_.differences.empty(); }
 
  private:
+  bool ChangeNext(const std::string& action);
+  void NoteRecognised(Recognition recognised);
   bool Writable() const;
   void Begin();
   void Sign();

@@ -4,6 +4,7 @@
 #include "annotate/case/signing.hpp"
 #include "annotate/case/words.hpp"
 #include "app/desktop/fairly/review_lines.hpp"
+#include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
 
@@ -16,13 +17,10 @@ void Keyed(const Scene& scene, const char* words, const char* action) {
   if (KeyedButton(scene.look, words, scene.keys.KeyFor(action))) scene.wishes.actions.emplace_back(action);
 }
 
-void DrawQuestion(FairDesk& desk, const Scene& scene) {
+void DrawQuestion(const Scene& scene) {
   Say(scene.look, "Did you recognise whose case it is?", scene.look.colours.text, scene.look.fonts.body,
       true);
-  for (const Recognition each : {Recognition::kNo, Recognition::kPerhaps, Recognition::kYes}) {
-    if (each != Recognition::kNo) ImGui::SameLine();
-    if (WordButton(scene.look, std::string(WordOf(each)))) desk.NoteRecognised(each);
-  }
+  Keyed(scene, "Answer", "sign review");
   SayQuietly(scene.look, "The answer is noted beside the review; then the case is shown with its names.");
 }
 
@@ -38,13 +36,13 @@ void DrawAnswers(const Scene& scene) {
   }
 }
 
-void DrawOpenReview(FairDesk& desk, const Scene& scene) {
+void DrawOpenReview(const Scene& scene) {
   const Look& look = scene.look;
   const CaseView& view = scene.view;
   Heading(look, "This review");
   Say(look, OpenReviewWords(view.review), look.colours.text, look.fonts.body, true);
   if (view.folder.empty()) return SayQuietly(look, "It begins with the first thing you note.");
-  if (view.asks_recognised) return DrawQuestion(desk, scene);
+  if (view.asks_recognised) return DrawQuestion(scene);
   if (view.read_only) return SayQuietly(look, "This case is open read-only.");
   if (view.review.is_signed) {
     SayQuietly(look, "Sealed: it stays as it is.");
@@ -123,24 +121,17 @@ void DrawDifferences(FairDesk& desk, const Scene& scene) {
   for (std::size_t i = 0; i < state.differences.size(); ++i) DrawDifference(desk, scene, i);
 }
 
-// Two words of which one holds.
-void DrawEither(const Look& look, const char* one, const char* other, bool& second) {
-  if (WordButton(look, one, !second)) second = false;
-  ImGui::SameLine();
-  if (WordButton(look, other, second)) second = true;
-}
-
-void DrawBegin(FairDesk& desk, const Scene& scene) {
+void DrawBegin(const NewReview& next, const Scene& scene) {
   const Look& look = scene.look;
   Heading(look, "Begin another review");
-  NewReview& next = desk.state().next;
-  bool formal = next.kind == ReviewKind::kFormal;
-  DrawEither(look, "formative", "formal", formal);
-  next.kind = formal ? ReviewKind::kFormal : ReviewKind::kFormative;
-  DrawEither(look, "a reviewer's", "the operator's own", next.is_self);
-  bool blinded = next.blinding == Blinding::kBlinded && !next.is_self;
-  if (!next.is_self) DrawEither(look, "names shown", "blinded", blinded);
-  next.blinding = blinded ? Blinding::kBlinded : Blinding::kOpen;
+  const auto either = [&](const char* one, const char* other, bool other_holds, const char* action) {
+    if (EitherButton(look, one, other, other_holds, scene.keys.KeyFor(action)))
+      scene.wishes.actions.emplace_back(action);
+  };
+  either("formative", "formal", next.kind == ReviewKind::kFormal, "review kind");
+  either("a reviewer's", "the operator's own", next.is_self, "review whose");
+  const bool blinded = next.blinding == Blinding::kBlinded;
+  if (!next.is_self) either("names shown", "blinded", blinded, "review blinded");
   if (blinded)
     SayQuietly(
         look,
@@ -153,14 +144,15 @@ void DrawBegin(FairDesk& desk, const Scene& scene) {
 
 void DrawReviewSheet(FairDesk& desk, const Scene& scene) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {scene.look.Px(6), scene.look.Px(3)});
-  DrawOpenReview(desk, scene);
+  DrawOpenReview(scene);
   const auto lines = ReviewLines(scene.view.reviews, scene.view.review, scene.view.hidden);
   if (lines.size() > 1) {
     Heading(scene.look, fmt::format("{} reviews of this case", lines.size()));
     for (const ReviewLine& line : lines) DrawReview(desk, scene, line);
   }
   DrawDifferences(desk, scene);
-  if (!scene.view.folder.empty() && !scene.view.read_only && !scene.view.hidden) DrawBegin(desk, scene);
+  if (!scene.view.folder.empty() && !scene.view.read_only && !scene.view.hidden)
+    DrawBegin(desk.state().next, scene);
   ImGui::PopStyleVar();
 }
 

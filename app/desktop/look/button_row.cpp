@@ -20,4 +20,12 @@ bool ButtonRow::Add(const std::string& words, const std::string& key, bool chose
   return pressed;
 }
 
+bool EitherButton(const Look& look, const std::string& one, const std::string& other, bool other_holds,
+                  const std::string& key) {
+  ButtonRow row(look);
+  const bool to_one = row.Add(one, other_holds ? key : std::string(), !other_holds);
+  const bool to_other = row.Add(other, other_holds ? std::string() : key, other_holds);
+  return other_holds ? to_one : to_other;
+}
+
 }  // namespace afterscope

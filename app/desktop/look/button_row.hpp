@@ -19,4 +19,8 @@ class ButtonRow {
   bool first_ = true;
 };
 
+// Two words of which one holds; the key that changes over stands with the other. True where that is pressed.
+bool EitherButton(const Look& look, const std::string& one, const std::string& other, bool other_holds,
+                  const std::string& key);
+
 }  // namespace afterscope

@@ -105,10 +105,10 @@ Row BeginRow(const Look& look, const char* id, float height, bool chosen) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
   row.pressed = ImGui::InvisibleButton(id, {std::max(width, 1.0F), std::max(height, 1.0F)});
   ImGui::PopStyleVar();
-  row.hovered = ImGui::IsItemHovered();
+  const bool reached = ImGui::IsItemFocused() && ImGui::GetIO().NavVisible;
+  row.hovered = ImGui::IsItemHovered() || reached;
   row.to = {row.from.x + width, row.from.y + height};
-  if (ImGui::IsItemFocused() && ImGui::GetIO().NavVisible)
-    ImGui::GetWindowDrawList()->AddRect(row.from, row.to, Ink(look.colours.focus), look.Px(3));
+  if (reached) ImGui::GetWindowDrawList()->AddRect(row.from, row.to, Ink(look.colours.focus), look.Px(3));
   if (chosen || row.hovered)
     ImGui::GetWindowDrawList()->AddRectFilled(row.from, row.to, Ink(look.colours.raised, chosen ? 1 : 0.6),
                                               look.Px(3));

@@ -26,7 +26,7 @@ std::string Fitted(const Look& look, const ImFont* font, const std::string& text
 // A row across the whole width that can be pressed. `left` draws inside at the row's place.
 struct Row {
   bool pressed = false;
-  bool hovered = false;
+  bool hovered = false;  // the pointer lies on it, or the keys that go through a sheet stand there
   ImVec2 from, to;
 };
 Row BeginRow(const Look& look, const char* id, float height, bool chosen);

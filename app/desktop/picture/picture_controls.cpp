@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/picture/picture_controls.hpp"
 
+#include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/widgets.hpp"
 
 #include <fmt/format.h>
@@ -81,15 +82,12 @@ void DrawPictureControls(PictureLook& picture, const Scene& scene, const ScreenR
                      "%.0f %%", 100});
   DrawFields(picture, scene);
   ImGui::Dummy({0, look.Px(4)});
+  ButtonRow row(look);
   const auto action = [&](const char* words, const char* name, bool chosen) {
-    if (WordButton(look, words, chosen)) scene.wishes.actions.emplace_back(name);
-    const std::string key = scene.keys.KeyFor(name);
-    if (ImGui::IsItemHovered()) scene.wishes.under = key;
+    if (row.Add(words, scene.keys.KeyFor(name), chosen)) scene.wishes.actions.emplace_back(name);
   };
   action("Untouched", "untouched picture", picture.untouched);
-  ImGui::SameLine();
   action("As recorded", "picture as recorded", false);
-  ImGui::SameLine();
   action("Magnifier", "magnifier", picture.magnifier);
   SayQuietly(look, "For the eye only: nothing is measured from the changed picture.");
   ImGui::End();

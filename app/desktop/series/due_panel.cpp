@@ -6,6 +6,7 @@
 #include "app/common/console.hpp"
 #include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/widgets.hpp"
+#include "app/desktop/work_line.hpp"
 
 #include <fmt/format.h>
 
@@ -83,6 +84,37 @@ void DuePanel::TickOff(const FollowUp& follow_up, const std::string& open_folder
       });
 }
 
+bool DuePanel::Do(const std::string& action, const Scene& scene) {
+  const std::size_t count = follow_ups_.size();
+  const bool next = action == "next moment";
+  if (next || action == "previous moment") {
+    if (count == 0) return true;
+    chosen_ = chosen_ ? (*chosen_ + (next ? 1 : count - 1)) % count : next ? 0 : count - 1;
+    scroll_ = true;
+    return true;
+  }
+  if (action != "remark" && action != "follow-up done") return false;
+  if (!chosen_) {
+    calls_.say("Nothing is chosen; " + scene.keys.KeyFor("next moment") + " goes from one to the next.",
+               false);
+    return true;
+  }
+  const FollowUp follow_up = follow_ups_[*chosen_];
+  if (action == "remark")
+    calls_.open_at(follow_up.folder, std::nullopt);
+  else
+    TickOff(follow_up, scene.view.folder);
+  return true;
+}
+
+std::vector<KeyHint> DuePanel::Hints(const Scene& scene) const {
+  if (follow_ups_.empty()) return {};
+  return {{scene.keys.KeyFor("next moment"), "next one"},
+          {scene.keys.KeyFor("remark"), "open the case"},
+          {scene.keys.KeyFor("follow-up done"), "done today"},
+          {scene.keys.KeyFor("leave"), "back to the steps"}};
+}
+
 void DuePanel::DrawFollowUp(const Scene& scene, std::size_t index) {
   const Look& look = scene.look;
   const FollowUp follow_up = follow_ups_[index];
@@ -90,6 +122,7 @@ void DuePanel::DrawFollowUp(const Scene& scene, std::size_t index) {
   const bool late = follow_up.state == FollowUpState::kOverdue;
   const Row row = BeginRow(look, fmt::format("due {}", index).c_str(), look.Px(40), chosen);
   if (row.pressed) chosen_ = index;
+  if (chosen && std::exchange(scroll_, false)) ImGui::SetScrollHereY(0.4F);
   const std::string state = StateWords(follow_up.state);
   const float width = look.script->Size(look.fonts.small, state).x;
   const Row top{false, false, row.from, {row.to.x, row.from.y + look.Px(22)}};
@@ -103,14 +136,15 @@ void DuePanel::DrawFollowUp(const Scene& scene, std::size_t index) {
           look.fonts.small, row.to.x - row.from.x - look.Px(14));
   if (!chosen) return;
   ButtonRow buttons(look);
-  if (buttons.Add("Open the case", "")) calls_.open_at(follow_up.folder, std::nullopt);
-  if (buttons.Add("Done today", "")) TickOff(follow_up, scene.view.folder);
+  if (buttons.Add("Open the case", scene.keys.KeyFor("remark")))
+    calls_.open_at(follow_up.folder, std::nullopt);
+  if (buttons.Add("Done today", scene.keys.KeyFor("follow-up done"))) TickOff(follow_up, scene.view.folder);
 }
 
 void DuePanel::Draw(const Scene& scene, const std::string& folder) {
   const Look& look = scene.look;
   if (folder != folder_) LookThrough(folder);
-  if (looking_ && !looking_->ended()) return SayQuietly(look, "Looking through the cases …");
+  if (DrawWork(scene, looking_)) return;
   for (const std::string& caution : cautions_) SayQuietly(look, "! " + caution);
   if (follow_ups_.empty())
     return SayQuietly(

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "annotate/jobs/series/series_follow_ups.hpp"
+#include "app/desktop/bottom_line.hpp"
 #include "app/desktop/scene.hpp"
 #include "app/desktop/sheets/sheet_calls.hpp"
 
@@ -17,6 +18,9 @@ class DuePanel {
  public:
   explicit DuePanel(const SheetCalls& calls) : calls_(calls) {}
 
+  // Goes from one to the next, opens the case of the chosen one, ticks it off ("follow-up done").
+  bool Do(const std::string& action, const Scene& scene);
+  std::vector<KeyHint> Hints(const Scene& scene) const;
   void Draw(const Scene& scene, const std::string& folder);
   void Leave() { folder_.clear(); }  // it is looked through again when it is shown next
 
@@ -30,6 +34,7 @@ class DuePanel {
   std::vector<FollowUp> follow_ups_;
   std::vector<std::string> cautions_;
   std::optional<std::size_t> chosen_;
+  bool scroll_ = false;
   JobHandle looking_;
   int asked_ = 0;
 };

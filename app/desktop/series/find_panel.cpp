@@ -7,6 +7,7 @@
 #include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/widgets.hpp"
+#include "app/desktop/work_line.hpp"
 
 #include <fmt/format.h>
 
@@ -85,8 +86,10 @@ void FindPanel::Search(const Scene& scene, const std::string& folder, const Seri
 }
 
 bool FindPanel::Do(const std::string& action, const Scene&) {
-  if (!walk_.on()) return false;
-  if (action == "next moment" || action == "previous moment")
+  if (!walk_.on()) {
+    if (action != "remark" || found_.empty()) return false;
+    walk_.Start(found_, 0);
+  } else if (action == "next moment" || action == "previous moment")
     walk_.Turn(action == "next moment" ? 1 : -1);
   else if (action == "leave")
     walk_.Stop();
@@ -96,7 +99,10 @@ bool FindPanel::Do(const std::string& action, const Scene&) {
 }
 
 std::vector<KeyHint> FindPanel::Hints(const Scene& scene) const {
-  if (!walk_.on()) return {};
+  if (!walk_.on() && found_.empty()) return {};
+  if (!walk_.on())
+    return {{scene.keys.KeyFor("remark"), "play them one after another"},
+            {scene.keys.KeyFor("series find"), "look for others"}};
   return {{scene.keys.KeyFor("play"), scene.player.playing() ? "pause" : "play"},
           {scene.keys.KeyFor("next moment"), "next stretch"},
           {scene.keys.KeyFor("previous moment"), "the one before"},
@@ -120,6 +126,7 @@ void FindPanel::Walk(const Scene& scene) {
 }
 
 void FindPanel::DrawFields(const Scene& scene) {
+  if (std::exchange(wants_field_, false)) ImGui::SetKeyboardFocusHere();
   for (const QueryField& field : kFields) {
     std::string& kept = query_.*field.member;
     if (auto text =
@@ -161,7 +168,7 @@ void FindPanel::Draw(const Scene& scene, const std::string& folder, const Series
   Walk(scene);
   DrawFields(scene);
   if (std::exchange(changed_, false)) Search(scene, folder, filter);
-  if (looking_ && !looking_->ended()) return SayQuietly(look, "Looking through the cases …");
+  if (DrawWork(scene, looking_)) return;
   if (said_.empty())
     return SayQuietly(
         look,
@@ -170,7 +177,7 @@ void FindPanel::Draw(const Scene& scene, const std::string& folder, const Series
   Heading(look, walk_.on() ? PlaceText(walk_) : said_);
   if (!found_.empty()) {
     ButtonRow row(look);
-    if (!walk_.on() && row.Add("Play one after another", "")) walk_.Start(found_, 0);
+    if (!walk_.on() && row.Add("Play one after another", scene.keys.KeyFor("remark"))) walk_.Start(found_, 0);
     if (walk_.on() && row.Add("Stop", scene.keys.KeyFor("leave"))) walk_.Stop();
   }
   DrawFound(scene);

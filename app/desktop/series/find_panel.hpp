@@ -22,7 +22,8 @@ class FindPanel {
   bool Do(const std::string& action, const Scene& scene);
   void Draw(const Scene& scene, const std::string& folder, const SeriesFilter& filter);
   std::vector<KeyHint> Hints(const Scene& scene) const;
-  void Leave() { walk_.Stop(); }  // another sheet is shown
+  void Enter() { wants_field_ = true; }  // its page is opened: its first field is to be typed in
+  void Leave() { walk_.Stop(); }         // another sheet is shown
 
  private:
   void DrawFields(const Scene& scene);
@@ -34,6 +35,7 @@ class FindPanel {
   TypedTexts typed_;
   StretchQuery query_;  // its names as they were typed
   bool changed_ = false;
+  bool wants_field_ = false;
   std::vector<Stretch> found_;
   std::string said_;  // what became of looking
   JobHandle looking_;

@@ -9,6 +9,7 @@
 #include "app/desktop/look/part.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/series/chart_view.hpp"
+#include "app/desktop/work_line.hpp"
 
 #include <fmt/format.h>
 
@@ -16,11 +17,26 @@
 #include <array>
 #include <cmath>
 #include <filesystem>
+#include <utility>
 
 namespace afterscope {
 namespace {
 
 constexpr std::array<const char*, 6> kGroups{"", "difficulty", "operator", "role", "eye", "course"};
+
+// What can be written of a series; some of it about one person alone.
+struct PaperLine {
+  const char* action;
+  const char* words;
+  SeriesPaper paper;
+  bool of_one;
+};
+
+constexpr std::array kPapers{PaperLine{"series report", "Series report", SeriesPaper::kSeries, false},
+                             PaperLine{"series table", "Table", SeriesPaper::kTable, false},
+                             PaperLine{"progress report", "Progress report", SeriesPaper::kProgress, true},
+                             PaperLine{"portfolio", "Portfolio", SeriesPaper::kPortfolio, true},
+                             PaperLine{"logbook", "Logbook", SeriesPaper::kLogbook, true}};
 
 Result<SeriesModel> ModelOf(const std::string& folder, SeriesOptions options, const PlanChange& change,
                             const Progress& progress, const StopQuery& stop) {
@@ -74,14 +90,17 @@ void SeriesSheet::Build() {
 }
 
 void SeriesSheet::Write(SeriesPaper paper) {
-  calls_.jobs.Start(
-      "Writing",
+  if (writing_ && !writing_->ended()) return;
+  writing_ = calls_.jobs.Start(
+      "Writing what was asked for",
       [paper, folder = folder_, options = Options(), change = choice_.change](const Progress& progress,
                                                                               const StopQuery& stop) {
         return WriteSeriesPaper(paper, folder, options, change, progress, stop);
       },
-      [this](const Result<std::string>& path) {
-        calls_.say(path.ok() ? "Written: " + *path : path.error().message, !path.ok());
+      [this](const Result<WrittenPaper>& written) {
+        if (!written.ok()) return calls_.say(written.error().message, true);
+        calls_.say("It is in " + written->path, false);
+        if (written->pages) calls_.show_pages(written->pages);
       });
 }
 
@@ -105,10 +124,36 @@ void SeriesSheet::TakeTable(const std::string& path, const std::string& open_fol
       });
 }
 
-void SeriesSheet::ChoosePage(Page page) {
-  page_ = page;
+bool SeriesSheet::DoPage(const std::string& action) {
+  if (action == "series figures")
+    page_ = Page::kFigures;
+  else if (action == "series find")
+    page_ = Page::kFind;
+  else if (action == "series due")
+    page_ = Page::kDue;
+  else
+    return false;
   find_.Leave();
   due_.Leave();
+  if (page_ == Page::kFind) find_.Enter();
+  return true;
+}
+
+bool SeriesSheet::DoPaper(const std::string& action) {
+  if (page_ != Page::kFigures || !model_) return false;
+  const auto paper = std::find_if(kPapers.begin(), kPapers.end(),
+                                  [&](const PaperLine& line) { return action == line.action; });
+  if (paper == kPapers.end()) return false;
+  if (paper->of_one && person_.empty())
+    calls_.say("This paper is about one person: choose whose cases first.", true);
+  else
+    Write(paper->paper);
+  return true;
+}
+
+void SeriesSheet::OpenChoice() {
+  choice_open_ = !choice_open_;
+  choice_wanted_ = choice_open_;
 }
 
 void SeriesSheet::Take(SeriesModel model) {
@@ -176,25 +221,34 @@ void SeriesSheet::Open(std::size_t point) {
 }
 
 bool SeriesSheet::Do(const std::string& action, const Scene& scene) {
-  const SeriesFigure* figure = Figure();
-  const bool moves = action == "next moment" || action == "previous moment" || action == "next frame" ||
-                     action == "previous frame" || action == "remark";
   if (blind_) return false;
-  if (page_ == Page::kFind) return find_.Do(action, scene);
-  if (page_ == Page::kDue) return false;
-  if (action == "series person") {
+  if (DoPage(action) || DoPaper(action)) return true;
+  if (page_ == Page::kDue) return due_.Do(action, scene);
+  if (action == "series person")
     ChoosePerson(1);
-  } else if (action == "series groups") {
+  else if (action == "series cases")
+    OpenChoice();
+  else if (page_ == Page::kFind)
+    return find_.Do(action, scene);
+  else if (action == "series groups")
     ChooseGroups();
-  } else if (figure == nullptr || !model_) {
-    return moves;  // the picture that they would move is not seen
-  } else if (action == "next moment" || action == "previous moment") {
+  else
+    return DoChart(action);
+  return true;
+}
+
+// From figure to figure, from case to case in its chart.
+bool SeriesSheet::DoChart(const std::string& action) {
+  const SeriesFigure* figure = Figure();
+  const bool nothing = figure == nullptr || !model_;  // the picture that is moved otherwise is not seen
+  if (action == "next moment" || action == "previous moment") {
+    if (nothing) return true;
     const auto at = static_cast<std::size_t>(figure - figures_.data());
     const std::size_t step = action == "next moment" ? 1 : figures_.size() - 1;
     ChooseFigure((at + step) % figures_.size());
     scroll_ = true;
   } else if (action == "next frame" || action == "previous frame") {
-    const std::size_t count = PointCount(*figure, *model_);
+    const std::size_t count = nothing ? 0 : PointCount(*figure, *model_);
     if (count == 0) return true;
     const std::size_t step = action == "next frame" ? 1 : count - 1;
     point_ = point_ ? (*point_ + step) % count : action == "next frame" ? 0 : count - 1;
@@ -209,7 +263,8 @@ bool SeriesSheet::Do(const std::string& action, const Scene& scene) {
 std::vector<KeyHint> SeriesSheet::Hints(const Scene& scene) const {
   if (blind_) return {};
   if (page_ == Page::kFind) return find_.Hints(scene);
-  if (figures_.empty() || page_ == Page::kDue) return {};
+  if (page_ == Page::kDue) return due_.Hints(scene);
+  if (figures_.empty()) return {};
   return {
       {scene.keys.KeyFor("next moment"), "next figure"}, {scene.keys.KeyFor("next frame"), "next case"},
       {scene.keys.KeyFor("remark"), "open the case"},    {scene.keys.KeyFor("series person"), "whose cases"},
@@ -225,7 +280,7 @@ void SeriesSheet::Draw(const Scene& scene) {
         "is signed.");
   if (folder_.empty())
     return SayQuietly(look, "Open a folder of cases, or a case that lies in one: its series is shown here.");
-  DrawPages(look);
+  DrawPages(scene);
   SayQuietly(look, std::filesystem::path(folder_).filename().string());
   DrawChoice(scene);
   if (page_ == Page::kFind) return find_.Draw(scene, folder_, Options().filter);
@@ -233,12 +288,14 @@ void SeriesSheet::Draw(const Scene& scene) {
   DrawFigures(scene);
 }
 
-void SeriesSheet::DrawPages(const Look& look) {
-  ButtonRow row(look);
-  for (const auto& [words, page] :
-       {std::pair{"Figures", Page::kFigures}, std::pair{"Find and play", Page::kFind},
-        std::pair{"What is due", Page::kDue}})
-    if (row.Add(words, "", page_ == page)) ChoosePage(page);
+void SeriesSheet::DrawPages(const Scene& scene) {
+  ButtonRow row(scene.look);
+  const auto page = [&](const char* words, const char* action, Page each) {
+    if (row.Add(words, scene.keys.KeyFor(action), page_ == each)) scene.wishes.actions.emplace_back(action);
+  };
+  page("Figures", "series figures", Page::kFigures);
+  page("Find and play", "series find", Page::kFind);
+  page("What is due", "series due", Page::kDue);
 }
 
 // Whose cases, which of them, and compared by what. Of what is due all is shown.
@@ -252,19 +309,19 @@ void SeriesSheet::DrawChoice(const Scene& scene) {
         row.Add(GroupsWords(choice_.by, person_), scene.keys.KeyFor("series groups")))
       ChooseGroups();
     const int chosen = ChosenFields(choice_);
-    if (row.Add(chosen == 0 ? "Which cases" : fmt::format("Which cases ({})", chosen), "", choice_open_))
-      choice_open_ = !choice_open_;
+    if (row.Add(chosen == 0 ? "Which cases" : fmt::format("Which cases ({})", chosen),
+                scene.keys.KeyFor("series cases"), choice_open_))
+      OpenChoice();
   }
+  if (std::exchange(choice_wanted_, false)) ImGui::SetKeyboardFocusHere();
   if (choice_open_ && DrawSeriesChoice(look, typed_, choice_, problem_)) Build();
   if (!problem_.empty()) Say(look, "!  " + problem_, look.colours.warning, look.fonts.body, true);
 }
 
 void SeriesSheet::DrawFigures(const Scene& scene) {
   const Look& look = scene.look;
-  if (building_ && !building_->ended())
-    SayQuietly(look, fmt::format("Looking through the cases … {:.0f} %", building_->share() * 100));
-  if (!model_) return;
-  DrawPapers(look);
+  if (DrawWork(scene, building_) || !model_) return;
+  DrawPapers(scene);
   Heading(look, fmt::format("{} case{}", model_->cases.size(), model_->cases.size() == 1 ? "" : "s"));
   for (const std::string& caution : model_->cautions) SayQuietly(look, "! " + caution);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, look.Px(1)});
@@ -283,15 +340,14 @@ void SeriesSheet::DrawFigures(const Scene& scene) {
   ImGui::PopStyleVar();
 }
 
-void SeriesSheet::DrawPapers(const Look& look) {
-  SayQuietly(look, "Write it beside the cases:");
-  ButtonRow row(look);
-  if (row.Add("Series report", "")) Write(SeriesPaper::kSeries);
-  if (row.Add("Table", "")) Write(SeriesPaper::kTable);
-  if (person_.empty()) return;
-  if (row.Add("Progress report", "")) Write(SeriesPaper::kProgress);
-  if (row.Add("Portfolio", "")) Write(SeriesPaper::kPortfolio);
-  if (row.Add("Logbook", "")) Write(SeriesPaper::kLogbook);
+void SeriesSheet::DrawPapers(const Scene& scene) {
+  if (DrawWork(scene, writing_)) return;
+  SayQuietly(scene.look, "Write it beside the cases:");
+  ButtonRow row(scene.look);
+  for (const PaperLine& line : kPapers) {
+    if (line.of_one && person_.empty()) continue;
+    if (row.Add(line.words, scene.keys.KeyFor(line.action))) Write(line.paper);
+  }
 }
 
 void SeriesSheet::DrawWords(const Scene& scene, const SeriesFigure& figure, float top,

@@ -25,6 +25,10 @@ class SeriesSheet {
  public:
   explicit SeriesSheet(const SheetCalls& calls) : calls_(calls), find_(calls), due_(calls) {}
 
+  // Actions of the key map: "series figures", "series find", "series due" (its pages), "series cases" (which
+  // of them), "series person", "series groups"; one for each paper ("series report", "series table",
+  // "progress report", "portfolio", "logbook"); those that move through the page that is shown. False: not
+  // one of these.
   bool Do(const std::string& action, const Scene& scene);
   // Outcomes and fields of the cases' own from a table; `open_folder`: of the case that is open.
   void TakeTable(const std::string& path, const std::string& open_folder);
@@ -39,12 +43,15 @@ class SeriesSheet {
 
   SeriesOptions Options() const;
   void Build();
-  void ChoosePage(Page page);
+  bool DoPage(const std::string& action);
+  bool DoPaper(const std::string& action);
+  bool DoChart(const std::string& action);
+  void OpenChoice();
   void Write(SeriesPaper paper);
-  void DrawPages(const Look& look);
+  void DrawPages(const Scene& scene);
   void DrawChoice(const Scene& scene);
   void DrawFigures(const Scene& scene);
-  void DrawPapers(const Look& look);
+  void DrawPapers(const Scene& scene);
   void Take(SeriesModel model);
   void ChooseFigure(std::size_t index);
   void ChoosePerson(int direction);
@@ -67,12 +74,14 @@ class SeriesSheet {
   FindPanel find_;
   DuePanel due_;
   SeriesChoice choice_;
-  bool choice_open_ = false;  // its fields are shown
+  bool choice_open_ = false;    // its fields are shown
+  bool choice_wanted_ = false;  // the first of them is to be typed in
   TypedTexts typed_;
   std::string figure_;  // its name
   std::optional<std::size_t> point_;
   bool scroll_ = false;
   JobHandle building_;
+  JobHandle writing_;
   int asked_ = 0;  // what was asked for last is what is shown
 };
 

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/sheets/case_fields.hpp"
 #include "app/desktop/sheets/sheet.hpp"
+#include "app/desktop/work_line.hpp"
 
 #include <fmt/format.h>
 
@@ -78,9 +80,8 @@ void DrawBlindedChoice(CasesState& state, const Scene& scene) {
   SayQuietly(look,
              "In shuffled order, without names, dates and sound. A case that is opened gets a review of its "
              "own, blinded until it is signed:");
-  if (WordButton(look, "formative", !state.blinded_formal)) state.blinded_formal = false;
-  ImGui::SameLine();
-  if (WordButton(look, "formal", state.blinded_formal)) state.blinded_formal = true;
+  if (EitherButton(look, "formative", "formal", state.blinded_formal, scene.keys.KeyFor("review kind")))
+    scene.wishes.actions.emplace_back("review kind");
 }
 
 void DrawShelfCase(const ShelfCase& entry, const ShownShelfCase& shown, const Scene& scene) {
@@ -113,9 +114,9 @@ std::string ShelfHeading(const CasesState& state, bool nameless) {
 }
 
 // What goes on in the opened folder, or why nothing of it is listed.
-void DrawWhyEmpty(const CasesState& state, const DayState& day, const Look& look) {
-  if (day.job && !day.job->ended())
-    return SayQuietly(look, fmt::format("{} … {:.0f} %", day.job->what(), day.job->share() * 100));
+void DrawWhyEmpty(const CasesState& state, const DayState& day, const Scene& scene) {
+  const Look& look = scene.look;
+  if (DrawWork(scene, day.job)) return;
   if (state.shelf_loading) return SayQuietly(look, "Looking for cases …");
   if (state.shelf.empty() && day.rows.empty())
     SayQuietly(look, "No case and no recording lies in this folder. Open a folder in it, or another one.");
@@ -125,7 +126,7 @@ void DrawShelf(CasesState& state, const DayState& day, const Scene& scene) {
   const Look& look = scene.look;
   if (state.shelf_folder.empty()) return;
   Heading(look, ShelfHeading(state, state.blinded || scene.view.hidden));
-  DrawWhyEmpty(state, day, look);
+  DrawWhyEmpty(state, day, scene);
   if (state.shelf.size() > 1)
     SayQuietly(look, scene.keys.KeyFor("next case") + " opens the next, " +
                          scene.keys.KeyFor("previous case") + " the one before.");

@@ -5,6 +5,7 @@
 #include "app/desktop/look/field_ring.hpp"
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/notes/strip.hpp"
+#include "app/desktop/work_line.hpp"
 
 #include <fmt/format.h>
 #include <imgui_stdlib.h>
@@ -55,10 +56,12 @@ void DrawCell(DayState& state, const Look& look, int row, int column, float widt
     state.column = column;
   }
   if (!entered || ImGui::GetIO().KeyCtrl) return;
+  const bool leaves_out = ImGui::GetIO().KeyShift;
+  if (leaves_out) line.take = !line.take;
   const int below = row + 1;
   if (below >= static_cast<int>(state.rows.size())) return;
   std::string& next = state.rows[static_cast<std::size_t>(below)].cells[static_cast<std::size_t>(column)];
-  if (next.empty() && column != static_cast<int>(DayColumn::kCode)) next = text;
+  if (!leaves_out && next.empty() && column != static_cast<int>(DayColumn::kCode)) next = text;
   state.row = below;
   state.wants_focus = true;
 }
@@ -68,7 +71,7 @@ void DrawRow(DayState& state, const Scene& scene, int row, float cells) {
   DayRow& line = state.rows[static_cast<std::size_t>(row)];
   ImGui::PushID(row);
   ImGui::Checkbox("##take", &line.take);
-  if (ImGui::IsItemHovered()) scene.wishes.under = "Whether this becomes a case";
+  if (ImGui::IsItemHovered()) scene.wishes.under = "Whether this becomes a case  –  Shift+Enter in its row";
   ImGui::PopID();
   for (int column = 0; column < static_cast<int>(kCells.size()); ++column) {
     ImGui::SameLine(0, look.Px(4));
@@ -125,8 +128,10 @@ void DrawTable(DayState& state, const Scene& scene) {
     scene.wishes.actions.emplace_back("make cases");
   ImGui::SameLine();
   if (KeyedButton(look, "Not now", "Escape")) state.open = false;
-  SayQuietly(look,
-             "Tab: the next cell. Enter: down, taking the text along. What is left empty can be said later.");
+  SayQuietly(
+      look,
+      "Tab: the next cell. Enter: down, taking the text along. Shift+Enter: this row becomes no case, or "
+      "one after all. What is left empty can be said later.");
   FollowKeys(state, scene);
 }
 
@@ -142,14 +147,10 @@ void DrawDayTable(DayState& state, const Scene& scene, const ScreenRect& area) {
                ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove |
                    ImGuiWindowFlags_NoSavedSettings);
   Heading(look, "New recordings in " + std::filesystem::path(state.folder).filename().string());
-  const bool busy = state.job && !state.job->ended();
-  if (busy) {
-    SayQuietly(look, fmt::format("{} … {:.0f} %", state.job->what(), state.job->share() * 100));
-    if (KeyedButton(look, "Stop", scene.keys.KeyFor("stop work"))) state.job->Stop();
-    if (EscapePressed()) state.open = false;
-  } else {
+  if (!DrawWork(scene, state.job))
     DrawTable(state, scene);
-  }
+  else if (EscapePressed())
+    state.open = false;
   ImGui::End();
 }
 

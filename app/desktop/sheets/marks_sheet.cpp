@@ -89,14 +89,9 @@ void DrawTool(PictureState& picture, const Scene& scene, Tool tool) {
 void DrawStageChoice(const Scene& scene, EditQueue& edits, const Mark& mark) {
   const auto found = mark.fields.find("stage");
   const std::string stage = found == mark.fields.end() ? "completion" : found->second;
-  for (const char* choice : {"completion", "over optic"}) {
-    if (stage == choice)
-      WordButton(scene.look, choice, true);
-    else if (KeyedButton(scene.look, choice, scene.keys.KeyFor("rhexis stage")))
-      edits.Push([mark](CaseSession&) { return OtherRhexisStage(mark); });
-    ImGui::SameLine();
-  }
-  ImGui::NewLine();
+  if (EitherButton(scene.look, "completion", "over optic", stage != "completion",
+                   scene.keys.KeyFor("rhexis stage")))
+    edits.Push([mark](CaseSession&) { return OtherRhexisStage(mark); });
 }
 
 void DrawRulerLength(const Scene& scene, EditQueue& edits, const Mark& mark) {

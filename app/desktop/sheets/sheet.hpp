@@ -20,9 +20,10 @@ struct SheetState {
   FindingsState findings;
 };
 
-// The words at the top edge, in as many lines as they need. Pressing the chosen one folds the sheet.
+// The words at the top edge with their keys, in as many lines as they need. Pressing the chosen one folds the
+// sheet.
 void DrawSheetWords(SheetState& state, const Scene& scene, float width);
-float SheetWordsHeight(const Look& look, float width);
+float SheetWordsHeight(const Look& look, const KeyMap& keys, float width);
 
 void DrawCasesSheet(CasesState& state, const DayState& day, const Scene& scene, EditQueue& edits);
 void DrawStepsSheet(StepsState& state, const Scene& scene, EditQueue& edits);

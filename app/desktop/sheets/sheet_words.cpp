@@ -19,19 +19,24 @@ constexpr std::array<std::pair<SheetKind, const char*>, 9> kWords{{{SheetKind::k
                                                                    {SheetKind::kClips, "clips"},
                                                                    {SheetKind::kSeries, "series"},
                                                                    {SheetKind::kDrafts, "drafts"}}};
-constexpr float kLine = 28;
-constexpr float kBeside = 9;  // on both sides of a word
+constexpr float kLine = 25;
+constexpr float kBeside = 8;  // on both sides of a word and its key
+constexpr float kBeforeKey = 5;
 
-float WordWidth(const Look& look, const std::string& word) {
-  return look.script->Size(look.fonts.body, word).x + look.Px(2 * kBeside);
+std::string KeyOf(const KeyMap& keys, const std::string& word) { return keys.KeyFor("sheet " + word); }
+
+float WordWidth(const Look& look, const KeyMap& keys, const std::string& word) {
+  const std::string key = KeyOf(keys, word);
+  const float key_width = key.empty() ? 0 : look.script->Size(look.fonts.small, key).x + look.Px(kBeforeKey);
+  return look.script->Size(look.fonts.body, word).x + key_width + look.Px(2 * kBeside);
 }
 
 // How many words stand in each line: as many lines as are needed, filled evenly.
-std::size_t WordsInLine(const Look& look, float width) {
+std::size_t WordsInLine(const Look& look, const KeyMap& keys, float width) {
   float x = 0;
   std::size_t lines = 1;
   for (const auto& [kind, word] : kWords) {
-    const float word_width = WordWidth(look, word);
+    const float word_width = WordWidth(look, keys, word);
     if (x > 0 && x + word_width > width) {
       x = 0;
       ++lines;
@@ -47,7 +52,8 @@ void DrawWord(SheetState& state, const Scene& scene, SheetKind kind, const std::
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const ImVec2 size = look.script->Size(look.fonts.body, word);
   const float height = look.Px(kLine);
-  const bool pressed = ImGui::InvisibleButton(word.c_str(), {size.x + look.Px(2 * kBeside), height});
+  const float width = WordWidth(look, scene.keys, word);
+  const bool pressed = ImGui::InvisibleButton(word.c_str(), {width, height});
   const bool hovered = ImGui::IsItemHovered();
   if (pressed) {
     state.folded = chosen;
@@ -58,6 +64,10 @@ void DrawWord(SheetState& state, const Scene& scene, SheetKind kind, const std::
   const Rgb colour = chosen || hovered ? look.colours.text : look.colours.quiet;
   look.script->Draw(list, look.fonts.body,
                     {at.x + look.Px(kBeside), std::round(at.y + (height - size.y) / 2)}, Ink(colour), word);
+  const float key_at = at.x + look.Px(kBeside + kBeforeKey) + size.x;
+  look.script->Draw(list, look.fonts.small,
+                    {key_at, std::round(at.y + (height - look.fonts.small->FontSize) / 2 + look.Px(1))},
+                    Ink(look.colours.quiet), KeyOf(scene.keys, word));
   if (chosen)
     list->AddRectFilled({at.x + look.Px(kBeside), at.y + height - look.Px(3)},
                         {at.x + look.Px(kBeside) + size.x, at.y + height - look.Px(1)},
@@ -66,15 +76,15 @@ void DrawWord(SheetState& state, const Scene& scene, SheetKind kind, const std::
 
 }  // namespace
 
-float SheetWordsHeight(const Look& look, float width) {
-  const std::size_t in_line = WordsInLine(look, width);
+float SheetWordsHeight(const Look& look, const KeyMap& keys, float width) {
+  const std::size_t in_line = WordsInLine(look, keys, width);
   const auto lines = static_cast<float>((kWords.size() + in_line - 1) / in_line);
   return std::round(look.Px(kLine * lines + 4));
 }
 
 void DrawSheetWords(SheetState& state, const Scene& scene, float width) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
-  const std::size_t in_line = WordsInLine(scene.look, width);
+  const std::size_t in_line = WordsInLine(scene.look, scene.keys, width);
   const float left = ImGui::GetCursorPosX();
   for (std::size_t i = 0; i < kWords.size(); ++i) {
     if (i % in_line != 0)

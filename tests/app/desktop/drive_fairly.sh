@@ -70,11 +70,35 @@ key ctrl+shift+e
 wait_until "the new version" review_is '^r1-v2\tM1\t.*version 2\tnot signed'
 check "the signed one is as it was" "$(listed | grep -cP '\tstep\t')" 2
 
-# The operator's own view: begun from the sheet of the review, hidden from the mentor's until both are signed.
-key ctrl+r
+# The operator's own view is hidden from the mentor's until both are signed: its differences are not gone to.
 close_window
-"$program" tag "$case" --review own --self --reviewer T1 --step side_port --at 0 --to 1 >/dev/null 2>&1
+"$program" tag "$case" --review own --self --reviewer T1 --step side_port --at 5 --to 8 >/dev/null 2>&1 || die "no own view"
+clock() { import -silent -window "$window" -crop 100x24+44+653 rgb:- | md5sum; }
+open_beside() {  # the mentor's review again, with the sheet of reviews
+  open_window 1440x900 "$case"
+  wait_until "the picture" picture_there
+  sheet_there() { shows 1430 300 '#181A1D'; }
+  wait_until "the sheet" sheet_there
+  sleep 2  # until the clock stands
+  at_start=$(clock)
+  key ctrl+r alt+shift+d
+}
+went() { key alt+n; sleep 0.3; [ "$(clock)" != "$at_start" ]; }
+not_gone() { local i; for i in 1 2 3 4 5; do ! went || return 1; done; }
+open_beside
+check_that "differences are hidden while neither is signed" not_gone
+key ctrl+shift+s
+write M1
+key Return
+wait_until "the new version signed" review_is '^r1-v2\tM1\t.*\tsigned'
+key Escape
+key alt+shift+d
+check_that "differences are hidden while the own view is not signed" not_gone
+close_window
 "$program" tag "$case" --review own --reviewer T1 --sign >/dev/null 2>&1
 check "the own view is signed" "$(reviews | grep -cP '^own\tT1\t.*own view.*\tsigned')" 1
+open_beside
+wait_until "a difference, once both are signed" went
+close_window
 check "the case is whole" "$("$program" check "$case" >/dev/null 2>&1; echo $?)" 0
 exit $((failures > 0))

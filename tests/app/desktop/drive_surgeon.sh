@@ -1,8 +1,9 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
 # A surgeon's evening in the real window, 1920 by 1080: the day's folder becomes cases, by the keyboard alone; a
-# case is tagged with both hands, settings, a complication and a check; what is being typed when the window is
-# closed is kept.
+# case is tagged with both hands, settings, a complication and a check; it is compared with an earlier case of the
+# same operator and with all that have the step; its report is written and read; what is being typed when the
+# window is closed is kept.
 # Usage: drive_surgeon.sh PROGRAM
 program=$1
 . "$(dirname "$0")/window_driver.sh"
@@ -17,7 +18,7 @@ field() { sed -nE "s/.*\"$2\": \"?([^\",]*).*/\1/p" "$work/day/2026-11-02_$1-00-
 made() { [ "$(find "$work/day" -name case.json | wc -l)" = "$1" ]; }
 wait_until "the table of the day" shows 60 400 '#181A1D'
 before=$pressed
-pace=0.4
+pace=0.15
 write r; key Return
 write l; key Return
 write r
@@ -30,7 +31,9 @@ check "eyes and operator of the day" \
   "right S1 2026-11-02;left S1 2026-11-02;right S1 2026-11-02;"
 echo "three cases were taken in with $((pressed - before)) keys"
 
-# The first case of the list.
+# The first case of the list, once the table is gone and the list is there.
+wait_until "the table gone" shows 20 300 '#0E0F11'
+sleep 3
 case="$work/day/2026-11-02_08-00-00_A case"
 key alt+Next
 press_until "the first step" s there_are 1 '\tstep\t.*\tside_port'
@@ -66,6 +69,45 @@ wait_until "the complication" there_are 1 '\tcomplication\t.*surge'
 key shift+k
 write "rhe1"; key Return
 wait_until "the check" there_are 1 'rhexis_complete\tseen done'
+
+# An earlier case of this operator beside this one, from a step that both have; then all that have it; and back.
+for hour in 09 10; do
+  "$program" tag "$work/day/2026-11-02_$hour-00-00_A case" --step main_incision --at 1 --to 3 \
+    --set "date=2026-10-$hour" >/dev/null || die "the other case was not tagged"
+done
+on_sheet() { shows 1914 200 '#181A1D'; }
+beside() { ! on_sheet; }
+moves() {  # X Y WIDTH HEIGHT: that part of the window changes by itself
+  local before
+  before=$(import -silent -window "$window" -crop "$3x$4+$1+$2" rgb:- | md5sum)
+  sleep 0.5
+  [ "$before" != "$(import -silent -window "$window" -crop "$3x$4+$1+$2" rgb:- | md5sum)" ]
+}
+wait_until "the sheet" on_sheet
+key ctrl+e
+wait_until "the earlier case beside this one" beside
+wait_until "this case, playing" moves 100 100 700 500
+wait_until "the earlier case, playing" moves 1100 100 700 500
+key Tab Return ctrl+m
+key Escape
+wait_until "this case alone" on_sheet
+key ctrl+shift+k
+wait_until "three cases beside each other" beside
+key Escape
+wait_until "this case alone again" on_sheet
+
+# The report is written and shown over the picture: white paper.
+paper() { shows 780 40 '#FFFFFF'; }
+no_paper() { ! paper; }
+key ctrl+p
+wait_until "the page of the report" paper
+check_that "the report is on disk" test -s "$case/report.pdf"
+key Next Escape
+wait_until "the picture again" no_paper
+key alt+shift+p
+wait_until "the report again" paper
+key Escape
+wait_until "the picture once more" no_paper
 
 # A remark that is still being typed when the window closes.
 key Return

@@ -47,7 +47,7 @@ count() { listed | grep -cP "$1"; }                       # lines that match
 there_are() { [ "$(count "$2")" = "$1" ]; }               # NUMBER PATTERN
 points_of() { listed | sed -nE "s/^[a-z0-9]+\t$1\t.*\t([0-9]+) points?.*/\1/p" | tail -1; }
 has_points() { [ "$(points_of "$1")" = "$2" ]; }
-pace=0  # seconds between what is pressed; forms want a person's, since a field takes letters once it is drawn as active
+pace=0  # seconds between what is pressed; forms want a little, since what one field says may fill others
 key() { local k; for k in "$@"; do xdotool key --window "$window" "$k"; sleep "$pace"; done; pressed=$((pressed + $#)); }
 write() { xdotool type --window "$window" --delay 30 "$1"; sleep "$pace"; pressed=$((pressed + ${#1})); }
 click() { xdotool mousemove "$1" "$2" click 1; pressed=$((pressed + 1)); }
@@ -81,10 +81,12 @@ colour_at() { import -silent -window "$window" -crop "1x1+$1+$2" -depth 8 txt:- 
 shows() { [ "$(colour_at "$1" "$2")" = "$3" ]; }  # X Y COLOUR
 
 # A display of its own; the window on the paths, in that size.
-start_display() {  # SIZE: a server that was told a number may still fail to serve it, when others start at the same time
+# A server that was told a number may still fail to serve it, when others start at the same time. It does not begin
+# anew when its last client goes: whoever comes meanwhile would find no display.
+start_display() {  # SIZE
   rm -f "$work/display"
   mkfifo "$work/display"
-  Xvfb -displayfd 3 -screen 0 "$1x24" -nolisten tcp 3>"$work/display" 2>/dev/null &
+  Xvfb -displayfd 3 -screen 0 "$1x24" -nolisten tcp -noreset 3>"$work/display" 2>/dev/null &
   display_pid=$!
   number=
   read -r -t 20 number <>"$work/display"

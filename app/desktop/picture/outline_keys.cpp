@@ -62,8 +62,7 @@ void OutlineKeys::Propose(const ActionScene& on) {
           return Replaced("Propose the outline", mark);
         });
         fresh_ = Proposed{clicks, outline->mark};
-        say(fmt::format("{} Drag what is not right; {} leaves your points alone.", outline->said, escape),
-            false);
+        say(fmt::format("{} {}: back to your points.", outline->said, escape), false);
       });
 }
 

@@ -9,7 +9,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 
 namespace afterscope {
 
@@ -95,11 +94,7 @@ Result<PdfFile> MakePdf(const ReportModel& model, const PdfOptions& options) {
 Result<ReportPage> MakeReportPage(const ReportModel& model, const PdfOptions& options, int page,
                                   double pixels_per_point) {
   SetReport set(model, options);
-  ReportPage made;
-  made.pages = static_cast<int>(set.pages().page());
-  made.page = std::clamp(page, 1, made.pages);
-  AFTERSCOPE_ASSIGN(made.image, PageImage(set.pages(), made.page, pixels_per_point, set.Footer()));
-  return made;
+  return PageImage(set.pages(), page, pixels_per_point, set.Footer());
 }
 
 }  // namespace afterscope

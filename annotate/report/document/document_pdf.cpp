@@ -184,11 +184,7 @@ Result<std::string> PdfFromDocument(const SheetDocument& document, const SheetFi
 Result<ReportPage> MakeDocumentPage(const SheetDocument& document, const SheetFileOptions& options, int page,
                                     double pixels_per_point) {
   SetDocument set(document, options);
-  ReportPage made;
-  made.pages = static_cast<int>(set.pages().page());
-  made.page = std::clamp(page, 1, made.pages);
-  AFTERSCOPE_ASSIGN(made.image, PageImage(set.pages(), made.page, pixels_per_point, set.Footer()));
-  return made;
+  return PageImage(set.pages(), page, pixels_per_point, set.Footer());
 }
 
 }  // namespace afterscope

@@ -45,6 +45,7 @@ void OutlineKeys::Propose(const ActionScene& on) {
   if (!on.scene.Editable() || !on.player.exact())
     return on.say("The outline can't be proposed now: the case or the picture is not ready for it.", true);
   jobs_.Renew();
+  on.say("Looking for the edge through your points ...", false);
   jobs_.Start(
       "Proposing the outline",
       [record = on.scene.view.record, review = on.scene.view.review, clicks = *mark,

@@ -9,7 +9,6 @@
 
 #include <fmt/format.h>
 
-
 namespace afterscope {
 
 namespace {

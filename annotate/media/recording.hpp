@@ -63,7 +63,8 @@ class Recording {
   };
   using Ready = std::function<void(Result<Picture>)>;
 
-  static Result<std::unique_ptr<Recording>> Open(const std::string& path, const Options& options);
+  static Result<std::unique_ptr<Recording>> Open(const std::string& path, const Options& options,
+                                                 const StopQuery& stop = {});
   virtual ~Recording() = default;
 
   virtual const RecordingInfo& info() const = 0;

@@ -18,11 +18,12 @@ constexpr auto kAskStopEvery = std::chrono::milliseconds(20);
 
 }  // namespace
 
-Result<std::unique_ptr<Recording>> Recording::Open(const std::string& path, const Options& options) {
+Result<std::unique_ptr<Recording>> Recording::Open(const std::string& path, const Options& options,
+                                                   const StopQuery& stop) {
   AFTERSCOPE_ASSIGN(RegularFile file, LookAtRegularFile(path));
   HelperTask task{file.absolute_path, options.limits, options.limits.decode_threads, false, false, {}};
   auto reader = std::make_unique<ExactReader>(std::move(task), options.recording_number);
-  AFTERSCOPE_TRY(reader->Prepare({}));
+  AFTERSCOPE_TRY(reader->Prepare(stop));
   return std::unique_ptr<Recording>(new OpenRecording(std::move(file), options, std::move(reader)));
 }
 

@@ -24,12 +24,12 @@ int Neighbour(const Tables& tables, int recording, int direction) {
 constexpr double kNearSeconds = 2;  // of the neighbouring recording
 
 Result<std::unique_ptr<Recording>> OpenLocated(const std::function<Result<std::string>()>& locate, int number,
-                                               std::int64_t cache_bytes) {
+                                               std::int64_t cache_bytes, const StopQuery& stop) {
   AFTERSCOPE_ASSIGN(const std::string path, locate());
   Recording::Options options;
   options.recording_number = number;
   options.cache_bytes = cache_bytes;
-  return Recording::Open(path, options);
+  return Recording::Open(path, options, stop);
 }
 
 }  // namespace
@@ -73,7 +73,7 @@ void Reel::Open(const std::vector<Source>& sources, std::vector<std::vector<Cove
     jobs_.Start(
         "Opening the recording",
         [locate = sources[i].locate, number = static_cast<int>(i), share = items_[i].cache_bytes](
-            const Progress&, const StopQuery&) { return OpenLocated(locate, number, share); },
+            const Progress&, const StopQuery& stop) { return OpenLocated(locate, number, share, stop); },
         [this, alive = alive_, number = static_cast<int>(i), folder = sources[i].cache_folder,
          generation = generation_](Result<std::unique_ptr<Recording>> opened) {
           if (*alive && generation == generation_) Settle(number, folder, std::move(opened));

@@ -223,6 +223,7 @@ TEST_CASE("A place at which the decoder fails every time is named, and others ca
   const auto reached =
       reader.Reach({INT64_MAX / 4}, [&](const ReadFrame& passing) { kept.push_back(passing); }, {});
   REQUIRE_FALSE(reached.ok());
+  INFO(reached.error().message);
   CHECK(reached.error().code == ErrorCode::kUnreadable);
   CHECK(reached.error().message.find("made the decoder fail at") != std::string::npos);
   CHECK(reached.error().message.find("long_gop.mp4") != std::string::npos);

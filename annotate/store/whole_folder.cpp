@@ -5,14 +5,22 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <system_error>
 
 namespace afterscope {
 namespace {
 
+// From the root on, without links and dots: what lies beside "." is not in it.
+std::string FullPath(const std::string& path) {
+  std::error_code problem;
+  std::filesystem::path full = std::filesystem::weakly_canonical(path, problem);
+  if (problem) full = path;
+  if (!full.has_filename()) full = full.parent_path();  // it ended with a slash
+  return full.string();
+}
+
 std::string NameWhileMade(const std::string& path) {
-  std::filesystem::path named = std::filesystem::path(path).lexically_normal();
-  if (!named.has_filename()) named = named.parent_path();  // it ended with a slash
-  return fmt::format("{}/.{}.unfinished", FolderOf(named.string()), named.filename().string());
+  return fmt::format("{}/.{}.unfinished", FolderOf(path), std::filesystem::path(path).filename().string());
 }
 
 // The folder that is in the way of the new one's name goes, if nothing is in it.
@@ -31,10 +39,10 @@ Status MakeWholeFolder(FileSystem& files, const std::string& path,
   if (there.type != FileType::kAbsent && !IsUnused(files, path))
     return Error{ErrorCode::kUnwritable,
                  fmt::format("Can't make '{}': something is there already; give a new folder.", path)};
-  const std::string unfinished = NameWhileMade(path);
+  const std::string target = FullPath(path), unfinished = NameWhileMade(target);
   AFTERSCOPE_TRY(RemoveTree(files, unfinished));
   Status made = fill(unfinished);
-  if (made.ok()) made = TakeName(files, unfinished, path);
+  if (made.ok()) made = TakeName(files, unfinished, target);
   if (made.ok()) return made;
   static_cast<void>(RemoveTree(files, unfinished));
   Error error = made.error();

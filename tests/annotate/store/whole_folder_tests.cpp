@@ -61,11 +61,20 @@ TEST_CASE("A folder is made whole where an empty one is, never over what is ther
   fs::create_directories(outer / "empty");
   CHECK(MakeWithTwoFiles(RealFileSystem(), (outer / "empty") + "/").ok());
   CHECK(IsWholeFolder(outer / "empty"));
+  // A folder named by a dot, or through a link, is the folder itself.
+  fs::create_directories(outer / "here");
+  CHECK(MakeWithTwoFiles(RealFileSystem(), outer / "here/.").ok());
+  CHECK(IsWholeFolder(outer / "here"));
+  fs::create_directories(outer / "meant");
+  fs::create_directory_symlink(outer / "meant", outer / "link");
+  CHECK(MakeWithTwoFiles(RealFileSystem(), outer / "link").ok());
+  CHECK(fs::is_symlink(outer / "link"));
+  CHECK(IsWholeFolder(outer / "meant"));
   fs::create_directories(outer / "used");
   std::ofstream(outer / "used/letter") << "mine";
   CHECK_FALSE(MakeWithTwoFiles(RealFileSystem(), outer / "used").ok());
   CHECK(Entries(outer / "used") == 1);
-  CHECK(Entries(outer.path()) == 2);
+  CHECK(Entries(outer.path()) == 5);
 }
 
 }  // namespace afterscope

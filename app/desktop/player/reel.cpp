@@ -85,7 +85,9 @@ void Reel::Settle(int number, const std::string& cache_folder, Result<std::uniqu
   Item& item = items_[static_cast<std::size_t>(number)];
   item.state = opened ? State::kOpen : State::kMissing;
   if (!opened) {
-    item.problem = opened.error().message;
+    item.problem = opened.error().code == ErrorCode::kStopped
+                       ? "Opening this recording was stopped; open the case again to see it."
+                       : opened.error().message;
     return;
   }
   item.recording = std::move(opened).value();

@@ -81,6 +81,12 @@ TEST_CASE("What is no recording is refused with one sentence") {
   CheckRefused(folder / "pipe.mp4");
 }
 
+TEST_CASE("Opening a recording can be stopped") {
+  const auto opened = Recording::Open(MediaFolder() + "/files/bframes.mp4", {}, [] { return true; });
+  REQUIRE_FALSE(opened.ok());
+  CHECK(opened.error().code == ErrorCode::kStopped);
+}
+
 TEST_CASE("A recording is a regular file, however its path leads there") {
   namespace fs = std::filesystem;
   const TemporaryFolder folder;

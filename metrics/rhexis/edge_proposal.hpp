@@ -5,7 +5,6 @@
 #include "metrics/base/point.hpp"
 #include "metrics/base/result.hpp"
 
-#include <optional>
 #include <vector>
 
 namespace afterscope {

@@ -16,8 +16,7 @@ namespace {
 
 const char* const kGraspsMethod =
     "grasps of the flap that were marked in the step, those of one frame counted once; a reviewer overlooks "
-    "and "
-    "adds one in twenty (common practice, no source)";
+    "and adds one in twenty (common practice, no source)";
 const char* const kRegraspsMethod =
     "grasps of the flap less one; a reviewer overlooks and adds one grasp in twenty (common practice, no "
     "source), and what the trail puts in doubt is in the limits";

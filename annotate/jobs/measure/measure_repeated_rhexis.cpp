@@ -18,8 +18,7 @@ const char* const kMethod =
     "differ";
 const char* const kRepeatabilityMethod =
     "1.96 root 2 times the standard deviation of the equivalent diameter between frames: two measures differ "
-    "by "
-    "less in 95 of 100 cases";
+    "by less in 95 of 100 cases";
 const char* const kOneFrame = "outlined on fewer than two frames: how far a measure repeats is not known";
 
 struct Pooled {

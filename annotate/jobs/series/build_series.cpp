@@ -167,7 +167,7 @@ std::vector<std::optional<double>> RisksOf(const std::vector<IndexCase>& records
 void NoteUndated(SeriesModel& model) {
   const auto undated = std::count_if(model.cases.begin(), model.cases.end(),
                                      [](const SeriesCase& entry) { return entry.date.empty(); });
-  if (static_cast<std::size_t>(undated) == model.cases.size())
+  if (undated > 0 && static_cast<std::size_t>(undated) == model.cases.size())
     model.cautions.emplace_back(
         "No case has a date: they stand in order of their folders' names, and nothing is said over time.");
   else if (undated > 0)
@@ -180,8 +180,7 @@ void NoteUndated(SeriesModel& model) {
 // Which group the others are compared with where nobody says; empty: the first.
 std::string UsualReference(const SeriesModel& model) {
   if (model.by == "difficulty") return StratumOf({});
-  for (const std::string& group : model.groups)
-    if (model.by == "operator:" + model.groups.front() && group != model.groups.front()) return group;
+  if (model.groups.size() > 1 && model.by == "operator:" + model.groups[0]) return model.groups[1];
   return {};
 }
 

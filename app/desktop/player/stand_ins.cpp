@@ -16,9 +16,11 @@ namespace afterscope {
 namespace {
 
 constexpr int kSmallWidth = 320;
-constexpr int kSmallCount = 256;
-constexpr std::int64_t kMostSmallBytes = 48LL << 20;  // of one recording, in memory and on disk
-constexpr std::int64_t kMostLightBytes = 1LL << 30;   // of all light copies in a cache folder
+constexpr int kSmallCount = 256;   // at least, where there is room
+constexpr double kSmallApart = 5;  // seconds, at most, where there is room
+constexpr double kNearEnd = 1;     // seconds: a picture so near to it stands in for the end
+constexpr std::int64_t kMostSmallBytes = kMostSmallPictureBytes - (1LL << 20);  // so that they can be kept
+constexpr std::int64_t kMostLightBytes = 1LL << 30;  // of all light copies in a cache folder
 constexpr const char* kLightEnding = ".light.mp4";
 
 std::int64_t LightBytes(FileSystem& files, const std::string& folder) {
@@ -50,9 +52,17 @@ struct StandIns::Of {
   PictureCache small{kMostSmallBytes};
   std::unique_ptr<LightCopy> light;
 
-  void Put(const Picture& picture) {
+  // False where there is no room for more but for the last frame's.
+  bool Put(const Picture& picture) {
     const std::lock_guard lock(mutex);
     small.Put(picture, 0, false);
+    return small.bytes() + 2 * small.PictureBytes() <= small.budget();
+  }
+  bool ReachesEnd() {
+    const RecordingShape shape = recording->Shape();
+    const std::lock_guard lock(mutex);
+    const auto last = small.Nearest(shape.end);
+    return last && (shape.end - last->frame.pts).Seconds(shape.time_base) <= kNearEnd;
   }
   std::vector<Picture> All() {
     std::vector<Picture> all;
@@ -177,23 +187,39 @@ void StandIns::MakeSmall(Of& of) {
   auto kept =
       keeps ? LoadSmallPictures(RealFileSystem(), of.folder, of.key, of.number) : std::vector<Picture>{};
   for (const Picture& picture : kept) of.Put(picture);
-  if (!kept.empty()) return wake_();
+  wake_();
+  if (!kept.empty() && of.ReachesEnd()) return;
+  if (MakeMissing(of, !kept.empty()) && keeps)
+    SaveSmallPictures(RealFileSystem(), of.folder, of.key, of.All());
+}
+
+// False where it failed or was stopped.
+bool StandIns::MakeMissing(Of& of, bool has_key_frames) {
   const RecordingShape shape = of.recording->Shape();
-  const std::vector<Pts> places = CoarseToFine(shape.first, shape.end, kSmallCount);
+  const double seconds = (shape.end - shape.first).Seconds(shape.time_base);
+  const int count = std::max(kSmallCount, static_cast<int>(std::min(1e4, seconds / kSmallApart)));
+  const std::vector<Pts> places =
+      has_key_frames ? std::vector<Pts>{} : CoarseToFine(shape.first, shape.end, count);
   const JobHandle work = BeginWork("Making small pictures");
   const StopQuery stop = [&] { return of.dropped || work->stop_asked(); };
-  std::size_t count = 0;
-  const Status made = VisitKeyFrames(
-      *of.recording, places,
-      [&](const Picture& picture) {
-        of.Put(ShrinkPicture(picture, kSmallWidth));
-        work->Reach(static_cast<double>(++count) / static_cast<double>(places.size()));
-        wake_();
-        return !stop();
-      },
-      stop);
+  std::size_t made = 0;
+  const auto put = [&](const Picture& picture) {
+    const bool has_room = of.Put(ShrinkPicture(picture, kSmallWidth));
+    work->Reach(static_cast<double>(++made) / static_cast<double>(places.size() + 1));
+    wake_();
+    return has_room && !stop();
+  };
+  const Status done = VisitKeyFrames(*of.recording, places, put, stop);
+  // The last frame may lie far behind the last key frame. Where it can't be decoded, the others do.
+  if (done.ok() && !stop() && !of.ReachesEnd()) {
+    const auto put_last = [&](const Picture& picture) {
+      put(picture);
+      return false;
+    };
+    static_cast<void>(SweepBehind(*of.recording, shape.end + TickSpan{-1}, put_last, stop));
+  }
   work->End();
-  if (keeps && made.ok() && !stop()) SaveSmallPictures(RealFileSystem(), of.folder, of.key, of.All());
+  return done.ok() && !stop();
 }
 
 // False where small pictures are wanted before the recording is known well enough: to be tried again.

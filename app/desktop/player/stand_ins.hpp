@@ -18,9 +18,9 @@
 namespace afterscope {
 
 // What can be shown of any frame at once, until its own picture comes: small pictures of key frames all along
-// each recording and, where key frames are far apart, pictures of a light copy. Made in the background at low
-// priority, bounded in size, kept in the case's cache folder. Every picture names the frame that it was made
-// from; it is never the frame's own. Add, Clear and Nearest from one thread.
+// each recording and of its last frame and, where key frames are far apart, pictures of a light copy. Made in
+// the background at low priority, bounded in size, kept in the case's cache folder. Every picture names the
+// frame that it was made from; it is never the frame's own. Add, Clear and Nearest from one thread.
 class StandIns {
  public:
   explicit StandIns(std::function<void()> wake);  // called from any thread when there is more to show
@@ -43,6 +43,7 @@ class StandIns {
 
   void Run();
   void MakeSmall(Of& of);
+  bool MakeMissing(Of& of, bool has_key_frames);
   bool MakeLight(Of& of);
   void ShowLight(Of& of);
   bool MakeFile(Of& of, const std::string& path);

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/media/small_picture_file.hpp"
+#include "annotate/media/table_store.hpp"
 #include "app/desktop/player/light_copy.hpp"
 #include "app/desktop/player/stand_ins.hpp"
+#include "metrics/picture/shrink.hpp"
 #include "tests/app/desktop/player/player_support.hpp"
 
 #include <catch2/catch.hpp>
@@ -11,6 +14,10 @@
 
 namespace afterscope {
 namespace {
+
+// Of MovingRecording, in seconds.
+constexpr double kFrame = 1.0 / 25;
+constexpr double kBetweenKeys = 5;
 
 double Away(const Picture& picture, Pts pts, const Recording& recording) {
   return std::abs((picture.frame.pts - pts).Seconds(recording.info().time_base));
@@ -39,8 +46,7 @@ TEST_CASE("Places go from coarse to fine", "[player]") {
   CHECK(CoarseToFine({5}, {4}, 10).empty());
 }
 
-TEST_CASE("Every place of a recording soon has a small picture of a key frame near it, and keeps it",
-          "[player]") {
+TEST_CASE("Every place of a recording soon has a small picture near it, and keeps it", "[player]") {
   const TemporaryFolder folder;
   const auto recording = Opened(MovingRecording(folder, "moving.mp4", 20), folder.path());
   const std::string cache = folder / "cache";
@@ -51,13 +57,17 @@ TEST_CASE("Every place of a recording soon has a small picture of a key frame ne
     stand_ins.Add(recording, 2, cache);
     REQUIRE(ComesTrue([&] {
       const auto near = stand_ins.Nearest({2, last});
-      return near && Away(*near, last, *recording) <= 5.0;
+      return near && Away(*near, last, *recording) <= kFrame;
     }));
     const auto near = stand_ins.Nearest({2, last});
     CHECK(near->frame.recording == 2);
     CHECK(near->width == 320);
     CHECK(near->height == 240);
     CHECK_FALSE(stand_ins.Nearest({0, last}));
+    for (Pts at = recording->Shape().first; at < last; at.ticks += last.ticks / 97) {
+      INFO("at " << at.ticks);
+      CHECK(Away(*stand_ins.Nearest({2, at}), at, *recording) <= kBetweenKeys / 2 + kFrame);
+    }
     CHECK(ComesTrue([&] { return std::filesystem::exists(cache); }));
     CHECK(ComesTrue([&] {
       for (const auto& file : std::filesystem::directory_iterator(cache))
@@ -71,6 +81,27 @@ TEST_CASE("Every place of a recording soon has a small picture of a key frame ne
   StandIns again([] {});
   again.Add(recording, 0, cache);
   CHECK(ComesTrue([&] { return again.Nearest({0, {0}}).has_value(); }));
+  CHECK(Away(*again.Nearest({0, last}), last, *recording) <= kFrame);
+}
+
+// As those were that a version before this one kept.
+TEST_CASE("Kept small pictures without one of the end get it", "[player]") {
+  const TemporaryFolder folder;
+  const auto recording = Opened(MovingRecording(folder, "moving.mp4", 20), folder.path());
+  const std::string cache = folder / "cache";
+  const std::string key = TableKey(*LookAtRegularFile(recording->info().path));
+  const auto first = recording->Frame(FrameIndex{0}, {});
+  REQUIRE(first.ok());
+  REQUIRE(MakeFolders(RealFileSystem(), cache).ok());
+  SaveSmallPictures(RealFileSystem(), cache, key, {ShrinkPicture(*first, 320)});
+  const auto last = recording->Shape().end + TickSpan{-1};
+  StandIns stand_ins([] {});
+  stand_ins.Add(recording, 0, cache);
+  CHECK(ComesTrue([&] {
+    const auto near = stand_ins.Nearest({0, last});
+    return near && Away(*near, last, *recording) <= kFrame;
+  }));
+  CHECK(ComesTrue([&] { return LoadSmallPictures(RealFileSystem(), cache, key, 0).size() == 2; }));
 }
 
 // The copy's picture of a frame resembles the recording's own more than that of a frame 0.4 s later.

@@ -23,7 +23,8 @@ FrameRef EndOf(const Review& review, const StepVisit& visit, FrameRef end_of_cas
 }
 
 const std::string& OperatorOf(const CaseRecord& record, const StepVisit& visit) {
-  return visit.operator_code.empty() ? record.operator_code : visit.operator_code;
+  if (!visit.operator_code.empty()) return visit.operator_code;
+  return visit.taken_over ? record.supervisor_code : record.operator_code;
 }
 
 }  // namespace afterscope

@@ -70,6 +70,9 @@ TEST_CASE("A take-over splits the visit and lasts until the instruments are give
   CHECK_FALSE(bench.Do(ReturnInstruments(bench.review, At(2600), bench.NewId())));
   CHECK(OperatorOf(bench.record, bench.review.visits[0]) == "t1");
   CHECK(OperatorOf(bench.record, bench.review.visits[1]) == "s1");
+  StepVisit bare = bench.review.visits[1];
+  bare.operator_code.clear();
+  CHECK(OperatorOf(bench.record, bare) == bench.record.supervisor_code);
 }
 
 TEST_CASE("A take-over noted afterwards reaches over the steps up to the return", "[case]") {

@@ -21,7 +21,7 @@ constexpr double kTiltSeconds = 5;       // over which a tilt is averaged
 constexpr std::size_t kLeastSights = 5;  // in such a stretch
 constexpr double kMostPupilJump = 0.12;  // of a diameter, against both neighbours: an error of finding
 
-const char* const kNotFollowed = "the eye was not followed: run 'follow'";
+const char* const kNotFollowed = "the eye was not followed: follow a tip, the eye is followed with it";
 const char* const kPupilMethod =
     "diameter of the pupil as found several times a second, in the plane of the front capsule: that which a "
     "twentieth of the sights stay below; single sights that differ from both neighbours left out";

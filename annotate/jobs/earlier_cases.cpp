@@ -82,24 +82,28 @@ EarlierCases FindEarlierCases(const CaseRecord& record, ReviewKind kind,
 }
 
 std::string EarlierCaseWithStep(const CaseRecord& record, const std::vector<std::string>& folders,
-                                const std::string& step, const StopQuery& stop, FileSystem& files) {
+                                const std::string& step, const Progress& progress, const StopQuery& stop,
+                                FileSystem& files) {
   std::string newest;
   std::string newest_date;
   if (record.operator_code.empty() || record.date.empty()) return newest;
   OpenCaseOptions options;
   options.read_only = true;
+  std::vector<std::string> paths;
   for (const std::string& folder : folders) {
-    for (const std::string& path : CaseFoldersIn(folder, files)) {
-      if (Stopped(stop)) return newest;
-      const auto session = CaseSession::Open(path, options, files);
-      if (!session.ok()) continue;
-      const CaseRecord& other = (*session)->record();
-      if (IsBlind((*session)->review()) || !IsEarlier(other, record) || other.date <= newest_date ||
-          !HasRecording(other) || !HasStep((*session)->review(), step))
-        continue;
-      newest = path;
-      newest_date = other.date;
-    }
+    const std::vector<std::string> found = CaseFoldersIn(folder, files);
+    paths.insert(paths.end(), found.begin(), found.end());
+  }
+  for (std::size_t i = 0; i < paths.size() && !Stopped(stop); ++i) {
+    Report(progress, static_cast<double>(i) / static_cast<double>(paths.size()));
+    const auto session = CaseSession::Open(paths[i], options, files);
+    if (!session.ok()) continue;
+    const CaseRecord& other = (*session)->record();
+    if (IsBlind((*session)->review()) || !IsEarlier(other, record) || other.date <= newest_date ||
+        !HasRecording(other) || !HasStep((*session)->review(), step))
+      continue;
+    newest = paths[i];
+    newest_date = other.date;
   }
   return newest;
 }

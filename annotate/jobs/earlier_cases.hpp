@@ -29,7 +29,7 @@ EarlierCases FindEarlierCases(const CaseRecord& record, ReviewKind kind,
 // The folder of the newest of those cases in which that step was tagged and that has a recording; empty where
 // there is none.
 std::string EarlierCaseWithStep(const CaseRecord& record, const std::vector<std::string>& folders,
-                                const std::string& step, const StopQuery& stop,
+                                const std::string& step, const Progress& progress, const StopQuery& stop,
                                 FileSystem& files = RealFileSystem());
 
 }  // namespace afterscope

@@ -3,6 +3,7 @@
 
 #include "app/desktop/fairly/shown_shelf.hpp"
 #include "app/desktop/look/widgets.hpp"
+#include "app/desktop/work_line.hpp"
 
 #include <algorithm>
 
@@ -32,7 +33,7 @@ void CompareChooser::MoveCursor(int by) {
 void CompareChooser::Offer(const std::vector<ShelfCase>& shelf, const std::string& open_folder,
                            bool open_has_twice, const std::string& reviewer_code) {
   cases.clear();
-  loading = false;
+  looking.reset();
   cursor = 0;
   for (const ShelfCase& entry : shelf) {
     if (entry.times_only || !entry.problem.empty() || IsBlindFor(entry, reviewer_code)) continue;
@@ -63,9 +64,8 @@ void DrawChooser(CompareChooser& state, const Scene& scene, const ScreenRect& ar
             look.colours.text, look.fonts.body, row.to.x - row.from.x - look.Px(16));
   }
   ImGui::PopStyleVar();
-  if (state.cases.empty())
-    SayQuietly(look, state.loading ? "Looking for cases …"
-                                   : "There is no other case with a recording in the folder of this one.");
+  if (!DrawWork(scene, state.looking) && state.cases.empty())
+    SayQuietly(look, "There is no other case with a recording in the folder of this one.");
   ImGui::EndChild();
   ImDrawList* list = ImGui::GetWindowDrawList();
   ImVec2 at = ImGui::GetCursorScreenPos();

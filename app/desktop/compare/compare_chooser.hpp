@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "app/common/job_runner.hpp"
 #include "app/desktop/desk/case_shelf.hpp"
 #include "app/desktop/picture/picture_view.hpp"
 #include "app/desktop/scene.hpp"
@@ -13,7 +14,7 @@ namespace afterscope {
 // Which case is to be looked at beside the open one.
 struct CompareChooser {
   bool open = false;
-  bool loading = false;
+  JobHandle looking;             // for the cases
   std::string step;              // its name, for the screen
   std::vector<ShelfCase> cases;  // those that can be chosen
   std::size_t cursor = 0;

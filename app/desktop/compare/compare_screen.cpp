@@ -5,6 +5,7 @@
 #include "annotate/jobs/earlier_cases.hpp"
 
 #include <filesystem>
+#include <optional>
 #include <utility>
 
 namespace afterscope {
@@ -14,6 +15,13 @@ constexpr std::size_t kMostPanes = 9;
 
 std::string FolderAround(const std::string& folder) {
   return std::filesystem::path(folder).parent_path().string();
+}
+
+// Empty where it was stopped: then it may not be all there is.
+template <class Found>
+std::optional<Found> UnlessStopped(Found found, const StopQuery& stop) {
+  if (Stopped(stop)) return std::nullopt;
+  return found;
 }
 
 }  // namespace
@@ -116,17 +124,23 @@ ComparedCase CompareScreen::ThisCase() const {
 
 void CompareScreen::OpenChooser(const std::string& step) {
   const Scene scene = window_.scene().scene;
-  chooser_ = {true, true, scene.steps.NameOf(step), {}, 0, {}};
-  jobs_.Start(
+  chooser_ = {true, {}, scene.steps.NameOf(step), {}, 0, {}};
+  chooser_.looking = jobs_.Start(
       "Looking for cases",
-      [around = FolderAround(scene.view.folder)](const Progress&, const StopQuery& stop) {
-        return FindCases(around, stop);
+      [around = FolderAround(scene.view.folder)](const Progress& progress, const StopQuery& stop) {
+        return UnlessStopped(FindCases(around, progress, stop), stop);
       },
-      [this, folder = scene.view.folder, step](const std::vector<ShelfCase>& found) {
+      [this, folder = scene.view.folder, step](const std::optional<std::vector<ShelfCase>>& found) {
         if (!chooser_.open) return;
+        if (!found) return LeaveStopped();
         const bool twice = VisitsOf(window_.scene().scene.view.review, step).size() > 1;
-        chooser_.Offer(found, folder, twice, window_.settings.reviewer_code);
+        chooser_.Offer(*found, folder, twice, window_.settings.reviewer_code);
       });
+}
+
+void CompareScreen::LeaveStopped() {
+  chooser_ = {};
+  window_.scene().say("Stopped: nothing is compared.", false);
 }
 
 void CompareScreen::CompareWith(const std::string& folder, const std::string& step) {
@@ -155,11 +169,13 @@ void CompareScreen::CompareEarlier(const std::string& step) {
                   true);
   jobs_.Start(
       "Looking for the earlier case",
-      [record, around = FolderAround(on.scene.view.folder), step](const Progress&, const StopQuery& stop) {
-        return EarlierCaseWithStep(record, {around}, step, stop);
+      [record, around = FolderAround(on.scene.view.folder), step](const Progress& progress,
+                                                                  const StopQuery& stop) {
+        return UnlessStopped(EarlierCaseWithStep(record, {around}, step, progress, stop), stop);
       },
-      [this, step](const std::string& found) {
-        if (!found.empty()) return CompareWith(found, step);
+      [this, step](const std::optional<std::string>& found) {
+        if (!found) return LeaveStopped();
+        if (!found->empty()) return CompareWith(*found, step);
         const ActionScene then = window_.scene();
         then.say("There is no earlier case of " + then.scene.view.record.operator_code + " with " +
                      then.scene.steps.NameOf(step) + " and a recording in the folder of this one",
@@ -171,10 +187,11 @@ void CompareScreen::CompareGrid(const std::string& step) {
   jobs_.Start(
       "Opening the cases",
       [folder = window_.scene().scene.view.folder, step](const Progress& progress, const StopQuery& stop) {
-        return CasesWithStep(folder, step, kMostPanes - 1, progress, stop);
+        return UnlessStopped(CasesWithStep(folder, step, kMostPanes - 1, progress, stop), stop);
       },
-      [this, step](std::vector<ComparedCase> found) {
-        if (!found.empty()) return Show(std::move(found), step);
+      [this, step](std::optional<std::vector<ComparedCase>> found) {
+        if (!found) return LeaveStopped();
+        if (!found->empty()) return Show(std::move(*found), step);
         const ActionScene on = window_.scene();
         on.say("No other case with " + on.scene.steps.NameOf(step) + " lies in the folder of this one",
                false);

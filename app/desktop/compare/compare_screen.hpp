@@ -51,6 +51,7 @@ class CompareScreen {
   void CompareWith(const std::string& folder, const std::string& step);
   void CompareEarlier(const std::string& step);
   void CompareGrid(const std::string& step);
+  void LeaveStopped();
   std::string StepHere() const;
   ComparedCase ThisCase() const;
   void Show(std::vector<ComparedCase> others, const std::string& step);

@@ -19,6 +19,7 @@ namespace afterscope {
 namespace {
 
 constexpr int kRoughSimulations = 100;
+constexpr double kShareOfFinding = 0.3;  // of the work for many cases
 constexpr std::array<std::string_view, 3> kTimes{"time.step_total", "time.step_visits", "time.step_longest"};
 
 bool HasRecording(const CaseRecord& record) {
@@ -62,12 +63,15 @@ Result<ComparedCase> LoadComparedCase(const std::string& folder) {
 std::vector<ComparedCase> CasesWithStep(const std::string& folder, const std::string& step, std::size_t most,
                                         const Progress& progress, const StopQuery& stop) {
   std::vector<ComparedCase> found;
-  std::vector<ShelfCase> shelf = FindCases(std::filesystem::path(folder).parent_path().string(), stop);
+  std::vector<ShelfCase> shelf = FindCases(
+      std::filesystem::path(folder).parent_path().string(),
+      [&](double share) { Report(progress, kShareOfFinding * share); }, stop);
   std::reverse(shelf.begin(), shelf.end());
   std::size_t looked_at = 0;
   for (const ShelfCase& entry : shelf) {
     if (Stopped(stop) || found.size() >= most) break;
-    Report(progress, static_cast<double>(looked_at++) / static_cast<double>(shelf.size()));
+    const double looked = static_cast<double>(looked_at++) / static_cast<double>(shelf.size());
+    Report(progress, kShareOfFinding + (1 - kShareOfFinding) * looked);
     if (entry.folder == folder || entry.times_only || !entry.problem.empty()) continue;
     auto loaded = LoadComparedCase(entry.folder);
     if (loaded && HasRecording(loaded->record) && !VisitsOf(loaded->review, step).empty())

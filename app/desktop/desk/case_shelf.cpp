@@ -54,7 +54,7 @@ ShelfCase Look(const std::string& folder) {
   return entry;
 }
 
-void Search(const fs::path& folder, int depth, std::vector<ShelfCase>& found, const StopQuery& stop) {
+void Search(const fs::path& folder, int depth, std::vector<std::string>& found, const StopQuery& stop) {
   std::error_code problem;
   fs::directory_iterator at(folder, fs::directory_options::skip_permission_denied, problem);
   for (; !problem && at != fs::directory_iterator(); at.increment(problem)) {
@@ -62,7 +62,7 @@ void Search(const fs::path& folder, int depth, std::vector<ShelfCase>& found, co
     std::error_code ignored;
     if (!at->is_directory(ignored) || at->is_symlink(ignored)) continue;
     if (HoldsCase(at->path()))
-      found.push_back(Look(at->path().string()));
+      found.push_back(at->path().string());
     else if (depth > 1)
       Search(at->path(), depth - 1, found, stop);
   }
@@ -87,9 +87,15 @@ PathKind KindOfPath(const std::string& path) {
   return fs::exists(path, ignored) ? PathKind::kFile : PathKind::kMissing;
 }
 
-std::vector<ShelfCase> FindCases(const std::string& folder, const StopQuery& stop) {
+std::vector<ShelfCase> FindCases(const std::string& folder, const Progress& progress, const StopQuery& stop) {
+  std::vector<std::string> folders;
+  Search(folder, kDepth, folders, stop);
   std::vector<ShelfCase> found;
-  Search(folder, kDepth, found, stop);
+  for (const std::string& each : folders) {
+    if (Stopped(stop)) break;
+    found.push_back(Look(each));
+    Report(progress, static_cast<double>(found.size()) / static_cast<double>(folders.size()));
+  }
   std::sort(found.begin(), found.end(), [](const ShelfCase& a, const ShelfCase& b) {
     return std::tie(a.date, a.code, a.folder) < std::tie(b.date, b.code, b.folder);
   });

@@ -38,8 +38,9 @@ struct FolderListing {
 enum class PathKind { kMissing, kCase, kFolder, kFile };
 PathKind KindOfPath(const std::string& path);
 
-// The cases in a folder and the folders in it (two levels), in order of date and code. Blocks.
-std::vector<ShelfCase> FindCases(const std::string& folder, const StopQuery& stop);
+// The cases in a folder and the folders in it (two levels), in order of date and code; stopped, those that
+// were looked at so far. Blocks. Progress: once all folders are known, the share of cases looked at.
+std::vector<ShelfCase> FindCases(const std::string& folder, const Progress& progress, const StopQuery& stop);
 
 // What the browser shows of a folder: folders, and files with the ending of a recording or a narration.
 // Blocks.

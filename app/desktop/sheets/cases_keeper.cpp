@@ -19,16 +19,23 @@ void CasesKeeper::LookAgain() {
 
 void CasesKeeper::LookForCases(const std::string& folder) {
   cases_.shelf_folder = folder;
-  cases_.shelf_loading = true;
-  jobs_.Start(
+  if (cases_.looking) cases_.looking->Stop();
+  cases_.looking = jobs_.Start(
       "Looking for cases",
-      [folder](const Progress&, const StopQuery& stop) { return FindCases(folder, stop); },
-      [this, folder](std::vector<ShelfCase> found) {
-        if (cases_.shelf_folder != folder) return;
-        cases_.shelf = std::move(found);
-        cases_.shelf_loading = false;
-        OfferDay();
+      [folder](const Progress& progress, const StopQuery& stop) { return FindCases(folder, progress, stop); },
+      [this, count = ++lookups_](std::vector<ShelfCase> found) {
+        if (count == lookups_) TakeCases(std::move(found));
       });
+}
+
+void CasesKeeper::TakeCases(std::vector<ShelfCase> found) {
+  const bool stopped = std::exchange(cases_.looking, nullptr)->stop_asked();
+  cases_.shelf = std::move(found);
+  if (!stopped) return OfferDay();
+  say_(cases_.shelf.empty()
+           ? "Stopped before a case was found; open the folder again to look for them all."
+           : "Stopped: only the cases found so far are listed; open the folder again for all.",
+       false);
 }
 
 void CasesKeeper::FollowBrowser() {
@@ -67,7 +74,7 @@ void CasesKeeper::LookForRecordings(const std::string& folder) {
 }
 
 void CasesKeeper::OfferDay() {
-  if (day_.rows.empty() || cases_.shelf_loading || !cases_.shelf.empty()) return;
+  if (day_.rows.empty() || cases_.looking || !cases_.shelf.empty()) return;
   day_.open = true;
   day_.wants_focus = true;
 }

@@ -30,6 +30,7 @@ class CasesKeeper {
 
  private:
   void LookForCases(const std::string& folder);
+  void TakeCases(std::vector<ShelfCase> found);
   void LookForRecordings(const std::string& folder);
   void OfferDay();
 
@@ -37,6 +38,7 @@ class CasesKeeper {
   CasesState& cases_;
   DayState& day_;
   SayCall say_;
+  int lookups_ = 0;  // for cases; the result of an earlier one is dropped
 };
 
 }  // namespace afterscope

@@ -14,6 +14,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
+constexpr double kWorthSaying = 1;  // seconds
+
 // Folder and files, and what is to be known of them.
 void DrawWhere(const Scene& scene) {
   const Look& look = scene.look;
@@ -115,11 +117,13 @@ std::string ShelfHeading(const CasesState& state, bool nameless) {
 
 // What goes on in the opened folder, or why nothing of it is listed.
 void DrawWhyEmpty(const CasesState& state, const DayState& day, const Scene& scene) {
-  const Look& look = scene.look;
-  if (DrawWork(scene, day.job)) return;
-  if (state.shelf_loading) return SayQuietly(look, "Looking for cases …");
+  // A list that is there is looked through again in a moment, as a rule: nothing jumps for that.
+  const bool long_work = state.looking && (state.shelf.empty() || state.looking->seconds() > kWorthSaying);
+  const bool looks_for_cases = long_work && DrawWork(scene, state.looking);
+  if (DrawWork(scene, day.job) || looks_for_cases) return;
   if (state.shelf.empty() && day.rows.empty())
-    SayQuietly(look, "No case and no recording lies in this folder. Open a folder in it, or another one.");
+    SayQuietly(scene.look,
+               "No case and no recording lies in this folder. Open a folder in it, or another one.");
 }
 
 void DrawShelf(CasesState& state, const DayState& day, const Scene& scene) {

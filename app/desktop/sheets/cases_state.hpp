@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "app/common/job_runner.hpp"
 #include "app/desktop/desk/case_shelf.hpp"
 #include "app/desktop/desk/word_list.hpp"
 #include "app/desktop/fairly/shown_shelf.hpp"
@@ -14,7 +15,7 @@ namespace afterscope {
 struct CasesState {
   std::vector<ShelfCase> shelf;  // the cases of the folder that was opened
   std::string shelf_folder;
-  bool shelf_loading = false;
+  JobHandle looking;                // for them
   std::vector<std::string> recent;  // paths, the newest first
   bool browsing = false;
   FolderListing listing;  // what the browser shows

@@ -58,24 +58,24 @@ TEST_CASE("The earlier case is the operator's own newest one before with that st
         Made{"later", "T1", "2026-07-01", "rhexis"}, Made{"no-date", "T1", "", "rhexis"},
         Made{"untagged", "T1", "2026-05-05", ""}})
     Make(folder, made);
-  CHECK(EarlierCaseWithStep(Now(), {folder.path()}, "rhexis", {}) == folder / "newer");
-  CHECK(EarlierCaseWithStep(Now("T1", "2026-02-01"), {folder.path()}, "rhexis", {}) == folder / "old");
-  CHECK(EarlierCaseWithStep(Now(), {folder / "old"}, "rhexis", {}) ==
+  CHECK(EarlierCaseWithStep(Now(), {folder.path()}, "rhexis", {}, {}) == folder / "newer");
+  CHECK(EarlierCaseWithStep(Now("T1", "2026-02-01"), {folder.path()}, "rhexis", {}, {}) == folder / "old");
+  CHECK(EarlierCaseWithStep(Now(), {folder / "old"}, "rhexis", {}, {}) ==
         folder / "old");  // the folder is one itself
-  CHECK(EarlierCaseWithStep(Now(), {folder.path()}, "cortex", {}).empty());
-  CHECK(EarlierCaseWithStep(Now(""), {folder.path()}, "rhexis", {}).empty());
-  CHECK(EarlierCaseWithStep(Now("T1", ""), {folder.path()}, "rhexis", {}).empty());
-  CHECK(EarlierCaseWithStep(Now(), {folder / "nowhere"}, "rhexis", {}).empty());
-  CHECK(EarlierCaseWithStep(Now(), {folder.path()}, "rhexis", [] { return true; }).empty());
+  CHECK(EarlierCaseWithStep(Now(), {folder.path()}, "cortex", {}, {}).empty());
+  CHECK(EarlierCaseWithStep(Now(""), {folder.path()}, "rhexis", {}, {}).empty());
+  CHECK(EarlierCaseWithStep(Now("T1", ""), {folder.path()}, "rhexis", {}, {}).empty());
+  CHECK(EarlierCaseWithStep(Now(), {folder / "nowhere"}, "rhexis", {}, {}).empty());
+  CHECK(EarlierCaseWithStep(Now(), {folder.path()}, "rhexis", {}, [] { return true; }).empty());
 }
 
 TEST_CASE("A case that is reviewed blinded is no earlier case", "[jobs]") {
   const TemporaryFolder folder;
   Make(folder, {"blind", "T1", "2026-03-01", "rhexis", true, Blinding::kBlinded});
-  CHECK(EarlierCaseWithStep(Now(), {folder.path()}, "rhexis", {}).empty());
+  CHECK(EarlierCaseWithStep(Now(), {folder.path()}, "rhexis", {}, {}).empty());
   CHECK(FindEarlierCases(Now(), ReviewKind::kFormative, {folder.path()}, {}, {}).cases.empty());
   Make(folder, {"open", "T1", "2026-02-01", "rhexis"});
-  CHECK(EarlierCaseWithStep(Now(), {folder.path()}, "rhexis", {}) == folder / "open");
+  CHECK(EarlierCaseWithStep(Now(), {folder.path()}, "rhexis", {}, {}) == folder / "open");
   CHECK(FindEarlierCases(Now(), ReviewKind::kFormative, {folder.path()}, {}, {}).cases.size() == 1);
 }
 

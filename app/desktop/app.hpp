@@ -200,6 +200,7 @@ class App {
   NoteState note_;
   AskState ask_;
   Wishes wishes_;
+  JobHandle work_in_sight_;       // in the last picture of the window
   std::optional<VisitId> about_;  // the visit that the action which is carried out is about
 
   // The sheets and the screens in place of the usual one.

@@ -10,6 +10,7 @@
 #include "app/desktop/notes/note_keys.hpp"
 #include "app/desktop/picture/picture_controls.hpp"
 #include "app/desktop/sheets/work_sheets.hpp"
+#include "app/desktop/work_line.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -83,11 +84,11 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
   return {0, 0, left, height};
 }
 
-// What goes on in the background, in words; what nobody waits for comes last.
+// What goes on in the background, in words: first what a panel shows, last what nobody waits for.
 std::vector<JobHandle> App::Works() const {
   std::vector<JobHandle> works = jobs_.Shown();
   if (JobHandle work = reel_.BackgroundWork()) works.push_back(std::move(work));
-  return works;
+  return InOrderOfStopping(std::move(works), work_in_sight_);
 }
 
 void App::Draw(float width, float height) {
@@ -102,6 +103,7 @@ void App::Draw(float width, float height) {
   else
     DrawReview(scene, width, height);
   ImGui::PopFont();
+  work_in_sight_ = wishes_.work_in_sight;
   CarryOut();
 }
 

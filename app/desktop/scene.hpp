@@ -31,6 +31,7 @@ struct Wishes {
   std::optional<MomentId> change;              // the moment to be changed
   std::optional<PointPx> label_at;             // where words are to be put on the picture
   bool side_labels = false;                    // nasal, temporal, superior, inferior on the picture
+  JobHandle work_in_sight;                     // the first that a panel shows going on
   std::string under;                           // what lies under the pointer, for the bottom line
 };
 

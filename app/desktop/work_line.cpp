@@ -37,10 +37,21 @@ std::string WorkWords(const JobTicket& work) {
   return fmt::format("{} … {:.0f} %{}{}", work.what(), share * 100, left.empty() ? "" : ", ", left);
 }
 
+std::vector<JobHandle> InOrderOfStopping(std::vector<JobHandle> works, const JobHandle& in_sight) {
+  if (!in_sight || in_sight->ended()) return works;
+  std::erase(works, in_sight);
+  works.insert(works.begin(), in_sight);
+  return works;
+}
+
 bool DrawWork(const Scene& scene, const JobHandle& work) {
   if (!work || work->ended()) return false;
+  JobHandle& in_sight = scene.wishes.work_in_sight;
+  if (!in_sight) in_sight = work;
   SayQuietly(scene.look, WorkWords(*work));
-  if (KeyedButton(scene.look, "Stop", scene.keys.KeyFor("stop work"))) work->Stop();
+  ImGui::PushID(work.get());
+  if (KeyedButton(scene.look, "Stop", in_sight == work ? scene.keys.KeyFor("stop work") : "")) work->Stop();
+  ImGui::PopID();
   return true;
 }
 

@@ -26,6 +26,17 @@ TEST_CASE("Work says what it is, and how far it has come once that is known", "[
   CHECK(work.ended());
 }
 
+TEST_CASE("What is in sight is stopped first, while it goes on", "[jobs]") {
+  const auto first = std::make_shared<JobTicket>("First");
+  const auto seen = std::make_shared<JobTicket>("Seen");
+  CHECK(InOrderOfStopping({first, seen}, seen) == std::vector<JobHandle>{seen, first});
+  CHECK(InOrderOfStopping({first, seen}, first) == std::vector<JobHandle>{first, seen});
+  CHECK(InOrderOfStopping({first}, seen) == std::vector<JobHandle>{seen, first});  // of another list
+  CHECK(InOrderOfStopping({first, seen}, nullptr) == std::vector<JobHandle>{first, seen});
+  seen->End();
+  CHECK(InOrderOfStopping({first}, seen) == std::vector<JobHandle>{first});
+}
+
 TEST_CASE("How long work has been running counts from where it begins, not from where it was asked for",
           "[jobs][left]") {
   JobRunner runner(1);

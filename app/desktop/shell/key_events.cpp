@@ -13,6 +13,10 @@ bool GoesToAnotherField(int key) {
 
 bool IsHeldWithOthers(int key) { return key >= GLFW_KEY_LEFT_SHIFT && key <= GLFW_KEY_RIGHT_SUPER; }
 
+bool MayOpenField(const KeyEvent& event) {
+  return (event.mods & (GLFW_MOD_CONTROL | GLFW_MOD_ALT)) != 0 && !IsHeldWithOthers(event.key);
+}
+
 }  // namespace
 
 // The press in front typed a letter.
@@ -20,7 +24,10 @@ bool KeyEventQueue::NextTypes() const {
   return events_.size() > 1 && events_[1].kind == KeyEvent::Kind::kLetter;
 }
 
-bool KeyEventQueue::MustWait() const { return frames_to_wait_ > 0 && !IsHeldWithOthers(events_.front().key); }
+bool KeyEventQueue::MustWait() const {
+  return frames_to_wait_ > 0 && !IsHeldWithOthers(events_.front().key) &&
+         (!only_letters_wait_ || NextTypes());
+}
 
 std::vector<KeyEvent> KeyEventQueue::TakeFrame(bool typing) {
   std::vector<KeyEvent> frame;
@@ -40,7 +47,11 @@ std::vector<KeyEvent> KeyEventQueue::TakeFrame(bool typing) {
       if (pressed && !(goes_on && NextTypes())) break;
       only_letters = only_letters && NextTypes();
       pressed = true;
-      if (typing && GoesToAnotherField(event.key)) frames_to_wait_ = kFieldFrames;
+      const bool goes_to_field = typing && GoesToAnotherField(event.key);
+      if (goes_to_field || MayOpenField(event)) {
+        frames_to_wait_ = kFieldFrames;
+        only_letters_wait_ = !goes_to_field;
+      }
     }
     if (event.kind == KeyEvent::Kind::kRelease && pressed && !goes_on) break;
     frame.push_back(event);

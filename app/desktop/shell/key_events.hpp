@@ -27,8 +27,8 @@ class KeyEventQueue {
   // What belongs to the next frame: one button going down or up; or releases, then one press with the letters
   // it typed (a release after it waits: Ctrl is down while the key is that it belongs to); while text is
   // typed, as many presses as typed letters, up to one that did not. Where that one goes to another field
-  // (Tab, Enter, Up, Down), what is pressed after it comes kFieldFrames frames later: a field takes letters
-  // only once it was drawn.
+  // (Tab, Enter, Up, Down), what is pressed after it comes kFieldFrames frames later, and so do letters after
+  // a key with Ctrl or Alt, which may have opened a field: it takes letters only once it was drawn.
   std::vector<KeyEvent> TakeFrame(bool typing);
   static constexpr int kFieldFrames = 3;
 
@@ -38,6 +38,7 @@ class KeyEventQueue {
 
   std::deque<KeyEvent> events_;
   int frames_to_wait_ = 0;
+  bool only_letters_wait_ = false;
 };
 
 }  // namespace afterscope

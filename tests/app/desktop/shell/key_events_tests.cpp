@@ -91,6 +91,22 @@ TEST_CASE(
   }
 }
 
+TEST_CASE("Letters after a key with Ctrl wait for the field that it may have opened; other keys do not",
+          "[shell]") {
+  KeyEvent with_ctrl = Press(80);
+  with_ctrl.mods = 2;  // as GLFW says Ctrl
+  for (const bool letter : {false, true}) {
+    KeyEventQueue queue;
+    queue.Push(with_ctrl);
+    queue.Push(Press(1));
+    if (letter) queue.Push(Letter('x'));
+    CHECK(queue.TakeFrame(false).front().key == 80);
+    for (int frame = 1; letter && frame < KeyEventQueue::kFieldFrames; ++frame)
+      CHECK(queue.TakeFrame(false).empty());
+    CHECK(queue.TakeFrame(false).front().key == 1);
+  }
+}
+
 TEST_CASE("A key that is held with others goes down while a field is waited for", "[shell]") {
   KeyEventQueue queue;
   for (const auto& event : {Press(kTab), Press(kCtrl), Press(kEnter)}) queue.Push(event);

@@ -15,7 +15,7 @@ struct ViewSettings {
   int scale_pct = 100;  // 90 to 200
   int sheet = 1;        // position of the sheet's word
   bool folded = false;
-  int sheet_width = 344;  // in pixels of the design, see SheetWidthInRange
+  int sheet_width = 368;  // in pixels of the design, see SheetWidthInRange
   double moment_seconds = 4;
   int volume_pct = 80;  // 0 to 100
   bool muted = false;

@@ -83,14 +83,52 @@ std::set<std::string> SharedCautions(const std::vector<const Finding*>& findings
   return shared;
 }
 
+constexpr float kSideOfRow = 6;
+
+// What stands in the row of a finding.
+struct Line {
+  std::string label, value, limits, caution;
+};
+
+// The width that the value leaves for the label, which is broken where it is longer.
+float RoomForLabel(const Look& look, const Line& line) {
+  const float value = look.script->Size(look.fonts.strong, line.value).x;
+  return std::max(look.Px(60), ImGui::GetContentRegionAvail().x - value - 3 * look.Px(kSideOfRow));
+}
+
+float HeightOf(const Look& look, const Line& line, float room) {
+  const ImFont* font = look.fonts.body;
+  const float more = look.script->Size(font, line.label, room).y - look.script->Size(font, line.label).y;
+  return std::max(look.Px(line.limits.empty() ? 25 : 40),
+                  look.Px(line.caution.empty() ? 25 : 40) + std::max(0.0F, more));
+}
+
+void DrawLine(const Look& look, const Line& line, const Row& row, float room) {
+  const float side = look.Px(kSideOfRow);
+  const Row upper{false, false, row.from, {row.to.x, row.from.y + look.Px(22)}};
+  const Row lower{false, false, {row.from.x, row.from.y + look.Px(19)}, {row.to.x, row.from.y + look.Px(40)}};
+  const Row lowest{false, false, {row.from.x, row.to.y - look.Px(21)}, row.to};
+  const ImFont* font = look.fonts.body;
+  look.script->Draw(
+      ImGui::GetWindowDrawList(), font,
+      {std::round(row.from.x + side), std::round(row.from.y + (look.Px(22) - font->FontSize) / 2)},
+      Ink(look.colours.text), line.label, room);
+  RowTextRight(look, upper, row.to.x - side, line.value, look.colours.text, look.fonts.strong);
+  if (!line.limits.empty())
+    RowTextRight(look, lower, row.to.x - side, line.limits, look.colours.quiet, look.fonts.small);
+  if (!line.caution.empty())
+    RowText(look, lowest, row.from.x + side, "! " + line.caution, look.colours.quiet, look.fonts.small,
+            row.to.x - row.from.x - look.script->Size(look.fonts.small, line.limits).x - 4 * side);
+}
+
 void DrawFinding(FindingsState& state, const Scene& scene, const Finding& finding, int number,
                  const std::set<std::string>& said) {
   const Look& look = scene.look;
-  const std::string limits = FindingLimitsText(finding);
-  const std::string caution = CautionOf(finding, said);
-  const bool two_lines = !limits.empty() || !caution.empty();
+  const Line line{LabelOf(state, scene, finding), FindingValueText(finding), FindingLimitsText(finding),
+                  CautionOf(finding, said)};
+  const float room = RoomForLabel(look, line);
   const Row row =
-      BeginRow(look, fmt::format("{} {}", finding.name, number).c_str(), look.Px(two_lines ? 40 : 25), false);
+      BeginRow(look, fmt::format("{} {}", finding.name, number).c_str(), HeightOf(look, line, room), false);
   const std::string card = CardOf(finding);
   if (row.pressed) {
     state.card = state.card == card ? std::string() : card;
@@ -100,20 +138,8 @@ void DrawFinding(FindingsState& state, const Scene& scene, const Finding& findin
     scene.wishes.under = finding.measured.method;
     if (!finding.measured.cautions.empty()) scene.wishes.under = "! " + finding.measured.cautions.front();
   }
-  const std::string value = FindingValueText(finding);
-  const float value_width = look.script->Size(look.fonts.strong, value).x;
-  const float side = look.Px(6);
-  const Row upper{false, false, row.from, {row.to.x, row.from.y + look.Px(22)}};
-  const Row lower{false, false, {row.from.x, row.from.y + look.Px(19)}, row.to};
-  RowText(look, upper, row.from.x + side, LabelOf(state, scene, finding), look.colours.text, look.fonts.body,
-          row.to.x - row.from.x - value_width - 3 * side);
-  RowTextRight(look, upper, row.to.x - side, value, look.colours.text, look.fonts.strong);
-  if (!limits.empty())
-    RowTextRight(look, lower, row.to.x - side, limits, look.colours.quiet, look.fonts.small);
-  if (!caution.empty())
-    RowText(look, lower, row.from.x + side, "! " + caution, look.colours.quiet, look.fonts.small,
-            row.to.x - row.from.x - look.script->Size(look.fonts.small, limits).x - 4 * side);
-  if (state.card == card) DrawFindingCard(scene, finding, LabelOf(state, scene, finding), value, limits);
+  DrawLine(look, line, row, room);
+  if (state.card == card) DrawFindingCard(scene, finding, line.label, line.value, line.limits);
 }
 
 // What could not be computed, said once a reason.

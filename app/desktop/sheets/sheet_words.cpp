@@ -20,8 +20,8 @@ constexpr std::array<std::pair<SheetKind, const char*>, 9> kWords{{{SheetKind::k
                                                                    {SheetKind::kSeries, "series"},
                                                                    {SheetKind::kDrafts, "drafts"}}};
 constexpr float kLine = 25;
-constexpr float kBeside = 8;  // on both sides of a word and its key
-constexpr float kBeforeKey = 5;
+constexpr float kBeside = 6;  // on both sides of a word and its key
+constexpr float kBeforeKey = 4;
 
 std::string KeyOf(const KeyMap& keys, const std::string& word) { return keys.KeyFor("sheet " + word); }
 
@@ -31,19 +31,23 @@ float WordWidth(const Look& look, const KeyMap& keys, const std::string& word) {
   return look.script->Size(look.fonts.body, word).x + key_width + look.Px(2 * kBeside);
 }
 
+// Whether every line has room for so many words.
+bool LinesFit(const Look& look, const KeyMap& keys, std::size_t in_line, float width) {
+  float x = 0;
+  for (std::size_t i = 0; i < kWords.size(); ++i) {
+    x = (i % in_line == 0 ? 0 : x) + WordWidth(look, keys, kWords[i].second);
+    if (x > width) return false;
+  }
+  return true;
+}
+
 // How many words stand in each line: as many lines as are needed, filled evenly.
 std::size_t WordsInLine(const Look& look, const KeyMap& keys, float width) {
-  float x = 0;
-  std::size_t lines = 1;
-  for (const auto& [kind, word] : kWords) {
-    const float word_width = WordWidth(look, keys, word);
-    if (x > 0 && x + word_width > width) {
-      x = 0;
-      ++lines;
-    }
-    x += word_width;
+  for (std::size_t lines = 1; lines < kWords.size(); ++lines) {
+    const std::size_t in_line = (kWords.size() + lines - 1) / lines;
+    if (LinesFit(look, keys, in_line, width)) return in_line;
   }
-  return (kWords.size() + lines - 1) / lines;
+  return 1;
 }
 
 void DrawWord(SheetState& state, const Scene& scene, SheetKind kind, const std::string& word) {

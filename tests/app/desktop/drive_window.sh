@@ -82,8 +82,7 @@ key Escape
 # A field of the report's words, in the sheet of findings.
 has_words() { "$program" report "$case" -o "$work/words.json" 2>/dev/null && grep -q "Kept the edge in view" "$work/words.json"; }
 key F4
-xdotool mousemove 1015 132 click 1
-xdotool mousemove 1100 180 click 1
+key ctrl+shift+p
 write "Kept the edge in view"
 key Return
 wait_until "the trainee's own view" has_words

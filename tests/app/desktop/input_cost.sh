@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
 # How many keys and clicks it takes to tag a case of the demo and write its report: every step with its end, three
-# moments, two settings, limbus, rhexis and lens edge. The steps are pressed while the recording plays at four
+# moments, two settings, limbus, rhexis and lens edge (of these two a few points, the rest proposed). The steps are pressed while the recording plays at four
 # times its speed, when they come; the result is compared with the demo's own tags. A typed letter is a key; a
 # chord (Shift+L) counts as one, and a second figure counts every key that goes down.
 # Usage: input_cost.sh PROGRAM CASE_OF_THE_DEMO
@@ -57,11 +57,26 @@ go_to() {  # CLOCK TIME: the strip lies from 12 to 1268
 time_of() { truth | awk -F'\t' -v what="$1" '$2 == what {print $3; exit}'; }
 settings_at() { truth | awk -F'\t' -v what="$1" '$2 == "settings" && $4 == what {print $3; exit}'; }
 
+# The picture, 1280 x 720, lies in the middle of what the sheet and the timeline leave of the window.
+middle_x=456 middle_y=233 pixel=0.6486
+on_edge() {  # MARK EVERY: places of the window, every so many points of an outline of the demo
+  sed -nE "s/.*\"id\":\"$1\".*\"points\":\[\[(.*)\]\],\"text\".*/\1/p" "$demo"/reviews/r1/review.json | sed 's/\],\[/\n/g' |
+    awk -F, -v every="$2" -v x=$middle_x -v y=$middle_y -v pixel=$pixel \
+      '(NR - 1) % every == 0 {printf "%d %d\n", x + ($1 - 640) * pixel + 0.5, y + ($2 - 360) * pixel + 0.5}'
+}
+is_outline() { [ "$(points_of "$1")" -ge 20 ]; }  # KIND
+outline() {  # KIND MARK EVERY: four clicks on the edge, then the key that proposes the rest
+  local x y count=0
+  while read -r x y; do click_point "$x" "$y" "$1" $((count += 1)); done < <(on_edge "$2" "$3")
+  press ctrl+g
+  wait_until "the proposed outline of the $1" is_outline "$1"
+}
+
 # At the end of the recording: a check, and the lens edge.
 press shift+k; letters "wo"; press Return
 wait_until "the check" there_are 1 '\tcheck\t\S+\twound_tight'
 press shift+e
-circle "lens edge" 468 234 90 8
+outline "lens edge" lens-edge 6
 
 # The teaching point, of four letters (a longer one takes as many more; a spoken one takes one key).
 go_to "$(time_of "teaching point")"
@@ -81,10 +96,10 @@ wait_until "the second settings" there_are 1 '\tsettings\t.*fragments'
 # Limbus and rhexis where the demo has them.
 go_to "$(truth | awk -F'\t' '$1 == "rhexis" {print $3}')"
 press shift+l
-circle limbus 468 234 150 8
+circle limbus $middle_x $middle_y 150 8
 press shift+r
-circle rhexis 468 234 70 8
-downs=$((downs + 24))
+outline rhexis rhexis 10
+downs=$((downs + 16))
 near() {  # KIND TIME: the mark lies within half a second of it
   awk -v a="$(seconds "$(listed | awk -F'\t' -v kind="$1" '$2 == kind {print $3}' | tail -1)")" -v b="$(seconds "$2")" 'BEGIN {exit !(a - b < 0.5 && b - a < 0.5)}'
 }

@@ -5,6 +5,7 @@
 //   window_bench back FILE PLACES      goes there and steps back by one frame, twenty times
 //   window_bench draw FILE FRAMES      draws its first picture so often
 //   window_bench first FILE 0          from nothing to the first exact picture
+//   window_bench sound FILE SECONDS    plays so long at each speed at which sound is heard
 //   window_bench memory FILE MINUTES   plays at eight times the speed, scrubbing every ten seconds
 #include "annotate/media/picture_cache.hpp"
 #include "annotate/media/recording.hpp"
@@ -19,7 +20,10 @@
 #include <ctime>
 #include <functional>
 #include <map>
+#include <string>
+#include <string_view>
 #include <thread>
+#include <utility>
 
 using namespace afterscope;
 
@@ -80,7 +84,13 @@ void Scrub(const Task& task) {
   bench.Live(kWarmSeconds);
   std::vector<double> near, exact, decoded;
   double all_exact = 0, all_decoded = 0;
-  for (const Pts pts : RandomFrames(bench.table(), static_cast<int>(task.number))) {
+  // Beyond the last key frame too.
+  std::vector<Pts> places = RandomFrames(bench.table(), static_cast<int>(task.number));
+  for (const std::int64_t before_end : {1, 60, 150}) {
+    const std::int64_t index = std::max<std::int64_t>(0, bench.table().size() - before_end);
+    places.push_back(bench.table()[FrameIndex{index}].pts);
+  }
+  for (const Pts pts : places) {
     const auto start = BenchClock::now();
     bench.GoTo(pts);
     double first = -1;
@@ -140,6 +150,47 @@ void Back(const Task& task) {
   PrintSpread("step_back", steps);
 }
 
+// How far what is heard is from the clock, and the shown picture from what is heard; the second half against
+// the first shows whether they drift apart. The bench's own clock follows the machine's.
+void Sound(const Task& task) {
+  Bench bench(task);
+  bench.Live(1);
+  const auto case_seconds = [&](FrameRef at) {
+    return static_cast<double>(at.pts.ticks) * bench.table().time_base().value();
+  };
+  for (const auto& [key, name] : {std::pair{"", "1x"}, std::pair{"Down", "half"}, std::pair{"Up", "2x"}}) {
+    bench.GoTo(bench.table().begin());
+    if (name == std::string_view("2x")) bench.stage().Press("Up");
+    if (*key != 0) bench.stage().Press(key);
+    bench.Live(1);
+    bench.stage().Press("Space");
+    std::vector<double> sound, behind;
+    const auto start = BenchClock::now();
+    for (auto last = start; Since(start) < task.number;) {
+      const double step = Since(last);
+      last = BenchClock::now();
+      bench.stage().Draw(step);
+      if (const auto drift = bench.stage().app().SoundDrift(); drift && Since(start) > 2) {
+        sound.push_back(*drift);
+        behind.push_back(case_seconds(bench.player().playhead()) -
+                         case_seconds(bench.player().shown().frame));
+      }
+      if (const double left = kRefresh - Since(last); left > 0)
+        std::this_thread::sleep_for(std::chrono::duration<double>(left));
+    }
+    if (bench.player().playing()) bench.stage().Press("Space");
+    if (sound.size() < 100) Die("No sound was heard.");
+    const auto half = static_cast<std::ptrdiff_t>(sound.size() / 2);
+    const std::vector<double> first(sound.begin(), sound.begin() + half);
+    const std::vector<double> second(sound.begin() + half, sound.end());
+    PrintSpread(std::string("sound_ahead_first_half_") + name, first);
+    PrintSpread(std::string("sound_ahead_second_half_") + name, second);
+    for (double& value : sound) value = std::abs(value);
+    PrintSpread(std::string("sound_off_") + name, sound);
+    PrintSpread(std::string("picture_behind_clock_") + name, behind);
+  }
+}
+
 void Memory(const Task& task) {
   constexpr double kBetweenScrubs = 10;
   Bench bench(task);
@@ -172,7 +223,8 @@ void Memory(const Task& task) {
 int main(int argc, char** argv) {
   if (const auto helper_status = RunMediaHelperIfAsked(argc, argv)) return *helper_status;
   static const std::map<std::string, std::function<void(const Task&)>> kAll{
-      {"scrub", Scrub}, {"back", Back}, {"first", First}, {"draw", Draw}, {"memory", Memory}};
+      {"scrub", Scrub}, {"back", Back},   {"first", First},
+      {"draw", Draw},   {"sound", Sound}, {"memory", Memory}};
   const auto what = argc == 4 || argc == 5 ? kAll.find(argv[1]) : kAll.end();
   if (what == kAll.end()) return 2;
   std::setvbuf(stdout, nullptr, _IOLBF, 0);

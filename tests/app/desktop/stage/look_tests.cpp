@@ -1,12 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // Not checked, but looked at: every sheet of a case of two hours with sixty visits and long names, and of a
-// short one with pictures, in light and dark, at three sizes of the window and four of the text, as pictures
-// in the folder AFTERSCOPE_LOOK; where AFTERSCOPE_LOOK_AT is given, only those whose name contains it, such
-// as "_720_100_".
+// short one with pictures (see look_support.hpp).
 #include "annotate/case/cover.hpp"
-#include "tests/app/desktop/stage/approved_support.hpp"
 #include "tests/app/desktop/stage/invented_case_support.hpp"
-#include "tests/app/desktop/stage/stage_support.hpp"
+#include "tests/app/desktop/stage/look_support.hpp"
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
@@ -85,29 +82,14 @@ void MakeLongCase(const std::string& folder) {
   }
 }
 
-bool IsWanted(const std::string& name) {
-  const char* at = std::getenv("AFTERSCOPE_LOOK_AT");
-  return at == nullptr || name.find(at) != std::string::npos;
-}
-
-void Look(Stage& stage, const std::string& name) {
-  if (!IsWanted(name)) return;
-  stage.Settle(20);
-  WritePngFile(stage.Read(), fmt::format("{}/{}.png", std::getenv("AFTERSCOPE_LOOK"), name));
-}
-
-void LookAtSheets(const std::string& what, const std::string& folder, int width, int height, int percent,
-                  bool light) {
-  auto stage = Stage::Make(width, height);
+void LookAtSheets(const std::string& what, const std::string& folder, const LookSize& size) {
+  const std::string kind = LookName(what, size);
+  if (!IsLookWanted(kind)) return;
+  const auto stage = StageFor(size);
   REQUIRE(stage);
-  if (!IsWanted(fmt::format("{}_{}_{}_{}", what, height, percent, light ? "light" : "dark"))) return;
-  for (int i = 100; i < percent; i += 10) stage->Press("Ctrl++");
-  for (int i = 100; i > percent; i -= 10) stage->Press("Ctrl+-");
-  if (light) stage->Press("Ctrl+L");
   stage->Open({folder});
   REQUIRE(stage->DrawUntil([&] { return !stage->app().view().folder.empty(); }));
   stage->DrawUntil([&] { return !stage->app().Working(); });
-  const std::string kind = fmt::format("{}_{}_{}_{}", what, height, percent, light ? "light" : "dark");
   constexpr std::array<std::pair<const char*, const char*>, 15> kLooks{{{"F1", "cases"},
                                                                         {"Ctrl+F", "fields"},
                                                                         {"F2", "steps"},
@@ -125,7 +107,7 @@ void LookAtSheets(const std::string& what, const std::string& folder, int width,
                                                                         {"Escape", "again"}}};
   for (const auto& [key, look] : kLooks) {
     stage->Press(key);
-    Look(*stage, fmt::format("{}_{}", look, kind));
+    LeaveLook(*stage, fmt::format("{}_{}", look, kind));
   }
 }
 
@@ -139,9 +121,7 @@ TEST_CASE("Every sheet, to be looked at", "[.look]") {
   const auto cases = MakeInventedCases(folder / "invented");
   REQUIRE(cases.size() == 2);
   for (const auto& [what, path] : {std::pair{"long", long_case}, std::pair{"short", cases[1]}})
-    for (const auto& [width, height] : {std::pair{1280, 720}, std::pair{1920, 1080}, std::pair{2560, 1440}})
-      for (const int percent : {90, 100, 150, 200})
-        for (const bool light : {false, true}) LookAtSheets(what, path, width, height, percent, light);
+    for (const LookSize& size : AllLooks()) LookAtSheets(what, path, size);
 }
 
 }  // namespace afterscope

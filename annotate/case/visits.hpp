@@ -17,8 +17,8 @@ const StepVisit* NextVisit(const Review& review, const StepVisit& visit);
 // Where a visit ends: its own end, else the next start of its lane, else the end of the case.
 FrameRef EndOf(const Review& review, const StepVisit& visit, FrameRef end_of_case);
 
-// Who operates in a visit: its own operator, else the case's supervisor where it is taken over, else the case's
-// operator; empty where that is not known.
+// Who operates in a visit: its own operator, else the case's supervisor where it is taken over, else the
+// case's operator; empty where that is not known.
 const std::string& OperatorOf(const CaseRecord& record, const StepVisit& visit);
 
 }  // namespace afterscope

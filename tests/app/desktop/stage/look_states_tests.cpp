@@ -46,17 +46,13 @@ struct Shown {
   const char* name;
 };
 
-// Each begins where the one before left it.
+// Each begins where the one before left it. A note takes the place of the one before.
 const std::vector<Shown> kOfOneCase{{{"Tab", "Tab"}, "at_a_moment"},
-                                    {{"Shift+S"}, "settings_note"},
-                                    {{"Escape", "Shift+C"}, "complication_note"},
-                                    {{"Escape", "Shift+K"}, "check_note"},
-                                    {{"Escape", "Enter"}, "remark"},
-                                    {{"Escape", "F7"}, "rename"},
+                                    {{"F7"}, "rename"},
                                     {{"Escape", "Shift+R"}, "rhexis_tool"},
                                     {{"Escape", "Alt+P", "Alt+M"}, "picture_controls"},
                                     {{"Alt+P", "Alt+M", "Alt+Shift+I"}, "picture_counts"},
-                                    {{"Alt+Shift+I", "Shift+F2", "Shift+X"}, "clip"},
+                                    {{"Alt+Shift+I", "Shift+F2", "Shift+V"}, "clip"},
                                     {{"Alt+V"}, "clip_preview"},
                                     {{"Alt+S", "Shift+F1", "3", "Tab", "2"}, "scored"},
                                     {{"Shift+F3", "Tab", "Tab"}, "series_chart"},
@@ -68,8 +64,11 @@ const std::vector<Shown> kOfOneCase{{{"Tab", "Tab"}, "at_a_moment"},
                                     {{"Enter"}, "compare"},
                                     {{"Escape", "Ctrl+Shift+K"}, "grid"},
                                     {{"Escape", "F5"}, "debrief"},
-                                    {{"Escape", "Alt+Shift+P"}, "report_pages"},
-                                    {{"Escape", "Ctrl+Shift+S"}, "signing"}};
+                                    {{"Escape", "Ctrl+P", "Alt+Shift+P"}, "report_pages"},
+                                    {{"Escape", "Shift+S"}, "settings_note"},
+                                    {{"Shift+C"}, "complication_note"},
+                                    {{"Shift+K"}, "check_note"},
+                                    {{"Enter"}, "remark"}};
 
 bool IsAnyWanted(const LookSize& size) {
   return IsLookWanted(LookName("", size)) ||

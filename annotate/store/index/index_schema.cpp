@@ -56,6 +56,11 @@ const std::vector<Steps>& Versions() {
           "CREATE TABLE visits (review_id BIGINT PRIMARY KEY, list TEXT NOT NULL)",
           "UPDATE cases SET stamp = ''",
       },
+      {
+          // Those of one kind, and one check of all cases, without reading the others.
+          "CREATE INDEX moments_of_kind ON moments (kind, review_id, place)",
+          "CREATE INDEX checks_of_item ON checks (item)",
+      },
   };
   return versions;
 }

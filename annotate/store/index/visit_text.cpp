@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <iterator>
 
@@ -70,6 +71,7 @@ std::string TextOfVisits(const std::vector<IndexVisit>& visits) {
 
 std::vector<IndexVisit> VisitsFromText(std::string_view text) {
   std::vector<IndexVisit> visits;
+  visits.reserve(static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n')));
   PartReader reader{text};
   while (!reader.rest.empty()) {
     IndexVisit visit;

@@ -51,6 +51,8 @@ TEST_CASE("Visits in common at four overlaps", "[agreement]") {
   }
 }
 
+// The same example: edit distance of the two orders by R 4.2.2's adist(), kappa by frame by psych::cohen.kappa
+// (0.8772321429) of the 110 pairs.
 TEST_CASE("Order, frames and overlaps of two timelines", "[agreement]") {
   const EditScore edit = EditScoreOf(kFirst, kSecond).value();
   CHECK(edit.distance == 2);
@@ -59,7 +61,7 @@ TEST_CASE("Order, frames and overlaps of two timelines", "[agreement]") {
   CHECK(frames.ticks == 110);
   CHECK(frames.accuracy == Approx(0.9090909).epsilon(1e-7));
   CHECK(frames.expected == Approx(0.2595041).epsilon(1e-6));
-  CHECK(frames.kappa == Approx(0.8772321).epsilon(1e-7));
+  CHECK(frames.kappa == Approx(0.8772321429).epsilon(1e-9));
   const std::vector<StepOverlap> steps = StepOverlaps(kFirst, kSecond).value();
   const double iou[] = {.833333, .652174, .818182, .952381, .8};
   const double dice[] = {.909091, .789474, .9, .975610, .888889};

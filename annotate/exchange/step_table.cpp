@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/exchange/step_table.hpp"
 
+#include "annotate/case/case_fields.hpp"
 #include "annotate/case/text.hpp"
 
 #include <fmt/format.h>
@@ -55,6 +56,13 @@ std::string PlainName(const std::string& header) {
   std::string name = Lower(header);
   std::erase_if(name, [](char c) { return c == '_' || c == ' ' || c == '-'; });
   return name;
+}
+
+// The field of a case that a column of that name holds; empty: none.
+std::string FieldNamed(const std::string& header) {
+  for (const std::string& field : CaseFieldNames())
+    if (field != "code" && PlainName(field) == PlainName(header)) return field;
+  return {};
 }
 
 void AddColumnNamed(const TextTable& table, const std::string& role, const std::string& name,
@@ -349,6 +357,22 @@ RecordingRef RecordingFor(const TableCase& table, TableUnit unit) {
   for (const TableStep& step : table.steps) end = std::max({end, step.start + 1, step.end.value_or(0)});
   recording.shape.end = Pts{TicksFor(end, unit, recording.shape.time_base)};
   return recording;
+}
+
+CaseRecord RecordFor(TableCase& table, TableUnit unit) {
+  CaseRecord record;
+  for (const auto& [name, text] : table.extra) {
+    const std::string field = FieldNamed(name);
+    const Status set = field.empty() ? SetCaseFieldText(record, "extra." + name, text)
+                                     : SetCaseFieldText(record, field, text);
+    if (set.ok()) continue;
+    table.cautions.push_back(fmt::format("{} It is kept as extra.{}", set.error().message, name));
+    record.extra[name] = text;
+  }
+  record.code = table.code;
+  record.operator_code = table.operator_code;
+  record.recordings = {RecordingFor(table, unit)};
+  return record;
 }
 
 }  // namespace afterscope

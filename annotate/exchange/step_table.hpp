@@ -69,6 +69,9 @@ std::optional<Rational> RateFrom(const std::string& text);
 // The recording that stands for a table of times without a recording: empty path, declared time base (a tick
 // is a frame, or a millisecond where there is no rate), from 0 to the total or the last boundary.
 RecordingRef RecordingFor(const TableCase& table, TableUnit unit);
+// The record of a new case with that recording. A further column of the name of a case's field (date, eye,
+// difficulty ...) is that field, others are kept in `extra`; so is, with a caution, what the field refuses.
+CaseRecord RecordFor(TableCase& table, TableUnit unit);
 // Ticks of that recording for a value of the table.
 std::int64_t TicksFor(double value, TableUnit unit, Rational time_base);
 

@@ -18,6 +18,7 @@
 #include <algorithm>
 #include <memory>
 #include <set>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -133,13 +134,8 @@ Status IntoCase(const std::string& folder, const TableCase& table, TableUnit uni
   return {};
 }
 
-Status AsNewCase(const std::string& folder, const TableCase& table, TableUnit unit,
+Status AsNewCase(const std::string& folder, const TableCase& table, CaseRecord record, TableUnit unit,
                  const std::vector<std::string>& fields) {
-  CaseRecord record;
-  record.code = table.code;
-  record.operator_code = table.operator_code;
-  record.extra = table.extra;
-  record.recordings = {RecordingFor(table, unit)};
   Review none;
   AFTERSCOPE_ASSIGN(const EditGroup set, FieldEdits(fields));
   if (const auto done = ApplyEdits(set, record, none); !done.ok()) return done.error();
@@ -195,7 +191,7 @@ Status Import(const ImportOptions& options) {
     return Error{ErrorCode::kBadCall,
                  fmt::format("Can't read --unit '{}': give frames or seconds.", options.unit)};
   AFTERSCOPE_ASSIGN(const StepTableOptions table_options, TableOptions(options));
-  AFTERSCOPE_ASSIGN(const auto cases, ReadCases(options, table_options));
+  AFTERSCOPE_ASSIGN(auto cases, ReadCases(options, table_options));
   if (IsCaseFolder(options.folder)) {
     if (cases.size() != 1)
       return Error{ErrorCode::kBadCall,
@@ -210,10 +206,11 @@ Status Import(const ImportOptions& options) {
   AFTERSCOPE_TRY(CheckTimeIsKnown(cases, table_options.unit));
   const bool many =
       std::any_of(cases.begin(), cases.end(), [](const TableCase& c) { return !c.code.empty(); });
-  for (const TableCase& table : cases) {
+  for (TableCase& table : cases) {
     const std::string folder = many ? options.folder + "/" + FolderName(table.code) : options.folder;
+    CaseRecord record = RecordFor(table, table_options.unit);
     Tell(table);
-    AFTERSCOPE_TRY(AsNewCase(folder, table, table_options.unit, options.fields));
+    AFTERSCOPE_TRY(AsNewCase(folder, table, std::move(record), table_options.unit, options.fields));
     Say("{}\t{} steps\n", folder, table.steps.size());
   }
   return {};
@@ -233,7 +230,10 @@ Command ImportCommand() {
                            "a number from 1; a role that is not given is the column of its name, or of a "
                            "usual one (VideoID, Phase, FrameNo, Frames, FPS, Surgeon ...)")
                 ->take_all();
-            sub.add_option("--case-table", options->case_table, "a second table with one line a case");
+            sub.add_option("--case-table", options->case_table,
+                           "a second table with one line a case; a further column of either table that has "
+                           "the name of a case's field (date, eye, difficulty ...) is that field, others "
+                           "are kept as the case's own");
             sub.add_option("--case-columns", options->case_columns,
                            "its columns: case, total, rate, operator")
                 ->take_all();

@@ -154,6 +154,33 @@ TEST_CASE("Columns named step, start and end need not be told", "[exchange]") {
             .start == 2);
 }
 
+TEST_CASE("A column of the name of a case's field is that field", "[exchange]") {
+  const TextTable steps = Table("case;step;start;Date;Operator-Role\na;rhexis;0;2024-03-01;trainee\n");
+  const TextTable cases = Table("case;EYE;difficulty;date of birth\na;left;small_pupil;never\n");
+  StepTableOptions options;
+  options.total = 100;
+  auto result = CasesFromTables(steps, &cases, nullptr, options, {});
+  REQUIRE(result.ok());
+  const CaseRecord record = RecordFor(result->front(), TableUnit::kSeconds);
+  CHECK(record.code == "a");
+  CHECK(record.date == "2024-03-01");
+  CHECK(record.operator_role == "trainee");
+  CHECK(record.eye == Eye::kLeft);
+  CHECK(record.difficulty == std::vector<std::string>{"small_pupil"});
+  CHECK(record.extra == std::map<std::string, std::string>{{"date of birth", "never"}});
+  CHECK(record.recordings.size() == 1);
+  CHECK(result->front().cautions.empty());
+  // A date of another form is kept, and told.
+  auto other = CasesFromTables(Table("step;start;date\nrhexis;0;1.3.2024\n"), nullptr, nullptr, options, {});
+  REQUIRE(other.ok());
+  const CaseRecord kept = RecordFor(other->front(), TableUnit::kSeconds);
+  CHECK(kept.date.empty());
+  CHECK(kept.extra.at("date") == "1.3.2024");
+  REQUIRE(other->front().cautions.size() == 1);
+  CHECK(other->front().cautions[0] ==
+        "Can't set 'date' to '1.3.2024': give a date as YYYY-MM-DD. It is kept as extra.date");
+}
+
 TEST_CASE("A comma in a comma table that may stand for thousands is asked about", "[exchange]") {
   StepTableOptions options;
   options.unit = TableUnit::kSeconds;

@@ -43,6 +43,7 @@ Status ListTakes(const ClipCall& call) {
   AFTERSCOPE_ASSIGN(const auto session, Opened(call));
   AFTERSCOPE_ASSIGN(const auto takes, LoadTakes(call.folder));
   const CaseClock clock(session->record().recordings);
+  if (takes.empty()) Say("Nothing has been spoken for this case yet.\n");
   for (const VoiceTake& take : takes)
     Say("{}\t{}\t{:.3f}\t{}\n", take.id, ReadableTime(clock.Seconds(take.start())), take.seconds, take.words);
   for (const std::string& wrong : CheckTakes(call.folder)) Say(stderr, "{}\n", wrong);

@@ -78,6 +78,8 @@ Status Due(DueCall& call) {
     for (const FollowUp& follow_up : follow_ups) all.push_back(JsonFrom(follow_up));
     return WriteOutput(call.json, ReadableText(all));
   }
+  if (follow_ups.empty() && call.all) Say("No case has a follow-up.\n");
+  if (follow_ups.empty() && !call.all) Say("Nothing is due on {}.\n", call.on);
   for (const FollowUp& f : follow_ups)
     Say("{}\t{}\t{}\t{}\t{}\n", f.code, StateWords(f.state), WindowWords(f), f.name, f.done);
   return {};

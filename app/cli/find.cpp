@@ -46,6 +46,7 @@ Status Find(FindCall& call) {
     for (const Stretch& stretch : stretches) all.push_back(JsonFrom(stretch));
     return WriteOutput(call.json, ReadableText(WithExportedNumbers(std::move(all))));
   }
+  if (stretches.empty()) Say("No stretch of these cases is like that.\n");
   for (const Stretch& s : stretches)
     Say("{}\t{}\t{}\t{}\t{}\t{}\n", s.folder, ReadableTime(s.start_s), ReadableTime(s.end_s), s.what,
         s.operator_code, s.words);

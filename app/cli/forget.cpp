@@ -95,16 +95,20 @@ Status ListOverdue(const std::string& folder) {
   std::vector<std::string> passed_over;
   AFTERSCOPE_ASSIGN(const std::vector<std::string> cases, FindCases(folder, passed_over));
   const std::string today = Today();
+  bool any = false;
   for (const std::string& one : cases) {
     const auto session = CaseSession::Open(one, {{}, "", true});
     if (!session.ok()) {
       passed_over.push_back(session.error().message);
       continue;
     }
-    for (const Consent& consent : (*session)->record().consent)
-      if (!consent.delete_by.empty() && consent.delete_by < today)
-        Say("{}\t{}\tto be deleted by {}\n", one, consent.purpose, consent.delete_by);
+    for (const Consent& consent : (*session)->record().consent) {
+      if (consent.delete_by.empty() || consent.delete_by >= today) continue;
+      Say("{}\t{}\tto be deleted by {}\n", one, consent.purpose, consent.delete_by);
+      any = true;
+    }
   }
+  if (!any) Say("Of no case that can be read has the date to delete by passed.\n");
   for (const std::string& sentence : passed_over) Say(stderr, "{}\n", sentence);
   return {};
 }

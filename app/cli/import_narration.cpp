@@ -20,10 +20,14 @@ namespace afterscope {
 namespace {
 
 void Print(const Review& review, const CaseClock& clock) {
-  for (const Draft& draft : review.drafts)
-    if (draft.state == DraftState::kOpen)
-      Say("{}\t{}\t{}\t{}\t{:.2f}\n", draft.id.value, ReadableTime(clock.Seconds(draft.start)),
-          WordOf(draft.kind), draft.key, draft.confidence);
+  bool any = false;
+  for (const Draft& draft : review.drafts) {
+    if (draft.state != DraftState::kOpen) continue;
+    Say("{}\t{}\t{}\t{}\t{:.2f}\n", draft.id.value, ReadableTime(clock.Seconds(draft.start)),
+        WordOf(draft.kind), draft.key, draft.confidence);
+    any = true;
+  }
+  if (!any) Say("The captions are in; none of them suggests a draft.\n");
 }
 
 }  // namespace
@@ -69,7 +73,7 @@ Status ImportNarration(const std::string& folder, const ImportNarrationOptions& 
   if (left_out > 0) Say(stderr, "{} captions lie outside the case and are left out.\n", left_out);
   AFTERSCOPE_TRY(session->Commit(group));
   SaveCheckpointOrTell(*session);
-  Print(session->review(), clock);
+  if (!options.captions_only) Print(session->review(), clock);
   return {};
 }
 

@@ -21,9 +21,14 @@ struct OutcomesCall {
 };
 
 Status PrintOutcomes(const std::vector<IndexCase>& cases) {
+  bool any = false;
   for (const IndexCase& entry : cases)
-    for (const auto& [name, text] : entry.extra)
-      if (name.starts_with("outcome.")) Say("{}\t{}\t{}\n", entry.code, name.substr(8), text);
+    for (const auto& [name, text] : entry.extra) {
+      if (!name.starts_with("outcome.")) continue;
+      Say("{}\t{}\t{}\n", entry.code, name.substr(8), text);
+      any = true;
+    }
+  if (!any) Say("No outcome has been entered for these cases.\n");
   return {};
 }
 

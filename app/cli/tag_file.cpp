@@ -84,6 +84,11 @@ void PrintTheRest(const CaseSession& session, const CaseClock& clock) {
   for (const auto& [key, state] : review.checks) Say("\tcheck\t{}\t{}\n", key, WordOf(state));
 }
 
+bool IsEmpty(const Review& review) {
+  return review.visits.empty() && review.moments.empty() && review.marks.empty() && review.trails.empty() &&
+         review.scales.empty() && review.drafts.empty() && review.checks.empty();
+}
+
 }  // namespace
 
 Result<int> CarryOutEditsFile(CaseSession& session, const std::string& file) {
@@ -105,6 +110,7 @@ void PrintReview(const CaseSession& session, bool json) {
     fmt::print("{}", ReadableText(all));
     return;
   }
+  if (IsEmpty(session.review())) return Say("Nothing is tagged or marked in this review yet.\n");
   const CaseClock clock(session.record().recordings);
   PrintVisits(session, clock);
   PrintTheRest(session, clock);

@@ -34,6 +34,7 @@ if [ "${1:-}" = --all ]; then
   TSAN_OPTIONS="suppressions=$root/tests/support/tsan.supp" run_suite "$root/build-tsan" -DCMAKE_BUILD_TYPE=RelWithDebInfo -DAFTERSCOPE_SANITIZE=thread
   install_missing "${slow_test_packages[@]}"
   "$root/build/tests/annotate_tests" "[.clip_long]"
+  "$root/build/tests/app_tests" "[.published]"
   "$root/build/tests/app_desktop_tests" "[.clip_window]"
   bash "$root/tests/app/play_in_browser.sh" "$root/build"
   LD_PRELOAD="$root/build/tests/libbroken_disk.so" "$root/build/tests/app_tests" "[.faults]"

@@ -24,7 +24,6 @@ Json From(const RunChart& run) {
           {"longest_usual", run.longest_usual},
           {"crossings", run.crossings},
           {"fewest_usual", run.fewest_usual},
-          {"words", run.words},
           {"method", run.method}};
 }
 Json From(const ControlChart& chart) {
@@ -62,7 +61,7 @@ Json From(const LearningCurve& curve) {
           {"curve", curve.curve ? From(*curve.curve) : Json()},
           {"level_line", judged ? Json(curve.level_line) : Json()},
           {"p", judged ? Json(curve.p) : Json()},
-          {"words", curve.words},
+          {"fewest_cases", curve.fewest_cases},
           {"method", curve.method},
           {"cautions", curve.cautions}};
 }
@@ -109,8 +108,6 @@ Json From(const CusumChart& chart) {
           {"lower", chart.lower ? Json(*chart.lower) : Json()},
           {"latest", kSignals[static_cast<int>(chart.latest)]},
           {"latest_case", chart.latest_case ? Json(*chart.latest_case) : Json()},
-          {"design", chart.design},
-          {"words", chart.words},
           {"method", chart.method},
           {"cautions", chart.cautions}};
 }
@@ -212,6 +209,13 @@ Json ComplicationJson(const SeriesComplication& complication) {
   return out;
 }
 
+void PutSum(Json& out, const char* name, const SeriesSum& sum) {
+  Put(out, name, sum.chart);
+  if (!sum.chart.value) return;
+  out[name]["design"] = sum.design;
+  out[name]["words"] = sum.meaning;
+}
+
 Json CusumJson(const SeriesCusum& cusum) {
   Json failures = Json::array();
   for (const Outcome outcome : cusum.outcomes) failures.push_back(outcome == Outcome::kFailure ? 1 : 0);
@@ -225,9 +229,9 @@ Json CusumJson(const SeriesCusum& cusum) {
            {"beta", cusum.plan.design.beta},
            {"cases", cusum.cases},
            {"failures", failures}};
-  Put(out, "sequential", cusum.sequential);
-  Put(out, "tabular", cusum.tabular);
-  Put(out, "risk_adjusted", cusum.risk_adjusted);
+  PutSum(out, "sequential", cusum.sequential);
+  PutSum(out, "tabular", cusum.tabular);
+  PutSum(out, "risk_adjusted", cusum.risk_adjusted);
   return out;
 }
 

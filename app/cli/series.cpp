@@ -6,9 +6,9 @@
 #include "annotate/jobs/series/plan_change.hpp"
 #include "annotate/jobs/series/series_logbook.hpp"
 #include "annotate/jobs/series/series_person.hpp"
-#include "annotate/report/format.hpp"
 #include "annotate/report/series/person_reports.hpp"
 #include "annotate/report/series/series_report.hpp"
+#include "annotate/report/series/series_text.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/console.hpp"
@@ -44,62 +44,6 @@ Status ReadPlan(SeriesCommandCall& call) {
   const std::string path = call.plan.empty() ? AssetsFolder() + "/series/usual.json" : call.plan;
   AFTERSCOPE_ASSIGN(call.options.plan, LoadSeriesPlan(path));
   return ChangePlan(call.options.plan, call.change);
-}
-
-std::string Counted(int cases) { return fmt::format("{} case{}", cases, cases == 1 ? "" : "s"); }
-
-void PrintMeasure(const SeriesMeasure& measure) {
-  Say("\n{}\n", measure.label);
-  for (const std::string& sentence : measure.said) Say("  {}\n", sentence);
-}
-
-void PrintOutcomes(const SeriesModel& model) {
-  if (model.complications_known == 0)
-    Say("\nComplications: of no case is it known whether there was one\n");
-  else
-    Say("\nComplications, of {} of which it is known\n", Counted(model.complications_known));
-  for (const SeriesComplication& c : model.complications)
-    Say("  {}: {}{}\n", c.name, c.cases,
-        c.share.value ? fmt::format(" ({}; {} to {})", FormatShare(c.share.value->value),
-                                    FormatShare(c.share.value->low), FormatShare(c.share.value->high))
-                      : "");
-  if (model.complications_known > 0 && model.complications.empty()) Say("  none\n");
-  for (const SeriesCusum& cusum : model.cusums) {
-    Say("\n{}\n", cusum.plan.title);
-    if (!cusum.sequential.value) {
-      Say("  {}\n", cusum.sequential.reason);
-      continue;
-    }
-    Say("  {}\n  {}\n", cusum.sequential.value->words, cusum.sequential.value->design);
-    if (cusum.tabular.value)
-      Say("  Tabular: {} ({})\n", cusum.tabular.value->words, cusum.tabular.value->design);
-    if (cusum.risk_adjusted.value)
-      Say("  Adjusted for each case's own risk: {} ({})\n", cusum.risk_adjusted.value->words,
-          cusum.risk_adjusted.value->design);
-  }
-}
-
-void PrintStrata(const SeriesModel& model) {
-  Say("\nCase mix\n");
-  for (const SeriesStratum& s : model.strata) {
-    if (s.cases == 0) continue;
-    Say("  {}: {}", s.name, Counted(s.cases));
-    if (s.whole_s.value) Say(", median of the whole operation {}", FormatLength(s.whole_s.value->median));
-    if (s.share.value)
-      Say(", with a complication {} of {} ({} to {})", s.with_complication, s.complications_known,
-          FormatShare(s.share.value->low), FormatShare(s.share.value->high));
-    Say("\n");
-  }
-}
-
-void Print(const SeriesModel& model, const ReportWords& words) {
-  Say("Cases: {}\n", CasesAndPeriod(model, words));
-  for (const SeriesMeasure& measure : model.measures) PrintMeasure(measure);
-  PrintOutcomes(model);
-  PrintStrata(model);
-  if (model.take_overs > 0)
-    Say("\nTaken over, counted apart: {} visit{}, {}\n", model.take_overs, model.take_overs == 1 ? "" : "s",
-        FormatLength(model.taken_over_s));
 }
 
 Status WriteTables(const SeriesCommandCall& call, const SeriesModel& model) {
@@ -147,7 +91,8 @@ Status Series(SeriesCommandCall& call) {
     AFTERSCOPE_TRY(WriteDocument(SeriesReport(model, words), call.report, DocumentOptions(call.paper)));
   if (!call.progress.empty() || !call.portfolio.empty())
     AFTERSCOPE_TRY(WritePersonReports(call, *open.index, model, words));
-  if (PrintsNothingElse(call)) Print(model, words);
+  if (PrintsNothingElse(call))
+    for (const std::string& line : SeriesLines(model, words)) Say("{}\n", line);
   return {};
 }
 

@@ -14,7 +14,6 @@ namespace afterscope {
 namespace {
 
 constexpr auto kName = "The limits of agreement";
-constexpr std::size_t kFewPairs = 30;
 constexpr double kRounding = 1e-12;  // a spread that is so small beside what is measured is none
 
 Estimate Around(double value, double half, double level) {
@@ -72,7 +71,8 @@ Result<LimitsOfAgreement> LimitsOfAgreementOf(std::span<const double> a, std::sp
   for (const double mean : means) largest = std::max(largest, std::fabs(mean));
   if (out.sd <= kRounding * largest)
     out.cautions.emplace_back("All differences are equal: the limits have no width and foretell nothing.");
-  if (out.n < kFewPairs) out.cautions.push_back(fmt::format("Only {} pairs: the limits are wide.", out.n));
+  if (out.n < kFewForLimitsOfAgreement)
+    out.cautions.push_back(fmt::format("Only {} pairs: the limits are wide.", out.n));
   return out;
 }
 

@@ -11,6 +11,9 @@
 
 namespace afterscope {
 
+// Limits of agreement from fewer pairs are rough themselves (common practice, no source).
+inline constexpr std::size_t kFewForLimitsOfAgreement = 30;
+
 // Between which differences two measurers of the same things will mostly lie (Bland & Altman 1986, Lancet
 // i:307).
 struct LimitsOfAgreement {
@@ -26,8 +29,8 @@ struct LimitsOfAgreement {
 };
 
 // At least 3 pairs. The limits of the limits are those of the paper, Student's factor times sqrt(3 sd^2 / n);
-// below 30 pairs a caution says that they are wide (common practice, no source). A caution if the differences
-// depend on the size (p < 0.05). All differences equal: limits of no width.
+// below kFewForLimitsOfAgreement a caution says that they are wide. A caution if the differences depend on
+// the size (p < 0.05). All differences equal: limits of no width.
 Result<LimitsOfAgreement> LimitsOfAgreementOf(std::span<const double> a, std::span<const double> b,
                                               double factor = 1.96, double level = 0.95);
 

@@ -34,8 +34,6 @@ struct CusumChart {
   CusumSignal latest = CusumSignal::kNone;  // the last signal, if any
   std::optional<std::size_t> latest_case;   // where, counted from 0
   std::optional<std::size_t> first_case;    // where the first signal was
-  std::string design;                       // the parameters in words
-  std::string words;                        // the meaning of `latest` in one sentence
   std::string method;
   std::vector<std::string> cautions;
 };

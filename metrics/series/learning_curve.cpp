@@ -23,17 +23,6 @@ double Aicc(double squares, double n, double parameters) {
          2 * parameters * (parameters + 1) / (n - parameters - 1);
 }
 
-std::string Words(const LearningCurve& c) {
-  if (c.verdict == LearningVerdict::kNoChange)
-    return fmt::format("These {} cases show no change with experience.", c.n);
-  const Estimate& ratio = c.curve->ratio_per_doubling;
-  return fmt::format("Each doubling of experience {} the value by {:.0f} % ({:.0f} to {:.0f} %).",
-                     c.verdict == LearningVerdict::kFalling ? "lowers" : "raises",
-                     100 * std::fabs(1 - ratio.value),
-                     100 * std::min(std::fabs(1 - ratio.low), std::fabs(1 - ratio.high)),
-                     100 * std::max(std::fabs(1 - ratio.low), std::fabs(1 - ratio.high)));
-}
-
 // The values on the scale on which the error is taken as even.
 std::vector<double> OnErrorScale(std::span<const double> values, PowerLawError error) {
   std::vector<double> out(values.begin(), values.end());
@@ -74,12 +63,8 @@ Result<LearningCurve> LearningCurveOf(std::span<const double> case_number, std::
   AFTERSCOPE_TRY(CheckPairs(case_number, values, 0, kName));
   LearningCurve out;
   out.n = values.size();
-  const std::size_t fewest = std::max(options.fewest_cases, kNeverBelow);
-  if (out.n < fewest) {
-    out.words = fmt::format("{} case{} too few for a learning curve: it takes at least {}.", out.n,
-                            out.n == 1 ? " is" : "s are", fewest);
-    return out;
-  }
+  out.fewest_cases = std::max(options.fewest_cases, kNeverBelow);
+  if (out.n < out.fewest_cases) return out;
   out.method = "power law against no change, F test and corrected Akaike criterion";
   const bool logs = options.error == PowerLawError::kMultiplicative;
   const double least = *std::min_element(values.begin(), values.end());
@@ -89,15 +74,11 @@ Result<LearningCurve> LearningCurveOf(std::span<const double> case_number, std::
   AFTERSCOPE_ASSIGN(const double mean, Mean(scaled));
   out.level_line = logs ? std::exp(mean) : mean;
   out.verdict = LearningVerdict::kNoChange;
-  if (AllEqual(values)) {
-    out.words = fmt::format("All {} cases have the same value.", out.n);
-    return out;
-  }
+  if (AllEqual(values)) return out;
   AFTERSCOPE_ASSIGN(out.curve, FitPowerLaw(case_number, values, options.error, options.level));
   CompareWithLevel(out, scaled, mean);
   if (out.p < 1 - options.level && out.aicc_gain > 0)
     out.verdict = out.curve->b.value < 0 ? LearningVerdict::kFalling : LearningVerdict::kRising;
-  out.words = Words(out);
   AppendCautions(out, case_number, values);
   return out;
 }

@@ -12,7 +12,7 @@
 namespace afterscope {
 
 struct LearningCurveOptions {
-  // Fewer cases get no curve, only the words. 20: common practice, no source. Never fewer than 9, whatever is
+  // Fewer cases get no curve. 20: common practice, no source. Never fewer than 9, whatever is
   // asked for.
   std::size_t fewest_cases = 20;
   double level = 0.95;
@@ -29,12 +29,12 @@ enum class LearningVerdict {
 struct LearningCurve {
   LearningVerdict verdict = LearningVerdict::kTooFewCases;
   std::size_t n = 0;
+  std::size_t fewest_cases = 0;   // that a curve takes
   std::optional<PowerLaw> curve;  // also when the verdict is kNoChange, to be drawn faintly or not at all
   double level_line = 0;  // the mean (the geometric mean if multiplicative), what no change means here
   double f = 0;           // of the curve against the level line, 1 and n - 2 degrees
   double p = 1;
   double aicc_gain = 0;  // AICc of the level line less that of the curve; above 0 speaks for the curve
-  std::string words;     // one sentence for the reader
   std::string method;
   std::vector<std::string> cautions;
 };

@@ -14,12 +14,10 @@ constexpr int kMostCases = 2000;
 
 }  // namespace
 
-Result<double> ResolveLimit(const CusumLimit& limit, std::span<const CusumStep> null_cases,
-                            std::string& words) {
+Result<double> ResolveLimit(const CusumLimit& limit, std::span<const CusumStep> null_cases) {
   if (limit.limit) {
     if (!(*limit.limit > 0 && std::isfinite(*limit.limit)))
       return Error{ErrorCode::kBadCall, "The limit of the cumulative sum must lie above 0."};
-    words = fmt::format("limit {:g} as given", *limit.limit);
     return *limit.limit;
   }
   if (limit.within_cases < 1 || limit.within_cases > kMostCases)
@@ -29,10 +27,7 @@ Result<double> ResolveLimit(const CusumLimit& limit, std::span<const CusumStep> 
   for (std::size_t i = 0; !null_cases.empty() && cases.size() < static_cast<std::size_t>(limit.within_cases);
        ++i)
     cases.push_back(null_cases[i % null_cases.size()]);
-  AFTERSCOPE_ASSIGN(const double found, LimitForChance(cases, limit.false_signal));
-  words = fmt::format("limit {:.3f}: {:g} % chance of a false signal within {} cases", found,
-                      100 * limit.false_signal, limit.within_cases);
-  return found;
+  return LimitForChance(cases, limit.false_signal);
 }
 
 CusumChart RunLikelihoodCusum(std::span<const Outcome> outcomes, std::span<const CusumStep> steps,

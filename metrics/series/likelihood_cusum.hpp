@@ -7,7 +7,6 @@
 
 #include <optional>
 #include <span>
-#include <string>
 
 namespace afterscope {
 
@@ -19,9 +18,7 @@ struct CusumLimit {
 };
 
 // The limit: as given (above 0), or by LimitForChance over `null_cases`, repeated in turn up to within_cases.
-// Says which in `words`.
-Result<double> ResolveLimit(const CusumLimit& limit, std::span<const CusumStep> null_cases,
-                            std::string& words);
+Result<double> ResolveLimit(const CusumLimit& limit, std::span<const CusumStep> null_cases);
 
 // The sum over the cases with their weights, back to 0 after each signal. `steps` are as many as outcomes.
 CusumChart RunLikelihoodCusum(std::span<const Outcome> outcomes, std::span<const CusumStep> steps,

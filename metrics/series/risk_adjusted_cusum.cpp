@@ -9,15 +9,6 @@
 namespace afterscope {
 namespace {
 
-std::string Words(const CusumChart& chart) {
-  if (chart.points.empty()) return "There are no cases yet.";
-  if (chart.latest == CusumSignal::kNone)
-    return fmt::format("No sign of a change from the risks entered in {} case{}.", chart.points.size(),
-                       chart.points.size() == 1 ? "" : "s");
-  return fmt::format("At case {} the failures became too {} for the risks entered.", *chart.latest_case + 1,
-                     chart.latest == CusumSignal::kWorse ? "many" : "few");
-}
-
 Result<std::vector<CusumStep>> StepsFor(std::span<const double> risks, double odds_ratio) {
   std::vector<CusumStep> steps;
   for (const double p : risks) {
@@ -42,13 +33,10 @@ Result<CusumChart> RiskAdjustedCusum(std::span<const Outcome> outcomes, std::spa
                  fmt::format("{} outcomes do not pair with {} risks.", outcomes.size(), risks.size())};
   AFTERSCOPE_ASSIGN(const std::vector<CusumStep> steps, StepsFor(risks, ratio));
   CusumChart out;
-  std::string limit_words = "no limit without cases";
   if (!steps.empty()) {
-    AFTERSCOPE_ASSIGN(const double limit, ResolveLimit(design.limit, steps, limit_words));
+    AFTERSCOPE_ASSIGN(const double limit, ResolveLimit(design.limit, steps));
     out = RunLikelihoodCusum(outcomes, steps, limit, ratio > 1 ? CusumSignal::kWorse : CusumSignal::kBetter);
   }
-  out.design = fmt::format("odds ratio {:g} against the risks entered, {}", ratio, limit_words);
-  out.words = Words(out);
   out.method = "risk-adjusted cumulative sum (Steiner et al. 2000)";
   return out;
 }

@@ -4,8 +4,6 @@
 #include "metrics/series/checks.hpp"
 #include "metrics/series/distribution.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 
@@ -28,18 +26,6 @@ void CountRuns(RunChart& chart, std::span<const double> values) {
   }
 }
 
-std::string Words(const RunChart& c) {
-  if (!c.judged)
-    return fmt::format("{} case{} off the median: too few to judge the level (10 are needed).", c.useful,
-                       c.useful == 1 ? "" : "s");
-  if (c.longest_run > c.longest_usual)
-    return fmt::format("{} cases in a row lie on one side of the median: the level has shifted.",
-                       c.longest_run);
-  if (c.shift)
-    return "The cases cross the median less often than chance would: the level drifts or has shifted.";
-  return "The cases vary about one level.";
-}
-
 }  // namespace
 
 Result<RunChart> RunChartOf(std::span<const double> values) {
@@ -55,7 +41,6 @@ Result<RunChart> RunChartOf(std::span<const double> values) {
         static_cast<std::size_t>(BinomialQuantile(0.05, static_cast<int>(out.useful) - 1, 0.5));
   }
   out.shift = out.judged && (out.longest_run > out.longest_usual || out.crossings < out.fewest_usual);
-  out.words = Words(out);
   return out;
 }
 

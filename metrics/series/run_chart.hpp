@@ -21,7 +21,6 @@ struct RunChart {
   std::size_t fewest_usual = 0;   // fewer is a shift or a slow drift
   bool judged = false;            // false below 10 useful cases: the chart is drawn, nothing is claimed
   bool shift = false;             // longest_run > longest_usual or crossings < fewest_usual
-  std::string words;              // one sentence for the reader
   std::string method;
 };
 

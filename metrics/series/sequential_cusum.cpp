@@ -1,30 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/series/sequential_cusum.hpp"
 
-#include <fmt/format.h>
-
 #include <cmath>
 
 namespace afterscope {
-namespace {
-
-std::string Words(const CusumChart& chart, const SequentialDesign& d) {
-  if (chart.points.empty()) return "There are no cases yet.";
-  switch (chart.latest) {
-    case CusumSignal::kWorse:
-      return fmt::format("At case {} the failures became too many for a rate of {:g} %: look for the reason.",
-                         *chart.latest_case + 1, 100 * d.acceptable);
-    case CusumSignal::kAcceptable:
-      return fmt::format("By case {} the failures were few enough to rule out a rate of {:g} %: acceptable.",
-                         *chart.latest_case + 1, 100 * d.unacceptable);
-    default:
-      return fmt::format("{} case{} decide{} nothing yet: neither {:g} % nor {:g} % is ruled out.",
-                         chart.points.size(), chart.points.size() == 1 ? "" : "s",
-                         chart.points.size() == 1 ? "s" : "", 100 * d.acceptable, 100 * d.unacceptable);
-  }
-}
-
-}  // namespace
 
 Result<SequentialLimits> SequentialLimitsOf(const SequentialDesign& d) {
   if (!(d.acceptable > 0 && d.acceptable < d.unacceptable && d.unacceptable < 1))
@@ -60,15 +39,6 @@ Result<CusumChart> SequentialCusum(std::span<const Outcome> outcomes, const Sequ
     if (signal != CusumSignal::kNone) from = score;
     NoteSignal(out);
   }
-  out.design = fmt::format(
-      "Acceptable {:g} %, unacceptable {:g} %. Each failure adds {:.4f}, each success takes off {:.4f} (s). "
-      "{:.3f} "
-      "above the last decision (h1) the rate is called unacceptable, wrongly with a chance of about {:g} % "
-      "(alpha); "
-      "{:.3f} below it (h0) acceptable, wrongly with a chance of about {:g} % (beta).",
-      100 * design.acceptable, 100 * design.unacceptable, 1 - limits.s, limits.s, limits.unacceptable,
-      100 * design.alpha, limits.acceptable, 100 * design.beta);
-  out.words = Words(out, design);
   out.method = "cumulative sum as a sequential test (Wald)";
   return out;
 }

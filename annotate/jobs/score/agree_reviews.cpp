@@ -2,8 +2,7 @@
 #include "annotate/jobs/score/agree_reviews.hpp"
 
 #include "annotate/jobs/score/agree_parts.hpp"
-
-#include <fmt/format.h>
+#include "annotate/report/build/parts.hpp"
 
 namespace afterscope {
 namespace {
@@ -12,7 +11,8 @@ bool HasSteps(const ReviewedCase& entry) { return !entry.review.visits.empty(); 
 
 }  // namespace
 
-Result<AgreementModel> AgreeReviews(const std::vector<ReviewedCase>& reviews, double level) {
+Result<AgreementModel> AgreeReviews(const std::vector<ReviewedCase>& reviews, const ReportWords& words,
+                                    double level) {
   AgreementModel model;
   for (std::size_t i = 0; i < reviews.size(); ++i)
     for (std::size_t k = i + 1; k < reviews.size(); ++k) {
@@ -20,10 +20,11 @@ Result<AgreementModel> AgreeReviews(const std::vector<ReviewedCase>& reviews, do
       if (HasSteps(reviews[i]) && HasSteps(reviews[k]))
         model.timelines.push_back(CompareTimelines(reviews[i], reviews[k]));
       else
-        model.cautions.push_back(fmt::format("Of case '{}' {} and {} have not both tagged steps.",
-                                             reviews[i].case_code, reviews[i].reviewer, reviews[k].reviewer));
+        model.cautions.push_back(
+            FillBraces(words.Text("agree.caution.untagged"),
+                       {reviews[i].case_code, reviews[i].reviewer, reviews[k].reviewer}));
     }
-  CompareScores(reviews, level, model);
+  CompareScores(reviews, words, level, model);
   CompareValues(reviews, level, model);
   if (model.timelines.empty() && model.scores.empty() && model.values.empty() && model.repeated.empty())
     return Error{

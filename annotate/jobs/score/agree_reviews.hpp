@@ -4,6 +4,7 @@
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/review.hpp"
 #include "annotate/jobs/series/series_model.hpp"
+#include "annotate/report/report_words.hpp"
 #include "metrics/agreement/boundary_difference.hpp"
 #include "metrics/agreement/edit_score.hpp"
 #include "metrics/agreement/frame_agreement.hpp"
@@ -108,7 +109,9 @@ struct AgreementModel {
   std::vector<std::string> cautions;
 };
 
-// kNotComputable where neither two reviews of one case nor repeated marks are among them.
-Result<AgreementModel> AgreeReviews(const std::vector<ReviewedCase>& reviews, double level = 0.95);
+// Cautions are in the words "agree.caution.*". kNotComputable where neither two reviews of one case nor
+// repeated marks are among them.
+Result<AgreementModel> AgreeReviews(const std::vector<ReviewedCase>& reviews, const ReportWords& words,
+                                    double level = 0.95);
 
 }  // namespace afterscope

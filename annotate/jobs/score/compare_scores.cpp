@@ -2,6 +2,7 @@
 #include "annotate/case/score_sheet.hpp"
 #include "annotate/jobs/score/agree_parts.hpp"
 #include "annotate/jobs/series/computed.hpp"
+#include "annotate/report/build/parts.hpp"
 #include "metrics/agreement/jackknife.hpp"
 
 #include <fmt/format.h>
@@ -48,7 +49,8 @@ PairedScores WithoutCase(const PairedScores& pairs, const std::string& left_out)
 
 // The limits of a kappa over several cases. Where all cases agree alike nothing can be learnt from leaving
 // one out, and the kappa's own stay, with a word.
-void TakeLimitsFromCases(const PairedScores& pairs, KappaWeights weights, Kappa& kappa) {
+void TakeLimitsFromCases(const PairedScores& pairs, KappaWeights weights, const ReportWords& words,
+                         Kappa& kappa) {
   const std::set<std::string> known(pairs.cases.begin(), pairs.cases.end());
   const std::vector<std::string> cases(known.begin(), known.end());
   const auto without = [&](std::size_t left_out) -> Result<double> {
@@ -57,29 +59,28 @@ void TakeLimitsFromCases(const PairedScores& pairs, KappaWeights weights, Kappa&
     return part.kappa.value;
   };
   const auto limits = JackknifeLimits(kappa.kappa.value, cases.size(), without, kappa.kappa.level);
+  const auto say = [&](const char* key) {
+    return FillBraces(words.Text(std::string("agree.caution.") + key), {fmt::format("{}", cases.size())});
+  };
   if (limits.ok() && limits->low < limits->high) {
     kappa.kappa.low = std::max(-1.0, limits->low);
     kappa.kappa.high = std::min(1.0, limits->high);
     kappa.has_limits = true;
-    kappa.cautions = {
-        fmt::format("The limits are those of {} cases, left out one at a time: items of one case are alike.",
-                    cases.size())};
+    kappa.cautions = {say("jackknife")};
   } else {
-    kappa.cautions.push_back(
-        cases.size() == 1
-            ? "One case: this speaks for its items, not for other cases."
-            : fmt::format("The items of {} cases count as independent: limits for other cases are wider.",
-                          cases.size()));
+    kappa.cautions.push_back(cases.size() == 1 ? words.Text("agree.caution.one_case") : say("independent"));
   }
 }
 
-Computed<Kappa> KappaOf(const PairedScores& pairs, KappaWeights weights, double level) {
+Computed<Kappa> KappaOf(const PairedScores& pairs, KappaWeights weights, const ReportWords& words,
+                        double level) {
   auto kappa = KappaOfScores(pairs.a, pairs.b, weights, level);
-  if (kappa.ok()) TakeLimitsFromCases(pairs, weights, *kappa);
+  if (kappa.ok()) TakeLimitsFromCases(pairs, weights, words, *kappa);
   return ComputedFrom(std::move(kappa));
 }
 
-std::optional<ScoreAgreement> Compare(const ScoresOfReviewer& a, const ScoresOfReviewer& b, double level) {
+std::optional<ScoreAgreement> Compare(const ScoresOfReviewer& a, const ScoresOfReviewer& b,
+                                      const ReportWords& words, double level) {
   ScoreAgreement out;
   PairedScores pairs;
   std::set<std::string> common;
@@ -102,8 +103,8 @@ std::optional<ScoreAgreement> Compare(const ScoresOfReviewer& a, const ScoresOfR
     if (value && common.contains(item.first) && !a.contains(item)) ++out.only_one;
   out.cases = std::set<std::string>(pairs.cases.begin(), pairs.cases.end()).size();
   out.pairs = pairs.a.size();
-  out.linear = KappaOf(pairs, KappaWeights::kLinear, level);
-  out.quadratic = KappaOf(pairs, KappaWeights::kQuadratic, level);
+  out.linear = KappaOf(pairs, KappaWeights::kLinear, words, level);
+  out.quadratic = KappaOf(pairs, KappaWeights::kQuadratic, words, level);
   return out;
 }
 
@@ -158,12 +159,13 @@ ScoreIcc IccOf(const std::string& sheet, const ScoresOfSheet& scores, IccOver ov
 
 }  // namespace
 
-void CompareScores(const std::vector<ReviewedCase>& reviews, double level, AgreementModel& model) {
+void CompareScores(const std::vector<ReviewedCase>& reviews, const ReportWords& words, double level,
+                   AgreementModel& model) {
   for (const auto& [sheet, scores] : ScoresBySheet(reviews)) {
     if (scores.size() < 2) continue;
     for (auto a = scores.begin(); a != scores.end(); ++a)
       for (auto b = std::next(a); b != scores.end(); ++b) {
-        auto pair = Compare(a->second, b->second, level);
+        auto pair = Compare(a->second, b->second, words, level);
         if (!pair) continue;
         pair->sheet = sheet;
         pair->first = a->first;

@@ -4,12 +4,15 @@
 #include "annotate/case/text.hpp"
 #include "annotate/jobs/series/select_cases.hpp"
 #include "annotate/report/report_words.hpp"
+#include "annotate/report/series/series_report.hpp"
 #include "annotate/store/step_list_file.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <limits>
 #include <map>
+#include <optional>
 #include <set>
 #include <utility>
 
@@ -26,14 +29,15 @@ struct Names {
       if (const StepKind* step = list.Find(key)) return step->name;
     return key;
   }
-  std::size_t OrderOf(const std::string& key) const {
+  // Its place in the lists; none where it is in none of them.
+  std::optional<std::size_t> OrderOf(const std::string& key) const {
     std::size_t order = 0;
     for (const StepList& list : lists)
       for (const StepKind& step : list.steps) {
         if (step.key == key) return order;
         ++order;
       }
-    return order;
+    return std::nullopt;
   }
 };
 
@@ -52,15 +56,43 @@ Names NamesFor(const std::vector<IndexCase>& records, const std::string& assets)
   return names;
 }
 
+// Where each step mostly begins in its operation, in seconds.
+std::map<std::string, double> UsualStarts(const SelectedCases& selected) {
+  std::map<std::string, std::vector<double>> starts;
+  for (const std::vector<IndexVisit>& visits : selected.visits) {
+    std::set<std::string> seen;
+    for (const IndexVisit& visit : visits)
+      if (seen.insert(visit.step).second) starts[visit.step].push_back(visit.start_s);
+  }
+  std::map<std::string, double> usual;
+  for (const auto& [step, seconds] : starts)
+    if (const auto quartiles = QuartilesOf(seconds); quartiles.ok()) usual[step] = quartiles->median;
+  return usual;
+}
+
+// In the order of the step lists; where a step of these cases is in none of them, as the operations mostly
+// go.
+void PutInOrder(std::vector<IndexMeasure>& steps, const SelectedCases& selected, const Names& names) {
+  const std::map<std::string, double> starts = UsualStarts(selected);
+  const bool known = std::all_of(starts.begin(), starts.end(),
+                                 [&](const auto& start) { return names.OrderOf(start.first).has_value(); });
+  const auto place = [&](const IndexMeasure& m) {
+    const auto listed = names.OrderOf(m.step);
+    if (known && listed) return static_cast<double>(*listed);
+    const auto found = starts.find(m.step);
+    return found == starts.end() ? std::numeric_limits<double>::infinity() : found->second;
+  };
+  std::stable_sort(steps.begin(), steps.end(),
+                   [&](const IndexMeasure& a, const IndexMeasure& b) { return place(a) < place(b); });
+}
+
 // Step times in the usual order of the steps, then the plan's figures, then (if asked for) all others.
 std::vector<IndexMeasure> MeasuresToShow(const std::vector<IndexMeasure>& all, const SeriesOptions& options,
-                                         const Names& names) {
+                                         const SelectedCases& selected, const Names& names) {
   std::vector<IndexMeasure> steps;
   for (const IndexMeasure& m : all)
     if (m.name == "time.step_total") steps.push_back(m);
-  std::stable_sort(steps.begin(), steps.end(), [&](const IndexMeasure& a, const IndexMeasure& b) {
-    return names.OrderOf(a.step) < names.OrderOf(b.step);
-  });
+  PutInOrder(steps, selected, names);
   std::vector<IndexMeasure> shown = std::move(steps);
   const auto& planned = options.plan.measures;
   for (const std::string& name : planned)
@@ -76,7 +108,7 @@ std::vector<IndexMeasure> MeasuresToShow(const std::vector<IndexMeasure>& all, c
 
 std::string LabelOf(const IndexMeasure& kind, const Names& names) {
   if (kind.name == "time.step_total") return names.OfStep(kind.step);
-  if (kind.name == "score.percent") return fmt::format("Score by '{}', of what applies", kind.step);
+  if (kind.name == "score.percent") return SeriesText(names.words, "score", {kind.step});
   const std::string& label = names.words.LabelOf(kind.name);
   return kind.step.empty() ? label : fmt::format("{}: {}", label, names.OfStep(kind.step));
 }
@@ -164,17 +196,30 @@ std::vector<std::optional<double>> RisksOf(const std::vector<IndexCase>& records
   return risks;
 }
 
-void NoteUndated(SeriesModel& model) {
+void NoteUndated(SeriesModel& model, const ReportWords& words) {
   const auto undated = std::count_if(model.cases.begin(), model.cases.end(),
                                      [](const SeriesCase& entry) { return entry.date.empty(); });
-  if (undated > 0 && static_cast<std::size_t>(undated) == model.cases.size())
-    model.cautions.emplace_back(
-        "No case has a date: they stand in order of their folders' names, and nothing is said over time.");
-  else if (undated > 0)
-    model.cautions.push_back(
-        fmt::format("{} no date: they stand first, in order of their folders' names, and nothing is "
-                    "said over time where they take part. A first date leaves them out.",
-                    undated == 1 ? std::string("1 case has") : fmt::format("{} cases have", undated)));
+  if (undated == 0) return;
+  if (static_cast<std::size_t>(undated) == model.cases.size())
+    model.cautions.push_back(SeriesText(words, "caution.undated_all"));
+  else if (undated == 1)
+    model.cautions.push_back(SeriesText(words, "caution.undated_one"));
+  else
+    model.cautions.push_back(SeriesText(words, "caution.undated", {fmt::format("{}", undated)}));
+}
+
+// In the order of the steps they lead from, as the figures have it; the most frequent first, as before.
+void PutInOrder(std::vector<StepPassage>& passages, const std::vector<SeriesMeasure>& measures) {
+  std::map<std::string, std::size_t> places;
+  for (const SeriesMeasure& measure : measures)
+    if (measure.name == "time.step_total") places.emplace(measure.step, places.size() + 1);
+  const auto place = [&](const StepPassage& passage) {
+    if (passage.from.empty()) return std::size_t{0};
+    const auto found = places.find(passage.from);
+    return found == places.end() ? places.size() + 1 : found->second;
+  };
+  std::stable_sort(passages.begin(), passages.end(),
+                   [&](const StepPassage& a, const StepPassage& b) { return place(a) < place(b); });
 }
 
 // Which group the others are compared with where nobody says; empty: the first.
@@ -185,22 +230,18 @@ std::string UsualReference(const SeriesModel& model) {
 }
 
 // Groups that say nothing are told.
-void NoteGroups(SeriesModel& model) {
+void NoteGroups(SeriesModel& model, const ReportWords& words) {
   if (model.by.empty()) return;
   const auto without = std::count_if(model.cases.begin(), model.cases.end(),
                                      [](const SeriesCase& entry) { return entry.group.empty(); });
-  if (without > 0)
-    model.cautions.push_back(fmt::format(
-        "{} in no group of '{}' and left out where groups are compared.",
-        without == 1 ? std::string("1 case is") : fmt::format("{} cases are", without), model.by));
-  if (model.groups.size() < 2)
-    model.cautions.push_back(
-        fmt::format("All cases that have a group of '{}' are in one group: there is "
-                    "nothing to compare.",
-                    model.by));
+  if (without == 1) model.cautions.push_back(SeriesText(words, "caution.ungrouped_one", {model.by}));
+  if (without > 1)
+    model.cautions.push_back(SeriesText(words, "caution.ungrouped", {fmt::format("{}", without), model.by}));
+  if (model.groups.size() == 1) model.cautions.push_back(SeriesText(words, "caution.one_group", {model.by}));
+  if (model.groups.empty()) model.cautions.push_back(SeriesText(words, "caution.no_group", {model.by}));
 }
 
-void NameGroups(SeriesModel& model, const SeriesOptions& options) {
+void NameGroups(SeriesModel& model, const SeriesOptions& options, const ReportWords& words) {
   std::set<std::string> operators;
   std::set<std::string> groups;
   for (const SeriesCase& entry : model.cases) {
@@ -214,10 +255,9 @@ void NameGroups(SeriesModel& model, const SeriesOptions& options) {
   if (reference != model.groups.end()) {
     std::rotate(model.groups.begin(), reference, reference + 1);
   } else if (!options.reference.empty()) {
-    model.cautions.push_back(fmt::format(
-        "No case is in the reference group '{}'; the first group stands in its place.", options.reference));
+    model.cautions.push_back(SeriesText(words, "caution.no_reference", {options.reference}));
   }
-  NoteGroups(model);
+  NoteGroups(model, words);
 }
 
 }  // namespace
@@ -233,11 +273,11 @@ Result<SeriesModel> BuildSeries(CaseIndex& index, const std::string& folder, con
   model.level = options.level;
   model.folder = folder;
   model.cases = selected.cases;
-  NameGroups(model, options);
   const Names names = NamesFor(selected.records, options.assets_folder);
+  NameGroups(model, options, names.words);
   const std::vector<double> own_totals = OwnTotals(selected, model);
   AFTERSCOPE_ASSIGN(const std::vector<IndexMeasure> all, index.Measures());
-  for (const IndexMeasure& kind : MeasuresToShow(all, options, names)) {
+  for (const IndexMeasure& kind : MeasuresToShow(all, options, selected, names)) {
     SeriesMeasure measure;
     measure.name = kind.name;
     measure.step = kind.step;
@@ -248,16 +288,19 @@ Result<SeriesModel> BuildSeries(CaseIndex& index, const std::string& folder, con
     if (measure.points.empty() && measure.by_others == 0) continue;
     AnalyseMeasure(measure, OrderOf(measure, model), options.level);
     if (measure.name == "time.step_total") TakeShares(measure, own_totals);
-    CompareGroups(measure, model, options.level);
+    CompareGroups(measure, model, names.words);
     DescribeMeasure(measure, model, names.words);
     model.measures.push_back(std::move(measure));
   }
   model.passages = PassagesOf(selected);
+  PutInOrder(model.passages, model.measures);
   for (const StepPassage& passage : model.passages)
     for (const std::string& step : {passage.from, passage.to}) model.step_names[step] = names.OfStep(step);
   DescribePassages(model, names.words);
-  NoteUndated(model);
-  AddOutcomes(model, RisksOf(selected.records), options);
+  NoteUndated(model, names.words);
+  AddOutcomes(model, RisksOf(selected.records), options, names.words);
+  DescribeSums(model, names.words);
+  DescribeCases(model, names.words);
   return model;
 }
 

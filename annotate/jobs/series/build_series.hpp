@@ -28,7 +28,7 @@ struct SeriesOrder {
 void AnalyseMeasure(SeriesMeasure& measure, const SeriesOrder& order, double level);
 
 // Groups, differences and percentile of a measure whose points are known.
-void CompareGroups(SeriesMeasure& measure, const SeriesModel& model, double level);
+void CompareGroups(SeriesMeasure& measure, const SeriesModel& model, const ReportWords& words);
 
 // The sentences in `measure.said`, in the words "series.said.*".
 void DescribeMeasure(SeriesMeasure& measure, const SeriesModel& model, const ReportWords& words);
@@ -38,6 +38,10 @@ void DescribePassages(SeriesModel& model, const ReportWords& words);
 // Complications, cumulative sums and case mix of a series whose cases and measures are known. `risks`: each
 // case's own chance of a failure, where it was entered.
 void AddOutcomes(SeriesModel& model, const std::vector<std::optional<double>>& risks,
-                 const SeriesOptions& options);
+                 const SeriesOptions& options, const ReportWords& words);
+// The lines on complications, case mix and the ways from step to step.
+void DescribeCases(SeriesModel& model, const ReportWords& words);
+// What each cumulative sum says, and how it was designed, in the words "series.sum.*".
+void DescribeSums(SeriesModel& model, const ReportWords& words);
 
 }  // namespace afterscope

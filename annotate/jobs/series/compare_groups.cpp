@@ -2,6 +2,7 @@
 #include "annotate/jobs/series/build_series.hpp"
 #include "annotate/jobs/series/computed.hpp"
 #include "annotate/jobs/series/select_cases.hpp"
+#include "annotate/report/series/series_report.hpp"
 #include "metrics/series/checks.hpp"
 #include "metrics/series/descriptive.hpp"
 
@@ -45,7 +46,7 @@ std::vector<Stratum> StrataOf(const SeriesMeasure& measure, const SeriesModel& m
 }
 
 SeriesComparison Compare(const SeriesMeasure& measure, const SeriesModel& model, const std::string& reference,
-                         const std::string& group, double level) {
+                         const std::string& group, const ReportWords& words) {
   const std::vector<double> a = ValuesOfGroup(measure, model, reference);
   const std::vector<double> b = ValuesOfGroup(measure, model, group);
   SeriesComparison out;
@@ -54,20 +55,20 @@ SeriesComparison Compare(const SeriesMeasure& measure, const SeriesModel& model,
   std::vector<double> both = a;
   both.insert(both.end(), b.begin(), b.end());
   if (!a.empty() && !b.empty() && AllEqual(both)) {
-    out.difference.reason = out.test.reason = "All values are equal: the groups do not differ.";
+    out.difference.reason = out.test.reason = SeriesText(words, "said.equal_groups");
     return out;
   }
-  out.difference = ComputedFrom(HodgesLehmannDifference(a, b, level));
+  out.difference = ComputedFrom(HodgesLehmannDifference(a, b, model.level));
   out.test = ComputedFrom(RankSumTest(a, b));
   if (model.by == "difficulty")
     out.adjusted.reason = "The groups are the strata themselves.";
   else
-    out.adjusted = ComputedFrom(CompareWithinStrata(StrataOf(measure, model, reference, group), level));
+    out.adjusted = ComputedFrom(CompareWithinStrata(StrataOf(measure, model, reference, group), model.level));
   return out;
 }
 
 // Against the reference group; without groups against all earlier cases.
-Computed<PercentileRank> LatestOf(const SeriesMeasure& measure, const SeriesModel& model, double level) {
+Computed<PercentileRank> LatestOf(const SeriesMeasure& measure, const SeriesModel& model) {
   if (measure.points.empty()) return {std::nullopt, "There is no case with this value."};
   if (std::any_of(measure.points.begin(), measure.points.end(),
                   [&](const SeriesPoint& point) { return model.cases[point.at].date.empty(); }))
@@ -78,17 +79,17 @@ Computed<PercentileRank> LatestOf(const SeriesMeasure& measure, const SeriesMode
     if (&point != &latest && (model.groups.empty() || model.cases[point.at].group == model.groups.front()))
       reference.push_back(point.value);
   if (reference.empty()) return {std::nullopt, "There is no other case to set the latest one against."};
-  return ComputedFrom(PercentileAgainst(reference, latest.value, level));
+  return ComputedFrom(PercentileAgainst(reference, latest.value, model.level));
 }
 
 }  // namespace
 
-void CompareGroups(SeriesMeasure& measure, const SeriesModel& model, double level) {
+void CompareGroups(SeriesMeasure& measure, const SeriesModel& model, const ReportWords& words) {
   for (const std::string& name : model.groups)
     measure.groups.push_back(GroupFrom(name, ValuesOfGroup(measure, model, name)));
   for (std::size_t i = 1; i < model.groups.size(); ++i)
-    measure.comparisons.push_back(Compare(measure, model, model.groups.front(), model.groups[i], level));
-  measure.latest = LatestOf(measure, model, level);
+    measure.comparisons.push_back(Compare(measure, model, model.groups.front(), model.groups[i], words));
+  measure.latest = LatestOf(measure, model);
 }
 
 }  // namespace afterscope

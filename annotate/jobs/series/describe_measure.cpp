@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/series/build_series.hpp"
 #include "annotate/report/format.hpp"
+#include "annotate/report/series/series_amount.hpp"
 #include "annotate/report/series/series_report.hpp"
 
 #include <fmt/format.h>
@@ -16,10 +17,6 @@ constexpr double kUsualP = 0.05;
 constexpr std::size_t kFewCases =
     6;  // fewer have no limits for a median at 95 % (metrics/series/quantiles.hpp)
 constexpr std::size_t kFewForTenCases = 10;  // fewer: what changes is said from case to case
-
-std::string Amount(double value, const std::string& unit) {
-  return unit == "s" ? FormatLength(value) : FormatEstimate({value, value, value}, unit).value;
-}
 
 bool AllEqual(const SeriesMeasure& measure) {
   return measure.quartiles.value && measure.quartiles.value->least == measure.quartiles.value->most;
@@ -69,7 +66,7 @@ class Sentences {
     if (!text.empty()) measure_.said.push_back(std::move(text));
   }
   void SayCount(const char* one, const char* many, int count);
-  std::string Of(double value) const { return Amount(value, measure_.unit); }
+  std::string Of(double value) const { return SeriesAmount(measure_, value); }
   std::string Size(double value) const { return Of(std::fabs(value)); }
   std::string Signed(double value) const;
   std::string P(double p) const;
@@ -82,6 +79,12 @@ class Sentences {
 };
 
 std::string Number(std::size_t count) { return fmt::format("{}", count); }
+
+// With a real minus, and none before a nought.
+std::string SignedNumber(const std::string& number) {
+  if (number == "-0") return "0";
+  return number.starts_with('-') ? "\u2212" + number.substr(1) : number;
+}
 
 std::string Sentences::P(double p) const {
   return p < 0.001 ? Text("p_small") : Text("p", {fmt::format("{:.3f}", p)});
@@ -130,8 +133,10 @@ void Sentences::Share() {
 // One level is not claimed where a trend or a change of level is.
 void Sentences::Runs() {
   if (IsFew() || !measure_.run_chart.value || !measure_.run_chart.value->judged) return;
-  const bool moves = HasTrend(measure_) || HasChange(measure_);
-  if (measure_.run_chart.value->shift || !moves) Add(measure_.run_chart.value->words);
+  const RunChart& run = *measure_.run_chart.value;
+  if (run.longest_run > run.longest_usual) return Say("level_shifted", {Number(run.longest_run)});
+  if (run.shift) return Say("level_drifts");
+  if (!HasTrend(measure_) && !HasChange(measure_)) Say("one_level");
 }
 
 void Sentences::Trend() {
@@ -150,8 +155,18 @@ void Sentences::Trend() {
   Say(falls ? "falls" : "rises", {size, low, high, p});
 }
 
+// Less is told as such: a lower limit on the other side of no change shows by its sign.
 void Sentences::Learning() {
-  if (!IsFew() && !AllEqual(measure_) && measure_.learning.value) Add(measure_.learning.value->words);
+  if (IsFew() || AllEqual(measure_) || !measure_.learning.value) return;
+  const LearningCurve& learning = *measure_.learning.value;
+  if (learning.verdict == LearningVerdict::kTooFewCases)
+    return Say("learning_few", {Number(learning.n), Number(learning.fewest_cases)});
+  if (learning.verdict == LearningVerdict::kNoChange) return Say("learning_none", {Number(learning.n)});
+  const Estimate& ratio = learning.curve->ratio_per_doubling;
+  const auto percent = [](double change) { return SignedNumber(fmt::format("{:.0f}", 100 * change)); };
+  if (learning.verdict == LearningVerdict::kFalling)
+    return Say("learning_falls", {percent(1 - ratio.value), percent(1 - ratio.high), percent(1 - ratio.low)});
+  Say("learning_rises", {percent(ratio.value - 1), percent(ratio.low - 1), percent(ratio.high - 1)});
 }
 
 // Under a trend a change of level always shows: it may be the same thing.

@@ -12,8 +12,10 @@
 #include "metrics/series/percentile_rank.hpp"
 #include "metrics/series/pettitt.hpp"
 #include "metrics/series/rank_sum.hpp"
+#include "metrics/series/risk_adjusted_cusum.hpp"
 #include "metrics/series/run_chart.hpp"
 #include "metrics/series/stratified_difference.hpp"
+#include "metrics/series/tabular_cusum.hpp"
 #include "metrics/series/theil_sen.hpp"
 #include "metrics/timing/step_passages.hpp"
 
@@ -102,13 +104,22 @@ struct SeriesComplication {
   Computed<Estimate> share;
 };
 
+// One form of a cumulative sum, and what it says in words; both texts are empty without a chart.
+struct SeriesSum {
+  Computed<CusumChart> chart;
+  std::string meaning;  // of its latest signal, or that there is none
+  std::string design;   // its parameters and limits
+};
+
 struct SeriesCusum {
   CusumPlan plan;
+  TabularDesign tabular_design;
+  RiskAdjustedDesign adjusted_design;
   std::vector<std::size_t> cases;  // that count
   std::vector<Outcome> outcomes;
-  Computed<CusumChart> sequential;
-  Computed<CusumChart> tabular;
-  Computed<CusumChart> risk_adjusted;  // where every case that counts has a field `risk`
+  SeriesSum sequential;
+  SeriesSum tabular;
+  SeriesSum risk_adjusted;  // where every case that counts has a field `risk`
 };
 
 // Cases alike in difficulty.
@@ -138,6 +149,10 @@ struct SeriesModel {
   std::vector<SeriesComplication> complications;
   std::vector<SeriesCusum> cusums;
   std::vector<SeriesStratum> strata;
+  // What is said of them all, a line each.
+  std::vector<std::string> complications_said;
+  std::vector<std::string> mix_said;
+  std::vector<std::string> passages_said;
   std::vector<std::string> cautions;
 };
 

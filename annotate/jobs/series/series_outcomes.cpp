@@ -2,11 +2,10 @@
 #include "annotate/jobs/series/build_series.hpp"
 #include "annotate/jobs/series/computed.hpp"
 #include "annotate/jobs/series/select_cases.hpp"
+#include "annotate/report/series/series_report.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "metrics/series/proportion.hpp"
 #include "metrics/series/quantiles.hpp"
-#include "metrics/series/risk_adjusted_cusum.hpp"
-#include "metrics/series/tabular_cusum.hpp"
 
 #include <fmt/format.h>
 
@@ -35,7 +34,7 @@ Computed<Estimate> ShareOf(int count, int of, double level) {
   return ComputedFrom(WilsonProportion(count, of, level));
 }
 
-void AddComplications(SeriesModel& model, const SeriesOptions& options) {
+void AddComplications(SeriesModel& model, const SeriesOptions& options, const ReportWords& words) {
   std::map<std::string, int> counts;
   for (const SeriesCase& entry : model.cases) {
     if (!entry.complications_known) continue;
@@ -49,18 +48,14 @@ void AddComplications(SeriesModel& model, const SeriesOptions& options) {
     if (named.ok())
       for (const NamedKey& known : *named)
         if (known.key == key) return known.name;
-    return key.empty() ? std::string("Complication without a name") : key;
+    return key.empty() ? SeriesText(words, "complications.unnamed") : key;
   };
   for (const auto& [key, count] : counts)
     model.complications.push_back(
         {key, name_of(key), count, ShareOf(count, model.complications_known, options.level)});
   const int left = static_cast<int>(model.cases.size()) - model.complications_known;
-  if (left > 0)
-    model.cautions.push_back(
-        fmt::format("Of {} nobody has said whether there was a complication (the review is neither "
-                    "signed nor holds "
-                    "a moment or a check): left out of every share and sum of complications.",
-                    left == 1 ? std::string("1 case") : fmt::format("{} cases", left)));
+  if (left == 1) model.cautions.push_back(SeriesText(words, "caution.unsaid_one"));
+  if (left > 1) model.cautions.push_back(SeriesText(words, "caution.unsaid", {fmt::format("{}", left)}));
 }
 
 const SeriesMeasure* MeasureOf(const SeriesModel& model, const std::string& name, const std::string& step) {
@@ -101,36 +96,37 @@ std::vector<double> RisksOf(const SeriesCusum& cusum, const std::vector<std::opt
   return out;
 }
 
+bool AreOfOnePerson(const SeriesModel& model) {
+  return model.operators.size() < 2 || !model.filter.operator_code.empty();
+}
+
+// The key of the words that say why there is no sum; empty: there is one.
+std::string WhyNoSum(const SeriesCusum& cusum, const SeriesModel& model) {
+  if (!AreOfOnePerson(model)) return "sum.not.several";
+  if (cusum.cases.empty()) return "sum.not.unknown";
+  if (model.cases[cusum.cases.front()].date.empty()) return "sum.not.undated";
+  return {};
+}
+
 SeriesCusum CusumOf(const CusumPlan& plan, const SeriesModel& model,
-                    const std::vector<std::optional<double>>& risks) {
+                    const std::vector<std::optional<double>>& risks, const ReportWords& words) {
   SeriesCusum cusum;
   cusum.plan = plan;
-  if (model.operators.size() > 1 && model.filter.operator_code.empty()) {
-    cusum.sequential.reason = cusum.tabular.reason = cusum.risk_adjusted.reason =
-        "A cumulative sum follows one person: choose an operator.";
+  cusum.tabular_design.usual = plan.design.acceptable;
+  cusum.tabular_design.changed = plan.design.unacceptable;
+  if (AreOfOnePerson(model)) TakeOutcomes(cusum, model);
+  if (const std::string why = WhyNoSum(cusum, model); !why.empty()) {
+    for (SeriesSum* sum : {&cusum.sequential, &cusum.tabular, &cusum.risk_adjusted})
+      sum->chart.reason = SeriesText(words, why);
     return cusum;
   }
-  TakeOutcomes(cusum, model);
-  if (cusum.cases.empty()) {
-    cusum.sequential.reason = cusum.tabular.reason = cusum.risk_adjusted.reason =
-        "Of no case is it known how it went.";
-    return cusum;
-  }
-  if (model.cases[cusum.cases.front()].date.empty()) {
-    cusum.sequential.reason = cusum.tabular.reason = cusum.risk_adjusted.reason =
-        "Cases without a date can't be put in order.";
-    return cusum;
-  }
-  cusum.sequential = ComputedFrom(SequentialCusum(cusum.outcomes, plan.design));
-  TabularDesign tabular;
-  tabular.usual = plan.design.acceptable;
-  tabular.changed = plan.design.unacceptable;
-  cusum.tabular = ComputedFrom(TabularCusum(cusum.outcomes, tabular));
+  cusum.sequential.chart = ComputedFrom(SequentialCusum(cusum.outcomes, plan.design));
+  cusum.tabular.chart = ComputedFrom(TabularCusum(cusum.outcomes, cusum.tabular_design));
   const std::vector<double> known = RisksOf(cusum, risks);
   if (known.empty())
-    cusum.risk_adjusted.reason = "Not every case has its own risk (the case's field extra.risk, 0 to 1).";
+    cusum.risk_adjusted.chart.reason = SeriesText(words, "sum.not.risk");
   else
-    cusum.risk_adjusted = ComputedFrom(RiskAdjustedCusum(cusum.outcomes, known));
+    cusum.risk_adjusted.chart = ComputedFrom(RiskAdjustedCusum(cusum.outcomes, known, cusum.adjusted_design));
   return cusum;
 }
 
@@ -175,9 +171,10 @@ void AddStrata(SeriesModel& model, const SeriesOptions& options) {
 }  // namespace
 
 void AddOutcomes(SeriesModel& model, const std::vector<std::optional<double>>& risks,
-                 const SeriesOptions& options) {
-  AddComplications(model, options);
-  for (const CusumPlan& plan : options.plan.cusums) model.cusums.push_back(CusumOf(plan, model, risks));
+                 const SeriesOptions& options, const ReportWords& words) {
+  AddComplications(model, options, words);
+  for (const CusumPlan& plan : options.plan.cusums)
+    model.cusums.push_back(CusumOf(plan, model, risks, words));
   AddStrata(model, options);
 }
 

@@ -3,11 +3,13 @@
 
 #include "annotate/report/chart/chart_axis.hpp"
 #include "annotate/report/format.hpp"
+#include "annotate/report/series/series_amount.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <limits>
 
 namespace afterscope {
@@ -21,7 +23,9 @@ constexpr double kInset = 6;           // between the first and last place and t
 constexpr double kApart = 12;          // of two scale numbers under each other, at least
 constexpr double kLetter = 4;          // about what a letter of the charts' texts is wide
 constexpr double kLeastSeconds = 0.5;  // that the scale of times spans
+constexpr double kLeastShare = 0.02;   // of a scale of shares beyond the values; never beyond all or nothing
 constexpr std::size_t kFewestForLines = 6;
+constexpr double kWithinLine = 0.6;       // a dot that can be pointed at, but does not show
 constexpr std::size_t kManyDots = 400;    // more are drawn smaller
 constexpr std::size_t kMostJoined = 120;  // more dots are not joined by a line
 
@@ -59,8 +63,8 @@ class Frame {
     if (value < low_ || value > high_) return;
     chart_.lines.push_back({{{left(), Y(value)}, {right(), Y(value)}}, ink, width, dashed});
   }
-  void Axis(const std::string& unit) const {
-    const bool seconds = unit == "s";
+  // `text` says a scale number.
+  void Axis(bool seconds, const std::function<std::string(double)>& text) const {
     const double room = std::max(0.0, bottom() - kTop);
     double last = std::numeric_limits<double>::infinity();
     for (const double tick :
@@ -69,8 +73,7 @@ class Frame {
       if (last - Y(tick) < kApart) continue;
       last = Y(tick);
       const double shown = tick == 0 ? 0 : tick;  // never -0
-      const std::string text = seconds ? FormatLength(tick) : WithUnit(fmt::format("{:.6g}", shown), unit);
-      chart_.texts.push_back({{kLeft - 5, Y(tick) + 2.5}, text, ChartAnchor::kEnd});
+      chart_.texts.push_back({{kLeft - 5, Y(tick) + 2.5}, text(shown), ChartAnchor::kEnd});
     }
   }
   // When the first and the last one were and which, or only when where there is no room for both.
@@ -89,6 +92,10 @@ class Frame {
   double low_;
   double high_;
 };
+
+std::string ScaleNumber(double value, const std::string& unit) {
+  return WithUnit(fmt::format("{:.6g}", value), unit);
+}
 
 bool HasLines(const SeriesMeasure& measure) { return measure.points.size() >= kFewestForLines; }
 
@@ -111,6 +118,7 @@ std::pair<double, double> RangeOf(const SeriesMeasure& measure) {
     low = std::max(std::min(low, 0.0), low - lacking / 2);
     high = low + kLeastSeconds;
   }
+  if (IsShare(measure)) return {std::max(0.0, low - kLeastShare), std::min(1.0, high + kLeastShare)};
   // A dot at the edge, with the ring round it, stays clear of the words below.
   const double room = 0.06 * (high - low);
   return {low == 0 ? 0 : low - room, high + room};
@@ -156,7 +164,7 @@ bool StandsOut(const SeriesMeasure& measure, std::size_t i) {
 }
 
 void JoinPoints(Chart& chart, const Frame& frame, const SeriesMeasure& measure) {
-  if (measure.points.size() < 2 || measure.points.size() > kMostJoined) return;
+  if (!HasLines(measure) || measure.points.size() > kMostJoined) return;
   ChartLine line{{}, ChartInk::kSoft, 0.4, false};
   for (std::size_t i = 0; i < measure.points.size(); ++i)
     line.points.push_back({frame.X(static_cast<double>(i)), frame.Y(measure.points[i].value)});
@@ -192,7 +200,11 @@ Chart LayMeasureChart(const SeriesMeasure& measure, const SeriesModel& model, do
   const auto [low, high] = RangeOf(measure);
   const Frame frame(chart, measure.points.size(), low, high);
   DrawLevels(chart, frame, measure);
-  frame.Axis(measure.unit);
+  frame.Axis(measure.unit == "s", [&](double value) {
+    return measure.unit == "s" ? FormatLength(value)
+           : IsShare(measure)  ? FormatShare(value)
+                               : ScaleNumber(value, measure.unit);
+  });
   DrawChange(chart, frame, measure);
   DrawCurve(chart, frame, measure, model);
   JoinPoints(chart, frame, measure);
@@ -201,14 +213,15 @@ Chart LayMeasureChart(const SeriesMeasure& measure, const SeriesModel& model, do
   return chart;
 }
 
-Chart LayCusumChart(const SeriesCusum& cusum, const CusumChart& sum, const SeriesModel& model, double width,
+Chart LayCusumChart(const SeriesCusum& cusum, const SeriesSum& said, const SeriesModel& model, double width,
                     double height) {
   Chart chart;
   chart.width = width;
   chart.height = height;
   chart.words = cusum.plan.title;
-  if (sum.points.empty()) return chart;
-  chart.words.append(". ").append(sum.words);
+  if (!said.chart.value || said.chart.value->points.empty()) return chart;
+  const CusumChart& sum = *said.chart.value;
+  chart.words.append(". ").append(said.meaning);
   double low = 0;
   double high = 0;
   for (const CusumPoint& point : sum.points) {
@@ -216,8 +229,8 @@ Chart LayCusumChart(const SeriesCusum& cusum, const CusumChart& sum, const Serie
     high = std::max({high, point.score, point.from + sum.upper.value_or(0)});
   }
   const Frame frame(chart, sum.points.size() + 1, low * 1.05, high * 1.05);
-  frame.Axis("1");
-  ChartLine line{{{frame.X(0), frame.Y(0)}}, ChartInk::kInk, 1.2, false};
+  frame.Axis(false, [](double value) { return ScaleNumber(value, "1"); });
+  ChartLine line{{{frame.X(0), frame.Y(0)}}, ChartInk::kInk, 2 * kWithinLine, false};
   ChartLine upper{{}, ChartInk::kSoft, 0.75, true};
   ChartLine lower{{}, ChartInk::kSoft, 0.75, true};
   for (std::size_t i = 0; i < sum.points.size(); ++i) {
@@ -226,8 +239,12 @@ Chart LayCusumChart(const SeriesCusum& cusum, const CusumChart& sum, const Serie
     line.points.push_back({x, frame.Y(point.score)});
     if (sum.upper) upper.points.push_back({x, frame.Y(point.from + *sum.upper)});
     if (sum.lower) lower.points.push_back({x, frame.Y(point.from + *sum.lower)});
-    if (cusum.outcomes[i] == Outcome::kFailure)
-      chart.dots.push_back({{x, frame.Y(point.score)}, 2.2, ChartInk::kAlarm, true, i});
+    const bool failed = cusum.outcomes[i] == Outcome::kFailure;
+    chart.dots.push_back({{x, frame.Y(point.score)},
+                          failed ? 2.2 : kWithinLine,
+                          failed ? ChartInk::kAlarm : ChartInk::kInk,
+                          true,
+                          i});
   }
   for (ChartLine* drawn : {&upper, &lower, &line})
     if (drawn->points.size() > 1) chart.lines.push_back(std::move(*drawn));

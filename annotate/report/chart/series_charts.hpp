@@ -12,8 +12,8 @@ namespace afterscope {
 // points: the words alone.
 Chart LayMeasureChart(const SeriesMeasure& measure, const SeriesModel& model, double width, double height);
 
-// One of a plan's cumulative sums with its limits; failures are dots.
-Chart LayCusumChart(const SeriesCusum& cusum, const CusumChart& sum, const SeriesModel& model, double width,
+// One of a plan's cumulative sums with its limits; failures are dots that show. No points: the words alone.
+Chart LayCusumChart(const SeriesCusum& cusum, const SeriesSum& said, const SeriesModel& model, double width,
                     double height);
 
 }  // namespace afterscope

@@ -5,6 +5,7 @@
 #include "annotate/report/build/parts.hpp"
 #include "annotate/report/chart/series_charts.hpp"
 #include "annotate/report/format.hpp"
+#include "annotate/report/series/series_amount.hpp"
 
 #include <fmt/format.h>
 
@@ -18,11 +19,10 @@ constexpr double kChartHeight = 96;
 constexpr std::size_t kMostPassages = 30;
 constexpr std::size_t kFewestForQuartiles = 6;
 
-std::string Amount(double value, const std::string& unit) {
-  return unit == "s" ? FormatLength(value) : FormatEstimate({value, value, value}, unit).value;
-}
-
 std::string Count(std::size_t count) { return fmt::format("{}", count); }
+
+// Then nothing is said over its cases but how far they reach.
+bool IsOfFew(const SeriesMeasure& measure) { return measure.points.size() < kFewestForQuartiles; }
 
 // The words of one model, and what is said with them again and again.
 struct Teller {
@@ -41,15 +41,16 @@ struct Teller {
     const bool same = unit != std::string::npos && first.ends_with(second.substr(unit));
     return Text(key, {same ? first.substr(0, first.size() - (second.size() - unit)) : first, second});
   }
-  std::string Spread(const Quartiles& q, bool whole, const std::string& unit) const {
-    const std::string low = Amount(whole ? q.least : q.lower, unit);
-    const std::string high = Amount(whole ? q.most : q.upper, unit);
+  std::string Spread(const Quartiles& q, bool whole, const SeriesMeasure& measure) const {
+    const std::string low = SeriesAmount(measure, whole ? q.least : q.lower);
+    const std::string high = SeriesAmount(measure, whole ? q.most : q.upper);
     return low == high ? low : Two("from_to", low, high);
   }
-  std::string Mean(const Computed<double>& mean, const Computed<double>& sd, const std::string& unit) const {
+  std::string Mean(const Computed<double>& mean, const Computed<double>& sd,
+                   const SeriesMeasure& measure) const {
     if (!mean.value) return None();
-    if (!sd.value) return Amount(*mean.value, unit);
-    return Two("plus_minus", Amount(*mean.value, unit), Amount(*sd.value, unit));
+    if (!sd.value) return SeriesAmount(measure, *mean.value);
+    return Two("plus_minus", SeriesAmount(measure, *mean.value), SeriesAmount(measure, *sd.value));
   }
   std::string Share(const Computed<Estimate>& share) const {
     if (!share.value) return None();
@@ -72,9 +73,9 @@ DocumentTable GroupsTable(const SeriesMeasure& measure, const Teller& tell) {
   for (const SeriesGroup& group : measure.groups) {
     const auto& quartiles = group.quartiles.value;
     table.rows.push_back({group.name, Count(group.n),
-                          quartiles ? Amount(quartiles->median, measure.unit) : tell.None(),
-                          quartiles ? tell.Spread(*quartiles, false, measure.unit) : tell.None(),
-                          group.sd.value ? tell.Mean(group.mean, group.sd, measure.unit) : tell.None()});
+                          quartiles ? SeriesAmount(measure, quartiles->median) : tell.None(),
+                          quartiles ? tell.Spread(*quartiles, false, measure) : tell.None(),
+                          group.sd.value ? tell.Mean(group.mean, group.sd, measure) : tell.None()});
   }
   return table;
 }
@@ -103,22 +104,22 @@ DocumentSection PassagesSection(const Teller& tell) {
 // Each sum that could be computed as a chart under its words; of the others why not.
 void SaySum(DocumentSection& section, const SeriesCusum& cusum, const Teller& tell) {
   Say(section, cusum.plan.title, Voice::kStrong);
-  if (!cusum.sequential.value) return Say(section, cusum.sequential.reason, Voice::kSmall);
-  const auto draw = [&](const CusumChart& sum) {
+  if (!cusum.sequential.chart.value) return Say(section, cusum.sequential.chart.reason, Voice::kSmall);
+  const auto draw = [&](const SeriesSum& sum) {
     section.blocks.emplace_back(LayCusumChart(cusum, sum, tell.model, kDocumentWidth, kChartHeight));
   };
-  Say(section, cusum.sequential.value->words);
-  Say(section, cusum.sequential.value->design, Voice::kSmall);
-  draw(*cusum.sequential.value);
-  const auto further = [&](const char* key, const CusumChart& sum) {
-    Say(section, tell.Text(key, {sum.words, sum.design}), Voice::kSmall);
+  Say(section, cusum.sequential.meaning);
+  Say(section, cusum.sequential.design, Voice::kSmall);
+  draw(cusum.sequential);
+  const auto further = [&](const char* key, const SeriesSum& sum) {
+    Say(section, tell.Text(key, {sum.meaning, sum.design}), Voice::kSmall);
     draw(sum);
   };
-  if (cusum.tabular.value) further("sum.tabular", *cusum.tabular.value);
-  if (cusum.risk_adjusted.value)
-    further("sum.adjusted", *cusum.risk_adjusted.value);
+  if (cusum.tabular.chart.value) further("sum.tabular", cusum.tabular);
+  if (cusum.risk_adjusted.chart.value)
+    further("sum.adjusted", cusum.risk_adjusted);
   else
-    Say(section, tell.Text("sum.not_adjusted", {cusum.risk_adjusted.reason}), Voice::kSmall);
+    Say(section, tell.Text("sum.not_adjusted", {cusum.risk_adjusted.chart.reason}), Voice::kSmall);
 }
 
 }  // namespace
@@ -176,10 +177,10 @@ DocumentSection FiguresSection(const SeriesModel& model, const ReportWords& word
                       1};
   for (const SeriesMeasure& m : model.measures) {
     const auto& quartiles = m.quartiles.value;
-    const bool few = m.points.size() < kFewestForQuartiles;
+    const bool few = IsOfFew(m);
     table.rows.push_back(
-        {m.label, Count(m.points.size()), quartiles ? Amount(quartiles->median, m.unit) : tell.None(),
-         quartiles ? tell.Spread(*quartiles, few, m.unit) : tell.None(), tell.Mean(m.mean, m.sd, m.unit),
+        {m.label, Count(m.points.size()), quartiles ? SeriesAmount(m, quartiles->median) : tell.None(),
+         quartiles ? tell.Spread(*quartiles, few, m) : tell.None(), tell.Mean(m.mean, m.sd, m),
          m.share.value ? FormatShare(m.share.value->median) : tell.None()});
   }
   section.blocks.emplace_back(std::move(table));
@@ -189,7 +190,8 @@ DocumentSection FiguresSection(const SeriesModel& model, const ReportWords& word
 DocumentSection ChartsSection(const SeriesModel& model, const ReportWords& words) {
   const Teller tell{model, words};
   DocumentSection section = tell.Section("charts");
-  Say(section, tell.Text("charts.legend"), Voice::kSmall);
+  const bool few = std::all_of(model.measures.begin(), model.measures.end(), IsOfFew);
+  Say(section, tell.Text(few ? "charts.legend_few" : "charts.legend"), Voice::kSmall);
   for (const SeriesMeasure& m : model.measures) {
     if (m.points.empty()) continue;
     Say(section, m.label, Voice::kStrong);
@@ -262,13 +264,15 @@ DocumentSection MethodSection(const SeriesModel& model, const ReportWords& words
     if (figure.value && !figure.value->method.empty()) methods.insert(figure.value->method);
   };
   for (const SeriesMeasure& m : model.measures) {
-    note(m.run_chart);
-    note(m.control_chart);
-    note(m.trend);
-    note(m.direction);
-    note(m.learning);
-    note(m.change);
-    note(m.latest);
+    if (!IsOfFew(m)) {
+      note(m.run_chart);
+      note(m.control_chart);
+      note(m.trend);
+      note(m.direction);
+      note(m.learning);
+      note(m.change);
+      note(m.latest);
+    }
     for (const SeriesComparison& c : m.comparisons) {
       note(c.difference);
       note(c.test);
@@ -276,9 +280,7 @@ DocumentSection MethodSection(const SeriesModel& model, const ReportWords& words
     }
   }
   for (const SeriesCusum& c : model.cusums) {
-    note(c.sequential);
-    note(c.tabular);
-    note(c.risk_adjusted);
+    for (const SeriesSum* sum : {&c.sequential, &c.tabular, &c.risk_adjusted}) note(sum->chart);
   }
   Say(section, tell.Text("method.always", {tell.Level()}));
   Say(section, tell.Text("method.many"));

@@ -80,8 +80,11 @@ void FindPanel::Search(const Scene& scene, const std::string& folder, const Seri
           return;
         }
         found_ = std::move(found->stretches);
-        said_ = found_.empty() ? "Nothing of that was found." : fmt::format("{} stretches", found_.size());
-        if (found->problems > 0) said_ += fmt::format("; {} cases can't be read", found->problems);
+        said_ = found_.empty()       ? "Nothing of that was found."
+                : found_.size() == 1 ? "1 stretch"
+                                     : fmt::format("{} stretches", found_.size());
+        if (found->problems == 1) said_ += "; 1 case can't be read";
+        if (found->problems > 1) said_ += fmt::format("; {} cases can't be read", found->problems);
       });
 }
 

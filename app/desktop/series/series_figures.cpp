@@ -3,6 +3,7 @@
 
 #include "annotate/report/chart/series_charts.hpp"
 #include "annotate/report/format.hpp"
+#include "annotate/report/series/series_amount.hpp"
 
 #include <fmt/format.h>
 
@@ -19,27 +20,37 @@ std::string CaseWords(const SeriesCase& entry) {
 }
 
 std::string ValueWords(const SeriesMeasure& measure, const SeriesPoint& point) {
-  std::string words = measure.unit == "s"
-                          ? FormatLength(point.value)
+  std::string words = measure.unit == "s" || IsShare(measure)
+                          ? SeriesAmount(measure, point.value)
                           : FormatEstimate({point.value, point.low, point.high}, measure.unit).value;
   if (point.shared) words += ", others had the instruments for a part";
   return words;
 }
 
-std::vector<std::string> CusumSentences(const Computed<CusumChart>& sum) {
-  if (!sum.value) return {sum.reason};
-  return {sum.value->words, sum.value->design};
+std::vector<std::string> WordsOfSum(const SeriesSum& sum) {
+  if (!sum.chart.value) return {sum.chart.reason};
+  return {sum.meaning, sum.design};
 }
 
 struct SumForm {
   const char* name;
   const char* words;
-  Computed<CusumChart> SeriesCusum::*sum;
+  SeriesSum SeriesCusum::*sum;
 };
 
 constexpr SumForm kForms[] = {{"sum", "Sum", &SeriesCusum::sequential},
                               {"tabular", "Tabular sum", &SeriesCusum::tabular},
                               {"adjusted", "Sum adjusted for risk", &SeriesCusum::risk_adjusted}};
+
+struct WordsForm {
+  const char* name;
+  const char* label;
+  std::vector<std::string> SeriesModel::*said;
+};
+
+constexpr WordsForm kWords[] = {{"complications", "Complications", &SeriesModel::complications_said},
+                                {"mix", "Case mix", &SeriesModel::mix_said},
+                                {"passages", "From step to step", &SeriesModel::passages_said}};
 
 // What each group's points are drawn as, and where its middle lies.
 void AddGroups(const SeriesMeasure& measure, std::vector<std::string>& sentences) {
@@ -67,27 +78,32 @@ std::vector<SeriesFigure> FiguresOf(const SeriesModel& model) {
                        fmt::format("{}", measure.points.size()),
                        i,
                        std::nullopt,
-                       {}});
+                       {},
+                       nullptr});
   }
   for (std::size_t i = 0; i < model.cusums.size(); ++i)
     for (const auto& [name, words, sum] : kForms) {
       const SeriesCusum& cusum = model.cusums[i];
-      if (sum != &SeriesCusum::sequential && !(cusum.*sum).value) continue;
+      if (sum != &SeriesCusum::sequential && !(cusum.*sum).chart.value) continue;
       figures.push_back({fmt::format("{}\n{}", name, cusum.plan.title),
                          fmt::format("{}: {}", words, cusum.plan.title),
-                         fmt::format("{}", cusum.cases.size()), std::nullopt, i, sum});
+                         fmt::format("{}", cusum.cases.size()), std::nullopt, i, sum, nullptr});
     }
+  for (const WordsForm& form : kWords)
+    figures.push_back({form.name, form.label, "", std::nullopt, std::nullopt, {}, form.said});
   return figures;
 }
 
 Chart ChartOf(const SeriesFigure& figure, const SeriesModel& model, double width_pt, double height_pt) {
+  if (figure.words_alone) return {};
   if (figure.measure) return LayMeasureChart(model.measures[*figure.measure], model, width_pt, height_pt);
   const SeriesCusum& cusum = model.cusums[*figure.cusum];
-  return LayCusumChart(cusum, (cusum.*figure.sum).value.value_or(CusumChart{}), model, width_pt, height_pt);
+  return LayCusumChart(cusum, cusum.*figure.sum, model, width_pt, height_pt);
 }
 
 std::vector<std::string> SentencesOf(const SeriesFigure& figure, const SeriesModel& model) {
-  if (!figure.measure) return CusumSentences(model.cusums[*figure.cusum].*figure.sum);
+  if (figure.words_alone) return model.*figure.words_alone;
+  if (!figure.measure) return WordsOfSum(model.cusums[*figure.cusum].*figure.sum);
   const SeriesMeasure& measure = model.measures[*figure.measure];
   std::vector<std::string> sentences = measure.said;
   AddGroups(measure, sentences);
@@ -109,6 +125,7 @@ SeriesSpot SpotOf(const SeriesFigure& figure, const SeriesModel& model, std::siz
 }
 
 std::size_t PointCount(const SeriesFigure& figure, const SeriesModel& model) {
+  if (figure.words_alone) return 0;
   return figure.measure ? model.measures[*figure.measure].points.size()
                         : model.cusums[*figure.cusum].cases.size();
 }

@@ -11,14 +11,15 @@
 namespace afterscope {
 
 // What can be chosen of a series: first every figure that a case has, then the cumulative sums, each in the
-// forms in which it could be computed. Pure.
+// forms in which it could be computed, then what is said of all cases in words alone. Pure.
 struct SeriesFigure {
   std::string name;  // stays the same when other cases are looked at
   std::string label;
   std::string count;                   // how many cases it has
   std::optional<std::size_t> measure;  // in the model
   std::optional<std::size_t> cusum;
-  Computed<CusumChart> SeriesCusum::*sum = &SeriesCusum::sequential;  // which of its sums
+  SeriesSum SeriesCusum::*sum = &SeriesCusum::sequential;        // which of its sums
+  std::vector<std::string> SeriesModel::*words_alone = nullptr;  // there is no chart
 };
 std::vector<SeriesFigure> FiguresOf(const SeriesModel& model);
 

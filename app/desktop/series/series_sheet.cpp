@@ -44,7 +44,8 @@ Result<SeriesModel> ModelOf(const std::string& folder, SeriesOptions options, co
   AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
   AFTERSCOPE_ASSIGN(SeriesModel model, BuildSeries(*current.index, current.folder, options));
   const std::vector<std::string>& problems = current.update.problems;
-  if (!problems.empty())
+  if (problems.size() == 1) model.cautions.push_back("1 case can't be read: " + problems.front());
+  if (problems.size() > 1)
     model.cautions.push_back(fmt::format("{} cases can't be read: {}", problems.size(), problems.front()));
   return model;
 }
@@ -374,6 +375,11 @@ void SeriesSheet::DrawOver(const Scene& scene, const ScreenRect& picture) {
     look.script->Draw(list, look.fonts.body, {picture.left + look.Px(18), picture.top + look.Px(14)},
                       Ink(look.colours.quiet), blind_ ? "This review is blind." : words);
     return;
+  }
+  if (figure->words_alone) {
+    look.script->Draw(list, look.fonts.strong, {picture.left + look.Px(18), picture.top + look.Px(12)},
+                      Ink(look.colours.text), figure->label);
+    return DrawWords(scene, *figure, picture.top + look.Px(44), picture);
   }
   // Where large text leaves little height, the chart has it and the words wait.
   const bool low = picture.Height() < look.Px(260);

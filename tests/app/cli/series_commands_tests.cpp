@@ -107,6 +107,12 @@ TEST_CASE("A published step table comes in as it is, with figures by experience"
   CHECK((*capsule)["comparisons"][0]["difference"]["difference"]["value"].get<double>() < 0);
   CHECK((*capsule)["comparisons"][0]["rank_sum"]["p"].get<double>() < 0.05);
   CHECK((*capsule)["trend"].is_null());  // the table has no dates
+  // The figures to set beside published ones, in seconds; as above, the median between 13.6 and 14.0.
+  const std::string text = Run(folder, "series cases --by Experience --reference 1");
+  CHECK(Has(text, "2: mean 13.8 ± 0.7\u00a0s, median 13.8\u00a0s, 6 cases"));
+  // As the operations go, not by the alphabet.
+  CHECK(text.find("\nIncision\n") < text.find("\nRhexis\n"));
+  CHECK(text.find("\nRhexis\n") < text.find("\nCapsule polishing\n"));
   // Nobody said anything of complications.
   CHECK(series["complications_known"] == 0);
   const std::string own = Run(folder, "series cases --operator 4");
@@ -194,6 +200,13 @@ TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person",
   CHECK(Has(logbook, "2024-01-02,a,,unknown,performed,T-1,S-1,,100"));
   CHECK(Has(logbook, "part performed"));
   CHECK(Has(logbook, "not known"));
+  CHECK(Run(folder, "outcomes cases") == "No outcome has been entered for these cases.\n");
+  CHECK(Run(folder, "due cases --all") == "No case has a follow-up.\n");
+  CHECK(Run(folder, "clip cases/a --takes") == "Nothing has been spoken for this case yet.\n");
+  CHECK(Run(folder, "forget --overdue cases") ==
+        "Of no case that can be read has the date to delete by passed.\n");
+  CHECK(Run(folder, "find cases --words nothing") == "No stretch of these cases is like that.\n");
+  CHECK(Run(folder, "find cases --words nothing --json -") == "[]\n");
   std::ofstream(folder / "o.csv")
       << "case,day1_pressure_mmhg,acuity_logmar,refraction_d,target_d,hair\na,18,0.1,-0.75,-0.5,x\n"
          "b,high,0.0,-1.50,-0.5,y\nz,1,1,1,1,1\n";
@@ -203,13 +216,25 @@ TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person",
   CHECK(Has(errors, "hair"));
   CHECK(Has(errors, "'high' is no number"));
   CHECK(Has(errors, "no case 'z'"));
+  // A table of people: every case of theirs gets what its line says.
+  std::ofstream(folder / "people.csv") << "operator,course\nT-1,2024-01-05\nT-9,2024-01-05\n";
+  CHECK(Has(Run(folder, "outcomes cases --table people.csv"), "2 of 2 cases changed"));
+  CHECK(Has(Run(folder, "outcomes cases --table people.csv"), "0 of 2 cases changed"));
+  CHECK(Has(Read(folder / "errors"), "there is no case of operator 'T-9'"));
+  const Json course = Json::parse(Run(folder, "series cases --by course --json -"));
+  CHECK(course["groups"] == Json({"before the course", "since the course"}));
+  CHECK(course["cases"][0]["group"] == "before the course");  // a, on the 2nd
+  CHECK(course["cases"][1]["group"] == "since the course");   // b, on the 9th
+  std::ofstream(folder / "nobody.csv") << "who,course\nT-1,2024-01-05\n";
+  Run(folder, "outcomes cases --table nobody.csv", 2);
   Run(folder, "due cases/a --plan posterior_capsule");
   Run(folder, "due cases/a --plan nothing", 2);
-  CHECK(Run(folder, "due cases --on 2024-02-01").empty());
+  CHECK(Run(folder, "due cases --on 2024-02-01") == "Nothing is due on 2024-02-01.\n");
+  CHECK(Run(folder, "due cases --on 2024-02-01 --json -") == "[]\n");
   CHECK(Has(Run(folder, "due cases --on 2024-03-10"), "a\tdue\t2024-03-02 to 2024-04-01"));
   CHECK(Has(Run(folder, "due cases --on 2024-05-01"), "overdue"));
   Run(folder, "due cases/a --done posterior_capsule --on 2024-03-12");
-  CHECK(Run(folder, "due cases --on 2024-05-01").empty());
+  CHECK(Run(folder, "due cases --on 2024-05-01") == "Nothing is due on 2024-05-01.\n");
   CHECK(Has(Run(folder, "due cases --on 2024-05-01 --all"), "2024-03-12"));
   Run(folder, "tag cases/a --drill Slowly --drill-date 2024-02-01");
   Run(folder, "tag cases/b --earlier-goal met");

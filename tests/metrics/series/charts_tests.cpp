@@ -95,7 +95,6 @@ TEST_CASE("Run chart about the median", "[series]") {
   CHECK(r.crossings == 8);
   CHECK(r.fewest_usual == 8);
   CHECK_FALSE(r.shift);
-  CHECK(r.words == "The cases vary about one level.");
 
   const RunChart step =
       RunChartOf(std::vector<double>{5, 5.1, 5.2, 5, 5.1, 5.3, 3, 3.1, 3.2, 3, 3.1, 3.3}).value();
@@ -103,15 +102,12 @@ TEST_CASE("Run chart about the median", "[series]") {
   CHECK(step.longest_usual == 7);  // round(log2(12) + 3) = round(6.58)
   CHECK(step.crossings == 1);
   CHECK(step.shift);
-  CHECK(step.words ==
-        "The cases cross the median less often than chance would: the level drifts or has shifted.");
 }
 
 TEST_CASE("Run charts of small numbers", "[series]") {
   CHECK_FALSE(RunChartOf({}).ok());
   const RunChart one = RunChartOf(std::vector<double>{4}).value();
   CHECK_FALSE(one.judged);
-  CHECK(one.words == "0 cases off the median: too few to judge the level (10 are needed).");
   CHECK_FALSE(RunChartOf(std::vector<double>{1, 2, 3}).value().shift);
   CHECK(RunChartOf(std::vector<double>(30, 5.0))->useful == 0);
   CHECK_FALSE(RunChartOf(std::vector<double>{1, std::nan("")}).ok());

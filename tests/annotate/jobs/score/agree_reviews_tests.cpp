@@ -2,6 +2,8 @@
 #include "annotate/case/edit.hpp"
 #include "annotate/case/score_sheet.hpp"
 #include "annotate/jobs/score/agree_reviews.hpp"
+#include "annotate/report/agreement/agreement_text.hpp"
+#include "tests/support/places.hpp"
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
@@ -10,6 +12,10 @@
 
 namespace afterscope {
 namespace {
+
+Result<AgreementModel> Agree(const std::vector<ReviewedCase>& reviews) {
+  return AgreeReviews(reviews, LoadReportWords(std::string(places::kAssets) + "/reports/words.json").value());
+}
 
 struct Step {
   const char* key;
@@ -50,7 +56,7 @@ TEST_CASE("Two timelines of one case are compared, the first as reference", "[ag
       Reviewed("x", "R-2", {{"a", 0, 9}, {"b", 9, 20}}),
       Reviewed("y", "R-2", {{"a", 0, 9}}),
   };
-  const auto model = AgreeReviews(reviews);
+  const auto model = Agree(reviews);
   REQUIRE(model.ok());
   REQUIRE(model->timelines.size() == 1);
   const TimelineAgreement& t = model->timelines[0];
@@ -82,7 +88,7 @@ TEST_CASE("Intraclass correlations of scores are the published ones", "[agree]")
       Give(reviews.back(), "item", scores[c][r]);
       if (c == 0 && r == 0) Give(reviews.back(), "other", std::nullopt);  // not applicable enters nothing
     }
-  const auto model = AgreeReviews(reviews);
+  const auto model = Agree(reviews);
   REQUIRE(model.ok());
   REQUIRE(model->icc.size() == 2);
   CHECK(model->icc[0].over == IccOver::kItems);
@@ -108,7 +114,7 @@ TEST_CASE("Weighted kappa of scores is the published one", "[agree]") {
     Give(reviews[1], fmt::format("i{}", i), b[i]);
   }
   Give(reviews[0], "alone", 3);
-  const auto model = AgreeReviews(reviews);
+  const auto model = Agree(reviews);
   REQUIRE(model.ok());
   REQUIRE(model->scores.size() == 1);
   CHECK(model->scores[0].pairs == 20);
@@ -120,10 +126,10 @@ TEST_CASE("Weighted kappa of scores is the published one", "[agree]") {
   CHECK(model->scores[0].quadratic.value->kappa.value == Approx(0.296765).epsilon(1e-5));
 }
 
-// Limits of a kappa over four cases of five items: pseudo-values of leaving out one case (Fleiss & Davies
-// 1982, Am J Epidemiol 115:841, from memory) and Student's factor for 3 degrees, 3.182446; computed by a
-// separate script from Cohen's formula. The intraclass correlation of the cases'
-// means 3.6 3.8, 3.2 3.6, 3.6 3.2, 2.4 2.8 by the mean squares of Shrout & Fleiss 1979.
+// Limits of a kappa over four cases of five items, left out one at a time. R 4.2.2: kappa by
+// psych::cohen.kappa(w = |i - j| or (i - j)^2) 2.2.9, L = boot::empinf(type = "jack"), standard error
+// sqrt(sum((L - mean(L))^2) / (n (n - 1))), limits with qt(0.975, 3). The intraclass correlation of the
+// cases' means 3.6 3.8, 3.2 3.6, 3.6 3.2, 2.4 2.8 by psych::ICC.
 TEST_CASE("Scores of several cases: limits of kappa from the cases, and cases told apart", "[agree]") {
   const std::vector<std::pair<std::vector<int>, std::vector<int>>> cases{{{3, 4, 2, 5, 4}, {3, 4, 3, 5, 4}},
                                                                          {{2, 2, 3, 4, 5}, {3, 2, 3, 5, 5}},
@@ -136,16 +142,18 @@ TEST_CASE("Scores of several cases: limits of kappa from the cases, and cases to
       const std::vector<int>& given = second ? cases[c].second : cases[c].first;
       for (std::size_t i = 0; i < given.size(); ++i) Give(reviews.back(), fmt::format("i{}", i), given[i]);
     }
-  const auto model = AgreeReviews(reviews);
+  const auto model = Agree(reviews);
   REQUIRE(model.ok());
   REQUIRE(model->scores.size() == 1);
   const ScoreAgreement& scores = model->scores[0];
   CHECK(scores.cases == 4);
   CHECK(scores.pairs == 20);
-  CHECK(scores.linear.value->kappa.value == Approx(0.7142857).epsilon(1e-6));
-  CHECK(scores.linear.value->kappa.low == Approx(0.5984234).epsilon(1e-6));
-  CHECK(scores.linear.value->kappa.high == Approx(0.8301481).epsilon(1e-6));
-  CHECK(scores.quadratic.value->kappa.low == Approx(0.7976890).epsilon(1e-6));
+  CHECK(scores.linear.value->kappa.value == Approx(0.7142857143).epsilon(1e-9));
+  CHECK(scores.linear.value->kappa.low == Approx(0.5984233639).epsilon(1e-9));
+  CHECK(scores.linear.value->kappa.high == Approx(0.8301480647).epsilon(1e-9));
+  CHECK(scores.quadratic.value->kappa.value == Approx(0.8547717842).epsilon(1e-9));
+  CHECK(scores.quadratic.value->kappa.low == Approx(0.7976890006).epsilon(1e-9));
+  CHECK(scores.quadratic.value->kappa.high == Approx(0.9118545679).epsilon(1e-9));
   REQUIRE(model->icc.size() == 2);
   CHECK(model->icc[0].items == 20);
   CHECK(model->icc[1].cases == 4);
@@ -160,7 +168,7 @@ TEST_CASE("Full agreement has no sham limits", "[agree]") {
       reviews.push_back(Reviewed(code, who, {}));
       for (const int i : {2, 3, 4, 5}) Give(reviews.back(), fmt::format("i{}", i), i);
     }
-  const auto model = AgreeReviews(reviews);
+  const auto model = Agree(reviews);
   REQUIRE(model.ok());
   const Kappa& kappa = *model->scores[0].linear.value;
   CHECK(kappa.kappa.value == 1);
@@ -181,7 +189,7 @@ TEST_CASE("Limits of agreement of a step's time are the published ones", "[agree
     reviews.push_back(Reviewed(fmt::format("c{}", i), "A", {{"rhexis", 0, wright[i]}}));
     reviews.push_back(Reviewed(fmt::format("c{}", i), "B", {{"rhexis", 0, mini[i]}}));
   }
-  const auto model = AgreeReviews(reviews);
+  const auto model = Agree(reviews);
   REQUIRE(model.ok());
   bool found = false;
   for (const ValueAgreement& v : model->values) {
@@ -210,7 +218,7 @@ TEST_CASE("An outline marked again tells how far marks vary", "[agree]") {
           {500 + radius * std::cos(i * 0.2617993878), 500 + radius * std::sin(i * 0.2617993878)});
     entry.review.marks.push_back(mark);
   }
-  const auto model = AgreeReviews({entry});
+  const auto model = Agree({entry});
   REQUIRE(model.ok());
   bool found = false;
   for (const MarkRepeatability& r : model->repeated)
@@ -225,8 +233,8 @@ TEST_CASE("An outline marked again tells how far marks vary", "[agree]") {
 }
 
 TEST_CASE("One review alone has nothing to agree with", "[agree]") {
-  CHECK(AgreeReviews({}).error().code == ErrorCode::kNotComputable);
-  CHECK(AgreeReviews({Reviewed("x", "R-1", {{"a", 0, 10}})}).error().code == ErrorCode::kNotComputable);
+  CHECK(Agree({}).error().code == ErrorCode::kNotComputable);
+  CHECK(Agree({Reviewed("x", "R-1", {{"a", 0, 10}})}).error().code == ErrorCode::kNotComputable);
 }
 
 }  // namespace afterscope

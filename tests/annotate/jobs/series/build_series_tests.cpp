@@ -139,7 +139,7 @@ TEST_CASE("Groups are compared with limits, and within the same difficulty", "[s
   CHECK_FALSE(Says(rhexis, "Within the same difficulty"));  // all are of one
   // A learning curve and cumulative sums are one person's.
   CHECK_FALSE(rhexis.learning.value);
-  CHECK_FALSE(model->cusums[0].sequential.value);
+  CHECK_FALSE(model->cusums[0].sequential.chart.value);
 }
 
 TEST_CASE("A case of which nobody said anything is no case without a complication", "[series]") {
@@ -148,7 +148,7 @@ TEST_CASE("A case of which nobody said anything is no case without a complicatio
   auto silent = series.Build();
   REQUIRE(silent.ok());
   CHECK(silent->complications_known == 0);
-  CHECK_FALSE(silent->cusums[0].sequential.value);
+  CHECK_FALSE(silent->cusums[0].sequential.chart.value);
   CHECK_FALSE(silent->cautions.empty());
   TestCase checked{"checked", "2024-01-02", {{"rhexis", 0, 60, "", false}}};
   checked.is_checked = true;
@@ -161,11 +161,11 @@ TEST_CASE("A case of which nobody said anything is no case without a complicatio
   CHECK(model->complications_known == 2);
   REQUIRE(model->complications.size() == 1);
   CHECK(model->complications[0].cases == 1);
-  REQUIRE(model->cusums[0].sequential.value);
+  REQUIRE(model->cusums[0].sequential.chart.value);
   // p0 0.05, p1 0.10: a success lowers the sum by 0.072358, a failure raises it by 0.927642 (Bolsin & Colson
   // 2000, Int J Qual Health Care 12:433).
-  CHECK(model->cusums[0].sequential.value->points[0].score == Approx(-0.072358).epsilon(1e-4));
-  CHECK(model->cusums[0].sequential.value->points[1].score == Approx(0.855284).epsilon(1e-4));
+  CHECK(model->cusums[0].sequential.chart.value->points[0].score == Approx(-0.072358).epsilon(1e-4));
+  CHECK(model->cusums[0].sequential.chart.value->points[1].score == Approx(0.855284).epsilon(1e-4));
 }
 
 TEST_CASE("Cases without a date say nothing over time", "[series]") {
@@ -252,9 +252,9 @@ TEST_CASE("Sums are adjusted for the risks that were entered, and their design c
   REQUIRE(model->cusums.size() == 2);
   const SeriesCusum& capsule = model->cusums[0];
   CHECK(capsule.plan.design.unacceptable == 0.2);
-  REQUIRE(capsule.risk_adjusted.value);
-  CHECK(capsule.risk_adjusted.value->points[0].score == Approx(0.597837).epsilon(1e-5));
-  CHECK(capsule.risk_adjusted.value->points[2].score == Approx(0.597837 - 2 * 0.048790).epsilon(1e-4));
+  REQUIRE(capsule.risk_adjusted.chart.value);
+  CHECK(capsule.risk_adjusted.chart.value->points[0].score == Approx(0.597837).epsilon(1e-5));
+  CHECK(capsule.risk_adjusted.chart.value->points[2].score == Approx(0.597837 - 2 * 0.048790).epsilon(1e-4));
   CHECK(model->cusums[1].outcomes == std::vector<Outcome>(3, Outcome::kFailure));
   // A design that makes no sense changes nothing.
   const std::size_t before = options.plan.cusums.size();

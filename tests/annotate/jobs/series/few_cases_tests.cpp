@@ -169,7 +169,7 @@ TEST_CASE("A field that holds a day parts the cases, for each operator by his ow
   CHECK(groups["c"].empty());
   bool told = false;
   for (const std::string& caution : model->cautions)
-    told = told || caution.find("1 case is in no group of 'course'") != std::string::npos;
+    told = told || caution.find("1 case is in no group of ‘course’") != std::string::npos;
   CHECK(told);
 }
 

@@ -30,7 +30,7 @@ SeriesModel TwoCases() {
   model.measures.push_back(measure);
   SeriesCusum cusum;
   cusum.plan.title = "Posterior capsule";
-  cusum.sequential.reason = "Nobody said of any case.";
+  cusum.sequential.chart.reason = "Nobody said of any case.";
   cusum.cases = {1};
   cusum.outcomes = {Outcome::kFailure};
   model.cusums.push_back(cusum);
@@ -40,14 +40,20 @@ SeriesModel TwoCases() {
 }  // namespace
 
 TEST_CASE("A series offers its figures and its sums", "[series_sheet]") {
-  const SeriesModel model = TwoCases();
+  SeriesModel model = TwoCases();
+  model.mix_said = {"routine: 2 cases"};
   const auto figures = FiguresOf(model);
-  REQUIRE(figures.size() == 2);
+  REQUIRE(figures.size() == 5);  // and complications, case mix and passages in words
   CHECK(figures[0].label == "Rhexis");
   CHECK(figures[0].count == "2");
   CHECK(figures[1].label == "Sum: Posterior capsule");
   CHECK(SentencesOf(figures[0], model) == std::vector<std::string>{"Only 2 cases."});
   CHECK(SentencesOf(figures[1], model) == std::vector<std::string>{"Nobody said of any case."});
+  CHECK(figures[3].label == "Case mix");
+  CHECK(SentencesOf(figures[3], model) == model.mix_said);
+  CHECK(PointCount(figures[3], model) == 0);
+  CHECK(SpotOf(figures[3], model, 0).entry == nullptr);
+  CHECK(ChartOf(figures[3], model, 300, 120).dots.empty());
 }
 
 TEST_CASE("Each form of a sum that could be computed is a figure of its own", "[series_sheet]") {
@@ -55,11 +61,9 @@ TEST_CASE("Each form of a sum that could be computed is a figure of its own", "[
   CusumChart sum;
   sum.points = {{0.7, CusumSignal::kNone, 0}};
   sum.upper = 3;
-  sum.words = "No sign of a change.";
-  sum.design = "5 % against 10 %";
-  model.cusums[0].tabular.value = sum;
+  model.cusums[0].tabular = {{sum, ""}, "No sign of a change.", "5 % against 10 %"};
   const auto figures = FiguresOf(model);
-  REQUIRE(figures.size() == 3);
+  REQUIRE(figures.size() == 6);
   CHECK(figures[2].label == "Tabular sum: Posterior capsule");
   CHECK(SentencesOf(figures[2], model) ==
         std::vector<std::string>{"No sign of a change.", "5 % against 10 %"});

@@ -51,8 +51,8 @@ TEST_CASE("Visits in common at four overlaps", "[agreement]") {
   }
 }
 
-// The same example: edit distance of the two orders by R 4.2.2's adist(), kappa by frame by psych::cohen.kappa
-// (0.8772321429) of the 110 pairs.
+// The same example: edit distance of the two orders by R 4.2.2's adist(), kappa by frame by
+// psych::cohen.kappa (0.8772321429) of the 110 pairs.
 TEST_CASE("Order, frames and overlaps of two timelines", "[agreement]") {
   const EditScore edit = EditScoreOf(kFirst, kSecond).value();
   CHECK(edit.distance == 2);

@@ -170,10 +170,10 @@ void Player::TogglePlayBackwards(double now) {
 
 void Player::Start(bool backwards, double now) {
   clock_.Jump(case_clock_.Seconds(playhead_), now);
-  // From the last frame there is nothing left to play.
+  // From the last frame there is nothing left to play; which one is the last is not known without a table.
   const Tables tables = reel_.tables();
   const FrameRef next = StepFrames(tables, playhead_, 1);
-  if (!backwards && !tables.empty() && next == playhead_)
+  if (!backwards && IndexOf(tables, playhead_) && next == playhead_)
     clock_.Jump(case_clock_.TotalSeconds(), now);
   else if (!backwards && !plan_.stretches.empty() && next >= plan_.stretches.back().end)
     clock_.Jump(case_clock_.Seconds(plan_.stretches.front().start), now);

@@ -4,6 +4,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <future>
 #include <vector>
 
 namespace afterscope {
@@ -75,6 +76,32 @@ TEST_CASE("It plays from one recording into the next, and only forwards", "[play
   CHECK(player.count().shown() > 0);
   CHECK(player.count().shown() + player.count().late() + player.count().passed_over() >= 40);
   CHECK(stage.LookUntil([&] { return player.exact(); }));
+}
+
+// As when a case is opened at a stretch that is to be played at once.
+TEST_CASE("What is played while its recording is still being opened plays from its frame", "[player]") {
+  JobRunner jobs{2};
+  Reel reel{jobs, 64LL << 20, true};
+  std::promise<void> found;
+  reel.Open({{"slow.mp4",
+              [wait = found.get_future().share()]() -> Result<std::string> {
+                wait.wait();
+                return Error{ErrorCode::kUnreadable, "It never came."};
+              },
+              ""}});
+  RecordingRef recording;
+  recording.shape.time_base = {1, 25};
+  recording.shape.end = {500};  // 20 s
+  const CaseClock clock({recording});
+  Player player{reel, [] {}};
+  player.Update(clock, 100);
+  player.JumpTo({0, {250}}, 100);
+  player.TogglePlay(100);
+  player.Update(clock, 100.1);
+  CHECK(player.playing());
+  CHECK(clock.Seconds(player.playhead()) >= 10);
+  CHECK(clock.Seconds(player.playhead()) < 10.5);
+  found.set_value();
 }
 
 TEST_CASE("It plays backwards to the very first frame and rests there", "[player]") {

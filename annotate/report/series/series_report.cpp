@@ -21,6 +21,9 @@ constexpr std::size_t kFewestForQuartiles = 6;
 
 std::string Count(std::size_t count) { return fmt::format("{}", count); }
 
+// One case is told in words.
+bool HasChart(const SeriesMeasure& measure) { return measure.points.size() > 1; }
+
 // Then nothing is said over its cases but how far they reach.
 bool IsOfFew(const SeriesMeasure& measure) { return measure.points.size() < kFewestForQuartiles; }
 
@@ -191,13 +194,13 @@ DocumentSection ChartsSection(const SeriesModel& model, const ReportWords& words
   const Teller tell{model, words};
   DocumentSection section = tell.Section("charts");
   const bool few = std::all_of(model.measures.begin(), model.measures.end(), IsOfFew);
-  Say(section, tell.Text(few ? "charts.legend_few" : "charts.legend"), Voice::kSmall);
+  const bool drawn = std::any_of(model.measures.begin(), model.measures.end(), HasChart);
+  if (drawn) Say(section, tell.Text(few ? "charts.legend_few" : "charts.legend"), Voice::kSmall);
   for (const SeriesMeasure& m : model.measures) {
     if (m.points.empty()) continue;
     Say(section, m.label, Voice::kStrong);
     Say(section, JoinText(m.said, " "), Voice::kSmall);
-    if (m.points.size() > 1)
-      section.blocks.emplace_back(LayMeasureChart(m, model, kDocumentWidth, kChartHeight));
+    if (HasChart(m)) section.blocks.emplace_back(LayMeasureChart(m, model, kDocumentWidth, kChartHeight));
     if (m.groups.size() > 1) section.blocks.emplace_back(GroupsTable(m, tell));
   }
   return section;

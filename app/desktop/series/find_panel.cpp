@@ -88,17 +88,22 @@ void FindPanel::Search(const Scene& scene, const std::string& folder, const Seri
       });
 }
 
-bool FindPanel::Do(const std::string& action, const Scene&) {
+bool FindPanel::Do(const std::string& action, const Scene& scene) {
   if (!walk_.on()) {
     if (action != "remark" || found_.empty()) return false;
     walk_.Start(found_, 0);
   } else if (action == "next moment" || action == "previous moment")
     walk_.Turn(action == "next moment" ? 1 : -1);
   else if (action == "leave")
-    walk_.Stop();
+    StopHere(scene);
   else
     return false;
   return true;
+}
+
+void FindPanel::StopHere(const Scene& scene) {
+  walk_.Stop();
+  if (scene.player.playing()) scene.wishes.actions.emplace_back("play");
 }
 
 std::vector<KeyHint> FindPanel::Hints(const Scene& scene) const {
@@ -130,6 +135,7 @@ void FindPanel::Walk(const Scene& scene) {
 
 void FindPanel::DrawFields(const Scene& scene) {
   if (std::exchange(wants_field_, false)) ImGui::SetKeyboardFocusHere();
+  ImGui::PushAllowKeyboardFocus(!walk_.on());  // while stretches play, Tab goes to the next one
   for (const QueryField& field : kFields) {
     std::string& kept = query_.*field.member;
     if (auto text =
@@ -139,6 +145,7 @@ void FindPanel::DrawFields(const Scene& scene) {
       changed_ = true;
     }
   }
+  ImGui::PopAllowKeyboardFocus();
 }
 
 void FindPanel::DrawFound(const Scene& scene) {
@@ -181,7 +188,7 @@ void FindPanel::Draw(const Scene& scene, const std::string& folder, const Series
   if (!found_.empty()) {
     ButtonRow row(look);
     if (!walk_.on() && row.Add("Play one after another", scene.keys.KeyFor("remark"))) walk_.Start(found_, 0);
-    if (walk_.on() && row.Add("Stop", scene.keys.KeyFor("leave"))) walk_.Stop();
+    if (walk_.on() && row.Add("Stop", scene.keys.KeyFor("leave"))) StopHere(scene);
   }
   DrawFound(scene);
 }

@@ -30,6 +30,7 @@ class FindPanel {
   void DrawFound(const Scene& scene);
   void Search(const Scene& scene, const std::string& folder, const SeriesFilter& filter);
   void Walk(const Scene& scene);
+  void StopHere(const Scene& scene);
 
   const SheetCalls& calls_;
   TypedTexts typed_;

@@ -26,6 +26,14 @@ float SheetWidth(const Look& look, const ViewSettings& settings, float width) {
   return std::round(std::min(look.Px(static_cast<float>(settings.sheet_width)), width * 0.45F));
 }
 
+// Where the sheet is folded, the picture stays beside the words as long as it is whole and no smaller for it.
+float RightOfPicture(const PictureView& view, const ShownPicture& shown, float left_of_words, float width,
+                     float height) {
+  const bool is_free = view.fitted() && shown.Width() > 0 && shown.Height() > 0 &&
+                       height * shown.Width() / shown.Height() <= left_of_words;
+  return is_free ? left_of_words : width;
+}
+
 // The line between the picture and the sheet, to be drawn to another place.
 void DrawSheetEdge(const Scene& scene, ViewSettings& settings, float left, float width, float height) {
   const Look& look = scene.look;
@@ -55,7 +63,9 @@ ScreenRect App::DrawSheet(const Scene& scene, float width, float height) {
   ImGui::SetCursorScreenPos({left + look_.Px(3), look_.Px(2)});
   DrawSheetWords(sheet_, scene, sheet_width - look_.Px(6));
   ImGui::End();
-  if (sheet_.folded) return {0, 0, width, height};
+  if (sheet_.folded)
+    return {0, 0, RightOfPicture(picture_.view, ShownPicture::Of(player_.shown()), left, width, height),
+            height};
   walk_.BeforeSheet();
   BeginPart("sheet", {left, words_height, width, height}, true, true);
   if (std::exchange(drawn_sheet_, sheet_.kind) != sheet_.kind) ImGui::SetScrollY(0);
@@ -135,17 +145,23 @@ void App::DrawDebriefScreen(const Scene& scene, float width, float height) {
 
 void App::DrawReview(const Scene& scene, float width, float height) {
   const float bottom_top = height - std::round(look_.Px(kBottomLineHeight));
-  const float timeline_top = bottom_top - TimelineHeight(look_, view_->review);
+  const float clock_height = std::round(look_.Px(kClockHeight));
+  const float timeline_top = bottom_top - TimelineHeight(look_, view_->review, bottom_top - clock_height);
   const float least = look_.Px(kLeastSheetHeight);
-  const float usual_clock_top = timeline_top - std::round(look_.Px(kClockHeight));
+  const float usual_clock_top = timeline_top - clock_height;
   // Where large text leaves little height, a chart stands in the timeline's place too.
   const bool chart_alone = works_->ShowsChart() && usual_clock_top < least;
   const float clock_top = chart_alone ? bottom_top : usual_clock_top;
 
   // And the sheet stands beside the timeline.
   const bool tall_sheet = !sheet_.folded && clock_top < least;
+  const float middle = (picture_area_.left + picture_area_.right) / 2;
   picture_area_ = DrawSheet(scene, width, tall_sheet ? bottom_top : clock_top);
   picture_area_.bottom = clock_top;
+  // A picture that is looked at closely stays where it is.
+  const float moved = (picture_area_.left + picture_area_.right) / 2 - middle;
+  if (moved != 0 && !picture_.view.fitted())
+    picture_.view.Pan(-moved, 0, ShownPicture::Of(player_.shown()), picture_area_);
   const float timeline_right = tall_sheet ? picture_area_.right : width;
   BeginPart("picture part", picture_area_, false, false);
   ScreenRect seen = picture_area_;
@@ -159,12 +175,14 @@ void App::DrawReview(const Scene& scene, float width, float height) {
   }
   works_->DrawOver(scene, picture_area_);
   ImGui::End();
-  report_view_.Draw(scene, picture_area_);
-  DrawPictureControls(picture_.look, scene, picture_area_);
-  DrawChooser(compare_.chooser(), scene, picture_area_);
-  DrawDayTable(sheet_.day, scene, picture_area_);
-  DrawNote(note_, scene, *desk_, picture_area_);
-  DrawAsk(ask_, scene, picture_area_);
+  // What lies over the picture is not cut off where large text leaves that little room: it covers more then.
+  const ScreenRect over = clock_top < least ? ScreenRect{0, 0, width, bottom_top} : picture_area_;
+  report_view_.Draw(scene, over);
+  DrawPictureControls(picture_.look, scene, over);
+  DrawChooser(compare_.chooser(), scene, over);
+  DrawDayTable(sheet_.day, scene, over);
+  DrawNote(note_, scene, *desk_, over);
+  DrawAsk(ask_, scene, over);
 
   if (!chart_alone) {
     BeginPart("below", {0, clock_top, timeline_right, bottom_top}, true, false);

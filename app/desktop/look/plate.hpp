@@ -10,7 +10,7 @@
 
 namespace afterscope {
 
-// One line of words on a ground of its own, in the upper left corner of what lies there.
+// Words on a ground of their own, in the upper left corner of what lies there; broken where it is narrow.
 void PaintPlate(const Look& look, ImDrawList* list, const ScreenRect& area, const std::string& words);
 
 }  // namespace afterscope

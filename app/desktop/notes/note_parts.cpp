@@ -13,6 +13,8 @@ namespace afterscope {
 namespace {
 
 constexpr float kListLines = 6;
+constexpr float kFewLines = 4;  // in a low window, by the size of the text
+constexpr float kLowWindow = 400;
 
 }  // namespace
 
@@ -43,8 +45,9 @@ std::optional<WordList::Item> ChooseFrom(NoteState& state, const Look& look,
   if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_DownArrow))) ++state.chosen;
   if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_UpArrow))) --state.chosen;
   state.chosen = std::clamp(state.chosen, 0, last);
-  ImGui::BeginChild(
-      "list", {0, look.Px(24) * std::min<float>(kListLines, static_cast<float>(items.size())) + look.Px(4)});
+  const float lines = ImGui::GetIO().DisplaySize.y < look.Px(kLowWindow) ? kFewLines : kListLines;
+  ImGui::BeginChild("list",
+                    {0, look.Px(24) * std::min(lines, static_cast<float>(items.size())) + look.Px(4)});
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
   for (int i = 0; i <= last; ++i) {
     const auto& item = items[static_cast<std::size_t>(i)];

@@ -263,12 +263,13 @@ void PaintLookWords(const PictureState& state, const Scene& scene, ImDrawList* l
   }
   if (words.empty()) return;
   const Look& look = scene.look;
-  const ImVec2 size = look.script->Size(look.fonts.small, words);
+  const float room = std::max(look.Px(60), area.Width() - look.Px(40));
+  const ImVec2 size = look.script->Size(look.fonts.small, words, room);
   const ImVec2 from{area.right - look.Px(28) - size.x, area.top + look.Px(10)};
   list->AddRectFilled(from, {from.x + size.x + look.Px(16), from.y + size.y + look.Px(8)},
                       Ink(look.colours.sheet, 0.88), look.Px(4));
   look.script->Draw(list, look.fonts.small, {from.x + look.Px(8), from.y + look.Px(4)},
-                    Ink(look.colours.quiet), words);
+                    Ink(look.colours.quiet), words, room);
 }
 
 void PaintTool(const PictureState& state, const Scene& scene, ImDrawList* list, const ScreenRect& area) {

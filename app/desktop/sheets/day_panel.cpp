@@ -22,11 +22,11 @@ struct Column {
   float share;  // of the width of the cells
 };
 
-constexpr std::array<Column, 5> kCells{{{"Code", "never a name", 0.30F},
-                                        {"Date", "YYYY-MM-DD", 0.19F},
-                                        {"Eye", "r or l", 0.14F},
+constexpr std::array<Column, 5> kCells{{{"Code", "never a name", 0.26F},
+                                        {"Date", "YYYY-MM-DD", 0.21F},
+                                        {"Eye", "r or l", 0.13F},
                                         {"Operator", "a code", 0.20F},
-                                        {"Lens optic, mm", "6.0", 0.17F}}};
+                                        {"Lens optic, mm", "6.0", 0.20F}}};
 
 std::string RecordingWords(const DayRow& row) {
   const std::size_t count = row.proposed.recordings.size();

@@ -41,6 +41,7 @@ struct RowHeight {
   RowWhen when = RowWhen::kAlways;
 };
 
+constexpr float kPicturesHeight = 58;
 constexpr RowHeight kHeights[] = {{&Rows::moments, 17},
                                   {&Rows::bands, 26},
                                   {&Rows::other_bands, 17, RowWhen::kOtherHand},
@@ -52,7 +53,7 @@ constexpr RowHeight kHeights[] = {{&Rows::moments, 17},
                                   {&Rows::moment_bands, 16},
                                   {&Rows::moment_other, 14, RowWhen::kOtherHand},
                                   {&Rows::moment_said, 18, RowWhen::kCaptions},
-                                  {&Rows::pictures, 58},
+                                  {&Rows::pictures, kPicturesHeight},
                                   {&Rows::frames, 21}};
 
 bool IsThere(RowWhen when, const Review& review) {
@@ -73,11 +74,19 @@ float HeightOf(const Look& look, const RowHeight& row, const Review& review) {
   return IsThere(row.when, review) ? std::round(look.Px(row.height)) : 0;
 }
 
-Rows RowsIn(const Look& look, float top, const Review& review) {
+float UsualHeight(const Look& look, const Review& review) {
+  float height = look.Px(6);
+  for (const RowHeight& row : kHeights) height += HeightOf(look, row, review);
+  return height;
+}
+
+Rows RowsIn(const Look& look, const ScreenRect& area, const Review& review) {
+  const float lower = UsualHeight(look, review) - area.Height();
   Rows rows;
-  float y = top + look.Px(2);
+  float y = area.top + look.Px(2);
   for (const RowHeight& each : kHeights) {
-    const float height = HeightOf(look, each, review);
+    float height = HeightOf(look, each, review);
+    if (each.row == &Rows::pictures) height -= lower;
     rows.*each.row = {y, y + height};
     y += height;
   }
@@ -293,10 +302,9 @@ bool HasOtherHand(const Review& review) {
                      [](const StepVisit& visit) { return visit.lane == 1; });
 }
 
-float TimelineHeight(const Look& look, const Review& review) {
-  float height = look.Px(6);
-  for (const RowHeight& row : kHeights) height += HeightOf(look, row, review);
-  return height;
+float TimelineHeight(const Look& look, const Review& review, float room) {
+  const float usual = UsualHeight(look, review);
+  return usual - std::clamp(std::round(usual - room / 2), 0.0F, std::round(look.Px(kPicturesHeight / 2)));
 }
 
 void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, SmallPictures& small,
@@ -305,7 +313,7 @@ void DrawTimeline(TimelineState& state, const Scene& scene, EditQueue& edits, Sm
   ImDrawList* list = ImGui::GetWindowDrawList();
   const float left = area.left + look.Px(kSide);
   const float right = area.right - look.Px(kSide);
-  const Rows rows = RowsIn(look, area.top, scene.view.review);
+  const Rows rows = RowsIn(look, area, scene.view.review);
   if (state.boundary && state.boundary->dropped &&
       (state.boundary->revision != scene.view.revision || scene.now > state.boundary->until))
     state.boundary.reset();

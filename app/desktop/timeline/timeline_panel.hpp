@@ -42,8 +42,9 @@ bool HasOtherHand(const Review& review);
 // What the strip of the moment shows after one step longer or shorter, in seconds.
 double NextSpan(double span_s, bool longer);
 
-// How high the timeline is.
-float TimelineHeight(const Look& look, const Review& review);
+// How high the timeline is that shares a height of `room` with the recording's picture. While it would take
+// more than half of that, its small pictures are lower, by half at most: they are no text.
+float TimelineHeight(const Look& look, const Review& review, float room);
 
 // The two strips of the timeline: the operation above, the moment below, and between them what shows which
 // few seconds the moment is.

@@ -31,7 +31,7 @@ namespace {
 
 constexpr double kRefresh = 1.0 / 60;  // of the screen
 constexpr double kNearSeconds = 5;     // small pictures of 20 minutes lie 4.7 s apart
-constexpr double kWarmSeconds = 20;    // for small pictures and the table
+constexpr double kWarmSeconds = 40;    // for small pictures and the table, which yield to all else
 constexpr int kStepsBack = 20;
 
 struct Task {

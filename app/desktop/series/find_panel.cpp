@@ -103,7 +103,7 @@ bool FindPanel::Do(const std::string& action, const Scene& scene) {
 
 void FindPanel::StopHere(const Scene& scene) {
   walk_.Stop();
-  if (scene.player.playing()) scene.wishes.actions.emplace_back("play");
+  calls_.jump(scene.player.playhead());  // the recording rests
 }
 
 std::vector<KeyHint> FindPanel::Hints(const Scene& scene) const {

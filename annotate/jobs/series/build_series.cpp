@@ -234,11 +234,12 @@ void NoteGroups(SeriesModel& model, const ReportWords& words) {
   if (model.by.empty()) return;
   const auto without = std::count_if(model.cases.begin(), model.cases.end(),
                                      [](const SeriesCase& entry) { return entry.group.empty(); });
+  if (model.groups.empty())
+    return model.cautions.push_back(SeriesText(words, "caution.no_group", {model.by}));
   if (without == 1) model.cautions.push_back(SeriesText(words, "caution.ungrouped_one", {model.by}));
   if (without > 1)
     model.cautions.push_back(SeriesText(words, "caution.ungrouped", {fmt::format("{}", without), model.by}));
   if (model.groups.size() == 1) model.cautions.push_back(SeriesText(words, "caution.one_group", {model.by}));
-  if (model.groups.empty()) model.cautions.push_back(SeriesText(words, "caution.no_group", {model.by}));
 }
 
 void NameGroups(SeriesModel& model, const SeriesOptions& options, const ReportWords& words) {

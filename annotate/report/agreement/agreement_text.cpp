@@ -47,7 +47,7 @@ class AgreementTextLines {
   template <class T, class Figure>
   void Line(const std::string& what, const Computed<T>& computed, Figure figure) {
     lines_.push_back(
-        fmt::format("  {:<26} {}", what, computed.value ? figure(*computed.value) : computed.reason));
+        fmt::format("  {:<31} {}", what, computed.value ? figure(*computed.value) : computed.reason));
   }
   // What several figures have in common is said once, below them.
   template <class T>
@@ -60,7 +60,12 @@ class AgreementTextLines {
   std::vector<std::string> lines_;
 };
 
-std::string Figure(double value) { return fmt::format("{:.3f}", value); }
+// With a real minus.
+std::string Signed(const std::string& number) {
+  return number.starts_with('-') ? "\u2212" + number.substr(1) : number;
+}
+
+std::string Figure(double value) { return Signed(fmt::format("{:.3f}", value)); }
 
 std::string AgreementTextLines::WithLimits(const Estimate& e, bool has_limits) const {
   return has_limits ? Text("limits", {Figure(e.value), Figure(e.low), Figure(e.high)})
@@ -91,7 +96,7 @@ void AgreementTextLines::Add(const TimelineAgreement& t) {
   if (t.overlaps.value)
     for (const StepOverlap& o : *t.overlaps.value)
       lines_.push_back(fmt::format(
-          "  {:<26} {}", Text("overlap", {t.steps[static_cast<std::size_t>(o.label)]}), Figure(o.iou)));
+          "  {:<31} {}", Text("overlap", {t.steps[static_cast<std::size_t>(o.label)]}), Figure(o.iou)));
   for (const TimelineDifference& d : t.differences)
     lines_.push_back("  " + Text("difference", {FormatClock(d.start_s), FormatClock(d.end_s),
                                                 d.first.empty() ? Text("no_step") : d.first,
@@ -127,7 +132,7 @@ void AgreementTextLines::Add(const ScoreIcc& icc) {
 }
 
 std::string AgreementTextLines::ValueText(const ValueAgreement& v) const {
-  const auto amount = [&](double value) { return WithUnit(fmt::format("{:.3g}", value), v.unit); };
+  const auto amount = [&](double value) { return WithUnit(Signed(fmt::format("{:.3g}", value)), v.unit); };
   if (!v.limits.value)
     return v.cases == 1 ? Text("value.one", {amount(v.mean_difference)})
                         : Text("value.few", {amount(v.mean_difference), Cases(v.cases)});

@@ -76,6 +76,29 @@ TEST_CASE("Two timelines of one case are compared, the first as reference", "[ag
   CHECK(t.differences[1].second.empty());
 }
 
+// The figures of the case above, in the words of the assets.
+TEST_CASE("What reviews agree on is told in lines", "[agree]") {
+  const std::vector<ReviewedCase> reviews{
+      Reviewed("x", "R-1", {{"a", 0, 10}, {"b", 10, 20}, {"c", 20, 30}}),
+      Reviewed("x", "R-2", {{"a", 0, 9}, {"b", 9, 20}}),
+      Reviewed("y", "R-1", {}),
+      Reviewed("y", "R-2", {{"a", 0, 9}}),
+  };
+  const ReportWords words = LoadReportWords(std::string(places::kAssets) + "/reports/words.json").value();
+  const auto model = AgreeReviews(reviews, words);
+  REQUIRE(model.ok());
+  CHECK(model->cautions == std::vector<std::string>{"Of case ‘y’ R-1 and R-2 have not both tagged steps."});
+  std::string all;
+  for (const std::string& line : AgreementLines(*model, words)) all.append(line).append("\n");
+  for (const char* told :
+       {"Steps of case x: R-1 and R-2", "visits of one alone", "1 and 0\n", "F1 at 75 %", "0.800\n",
+        "(same step 63\u00a0%)", "0:09.00 to 0:10.00  a / b", "0:20.00 to 0:30.00  c / no step"}) {
+    INFO(told << " in\n" << all);
+    CHECK(all.find(told) != std::string::npos);
+  }
+  CHECK(all.find("agree.") == std::string::npos);  // no text is missing in the assets
+}
+
 // Shrout & Fleiss 1979, Psychol Bull 86:420, table 2: ICC(2,1) 0.2897638 with limits 0.01879 to 0.76108,
 // ICC(3,1) 0.7148407, ICC(2,k) 0.6200505, ICC(3,k) 0.9093155 (psych::ICC).
 TEST_CASE("Intraclass correlations of scores are the published ones", "[agree]") {

@@ -31,7 +31,22 @@ Result<std::string> Within(const std::string& case_folder, const std::string& na
 
 }  // namespace
 
-Result<ClipSource> ClipSource::Open(const std::string& case_folder, const ClipPlan& plan, FileSystem& files) {
+void ClipSource::TakeFindings(OpenCase& opened, const ClipSource* before) {
+  opened.has_findings = true;
+  const Review& review = opened.shown.review;
+  if (before != nullptr)
+    for (const OpenCase& known : before->cases_)
+      if (known.has_findings && known.folder == opened.folder && known.shown.review.id == review.id &&
+          known.shown.record == opened.shown.record && known.shown.review.marks == review.marks &&
+          known.shown.review.scales == review.scales) {
+        opened.shown.findings = known.shown.findings;
+        return;
+      }
+  opened.shown.findings = RhexisLines(opened.shown.record, review);
+}
+
+Result<ClipSource> ClipSource::Open(const std::string& case_folder, const ClipPlan& plan, FileSystem& files,
+                                    const ClipSource* before) {
   ClipSource source;
   source.files_ = &files;
   source.plan_folder_ = case_folder;
@@ -59,7 +74,7 @@ Result<ClipSource> ClipSource::Open(const std::string& case_folder, const ClipPl
     opened.shown.review = session->review();
     opened.shown.clock = CaseClock(session->record().recordings);
     AFTERSCOPE_ASSIGN(opened.shown.takes, LoadTakes(folder, files));
-    if (findings_wanted(part)) opened.shown.findings = RhexisLines(opened.shown.record, opened.shown.review);
+    if (findings_wanted(part)) TakeFindings(opened, before);
     source.cases_.push_back(std::move(opened));
   }
   return source;

@@ -18,8 +18,10 @@ namespace afterscope {
 class ClipSource {
  public:
   // Opens the record of every part's case. A part may name a folder in the plan's case folder, or beside it;
-  // others are refused.
-  static Result<ClipSource> Open(const std::string& case_folder, const ClipPlan& plan, FileSystem& files);
+  // others are refused. What is said beside outlines takes a moment to compute: it is taken over from
+  // `before`, a source of the same plan as it was, where its marks are the same.
+  static Result<ClipSource> Open(const std::string& case_folder, const ClipPlan& plan, FileSystem& files,
+                                 const ClipSource* before = nullptr);
 
   const ClipCase& CaseOf(std::size_t part) const { return cases_[case_of_part_[part]].shown; }
   std::vector<CaseClock> Clocks() const;
@@ -44,8 +46,12 @@ class ClipSource {
   struct OpenCase {
     std::string folder;
     ClipCase shown;
+    bool has_findings = false;  // they were computed, if only to none
     std::map<int, std::unique_ptr<Recording>> recordings;
   };
+  // Puts them into the case.
+  static void TakeFindings(OpenCase& opened, const ClipSource* before);
+
   FileSystem* files_ = nullptr;
   std::string plan_folder_;
   std::vector<std::pair<int, int>> recordings_of_part_;  // the first and the last that it shows

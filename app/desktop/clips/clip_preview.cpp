@@ -156,7 +156,7 @@ bool ClipPreview::Load(std::unique_lock<std::mutex>& lock) {
   Status status = CheckPlan(plan);
   std::unique_ptr<ClipSource> source;
   if (status.ok()) {
-    auto opened = ClipSource::Open(folder, plan, RealFileSystem());
+    auto opened = ClipSource::Open(folder, plan, RealFileSystem(), source_.get());
     if (opened.ok())
       source = std::make_unique<ClipSource>(std::move(*opened));
     else

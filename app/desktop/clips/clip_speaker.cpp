@@ -37,7 +37,9 @@ class ClipSpeaker::Feed {
     schedule_.reset();
     wanted_ = wanted;
     at_ = wanted->from;
-    AFTERSCOPE_ASSIGN(ClipSource source, ClipSource::Open(wanted->folder, wanted->plan, RealFileSystem()));
+    ClipPlan heard = wanted->plan;
+    for (ClipPart& part : heard.parts) part.findings = false;  // they are seen, not heard
+    AFTERSCOPE_ASSIGN(ClipSource source, ClipSource::Open(wanted->folder, heard, RealFileSystem()));
     source_ = std::make_unique<ClipSource>(std::move(source));
     schedule_ = std::make_unique<ClipSchedule>(wanted->plan, source_->Clocks());
     AFTERSCOPE_ASSIGN(ClipSoundTrack track, ClipSoundTrack::Open(wanted->plan, *schedule_, *source_));

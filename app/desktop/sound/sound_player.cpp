@@ -7,13 +7,15 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <utility>
 
 namespace afterscope {
 namespace {
 
 constexpr double kLead = 0.12;       // a run that begins while it plays begins so much later, to be ready
 constexpr double kMostDrift = 0.08;  // farther apart, the clock has jumped: another run
-constexpr double kGain = 0.1;        // share of the drift that the clock makes up for at each frame
+constexpr double kCatchUp = 0.16;    // seconds in which the clock makes up for two thirds of the drift
+constexpr double kMostAtOnce = 0.5;  // share of it that it makes up for between two frames
 constexpr double kSettled = 0.15;    // at rest for so long: the run for going on is made ready
 constexpr double kSameSeconds = 1e-6;
 constexpr double kBlockSeconds = 0.1;                           // of what is heard, read at once
@@ -150,7 +152,8 @@ std::optional<double> SoundPlayer::Steered(const Playing& playing, double now) {
     return std::nullopt;
   }
   drift_ = drift;
-  return playing.seconds + kGain * drift;
+  const double since = now - std::exchange(steered_at_, now);
+  return playing.seconds + std::min(kMostAtOnce, 1 - std::exp(-since / kCatchUp)) * drift;
 }
 
 // At rest: once the place is settled, the run from there on is read ahead, so that sound begins with the

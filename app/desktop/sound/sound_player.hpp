@@ -89,6 +89,7 @@ class SoundPlayer {
   double rests_since_ = 0;  // SteadySeconds
   bool prepared_ = false;   // for going on from there
   std::optional<double> drift_;
+  double steered_at_ = 0;  // SteadySeconds
 
   mutable std::mutex mutex_;
   std::condition_variable changed_;

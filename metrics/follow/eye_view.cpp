@@ -71,12 +71,12 @@ TipPose EyeView::InView(std::size_t index, const TipPose& in_eye) const {
   return {PictureFromReference(poses_[index], eye_, in_eye.tip), in_eye.shaft + poses_[index].turn};
 }
 
-cv::Mat EyeView::StillOf(std::size_t index, const cv::Mat& view) const {
+cv::Mat EyeView::StillOf(std::size_t index, const cv::Mat& small) const {
   const double scale = StillPxPerMm() / px_per_mm_;
-  cv::Mat smooth = view;
+  cv::Mat smooth = small;
   double halved = 1;
   if (scale < 0.67) {
-    cv::resize(view, smooth, {view.cols / 2, view.rows / 2}, 0, 0, cv::INTER_AREA);
+    cv::resize(small, smooth, {small.cols / 2, small.rows / 2}, 0, 0, cv::INTER_AREA);
     halved = 2;
   }
   // view = A * eye + b, eye = still / scale + eye's middle - still's middle / scale.
@@ -90,8 +90,8 @@ cv::Mat EyeView::StillOf(std::size_t index, const cv::Mat& view) const {
                      (of(1, 2) + 0.5) / 2 - 0.5);
   const int side = static_cast<int>(2 * kStillMm * StillPxPerMm()) + 1;
   cv::Mat out;
-  cv::warpAffine(smooth, out, of, {side, side}, cv::INTER_LINEAR | cv::WARP_INVERSE_MAP, cv::BORDER_CONSTANT,
-                 128);
+  cv::warpAffine(smooth, out, of, {side, side}, cv::INTER_LINEAR | cv::WARP_INVERSE_MAP,
+                 cv::BORDER_REPLICATE);
   return out;
 }
 

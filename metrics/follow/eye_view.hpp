@@ -36,9 +36,9 @@ class EyeView {
   // A small picture of a frame without what lies behind the instruments; without a ground as it is.
   cv::Mat AgainstGroundOf(std::size_t index, const cv::Mat& small) const;
 
-  // A view (as AgainstGroundOf makes it) in the eye's frame, small: kStillMm to either side of the eye's
-  // middle; 128 where it shows nothing. And a pose in the eye's frame there, and back.
-  cv::Mat StillOf(std::size_t index, const cv::Mat& view) const;
+  // A small picture of a frame in the eye's frame: kStillMm to either side of the eye's middle; beyond the
+  // picture its edge goes on. And a pose in the eye's frame there, and back.
+  cv::Mat StillOf(std::size_t index, const cv::Mat& small) const;
   TipPose ToStill(const TipPose& in_eye) const;
   TipPose FromStill(const TipPose& in_still) const;
   double StillPxPerMm() const { return std::min(kStillPxPerMm, px_per_mm_); }
@@ -49,7 +49,7 @@ class EyeView {
   TipPose InView(std::size_t index, const TipPose& in_eye) const;
 
  private:
-  static constexpr double kStillPxPerMm = 10, kStillMm = 6.5;
+  static constexpr double kStillPxPerMm = 16, kStillMm = 6.5;
   PointPx StillMiddle() const { return {kStillMm * StillPxPerMm(), kStillMm * StillPxPerMm()}; }
   cv::Matx23d ViewFromEye(std::size_t index) const;
 

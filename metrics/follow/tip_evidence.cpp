@@ -26,19 +26,18 @@ ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per
           std::abs(in(kTip + kGap, 0, kBehind, kSide) - in(kTip + kGap, kSide + kBand, kBehind, kSide))};
 }
 
-// Logistic regression on candidates of followed phantoms (66,000 of seeds 300 to 310; by look 22,500 of seeds
-// 300 to 303).
+// Logistic regression on candidates of followed phantoms (67,000 of seeds 300 to 311, by look 4,400), right
+// if within 0.2 mm.
 double OddsOf(const TipEvidence& e) {
-  const double off_pivot = std::pow(std::min(e.off_pivot / 10, 3.0), 2);
-  const bool both = e.forth > 0 && e.back > 0;
+  const double off_pivot = std::pow(std::min(e.off_pivot / 10, 3.0), 2), steep = std::max(0.0, e.fit - 0.8);
+  const double walked = e.forth + e.back;
   if (!(e.score > 0))
-    return -4.96 + 3.56 * e.fit + 0.27 * std::log1p(e.seconds) + 0.72 * std::log1p(e.behind) +
-           0.80 * std::log1p(e.beyond) - 1.55 * std::log1p(e.aside) - 0.98 * both + 2.16 * e.arrived;
+    return -16.1 + 13.0 * e.fit + 3.2 * steep + 0.32 * std::log1p(e.behind) + 0.38 * std::log1p(e.beyond) -
+           0.29 * off_pivot - 3.2 * walked + 3.4 * e.walks + 0.71 * e.arrived;
   if (e.by_ground)
-    return -3.24 + 6.86 * e.fit + 14.06 * e.score + 0.11 * std::log1p(e.seconds) -
-           3.22 * std::log1p(e.behind) + 0.27 * std::log1p(e.beyond) - 0.38 * std::log1p(e.aside) -
-           4.39 * off_pivot + 1.26 * (e.forth + e.back) - 1.05 * both + 1.72 * e.arrived;
-  return -14.4 + 18.1 * e.fit - 0.82 * std::log1p(e.seconds) + 1.72 * e.arrived;
+    return -7.1 + 7.9 * e.fit + 11.9 * steep + 11.1 * e.score - 1.5 * std::log1p(e.behind) +
+           0.74 * std::log1p(e.beyond) - 1.90 * off_pivot - 2.18 * walked + 2.4 * e.walks;
+  return -16.2 + 19.0 * e.fit - 2.1 * std::log1p(e.seconds) + 1.5 * e.walks;
 }
 
 }  // namespace afterscope

@@ -22,8 +22,9 @@ struct TipEvidence {
   // How alike the end looked from frame to frame on its way there from the hand-set point before, and from
   // the one after, 0 to 1; 0: it was not followed there.
   double forth = 0, back = 0;
-  // How many of those two walks, never lost, went on to where the hand set the point at their other end.
-  int arrived = 0;
+  // How many walks came there (one for each of kTipSights, in either direction), and how many of those were
+  // never lost and went on to where the hand set the point at their other end.
+  int walks = 0, arrived = 0;
 };
 
 // Mean difference from the ground (differing: SharpDifference) in the band of the shaft behind the tip, past

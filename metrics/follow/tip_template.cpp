@@ -9,23 +9,25 @@
 namespace afterscope {
 namespace {
 
-constexpr double kBehindMm = 1.8, kBeyondMm = 0.5, kBesideMm = 0.55;
-constexpr double kBandMm = 0.28, kLengthMm = 1.2;  // SD of the weights across, and along behind the tip
+constexpr double kBehindMm = 1.8, kBeyondMm = 0.5;
+constexpr double kLengthMm = 1.2;  // SD of the weights along the shaft behind the tip
 constexpr int kIterations = 8;
 constexpr double kMostTurnDeg = 10;
 constexpr double kStiff = 0.02;  // of the largest diagonal term, held against each step
 
 }  // namespace
 
-TipTemplate::TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_per_mm, double at) : at_(at) {
+TipTemplate::TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_per_mm, double at,
+                         const TipTemplateWidth& width)
+    : at_(at) {
   const int beyond = static_cast<int>(std::lround(kBeyondMm * at)),
-            beside = static_cast<int>(std::lround(kBesideMm * at));
+            beside = static_cast<int>(std::lround(width.beside_mm * at));
   size_ = {beyond + 1 + static_cast<int>(std::lround(kBehindMm * at)), 2 * beside + 1};
   tip_ = {static_cast<double>(beyond), static_cast<double>(beside)};
   weights_ = cv::Mat(size_, CV_32F);
   for (int y = 0; y < size_.height; ++y)
     for (int x = 0; x < size_.width; ++x) {
-      const double across = (y - tip_.y) / at / kBandMm, along = std::max(0.0, x - tip_.x) / at / kLengthMm;
+      const double across = (y - tip_.y) / at / width.band_mm, along = std::max(0.0, x - tip_.x) / at / kLengthMm;
       const double past = std::max(0.0, tip_.x - x) / at / 0.25;
       weights_.at<float>(y, x) =
           static_cast<float>(std::exp(-0.5 * (across * across + along * along + past * past)));

@@ -7,6 +7,13 @@
 
 namespace afterscope {
 
+// How wide a template looks to either side of the shaft, and how its weight falls off there (standard
+// deviation).
+struct TipTemplateWidth {
+  double beside_mm = 0.55;
+  double band_mm = 0.28;
+};
+
 // An instrument's end as it looked where a person set it, to be laid over another picture to a fraction of a
 // pixel. Const after it was made.
 class TipTemplate {
@@ -17,7 +24,8 @@ class TipTemplate {
   };
 
   // picture: CV_8UC1; px_per_mm: of it at the tip; at: pixels a millimetre that are worked with.
-  TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_per_mm, double at);
+  TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_per_mm, double at,
+              const TipTemplateWidth& width = {});
 
   // The pose near `start` (to `most_shift_mm` and ten degrees) with which the picture looks most like the
   // template (Gauss-Newton on place and direction; light and contrast are left free). If that runs off:

@@ -1,9 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/tip_walk.hpp"
 
-#include "metrics/follow/eye_ground.hpp"
-#include "metrics/follow/tip_evidence.hpp"
-
 #include <opencv2/imgproc.hpp>
 
 #include <algorithm>
@@ -12,7 +9,7 @@
 namespace afterscope {
 namespace {
 
-constexpr double kBehindMm = 1.7, kBeyondMm = 0.5, kBesideMm = 0.6;  // of the end that is searched for
+constexpr double kBehindMm = 1.7, kBeyondMm = 0.5;  // of the end that is searched for
 constexpr double kReachMm = 0.3, kSpeedMmS = 18, kMostReachMm = 1.2;
 constexpr double kLeastLikeness = 0.6;  // below it the end is not seen
 constexpr double kFitSharp = 12;        // how much more a better fit counts, a unit of likeness
@@ -21,33 +18,9 @@ constexpr double kFar = 0.08;  // likeness that a place a usual way off what is 
 constexpr int kMostLost = 6;   // pictures, after which it begins anew
 constexpr std::size_t kRemembered = 6;
 constexpr double kFlat = 2;  // gray levels
-constexpr double kSeen = 8;  // gray levels that a shaft differs by
-constexpr double kGoesOn = 0.6;
+constexpr float kFirst = 0.7F;  // how much more the look at the start counts than that of a picture ago
+constexpr double kLeastAsFirst = 0.5;  // likeness to it, below which the end is not seen
 constexpr double kNearPivotMm = 1.5, kMostTurn = 0.35;
-
-struct PatchShape {
-  cv::Size size;
-  cv::Point tip;
-};
-
-PatchShape ShapeAt(double px_per_mm) {
-  const auto px = [&](double mm) { return static_cast<int>(std::lround(mm * px_per_mm)); };
-  return {{px(kBeyondMm) + 1 + px(kBehindMm), 2 * px(kBesideMm) + 1}, {px(kBeyondMm), px(kBesideMm)}};
-}
-
-cv::Mat PatchOf(const cv::Mat& picture, const TipPose& pose, double px_per_mm, int around) {
-  const PatchShape shape = ShapeAt(px_per_mm);
-  return Turned(picture, pose.tip, pose.shaft, 1,
-                {static_cast<double>(shape.tip.x + around), static_cast<double>(shape.tip.y + around)},
-                shape.size + cv::Size(2 * around, 2 * around));
-}
-
-// A shaft is seen here, and it goes on beyond: a place along it, where every piece is like the next, and no
-// end.
-bool IsAlongShaft(const cv::Mat& picture, const TipPose& pose, double px_per_mm) {
-  const ShaftEnd end = ShaftEndAt(SharpDifference(picture, px_per_mm), pose, px_per_mm);
-  return end.behind > kSeen && end.beyond > kGoesOn * end.behind;
-}
 
 bool IsFlat(const cv::Mat& patch) {
   cv::Scalar mean, sd;
@@ -67,14 +40,24 @@ TipPose Mixed(const TipTemplate::Fit& a, const TipTemplate::Fit& b) {
 
 }  // namespace
 
-TipWalk::TipWalk(const cv::Mat& picture, const TipPose& start, double px_per_mm, std::optional<PointPx> pivot)
+TipWalk::TipWalk(const cv::Mat& picture, const TipPose& start, double px_per_mm, std::optional<PointPx> pivot,
+                 const TipSight& sight)
     : px_per_mm_(px_per_mm),
       pivot_(pivot),
-      first_(picture, start, px_per_mm, px_per_mm),
+      sight_(sight),
+      first_(Freed(picture), start, px_per_mm, px_per_mm, sight.width),
       latest_(first_),
-      first_patch_(PatchOf(picture, start, px_per_mm, 0)),
+      first_patch_(PatchOf(Freed(picture), start, 0)),
       latest_patch_(first_patch_),
       pose_(start) {}
+
+// The piece that is searched for, `around` pixels larger on every side.
+cv::Mat TipWalk::PatchOf(const cv::Mat& freed, const TipPose& pose, int around) const {
+  const auto px = [&](double mm) { return static_cast<int>(std::lround(mm * px_per_mm_)); };
+  const cv::Point tip(px(kBeyondMm) + around, px(sight_.width.beside_mm) + around);
+  return Turned(freed, pose.tip, pose.shaft, 1, {static_cast<double>(tip.x), static_cast<double>(tip.y)},
+                {tip.x + 1 + px(kBehindMm) + around, 2 * tip.y + 1});
+}
 
 // The shaft turns about the wound: from one place to another by as much as the direction to it does.
 Angle TipWalk::Towards(PointPx tip, Angle otherwise) const {
@@ -94,7 +77,7 @@ TipPose TipWalk::Expected(double seconds) const {
 std::optional<TipPose> TipWalk::Searched(const cv::Mat& picture, const TipPose& expected,
                                          double reach_mm) const {
   const int reach = std::max(2, static_cast<int>(std::lround(reach_mm * px_per_mm_)));
-  const cv::Mat area = PatchOf(picture, expected, px_per_mm_, reach);
+  const cv::Mat area = PatchOf(picture, expected, reach);
   if (IsFlat(area) || IsFlat(latest_patch_)) return std::nullopt;
   cv::Mat alike, as_first;
   cv::matchTemplate(area, latest_patch_, alike, cv::TM_CCOEFF_NORMED);
@@ -104,7 +87,7 @@ std::optional<TipPose> TipWalk::Searched(const cv::Mat& picture, const TipPose& 
   for (int y = 0; y < alike.rows; ++y)
     for (int x = 0; x < alike.cols; ++x) {
       const double far = std::hypot(x - reach, y - reach) / (kReachMm * px_per_mm_);
-      const float value = 0.6F * alike.at<float>(y, x) + 0.4F * as_first.at<float>(y, x) -
+      const float value = (1 - kFirst) * alike.at<float>(y, x) + kFirst * as_first.at<float>(y, x) -
                           static_cast<float>(kFar * std::min(far, 2.0));
       if (value > best) best = value, at = {x, y};
     }
@@ -117,8 +100,8 @@ std::optional<TipWalk::Step> TipWalk::Arrive(const cv::Mat& picture, TipPose pos
                                              double fit) {
   if (since_ > 0) speed_ = 0.5 * speed_ + 0.5 / since_ * (pose.tip - pose_.tip);
   pose_ = pose, since_ = 0, lost_ = 0;
-  latest_ = TipTemplate(picture, pose, px_per_mm_, px_per_mm_);
-  latest_patch_ = PatchOf(picture, pose, px_per_mm_, 0);
+  latest_ = TipTemplate(picture, pose, px_per_mm_, px_per_mm_, sight_.width);
+  latest_patch_ = PatchOf(picture, pose, 0);
   likenesses_.push_back(likeness);
   if (likenesses_.size() > kRemembered) likenesses_.erase(likenesses_.begin());
   return Step{pose, *std::min_element(likenesses_.begin(), likenesses_.end()), fit, unbroken_};
@@ -134,24 +117,24 @@ std::optional<TipWalk::Step> TipWalk::Lose(const cv::Mat& picture, const std::ve
   return Arrive(picture, sure.front(), kLeastLikeness, there.likeness);
 }
 
-std::optional<TipWalk::Step> TipWalk::Next(const cv::Mat& picture, double seconds,
+std::optional<TipWalk::Step> TipWalk::Next(const cv::Mat& still, double seconds,
                                            const std::vector<TipPose>& sure) {
   since_ += seconds;
-  if (picture.empty()) return Lose(picture, sure);
+  if (still.empty()) return Lose(still, sure);
+  const cv::Mat picture = Freed(still);
   const TipPose expected = Expected(since_);
   const auto near = Searched(picture, expected, std::min(kMostReachMm, kReachMm + kSpeedMmS * since_));
   if (!near) return Lose(picture, sure);
   const TipTemplate::Fit now = latest_.Fitted(picture, *near, px_per_mm_),
                          then = first_.Fitted(picture, *near, px_per_mm_);
   const double likeness = std::max(now.likeness, then.likeness);
-  if (likeness < kLeastLikeness) return Lose(picture, sure);
+  if (likeness < kLeastLikeness || then.likeness < kLeastAsFirst) return Lose(picture, sure);
   TipPose pose = Mixed(now, then);
   for (const TipPose& clear : sure)
     if (Distance(clear.tip, pose.tip) < kSureMm * px_per_mm_) {
       pose = clear;
       break;
     }
-  if (IsAlongShaft(picture, pose, px_per_mm_)) return Lose(picture, sure);
   return Arrive(picture, pose, likeness, std::max(0.0, then.likeness));
 }
 

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "metrics/follow/tip_patch.hpp"
-#include "metrics/follow/tip_template.hpp"
+#include "metrics/follow/tip_sight.hpp"
 
 #include <opencv2/core.hpp>
 
@@ -24,14 +24,17 @@ class TipWalk {
   };
 
   // pivot: through which the shaft goes, if known.
-  TipWalk(const cv::Mat& picture, const TipPose& start, double px_per_mm, std::optional<PointPx> pivot);
+  TipWalk(const cv::Mat& picture, const TipPose& start, double px_per_mm, std::optional<PointPx> pivot,
+          const TipSight& sight);
 
   // On to the next picture, so many seconds away (positive, whatever the direction). sure: places at which
   // the picture itself shows an end clearly, the clearest first: the walk goes by one that it comes to, and
   // begins again at the first when it was lost. None: it is lost on this picture. An empty picture breaks it.
-  std::optional<Step> Next(const cv::Mat& picture, double seconds, const std::vector<TipPose>& sure);
+  std::optional<Step> Next(const cv::Mat& still, double seconds, const std::vector<TipPose>& sure);
 
  private:
+  cv::Mat Freed(const cv::Mat& picture) const { return FreedOfLight(picture, sight_, px_per_mm_); }
+  cv::Mat PatchOf(const cv::Mat& freed, const TipPose& pose, int around) const;
   TipPose Expected(double seconds) const;
   std::optional<TipPose> Searched(const cv::Mat& picture, const TipPose& expected, double reach_mm) const;
   std::optional<Step> Arrive(const cv::Mat& picture, TipPose pose, double likeness, double fit);
@@ -40,6 +43,7 @@ class TipWalk {
 
   double px_per_mm_;
   std::optional<PointPx> pivot_;
+  TipSight sight_;
   TipTemplate first_, latest_;
   cv::Mat first_patch_, latest_patch_;
   TipPose pose_;

@@ -16,7 +16,7 @@ namespace {
 constexpr double kLeastFit = 0.6;  // below it a look laid over the picture tells nothing of the place
 constexpr double kFitSharp = 12;   // how much more a better fit counts, a unit of likeness
 constexpr std::size_t kNear = 12,
-                      kLaid = 3;    // looks laid over a place: of those nearest in time the most alike
+                      kLaid = 4;    // looks laid over a place: of those nearest in time the most alike
 constexpr double kNearWoundMm = 1;  // there no shaft's end is looked for
 constexpr double kByLook = 3;       // a place found by its look alone is believed less (logarithm of odds)
 constexpr double kTestSeconds = 4;  // a tested point says half as much of a frame so far away
@@ -31,9 +31,9 @@ Angle Between(Angle a, Angle b, double share) {
 // look are too few among them: kByLook is a guess on the safe side.
 double Confidence(const FollowedPoint& p) {
   const bool both = p.evidence.forth > 0 && p.evidence.back > 0;
-  const double x = 0.26 + 0.030 * std::min(p.margin, 15.0) + 0.79 * std::clamp(p.odds, -6.0, 6.0) -
-                   0.07 * std::log1p(p.evidence.seconds) + 0.73 * p.proven + 1.15 * both -
-                   2.22 * std::min(p.unsteady_mm, 0.3) - (p.evidence.by_ground ? 0 : kByLook);
+  const double x = 1.5 + 0.07 * std::min(p.margin, 15.0) + 0.74 * std::clamp(p.odds, -6.0, 6.0) -
+                   1.6 * std::log1p(p.evidence.seconds) + 3.4 * both - 5.3 * std::min(p.unsteady_mm, 0.3) -
+                   (p.evidence.by_ground ? 0 : kByLook);
   return 1 / (1 + std::exp(-x));
 }
 
@@ -125,13 +125,14 @@ void TrailFollower::Look(std::size_t index, const cv::Mat& picture) {
   looked_[index] = 1;
   candidates_[index].clear();
   if (picture.empty()) return;
-  const cv::Mat view = view_.AgainstGroundOf(index, view_.Small(picture));
-  candidates_[index] = Candidates(index, view, filter->second);
-  stills_[index] = view_.StillOf(index, view);
+  const cv::Mat small = view_.Small(picture);
+  stills_[index] = view_.StillOf(index, small);
+  candidates_[index] = Candidates(index, small, stills_[index], filter->second);
 }
 
-std::vector<TipCandidate> TrailFollower::Candidates(std::size_t index, const cv::Mat& view,
-                                                    const TipFilter& filter) const {
+std::vector<TipCandidate> TrailFollower::Candidates(std::size_t index, const cv::Mat& small,
+                                                    const cv::Mat& still, const TipFilter& filter) const {
+  const cv::Mat view = view_.AgainstGroundOf(index, small);
   const TipRegion region = InView(index, RegionOf(index));
   const bool by_ground = by_ground_ && pivot_ && view_.HasGround(index);
   const cv::Mat differing = SharpDifference(view, MmAt(index));
@@ -145,11 +146,13 @@ std::vector<TipCandidate> TrailFollower::Candidates(std::size_t index, const cv:
   } else {
     out = looks_.Look(view, region, filter, view_.ZoomAt(index));
   }
+  const OfEachSight<cv::Mat> freed = FreedStill(still);
   for (TipCandidate& c : out) {
-    MakeExact(index, view, c);
-    const ShaftEnd end = ShaftEndAt(differing, c.pose, MmAt(index));
-    c.glimpse = GlimpseOf(view, c.pose, MmAt(index));
     c.pose = view_.InEye(index, c.pose);
+    MakeExact(index, freed, c);
+    const TipPose in_view = view_.InView(index, c.pose);
+    const ShaftEnd end = ShaftEndAt(differing, in_view, MmAt(index));
+    c.glimpse = GlimpseOf(small, in_view, MmAt(index));
     c.evidence.behind = end.behind, c.evidence.beyond = end.beyond, c.evidence.aside = end.aside;
     c.evidence.off_pivot = pivot_ ? DegreesOffPivot(c.pose, *pivot_, Limbus()) : 0;
     c.evidence.seconds = SecondsToHand(index);
@@ -158,16 +161,39 @@ std::vector<TipCandidate> TrailFollower::Candidates(std::size_t index, const cv:
   return out;
 }
 
-void TrailFollower::MakeExact(std::size_t index, const cv::Mat& view, TipCandidate& candidate) const {
-  MeanPose mean(candidate.pose);
-  std::vector<std::size_t> near;
-  for (const Hand* hand : HandsNear(index, kNear)) near.push_back(*hand->look);
-  for (const std::size_t look : looks_.MostAlike(near, view, candidate.pose, view_.ZoomAt(index), kLaid)) {
-    const auto fit = looks_.Fitted(look, view, candidate.pose, view_.ZoomAt(index));
+OfEachSight<cv::Mat> TrailFollower::FreedStill(const cv::Mat& still) const {
+  OfEachSight<cv::Mat> out;
+  for (std::size_t s = 0; s < kTipSights.size(); ++s)
+    out[s] = FreedOfLight(still, kTipSights[s], view_.StillPxPerMm());
+  return out;
+}
+
+void TrailFollower::MakeExact(std::size_t index, const OfEachSight<cv::Mat>& freed,
+                              TipCandidate& candidate) const {
+  const double scale = view_.StillPxPerMm();
+  const TipPose start = view_.ToStill(candidate.pose);
+  struct Look {
+    double likeness;
+    const TipTemplate* end;
+    std::size_t sight;
+  };
+  std::vector<Look> alike;
+  const std::vector<const Hand*> near = HandsNear(index, kNear);
+  if (near.empty()) return;
+  for (std::size_t s = 0; s < kTipSights.size(); ++s) {
+    const cv::Mat sample = near.front()->ends[s]->SampleAt(freed[s], start, scale);
+    for (const Hand* hand : near) alike.push_back({hand->ends[s]->LikenessTo(sample), &*hand->ends[s], s});
+  }
+  const auto laid = alike.begin() + static_cast<std::ptrdiff_t>(std::min(kLaid, alike.size()));
+  std::partial_sort(alike.begin(), laid, alike.end(),
+                    [](const Look& a, const Look& b) { return a.likeness > b.likeness; });
+  MeanPose mean(start);
+  for (auto look = alike.begin(); look != laid; ++look) {
+    const auto fit = look->end->Fitted(freed[look->sight], start, scale);
     candidate.evidence.fit = std::max(candidate.evidence.fit, fit.likeness);
     if (fit.likeness >= kLeastFit) mean.Add(fit.pose, std::exp(kFitSharp * (fit.likeness - 1)));
   }
-  candidate.pose = mean.Mean();
+  candidate.pose = view_.FromStill(mean.Mean());
 }
 
 TipRegion TrailFollower::InView(std::size_t index, TipRegion region) const {
@@ -230,12 +256,12 @@ RouteFrame TrailFollower::FrameWithout(std::size_t index, std::size_t hand) cons
   }
   const double same = kSameMm * view_.px_per_mm();
   const Hand& there = hand_.at(hand);
-  if (there.walked_forth)
-    AddWalked(*there.walked_forth, there.walked_forth->evidence.forth, false, WalkDirection::kForth, same,
-              frame.candidates);
-  if (there.walked_back)
-    AddWalked(*there.walked_back, there.walked_back->evidence.back, false, WalkDirection::kBack, same,
-              frame.candidates);
+  for (const auto& walked : there.walked_forth)
+    if (walked)
+      AddWalked(*walked, walked->evidence.forth, false, WalkDirection::kForth, same, frame.candidates);
+  for (const auto& walked : there.walked_back)
+    if (walked)
+      AddWalked(*walked, walked->evidence.back, false, WalkDirection::kBack, same, frame.candidates);
   return frame;
 }
 

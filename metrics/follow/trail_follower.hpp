@@ -4,9 +4,11 @@
 #include "metrics/follow/eye_view.hpp"
 #include "metrics/follow/shaft_pivot.hpp"
 #include "metrics/follow/tip_looks.hpp"
+#include "metrics/follow/tip_sight.hpp"
 #include "metrics/follow/tip_route.hpp"
 #include "metrics/follow/trail_walks.hpp"
 
+#include <array>
 #include <map>
 #include <optional>
 #include <utility>
@@ -45,7 +47,7 @@ struct FollowedPoint {
 // without them (all or none) less is found. SetByHand for one frame or more. Learn. Look at every frame that
 // FramesToLookAt names, in any order; Solve. A later SetByHand (and Learn) names only the frames anew that it
 // changes. Look may run in several threads for different frames; nothing else may run beside it. Of a frame
-// looked at a small picture is kept (17 kB): Solve also follows the end from frame to frame over them.
+// looked at a small picture is kept (44 kB): Solve also follows the end from frame to frame over them.
 class TrailFollower {
  public:
   // seconds: of each frame, rising. px_per_mm: in the plane of the limbus (taken as 2 if less). eye: where
@@ -96,8 +98,10 @@ class TrailFollower {
     TipGlimpse glimpse{};
     std::vector<TipCandidate> found;  // on the frame, without this point
     cv::Mat still;
+    OfEachSight<cv::Mat> freed;                      // the still
+    OfEachSight<std::optional<TipTemplate>> ends{};  // the end on it at `pose`
     // Where the walks from the points before and after came to on the frame.
-    std::optional<TipCandidate> walked_forth, walked_back;
+    OfEachSight<std::optional<TipCandidate>> walked_forth, walked_back;
   };
   using Hands = std::map<std::size_t, Hand>;
 
@@ -108,14 +112,17 @@ class TrailFollower {
   std::vector<const Hand*> HandsNear(std::size_t index, std::size_t most) const;  // nearest in time first
 
   // Looks at a frame, as if no point were set on it.
-  std::vector<TipCandidate> Candidates(std::size_t index, const cv::Mat& view, const TipFilter& filter) const;
-  // A candidate's place made exact by the hand-set looks that are most like it.
-  void MakeExact(std::size_t index, const cv::Mat& view, TipCandidate& candidate) const;
+  std::vector<TipCandidate> Candidates(std::size_t index, const cv::Mat& small, const cv::Mat& still,
+                                       const TipFilter& filter) const;
+  // The still of a frame, in each sight.
+  OfEachSight<cv::Mat> FreedStill(const cv::Mat& still) const;
+  // A candidate's place (in the eye's frame) made exact by the hand-set looks that are most like it.
+  void MakeExact(std::size_t index, const OfEachSight<cv::Mat>& freed, TipCandidate& candidate) const;
   // Both directions from each point set by hand, over the stretches that were not walked over yet.
   void Walk();
   void WalkStretch(std::optional<std::size_t> from, std::optional<std::size_t> to);
   void WalkFrom(std::size_t start, std::optional<std::size_t> goal,
-                const std::vector<std::vector<TipPose>>& sure, WalkDirection direction);
+                const std::vector<std::vector<TipPose>>& sure, WalkDirection direction, std::size_t sight);
   TipCandidate CandidateAt(std::size_t index, const TipWalk::Step& step, const cv::Mat& still) const;
   RouteFrame FrameOf(std::size_t index, bool as_set) const;
   // As it would be without what the hand set on `index`.

@@ -52,8 +52,7 @@ void TrailFollower::Learn() {
   }
   for (auto& [index, hand] : hand_) {
     hand.in_eye = view_.InEye(index, hand.pose);
-    hand.glimpse = GlimpseOf(hand.view, hand.pose, MmAt(index));
-    if (hand.still.empty()) hand.still = view_.StillOf(index, hand.view);
+    hand.glimpse = GlimpseOf(hand.small, hand.pose, MmAt(index));
   }
   pivot_ = Pivot();
   FindHands();
@@ -77,9 +76,9 @@ void TrailFollower::FindHands() {
   for (auto& [index, hand] : hand_) {
     const TipFilter filter = looks_.FilterFor(LooksFor(index), hand.look);
     by_ground_ = true;
-    hand.found = Candidates(index, hand.view, filter);
+    hand.found = Candidates(index, hand.small, hand.still, filter);
     by_ground_ = false;
-    by_look[index] = Candidates(index, hand.view, filter);
+    by_look[index] = Candidates(index, hand.small, hand.still, filter);
     if (NearWound(hand)) continue;
     ++all, found_by_ground += found(hand, hand.found), found_by_look += found(hand, by_look[index]);
   }
@@ -113,15 +112,26 @@ void TrailFollower::LearnLook(std::size_t index, Hand& hand) {
   const TipRegion whole = InView(
       index,
       {view_.eye(), options_.most_reach_mm * view_.px_per_mm(), view_.InEye(index, hand.pose).shaft, {}});
+  const double scale = view_.StillPxPerMm();
+  if (hand.still.empty()) hand.still = view_.StillOf(index, hand.small), hand.freed = FreedStill(hand.still);
+  for (std::size_t s = 0; s < kTipSights.size(); ++s) {
+    hand.ends[s].emplace(hand.freed[s], view_.ToStill(view_.InEye(index, hand.pose)), scale, scale,
+                         kTipSights[s].width);
+  }
   hand.look = looks_.Learn(hand.view, hand.pose, whole, view_.ZoomAt(index), hand.look);
 }
 
 TipPose TrailFollower::Agreed(std::size_t index, const Hand& hand) const {
   MeanPose mean(hand.pose);
   mean.Add({hand.set, hand.pose.shaft}, 1);
+  const TipPose start = view_.ToStill(view_.InEye(index, hand.pose));
   for (const Hand* other : HandsNear(index, kAgreeing)) {
-    const auto fit = looks_.Fitted(*other->look, hand.view, hand.pose, view_.ZoomAt(index), kMostAgreedMm);
-    if (fit.likeness >= kAgreeFit) mean.Add(fit.pose, 1);
+    TipTemplate::Fit best{start, 0};
+    for (std::size_t s = 0; s < kTipSights.size(); ++s) {
+      const auto fit = other->ends[s]->Fitted(hand.freed[s], start, view_.StillPxPerMm(), kMostAgreedMm);
+      if (fit.likeness > best.likeness) best = fit;
+    }
+    if (best.likeness >= kAgreeFit) mean.Add(view_.InView(index, view_.FromStill(best.pose)), 1);
   }
   return mean.Mean();
 }

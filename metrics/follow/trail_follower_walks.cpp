@@ -38,14 +38,17 @@ void TrailFollower::WalkStretch(std::optional<std::size_t> from, std::optional<s
               [](const TipCandidate& a, const TipCandidate& b) { return a.odds > b.odds; });
     for (const TipCandidate& c : clear) sure[i].push_back(view_.ToStill(c.pose));
   }
-  if (from) WalkFrom(*from, to, sure, WalkDirection::kForth);
-  if (to) WalkFrom(*to, from, sure, WalkDirection::kBack);
+  for (std::size_t sight = 0; sight < kTipSights.size(); ++sight) {
+    if (from) WalkFrom(*from, to, sure, WalkDirection::kForth, sight);
+    if (to) WalkFrom(*to, from, sure, WalkDirection::kBack, sight);
+  }
   for (std::size_t i = first; i < end; ++i) walked_[i] = 1;
 }
 
 // From a point set by hand to the next (or the end); on a frame set by hand nothing is known.
 void TrailFollower::WalkFrom(std::size_t start, std::optional<std::size_t> goal,
-                             const std::vector<std::vector<TipPose>>& sure, WalkDirection direction) {
+                             const std::vector<std::vector<TipPose>>& sure, WalkDirection direction,
+                             std::size_t sight) {
   const bool forth = direction == WalkDirection::kForth;
   std::vector<std::size_t> order{start};
   if (forth)
@@ -62,11 +65,12 @@ void TrailFollower::WalkFrom(std::size_t start, std::optional<std::size_t> goal,
   }
   const std::optional<PointPx> pivot =
       pivot_ ? std::optional(view_.ToStill({*pivot_, {}}).tip) : std::nullopt;
-  const auto steps = WalkOver(frames, view_.ToStill(hand_.at(start).in_eye), view_.StillPxPerMm(), pivot);
+  const auto steps = WalkOver(frames, view_.ToStill(hand_.at(start).in_eye), view_.StillPxPerMm(), pivot,
+                              kTipSights[sight]);
   bool arrived = false;
   if (goal) {
     Hand& there = hand_.at(*goal);
-    std::optional<TipCandidate>& walked = forth ? there.walked_forth : there.walked_back;
+    std::optional<TipCandidate>& walked = (forth ? there.walked_forth : there.walked_back)[sight];
     walked.reset();
     if (const auto& last = steps.back()) {
       walked = CandidateAt(*goal, *last, there.still);
@@ -88,13 +92,14 @@ TipCandidate TrailFollower::CandidateAt(std::size_t index, const TipWalk::Step& 
   const double scale = view_.StillPxPerMm();
   TipCandidate out;
   out.pose = view_.FromStill(step.pose);
-  const ShaftEnd end = ShaftEndAt(SharpDifference(still, scale), step.pose, scale);
+  MakeExact(index, FreedStill(still), out);
+  const TipPose in_still = view_.ToStill(out.pose);
+  const ShaftEnd end = ShaftEndAt(SharpDifference(still, scale), in_still, scale);
   out.evidence.by_ground = by_ground_;
-  out.evidence.fit = step.fit;
   out.evidence.behind = end.behind, out.evidence.beyond = end.beyond, out.evidence.aside = end.aside;
   out.evidence.off_pivot = pivot_ ? DegreesOffPivot(out.pose, *pivot_, Limbus()) : 0;
   out.evidence.seconds = SecondsToHand(index);
-  out.glimpse = GlimpseOf(still, step.pose, scale);
+  out.glimpse = GlimpseOf(still, in_still, scale);
   return out;
 }
 
@@ -111,7 +116,7 @@ std::vector<std::size_t> TrailFollower::FramesToShowAgain() const {
 
 void TrailFollower::ShowAgain(std::size_t index, const cv::Mat& picture) {
   if (index >= size() || picture.empty()) return;
-  stills_[index] = view_.StillOf(index, view_.AgainstGroundOf(index, view_.Small(picture)));
+  stills_[index] = view_.StillOf(index, view_.Small(picture));
 }
 
 }  // namespace afterscope

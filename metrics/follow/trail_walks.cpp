@@ -14,10 +14,11 @@ double& LikenessOf(TipEvidence& evidence, WalkDirection direction) {
 }  // namespace
 
 std::vector<std::optional<TipWalk::Step>> WalkOver(const std::vector<WalkFrame>& frames, const TipPose& start,
-                                                   double px_per_mm, std::optional<PointPx> pivot) {
+                                                   double px_per_mm, std::optional<PointPx> pivot,
+                                                   const TipSight& sight) {
   std::vector<std::optional<TipWalk::Step>> out(frames.size());
   if (frames.empty() || frames.front().still->empty()) return out;
-  TipWalk walk(*frames.front().still, start, px_per_mm, pivot);
+  TipWalk walk(*frames.front().still, start, px_per_mm, pivot, sight);
   for (std::size_t i = 1; i < frames.size(); ++i)
     out[i] = walk.Next(*frames[i].still, std::abs(frames[i].seconds - frames[i - 1].seconds), frames[i].sure);
   return out;
@@ -28,6 +29,7 @@ void AddWalked(const TipCandidate& alone, double likeness, bool arrived, WalkDir
   const auto note = [&](TipCandidate& c) {
     double& known = LikenessOf(c.evidence, direction);
     known = std::max(known, likeness);
+    ++c.evidence.walks;
     c.evidence.arrived += arrived;
     c.odds = OddsOf(c.evidence);
   };
@@ -49,7 +51,7 @@ void AddWalked(const TipCandidate& alone, double likeness, bool arrived, WalkDir
 std::vector<TipCandidate> WithoutWalk(std::vector<TipCandidate> candidates, WalkDirection direction) {
   for (TipCandidate& c : candidates) {
     LikenessOf(c.evidence, direction) = 0;
-    c.evidence.arrived = 0;
+    c.evidence.arrived = c.evidence.walks = 0;
     c.odds = OddsOf(c.evidence);
   }
   std::erase_if(candidates, [](const TipCandidate& c) {

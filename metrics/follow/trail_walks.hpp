@@ -20,7 +20,8 @@ struct WalkFrame {
 // Frames in the order of the walk, the first being the one that it starts from with `start`; where the end
 // was on each of the others, none where it was lost.
 std::vector<std::optional<TipWalk::Step>> WalkOver(const std::vector<WalkFrame>& frames, const TipPose& start,
-                                                   double px_per_mm, std::optional<PointPx> pivot);
+                                                   double px_per_mm, std::optional<PointPx> pivot,
+                                                   const TipSight& sight);
 
 // A place to which a walk came, for TipCandidates: those within `same_px` of it get its likeness; without any
 // `alone` is added.

@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
+#include <utility>
 #include <vector>
 
 namespace afterscope {
@@ -74,15 +76,17 @@ double ShaftAt(const cv::Mat& edges, PointPx tip, Angle shaft) {
   return std::max(0.0, sum / weight - 0.4 * past);
 }
 
-}  // namespace
+// What lies round a tip: its edges at kPxPerMm, the tip in their middle.
+struct Surroundings {
+  cv::Mat edges;
+  PointPx tip;
+  double ScoreOf(double degrees) const { return ShaftAt(edges, tip, Angle::Degrees(degrees)); }
+};
 
-FoundShaft FindShaft(const cv::Mat& picture, PointPx tip, double px_per_mm) {
-  return FindShaftNear(picture, tip, px_per_mm, {}, Angle::Degrees(180));
-}
-
-FoundShaft FindShaftNear(const cv::Mat& picture, PointPx tip, double px_per_mm, Angle near, Angle span) {
+// None where the tip lies outside the picture.
+std::optional<Surroundings> SurroundingsOf(const cv::Mat& picture, PointPx tip, double px_per_mm) {
   if (picture.empty() || !(tip.x >= 0 && tip.y >= 0 && tip.x < picture.cols && tip.y < picture.rows))
-    return {};
+    return std::nullopt;
   const double scale = std::min(1.0, kPxPerMm / px_per_mm);
   const int reach = kNear + kSegments * kSegment + kBeside;
   const cv::Mat part =
@@ -91,17 +95,36 @@ FoundShaft FindShaftNear(const cv::Mat& picture, PointPx tip, double px_per_mm, 
   cv::Mat small;
   cv::resize(part, small, {2 * reach + 1, 2 * reach + 1}, 0, 0, cv::INTER_AREA);
   cv::GaussianBlur(small, small, {}, 0.8);
-  const cv::Mat edges = EdgeDirections(small);
-  const PointPx at{static_cast<double>(reach), static_cast<double>(reach)};
+  return Surroundings{EdgeDirections(small), {static_cast<double>(reach), static_cast<double>(reach)}};
+}
+
+}  // namespace
+
+ShaftScores ScoreShafts(const cv::Mat& picture, PointPx tip, double px_per_mm) {
+  ShaftScores out{};
+  const auto round = SurroundingsOf(picture, tip, px_per_mm);
+  if (!round) return out;
+  for (std::size_t i = 0; i < out.size(); ++i)
+    out[i] = round->ScoreOf(kShaftStepDeg * static_cast<double>(i));
+  return out;
+}
+
+FoundShaft FindShaft(const cv::Mat& picture, PointPx tip, double px_per_mm) {
+  return FindShaftNear(picture, tip, px_per_mm, {}, Angle::Degrees(180));
+}
+
+FoundShaft FindShaftNear(const cv::Mat& picture, PointPx tip, double px_per_mm, Angle near, Angle span) {
+  const auto round = SurroundingsOf(picture, tip, px_per_mm);
+  if (!round) return {};
   FoundShaft best;
   double second = 0;
   const auto look = [&](double degrees) {
-    const double band = ShaftAt(edges, at, Angle::Degrees(degrees));
+    const double band = round->ScoreOf(degrees);
     if (band > best.trust) best = {Angle::Degrees(degrees), band};
     return band;
   };
   std::vector<std::pair<double, double>> all;
-  for (double d = -span.degrees(); d < span.degrees(); d += 3)
+  for (double d = -span.degrees(); d < span.degrees(); d += kShaftStepDeg)
     all.emplace_back(near.degrees() + d, look(near.degrees() + d));
   const double coarse = best.trust > 0 ? best.shaft.degrees() : near.degrees();
   best.shaft = Angle::Degrees(coarse);

@@ -3,6 +3,8 @@
 
 #include "metrics/follow/tip_patch.hpp"
 
+#include <array>
+
 namespace afterscope {
 
 struct FoundShaft {
@@ -17,5 +19,11 @@ inline constexpr double kLeastShaftTrust = 0.25;
 FoundShaft FindShaft(const cv::Mat& picture, PointPx tip, double px_per_mm);
 // The same among directions within `span` of `near`.
 FoundShaft FindShaftNear(const cv::Mat& picture, PointPx tip, double px_per_mm, Angle near, Angle span);
+
+// How much each direction looks like such a shaft, 0 to 1: 0, kShaftStepDeg, ... degrees. All 0 where the tip
+// lies outside the picture.
+inline constexpr int kShaftStepDeg = 3;
+using ShaftScores = std::array<double, 360 / kShaftStepDeg>;
+ShaftScores ScoreShafts(const cv::Mat& picture, PointPx tip, double px_per_mm);
 
 }  // namespace afterscope

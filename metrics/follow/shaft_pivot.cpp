@@ -7,9 +7,11 @@
 namespace afterscope {
 namespace {
 
-constexpr double kShaftSd = 0.07;    // radians: of the direction of a hand-set shaft
-constexpr double kPivotSd = 0.2;     // limbus radii: of a wound about the limbus
-constexpr double kNearWound = 0.15;  // limbus radii
+constexpr double kShaftSd = 0.07;                      // radians: of the direction of a hand-set shaft
+constexpr double kPivotSd = 0.2;                       // limbus radii: of a wound about the limbus
+constexpr double kNearWound = 0.15;                    // limbus radii
+constexpr double kNearExit = 0.35, kWellWithin = 0.9;  // limbus radii
+constexpr int kBlurSteps = 2;                          // of kShaftStepDeg
 
 // Where a shaft leaves the limbus; none if its tip lies outside.
 std::optional<PointPx> Exit(const TipPose& pose, const PivotEye& eye) {
@@ -44,6 +46,36 @@ std::optional<PointPx> ShaftPivot(const std::vector<TipPose>& poses, const Pivot
   }
   const double det = xx * yy - xy * xy;
   return guess + OffsetPx{(yy * x - xy * y) / det, (xx * y - xy * x) / det};
+}
+
+Angle ShaftThrough(Angle wound, PointPx tip, const PivotEye& eye) {
+  const OffsetPx out{std::cos(wound.radians()), std::sin(wound.radians())};
+  const OffsetPx to = eye.center + eye.radius_px * out - tip;
+  if (Distance(tip, eye.center) >= eye.radius_px || to.Length() < kNearExit * eye.radius_px) return wound;
+  return Angle::Radians(std::atan2(to.y, to.x));
+}
+
+std::optional<Angle> WoundDirection(const std::vector<ScoredTip>& tips, const PivotEye& eye) {
+  double best = 0;
+  std::optional<Angle> found;
+  for (int degrees = 0; degrees < 360; degrees += kShaftStepDeg) {
+    const Angle wound = Angle::Degrees(degrees);
+    double sum = 0;
+    for (const ScoredTip& t : tips) {
+      const double most = *std::max_element(t.scores.begin(), t.scores.end());
+      if (Distance(t.tip, eye.center) >= kWellWithin * eye.radius_px || !(most > 0)) continue;
+      const int middle =
+          static_cast<int>(std::lround(ShaftThrough(wound, t.tip, eye).degrees() / kShaftStepDeg));
+      double near = 0;
+      for (int k = middle - kBlurSteps; k <= middle + kBlurSteps; ++k) {
+        const int all = static_cast<int>(t.scores.size());
+        near = std::max(near, t.scores[static_cast<std::size_t>(((k % all) + all) % all)]);
+      }
+      sum += near / most;
+    }
+    if (sum > best) best = sum, found = wound;
+  }
+  return found;
 }
 
 double DegreesOffPivot(const TipPose& pose, PointPx pivot, const PivotEye& eye) {

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include "metrics/follow/tip_patch.hpp"
+#include "metrics/follow/find_shaft.hpp"
 
 #include <optional>
 #include <vector>
@@ -18,6 +18,18 @@ struct PivotEye {
 // from some of its poses there. It is taken to lie near the limbus, and where the shafts meet; one pose is
 // enough for a guess. None without a pose whose tip lies within the limbus.
 std::optional<PointPx> ShaftPivot(const std::vector<TipPose>& poses, const PivotEye& eye);
+
+// A tip in the eye's frame, and how much each direction looks like its shaft.
+struct ScoredTip {
+  PointPx tip;
+  ShaftScores scores;
+};
+// Where the wound lies on the limbus by all of them together, seen from the eye's middle: the shafts of one
+// instrument all go through it, which what lies about the tips does not. None without a tip well within the
+// limbus, or if no direction looks like a shaft.
+std::optional<Angle> WoundDirection(const std::vector<ScoredTip>& tips, const PivotEye& eye);
+// The direction of a shaft through a wound on the limbus; of a tip near it or outside: straight outwards.
+Angle ShaftThrough(Angle wound, PointPx tip, const PivotEye& eye);
 
 // By how many degrees a shaft misses the pivot; 0 where that says nothing: outside the limbus and close to
 // the wound.

@@ -27,7 +27,8 @@ TipTemplate::TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_
   weights_ = cv::Mat(size_, CV_32F);
   for (int y = 0; y < size_.height; ++y)
     for (int x = 0; x < size_.width; ++x) {
-      const double across = (y - tip_.y) / at / width.band_mm, along = std::max(0.0, x - tip_.x) / at / kLengthMm;
+      const double across = (y - tip_.y) / at / width.band_mm,
+                   along = std::max(0.0, x - tip_.x) / at / kLengthMm;
       const double past = std::max(0.0, tip_.x - x) / at / 0.25;
       weights_.at<float>(y, x) =
           static_cast<float>(std::exp(-0.5 * (across * across + along * along + past * past)));

@@ -13,11 +13,10 @@ constexpr double kBehindMm = 1.7, kBeyondMm = 0.5;  // of the end that is search
 constexpr double kReachMm = 0.3, kSpeedMmS = 18, kMostReachMm = 1.2;
 constexpr double kLeastLikeness = 0.6;  // below it the end is not seen
 constexpr double kFitSharp = 12;        // how much more a better fit counts, a unit of likeness
-constexpr double kSureMm = 0.25;        // a clear end so near is where the walk has come to
 constexpr double kFar = 0.08;  // likeness that a place a usual way off what is expected must make up for
 constexpr int kMostLost = 6;   // pictures, after which it begins anew
 constexpr std::size_t kRemembered = 6;
-constexpr double kFlat = 2;  // gray levels
+constexpr double kFlat = 2;     // gray levels
 constexpr float kFirst = 0.7F;  // how much more the look at the start counts than that of a picture ago
 constexpr double kLeastAsFirst = 0.5;  // likeness to it, below which the end is not seen
 constexpr double kNearPivotMm = 1.5, kMostTurn = 0.35;
@@ -129,13 +128,7 @@ std::optional<TipWalk::Step> TipWalk::Next(const cv::Mat& still, double seconds,
                          then = first_.Fitted(picture, *near, px_per_mm_);
   const double likeness = std::max(now.likeness, then.likeness);
   if (likeness < kLeastLikeness || then.likeness < kLeastAsFirst) return Lose(picture, sure);
-  TipPose pose = Mixed(now, then);
-  for (const TipPose& clear : sure)
-    if (Distance(clear.tip, pose.tip) < kSureMm * px_per_mm_) {
-      pose = clear;
-      break;
-    }
-  return Arrive(picture, pose, likeness, std::max(0.0, then.likeness));
+  return Arrive(picture, Mixed(now, then), likeness, std::max(0.0, then.likeness));
 }
 
 }  // namespace afterscope

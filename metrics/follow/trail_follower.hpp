@@ -2,10 +2,11 @@
 #pragma once
 
 #include "metrics/follow/eye_view.hpp"
+#include "metrics/follow/find_shaft.hpp"
 #include "metrics/follow/shaft_pivot.hpp"
 #include "metrics/follow/tip_looks.hpp"
-#include "metrics/follow/tip_sight.hpp"
 #include "metrics/follow/tip_route.hpp"
+#include "metrics/follow/tip_sight.hpp"
 #include "metrics/follow/trail_walks.hpp"
 
 #include <array>
@@ -92,6 +93,7 @@ class TrailFollower {
     PointPx set;                      // by the hand
     std::optional<Angle> shaft;       // likewise
     cv::Mat small, view;              // the picture; it without the ground
+    ShaftScores shafts{};             // in the eye's frame
     TipPose pose;                     // agreed upon
     TipPose in_eye;                   // the same in the eye's frame
     std::optional<std::size_t> look;  // index in looks_
@@ -106,6 +108,9 @@ class TrailFollower {
   using Hands = std::map<std::size_t, Hand>;
 
   void FindShafts();
+  void ScoreShaft(std::size_t index, Hand& hand);
+  void TurnShaft(std::size_t index, Hand& hand, Angle in_eye);
+  void LookAnewAround(std::size_t index);
   void FindHands();
   void LearnLook(std::size_t index, Hand& hand);
   TipPose Agreed(std::size_t index, const Hand& hand) const;

@@ -16,7 +16,8 @@ constexpr double kAgreeFit = 0.75, kMostAgreedMm = 0.35;  // looks less alike or
 constexpr int kAgreeRounds = 2;
 constexpr int kClearlyMore = 2;
 constexpr double kMovedPx = 0.2;      // less than that changes no look
-constexpr double kMostOffPivot = 30;  // degrees; a shaft farther off was not found right
+constexpr double kMostOffPivot = 20;  // degrees; a shaft farther off was not found right ...
+constexpr double kTurned = 12;        // ... and is looked for within that of where the wound says
 
 }  // namespace
 
@@ -27,7 +28,11 @@ void TrailFollower::SetByHand(std::size_t index, const cv::Mat& picture, PointPx
   hand.set = view_.FromPicture(tip), hand.shaft = shaft;
   hand.small = view_.Small(picture).clone();
   hand.view.release(), hand.still.release();
-  // Everything up to the neighbours set by hand is to be looked at with new eyes.
+  LookAnewAround(index);
+}
+
+// Everything up to the neighbours set by hand is to be looked at with new eyes.
+void TrailFollower::LookAnewAround(std::size_t index) {
   const auto here = hand_.find(index);
   const std::size_t from = here == hand_.begin() ? 0 : std::prev(here)->first;
   const std::size_t to = std::next(here) == hand_.end() ? size() : std::next(here)->first;
@@ -87,25 +92,52 @@ void TrailFollower::FindHands() {
   for (auto& [index, hand] : hand_) hand.found = by_look[index];
 }
 
-// Where the wound is tells the directions that were not found right.
+// All points together tell where the wound is, and that the directions: a single one may be taken for that of
+// another instrument, or for what lies behind.
 void TrailFollower::FindShafts() {
+  std::vector<ScoredTip> tips;
   for (auto& [index, hand] : hand_) {
-    if (!hand.view.empty()) continue;
-    hand.view = view_.AgainstGroundOf(index, hand.small);
-    hand.pose = {hand.set, hand.shaft ? *hand.shaft : FindShaft(hand.view, hand.set, MmAt(index)).shaft};
-    hand.in_eye = view_.InEye(index, hand.pose);
+    if (hand.view.empty()) ScoreShaft(index, hand);
+    tips.push_back({hand.in_eye.tip, hand.shafts});
   }
-  const std::optional<PointPx> pivot = Pivot();
+  const std::optional<Angle> wound = WoundDirection(tips, Limbus());
   for (auto& [index, hand] : hand_) {
-    const double off = pivot ? DegreesOffPivot(hand.in_eye, *pivot, Limbus()) : 0;
-    if (hand.shaft || hand.look || off < kMostOffPivot) continue;
-    const OffsetPx to = *pivot - hand.in_eye.tip;
+    if (hand.shaft) continue;
     const Angle expected =
-        view_.InView(index, {hand.in_eye.tip, Angle::Radians(std::atan2(to.y, to.x))}).shaft;
-    hand.pose.shaft =
-        FindShaftNear(hand.view, hand.set, MmAt(index), expected, Angle::Degrees(kMostOffPivot / 2)).shaft;
-    hand.in_eye = view_.InEye(index, hand.pose);
+        wound ? ShaftThrough(*wound, hand.in_eye.tip, Limbus()) : view_.InEye(index, hand.pose).shaft;
+    const double off = std::abs(std::remainder((hand.in_eye.shaft - expected).degrees(), 360.0));
+    if (wound && off > kMostOffPivot) TurnShaft(index, hand, expected);
   }
+}
+
+void TrailFollower::ScoreShaft(std::size_t index, Hand& hand) {
+  hand.view = view_.AgainstGroundOf(index, hand.small);
+  hand.pose = {hand.set, hand.shaft ? *hand.shaft : FindShaft(hand.view, hand.set, MmAt(index)).shaft};
+  hand.in_eye = view_.InEye(index, hand.pose);
+  const ShaftScores by_ground = ScoreShafts(hand.view, hand.set, MmAt(index)),
+                    as_seen = ScoreShafts(hand.small, hand.set, MmAt(index));
+  const double turned = (hand.in_eye.shaft - hand.pose.shaft).degrees();
+  const int all = static_cast<int>(by_ground.size()),
+            steps = static_cast<int>(std::lround(turned / kShaftStepDeg));
+  for (int k = 0; k < all; ++k) {
+    const auto from = static_cast<std::size_t>(k),
+               to = static_cast<std::size_t>((((k + steps) % all) + all) % all);
+    hand.shafts[to] = by_ground[from] + as_seen[from];
+  }
+  if (!hand.shaft) return;
+  hand.shafts = {};
+  const int given = static_cast<int>(std::lround(hand.in_eye.shaft.degrees() / kShaftStepDeg));
+  hand.shafts[static_cast<std::size_t>(((given % all) + all) % all)] = 1;
+}
+
+void TrailFollower::TurnShaft(std::size_t index, Hand& hand, Angle in_eye) {
+  const Angle near = view_.InView(index, {hand.in_eye.tip, in_eye}).shaft;
+  FoundShaft found = FindShaftNear(hand.small, hand.set, MmAt(index), near, Angle::Degrees(kTurned));
+  hand.pose.shaft = found.trust > 0 ? found.shaft : near;
+  hand.in_eye = view_.InEye(index, hand.pose);
+  if (!hand.look) return;
+  LearnLook(index, hand);
+  LookAnewAround(index);
 }
 
 void TrailFollower::LearnLook(std::size_t index, Hand& hand) {

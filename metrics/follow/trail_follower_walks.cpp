@@ -65,8 +65,8 @@ void TrailFollower::WalkFrom(std::size_t start, std::optional<std::size_t> goal,
   }
   const std::optional<PointPx> pivot =
       pivot_ ? std::optional(view_.ToStill({*pivot_, {}}).tip) : std::nullopt;
-  const auto steps = WalkOver(frames, view_.ToStill(hand_.at(start).in_eye), view_.StillPxPerMm(), pivot,
-                              kTipSights[sight]);
+  const auto steps =
+      WalkOver(frames, view_.ToStill(hand_.at(start).in_eye), view_.StillPxPerMm(), pivot, kTipSights[sight]);
   bool arrived = false;
   if (goal) {
     Hand& there = hand_.at(*goal);

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/tip_evidence.hpp"
 
+#include <opencv2/core.hpp>
+
 #include <algorithm>
 #include <cmath>
 
@@ -10,6 +12,8 @@ namespace {
 constexpr double kPxPerMm = 9;        // that is looked at
 constexpr int kBehind = 9, kGap = 2;  // pixels of that: behind the tip, and left out on either side of it
 constexpr int kBeyond = 6, kBeside = 3;
+constexpr double kFine = 16;  // pixels a millimetre that are looked at for what goes on
+constexpr double kFaint = 2;  // of FreedOfLight: a shaft that differs less is not seen
 constexpr int kAside = 10;  // to either side: as far as the other blade of open forceps
 
 }  // namespace
@@ -24,6 +28,19 @@ ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per
   constexpr int kSide = kAside - kBeside;
   return {in(kTip + kGap, kSide, kBehind, kBand), in(0, kSide, kBeyond, kBand),
           std::abs(in(kTip + kGap, 0, kBehind, kSide) - in(kTip + kGap, kSide + kBand, kBehind, kSide))};
+}
+
+double GoesOn(const cv::Mat& freed, const TipPose& pose, double px_per_mm) {
+  constexpr int kPast = 10, kBack = 16, kOut = 8, kLeft = 4;  // pixels of kFine: past, behind, aside, left out
+  const cv::Mat patch = Turned(freed, pose.tip, pose.shaft, kFine / px_per_mm, {kPast + kLeft, kOut},
+                               {kPast + 2 * kLeft + kBack + 1, 2 * kOut + 1});
+  cv::Mat behind, past;  // seen across
+  cv::reduce(patch.colRange(patch.cols - kBack, patch.cols), behind, 1, cv::REDUCE_AVG, CV_32F);
+  cv::reduce(patch.colRange(0, kPast), past, 1, cv::REDUCE_AVG, CV_32F);
+  behind -= cv::mean(behind)[0], past -= cv::mean(past)[0];
+  const double own = behind.dot(behind);
+  if (own < kFaint * kFaint * behind.rows) return 0;
+  return std::clamp(past.dot(behind) / own, 0.0, 1.0);
 }
 
 // Logistic regression on candidates of followed phantoms (67,000 of seeds 300 to 311, by look 4,400), right

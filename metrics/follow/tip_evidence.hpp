@@ -17,6 +17,7 @@ struct TipEvidence {
   double behind = 0;     // how much differs from the ground on the shaft behind the place, gray levels ...
   double beyond = 0;     // ... past it ...
   double aside = 0;      // ... and more on one side of the shaft than on the other
+  double goes_on = 0;    // GoesOn
   double off_pivot = 0;  // degrees by which the shaft misses the wound; 0 where that says nothing
   double seconds = 0;    // to the nearest point set by hand
   // How alike the end looked from frame to frame on its way there from the hand-set point before, and from
@@ -34,6 +35,10 @@ struct ShaftEnd {
   double behind = 0, beyond = 0, aside = 0;
 };
 ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per_mm);
+
+// How much of what is seen across the shaft behind a place goes on past it in the same line, 0 to 1: near 1 at
+// a place along a shaft, where no end is. freed: FreedOfLight, in the narrowest sight.
+double GoesOn(const cv::Mat& freed, const TipPose& pose, double px_per_mm);
 
 // Logarithm of the odds that the tip is there, by the frame alone.
 double OddsOf(const TipEvidence& evidence);

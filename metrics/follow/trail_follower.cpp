@@ -194,6 +194,7 @@ void TrailFollower::MakeExact(std::size_t index, const OfEachSight<cv::Mat>& fre
     if (fit.likeness >= kLeastFit) mean.Add(fit.pose, std::exp(kFitSharp * (fit.likeness - 1)));
   }
   candidate.pose = view_.FromStill(mean.Mean());
+  candidate.evidence.goes_on = GoesOn(freed.front(), mean.Mean(), scale);
 }
 
 TipRegion TrailFollower::InView(std::size_t index, TipRegion region) const {

@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::int64_t kMostBytes = 256LL << 20;
 constexpr JsonLimits kLimits{kMostBytes, 8, 32'000'000, 65536};
-constexpr std::size_t kNumbers = 16, kItems = kNumbers + 1;  // of a candidate; the last is its glimpse
+constexpr std::size_t kNumbers = 17, kItems = kNumbers + 1;  // of a candidate; the last is its glimpse
 // A glimpse as text: a character a value, in steps that do not matter.
 constexpr char kZero = 'P';
 constexpr int kStep = 3;
@@ -42,7 +42,7 @@ Json RowOf(Pts at, const std::vector<TipCandidate>& candidates) {
   for (const TipCandidate& c : candidates) {
     const TipEvidence& e = c.evidence;
     for (const double value : {c.pose.tip.x, c.pose.tip.y, c.pose.shaft.degrees(), c.odds,
-                               e.by_ground ? 1.0 : 0.0, e.score, e.fit, e.behind, e.beyond, e.aside,
+                               e.by_ground ? 1.0 : 0.0, e.score, e.fit, e.behind, e.beyond, e.aside, e.goes_on,
                                e.off_pivot, e.seconds, e.forth, e.back, static_cast<double>(e.walks),
                                static_cast<double>(e.arrived)})
       row.push_back(Short(value));
@@ -72,8 +72,9 @@ bool AddRow(const Json& row, SeenOnFrames& out) {
                   v[11],
                   v[12],
                   v[13],
-                  static_cast<int>(std::clamp(v[14], 0.0, 4.0)),
-                  static_cast<int>(std::clamp(v[15], 0.0, 4.0))};
+                  v[14],
+                  static_cast<int>(std::clamp(v[15], 0.0, 4.0)),
+                  static_cast<int>(std::clamp(v[16], 0.0, 4.0))};
     if (!GlimpseFrom(row[i + kNumbers], c.glimpse)) return false;
   }
   return true;

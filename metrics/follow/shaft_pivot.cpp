@@ -11,7 +11,8 @@ constexpr double kShaftSd = 0.07;                      // radians: of the direct
 constexpr double kPivotSd = 0.2;                       // limbus radii: of a wound about the limbus
 constexpr double kNearWound = 0.15;                    // limbus radii
 constexpr double kNearExit = 0.35, kWellWithin = 0.9;  // limbus radii
-constexpr int kBlurSteps = 2;                          // of kShaftStepDeg
+constexpr double kApartDeg = 30;
+constexpr int kBlurSteps = 2;  // of kShaftStepDeg
 
 // Where a shaft leaves the limbus; none if its tip lies outside.
 std::optional<PointPx> Exit(const TipPose& pose, const PivotEye& eye) {
@@ -55,27 +56,36 @@ Angle ShaftThrough(Angle wound, PointPx tip, const PivotEye& eye) {
   return Angle::Radians(std::atan2(to.y, to.x));
 }
 
-std::optional<Angle> WoundDirection(const std::vector<ScoredTip>& tips, const PivotEye& eye) {
-  double best = 0;
-  std::optional<Angle> found;
+std::vector<WoundGuess> GuessWounds(const std::vector<ScoredTip>& tips, const PivotEye& eye,
+                                    std::size_t most) {
+  std::vector<WoundGuess> all;
   for (int degrees = 0; degrees < 360; degrees += kShaftStepDeg) {
     const Angle wound = Angle::Degrees(degrees);
-    double sum = 0;
+    double sum = 0, counted = 0;
     for (const ScoredTip& t : tips) {
-      const double most = *std::max_element(t.scores.begin(), t.scores.end());
-      if (Distance(t.tip, eye.center) >= kWellWithin * eye.radius_px || !(most > 0)) continue;
+      const double best = *std::max_element(t.scores.begin(), t.scores.end());
+      if (Distance(t.tip, eye.center) >= kWellWithin * eye.radius_px || !(best > 0)) continue;
       const int middle =
           static_cast<int>(std::lround(ShaftThrough(wound, t.tip, eye).degrees() / kShaftStepDeg));
       double near = 0;
       for (int k = middle - kBlurSteps; k <= middle + kBlurSteps; ++k) {
-        const int all = static_cast<int>(t.scores.size());
-        near = std::max(near, t.scores[static_cast<std::size_t>(((k % all) + all) % all)]);
+        const int steps = static_cast<int>(t.scores.size());
+        near = std::max(near, t.scores[static_cast<std::size_t>(((k % steps) + steps) % steps)]);
       }
-      sum += near / most;
+      sum += near / best, ++counted;
     }
-    if (sum > best) best = sum, found = wound;
+    if (sum > 0) all.push_back({wound, sum / counted});
   }
-  return found;
+  std::stable_sort(all.begin(), all.end(),
+                   [](const WoundGuess& a, const WoundGuess& b) { return a.likely > b.likely; });
+  std::vector<WoundGuess> out;
+  for (const WoundGuess& guess : all) {
+    const bool known = std::any_of(out.begin(), out.end(), [&](const WoundGuess& o) {
+      return std::abs(std::remainder((o.direction - guess.direction).degrees(), 360.0)) < kApartDeg;
+    });
+    if (!known && out.size() < most) out.push_back(guess);
+  }
+  return out;
 }
 
 double DegreesOffPivot(const TipPose& pose, PointPx pivot, const PivotEye& eye) {

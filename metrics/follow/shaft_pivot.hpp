@@ -24,10 +24,16 @@ struct ScoredTip {
   PointPx tip;
   ShaftScores scores;
 };
-// Where the wound lies on the limbus by all of them together, seen from the eye's middle: the shafts of one
-// instrument all go through it, which what lies about the tips does not. None without a tip well within the
-// limbus, or if no direction looks like a shaft.
-std::optional<Angle> WoundDirection(const std::vector<ScoredTip>& tips, const PivotEye& eye);
+// Where the wound may lie on the limbus by all of them together, seen from the eye's middle, the likeliest
+// first with how likely it is (1: the best direction of every tip goes through it): the shafts of one
+// instrument all go through it, which what lies about the tips does not. At most `most`, well apart. Empty
+// without a tip well within the limbus, or if no direction looks like a shaft.
+struct WoundGuess {
+  Angle direction;
+  double likely = 0;
+};
+std::vector<WoundGuess> GuessWounds(const std::vector<ScoredTip>& tips, const PivotEye& eye,
+                                    std::size_t most);
 // The direction of a shaft through a wound on the limbus; of a tip near it or outside: straight outwards.
 Angle ShaftThrough(Angle wound, PointPx tip, const PivotEye& eye);
 

@@ -14,7 +14,7 @@ constexpr int kBehind = 9, kGap = 2;  // pixels of that: behind the tip, and lef
 constexpr int kBeyond = 6, kBeside = 3;
 constexpr double kFine = 16;  // pixels a millimetre that are looked at for what goes on
 constexpr double kFaint = 2;  // of FreedOfLight: a shaft that differs less is not seen
-constexpr int kAside = 10;  // to either side: as far as the other blade of open forceps
+constexpr int kAside = 10;    // to either side: as far as the other blade of open forceps
 
 }  // namespace
 
@@ -31,7 +31,8 @@ ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per
 }
 
 double GoesOn(const cv::Mat& freed, const TipPose& pose, double px_per_mm) {
-  constexpr int kPast = 10, kBack = 16, kOut = 8, kLeft = 4;  // pixels of kFine: past, behind, aside, left out
+  constexpr int kPast = 10, kBack = 16, kOut = 12,
+                kLeft = 4;  // pixels of kFine: past, behind, aside, left out
   const cv::Mat patch = Turned(freed, pose.tip, pose.shaft, kFine / px_per_mm, {kPast + kLeft, kOut},
                                {kPast + 2 * kLeft + kBack + 1, 2 * kOut + 1});
   cv::Mat behind, past;  // seen across
@@ -43,18 +44,18 @@ double GoesOn(const cv::Mat& freed, const TipPose& pose, double px_per_mm) {
   return std::clamp(past.dot(behind) / own, 0.0, 1.0);
 }
 
-// Logistic regression on candidates of followed phantoms (67,000 of seeds 300 to 311, by look 4,400), right
+// Logistic regression on candidates of followed phantoms (67,000 of seeds 300 to 311, by look 4,900), right
 // if within 0.2 mm.
 double OddsOf(const TipEvidence& e) {
   const double off_pivot = std::pow(std::min(e.off_pivot / 10, 3.0), 2), steep = std::max(0.0, e.fit - 0.8);
   const double walked = e.forth + e.back;
   if (!(e.score > 0))
-    return -16.1 + 13.0 * e.fit + 3.2 * steep + 0.32 * std::log1p(e.behind) + 0.38 * std::log1p(e.beyond) -
-           0.29 * off_pivot - 3.2 * walked + 3.4 * e.walks + 0.71 * e.arrived;
+    return -14.3 + 5.2 * e.fit + 19.7 * steep + 1.9 * std::log1p(e.behind) + 0.46 * std::log1p(e.beyond) -
+           5.2 * e.goes_on - 0.67 * off_pivot - 1.3 * walked + 2.0 * e.walks + 0.97 * e.arrived;
   if (e.by_ground)
-    return -7.1 + 7.9 * e.fit + 11.9 * steep + 11.1 * e.score - 1.5 * std::log1p(e.behind) +
-           0.74 * std::log1p(e.beyond) - 1.90 * off_pivot - 2.18 * walked + 2.4 * e.walks;
-  return -16.2 + 19.0 * e.fit - 2.1 * std::log1p(e.seconds) + 1.5 * e.walks;
+    return -7.7 + 7.4 * e.fit + 11.4 * steep + 9.8 * e.score - 1.2 * std::log1p(e.behind) +
+           1.0 * std::log1p(e.beyond) - 5.5 * e.goes_on - 1.75 * off_pivot - 0.92 * walked + 1.35 * e.walks;
+  return -13.5 + 15.2 * e.fit - 1.4 * std::log1p(e.seconds) + 0.71 * e.walks;
 }
 
 }  // namespace afterscope

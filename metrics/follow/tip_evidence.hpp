@@ -36,8 +36,8 @@ struct ShaftEnd {
 };
 ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per_mm);
 
-// How much of what is seen across the shaft behind a place goes on past it in the same line, 0 to 1: near 1 at
-// a place along a shaft, where no end is. freed: FreedOfLight, in the narrowest sight.
+// How much of what is seen across the shaft behind a place goes on past it in the same line, 0 to 1: near 1
+// at a place along a shaft, where no end is. freed: FreedOfLight, in the narrowest sight.
 double GoesOn(const cv::Mat& freed, const TipPose& pose, double px_per_mm);
 
 // Logarithm of the odds that the tip is there, by the frame alone.

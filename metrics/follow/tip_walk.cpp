@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/follow/tip_walk.hpp"
 
+#include "metrics/follow/tip_evidence.hpp"
+
 #include <opencv2/imgproc.hpp>
 
 #include <algorithm>
@@ -16,10 +18,10 @@ constexpr double kFitSharp = 12;        // how much more a better fit counts, a 
 constexpr double kFar = 0.08;  // likeness that a place a usual way off what is expected must make up for
 constexpr int kMostLost = 6;   // pictures, after which it begins anew
 constexpr std::size_t kRemembered = 6;
-constexpr double kFlat = 2;     // gray levels
-constexpr float kFirst = 0.7F;  // how much more the look at the start counts than that of a picture ago
+constexpr double kFlat = 2;          // gray levels
+constexpr float kFirst = 0.7F;       // how much more the look at the start counts than that of a picture ago
+constexpr double kMostGoesOn = 0.6;  // above it the place is one along the shaft
 constexpr double kLeastAsFirst = 0.5;  // likeness to it, below which the end is not seen
-constexpr double kNearPivotMm = 1.5, kMostTurn = 0.35;
 
 bool IsFlat(const cv::Mat& patch) {
   cv::Scalar mean, sd;
@@ -39,10 +41,8 @@ TipPose Mixed(const TipTemplate::Fit& a, const TipTemplate::Fit& b) {
 
 }  // namespace
 
-TipWalk::TipWalk(const cv::Mat& picture, const TipPose& start, double px_per_mm, std::optional<PointPx> pivot,
-                 const TipSight& sight)
+TipWalk::TipWalk(const cv::Mat& picture, const TipPose& start, double px_per_mm, const TipSight& sight)
     : px_per_mm_(px_per_mm),
-      pivot_(pivot),
       sight_(sight),
       first_(Freed(picture), start, px_per_mm, px_per_mm, sight.width),
       latest_(first_),
@@ -58,19 +58,9 @@ cv::Mat TipWalk::PatchOf(const cv::Mat& freed, const TipPose& pose, int around) 
                 {tip.x + 1 + px(kBehindMm) + around, 2 * tip.y + 1});
 }
 
-// The shaft turns about the wound: from one place to another by as much as the direction to it does.
-Angle TipWalk::Towards(PointPx tip, Angle otherwise) const {
-  if (!pivot_) return otherwise;
-  const OffsetPx before = *pivot_ - pose_.tip, now = *pivot_ - tip;
-  if (std::min(before.Length(), now.Length()) < kNearPivotMm * px_per_mm_) return otherwise;
-  const double turn = std::atan2(before.x * now.y - before.y * now.x, Dot(before, now));
-  return pose_.shaft + Angle::Radians(std::clamp(turn, -kMostTurn, kMostTurn));
-}
-
 TipPose TipWalk::Expected(double seconds) const {
   const double far = std::min(seconds, 0.1);  // a motion tells nothing of what comes later
-  const PointPx tip = pose_.tip + 0.7 * far * speed_;
-  return {tip, Towards(tip, pose_.shaft)};
+  return {pose_.tip + 0.7 * far * speed_, pose_.shaft};
 }
 
 std::optional<TipPose> TipWalk::Searched(const cv::Mat& picture, const TipPose& expected,
@@ -92,7 +82,7 @@ std::optional<TipPose> TipWalk::Searched(const cv::Mat& picture, const TipPose& 
     }
   const PointPx tip = FromTurned(expected.tip, expected.shaft, 1,
                                  {static_cast<double>(reach), static_cast<double>(reach)}, at);
-  return TipPose{tip, Towards(tip, expected.shaft)};
+  return TipPose{tip, expected.shaft};
 }
 
 std::optional<TipWalk::Step> TipWalk::Arrive(const cv::Mat& picture, TipPose pose, double likeness,
@@ -128,7 +118,9 @@ std::optional<TipWalk::Step> TipWalk::Next(const cv::Mat& still, double seconds,
                          then = first_.Fitted(picture, *near, px_per_mm_);
   const double likeness = std::max(now.likeness, then.likeness);
   if (likeness < kLeastLikeness || then.likeness < kLeastAsFirst) return Lose(picture, sure);
-  return Arrive(picture, Mixed(now, then), likeness, std::max(0.0, then.likeness));
+  const TipPose pose = Mixed(now, then);
+  if (GoesOn(picture, pose, px_per_mm_) > kMostGoesOn) return Lose(picture, sure);
+  return Arrive(picture, pose, likeness, std::max(0.0, then.likeness));
 }
 
 }  // namespace afterscope

@@ -23,9 +23,7 @@ class TipWalk {
     bool unbroken = true;  // never lost on the way from the start
   };
 
-  // pivot: through which the shaft goes, if known.
-  TipWalk(const cv::Mat& picture, const TipPose& start, double px_per_mm, std::optional<PointPx> pivot,
-          const TipSight& sight);
+  TipWalk(const cv::Mat& picture, const TipPose& start, double px_per_mm, const TipSight& sight);
 
   // On to the next picture, so many seconds away (positive, whatever the direction). sure: places at which
   // the picture itself shows an end clearly, the clearest first: the walk goes by one that it comes to, and
@@ -39,10 +37,8 @@ class TipWalk {
   std::optional<TipPose> Searched(const cv::Mat& picture, const TipPose& expected, double reach_mm) const;
   std::optional<Step> Arrive(const cv::Mat& picture, TipPose pose, double likeness, double fit);
   std::optional<Step> Lose(const cv::Mat& picture, const std::vector<TipPose>& sure);
-  Angle Towards(PointPx tip, Angle otherwise) const;
 
   double px_per_mm_;
-  std::optional<PointPx> pivot_;
   TipSight sight_;
   TipTemplate first_, latest_;
   cv::Mat first_patch_, latest_patch_;

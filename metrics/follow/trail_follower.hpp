@@ -33,10 +33,8 @@ struct FollowedPoint {
   std::optional<TipPose> pose;  // none: the tip is not seen there, by this account
   bool by_hand = false;
   TipEvidence evidence;
-  double odds = 0;    // TipCandidate
-  double margin = 0;  // RoutePoint
-  // How well the points set by hand near it were found without them: 0 to 1, 0.5 where that was not tried.
-  double proven = 0.5;
+  double odds = 0;         // TipCandidate
+  double margin = 0;       // RoutePoint
   double unsteady_mm = 0;  // from the place that the neighbouring frames suggest
   double confidence = 0;   // 0 to 1; of a frame without pose: that the tip can't be seen
 };
@@ -98,16 +96,14 @@ class TrailFollower {
     TipPose in_eye;                   // the same in the eye's frame
     std::optional<std::size_t> look;  // index in looks_
     TipGlimpse glimpse{};
-    std::vector<TipCandidate> found;  // on the frame, without this point
     cv::Mat still;
     OfEachSight<cv::Mat> freed;                      // the still
     OfEachSight<std::optional<TipTemplate>> ends{};  // the end on it at `pose`
-    // Where the walks from the points before and after came to on the frame.
-    OfEachSight<std::optional<TipCandidate>> walked_forth, walked_back;
   };
   using Hands = std::map<std::size_t, Hand>;
 
   void FindShafts();
+  double EndsAlike(Angle wound) const;
   void ScoreShaft(std::size_t index, Hand& hand);
   void TurnShaft(std::size_t index, Hand& hand, Angle in_eye);
   void LookAnewAround(std::size_t index);
@@ -129,12 +125,7 @@ class TrailFollower {
   void WalkFrom(std::size_t start, std::optional<std::size_t> goal,
                 const std::vector<std::vector<TipPose>>& sure, WalkDirection direction, std::size_t sight);
   TipCandidate CandidateAt(std::size_t index, const TipWalk::Step& step, const cv::Mat& still) const;
-  RouteFrame FrameOf(std::size_t index, bool as_set) const;
-  // As it would be without what the hand set on `index`.
-  RouteFrame FrameWithout(std::size_t index, std::size_t hand) const;
-  // Whether each point set by hand is found without it, from its neighbours; none where it has none.
-  std::map<std::size_t, bool> TestHands() const;
-  double Proven(const std::map<std::size_t, bool>& tests, std::size_t index) const;
+  RouteFrame FrameOf(std::size_t index) const;
   TipRegion RegionOf(std::size_t index) const;  // in the eye's frame
   TipRegion InView(std::size_t index, TipRegion in_eye) const;
   double MmAt(std::size_t index) const { return view_.px_per_mm() * view_.ZoomAt(index); }

@@ -15,7 +15,8 @@ constexpr std::size_t kAgreeing = 10;
 constexpr double kAgreeFit = 0.75, kMostAgreedMm = 0.35;  // looks less alike or farther off are not heard
 constexpr int kAgreeRounds = 2;
 constexpr int kClearlyMore = 2;
-constexpr double kMovedPx = 0.2;      // less than that changes no look
+constexpr double kMovedPx = 0.2;  // less than that changes no look
+constexpr std::size_t kGuesses = 4, kCompared = 6;
 constexpr double kMostOffPivot = 20;  // degrees; a shaft farther off was not found right ...
 constexpr double kTurned = 12;        // ... and is looked for within that of where the wound says
 
@@ -72,24 +73,19 @@ void TrailFollower::FindHands() {
   by_ground_ = true;
   if (hand_.size() < 2) return;
   int found_by_ground = 0, found_by_look = 0, all = 0;
-  std::map<std::size_t, std::vector<TipCandidate>> by_look;
-  const auto found = [&](const Hand& hand, const std::vector<TipCandidate>& candidates) {
-    return std::any_of(candidates.begin(), candidates.end(), [&](const TipCandidate& c) {
-      return Distance(c.pose.tip, hand.in_eye.tip) < kFoundMm * view_.px_per_mm();
-    });
-  };
   for (auto& [index, hand] : hand_) {
-    const TipFilter filter = looks_.FilterFor(LooksFor(index), hand.look);
-    by_ground_ = true;
-    hand.found = Candidates(index, hand.small, hand.still, filter);
-    by_ground_ = false;
-    by_look[index] = Candidates(index, hand.small, hand.still, filter);
     if (NearWound(hand)) continue;
-    ++all, found_by_ground += found(hand, hand.found), found_by_look += found(hand, by_look[index]);
+    const TipFilter filter = looks_.FilterFor(LooksFor(index), hand.look);
+    const auto found = [&, &at = index, &set = hand](bool by_ground) {
+      by_ground_ = by_ground;
+      const std::vector<TipCandidate> candidates = Candidates(at, set.small, set.still, filter);
+      return std::any_of(candidates.begin(), candidates.end(), [&](const TipCandidate& c) {
+        return Distance(c.pose.tip, set.in_eye.tip) < kFoundMm * view_.px_per_mm();
+      });
+    };
+    ++all, found_by_ground += found(true), found_by_look += found(false);
   }
   by_ground_ = 2 * found_by_ground >= all || found_by_look < found_by_ground + kClearlyMore;
-  if (by_ground_) return;
-  for (auto& [index, hand] : hand_) hand.found = by_look[index];
 }
 
 // All points together tell where the wound is, and that the directions: a single one may be taken for that of
@@ -100,18 +96,56 @@ void TrailFollower::FindShafts() {
     if (hand.view.empty()) ScoreShaft(index, hand);
     tips.push_back({hand.in_eye.tip, hand.shafts});
   }
-  const std::optional<Angle> wound = WoundDirection(tips, Limbus());
+  const std::vector<WoundGuess> guesses = GuessWounds(tips, Limbus(), kGuesses);
+  const auto likeliest =
+      std::max_element(guesses.begin(), guesses.end(), [&](const WoundGuess& x, const WoundGuess& y) {
+        return x.likely + EndsAlike(x.direction) < y.likely + EndsAlike(y.direction);
+      });
+  if (likeliest == guesses.end()) return;
   for (auto& [index, hand] : hand_) {
-    if (hand.shaft) continue;
-    const Angle expected =
-        wound ? ShaftThrough(*wound, hand.in_eye.tip, Limbus()) : view_.InEye(index, hand.pose).shaft;
+    const Angle expected = ShaftThrough(likeliest->direction, hand.in_eye.tip, Limbus());
     const double off = std::abs(std::remainder((hand.in_eye.shaft - expected).degrees(), 360.0));
-    if (wound && off > kMostOffPivot) TurnShaft(index, hand, expected);
+    if (!hand.shaft && off > kMostOffPivot) TurnShaft(index, hand, expected);
   }
+}
+
+// How alike the ends of the shafts look, 0 to 1, if the wound is there: they are all of one instrument.
+double TrailFollower::EndsAlike(Angle wound) const {
+  struct End {
+    const Hand* hand;
+    TipPose pose;
+    OfEachSight<TipTemplate> looks;
+  };
+  const double scale = view_.StillPxPerMm();
+  std::vector<End> ends;
+  for (const auto& [index, hand] : hand_) {
+    if (!WithinLimbus(hand.in_eye.tip) || ends.size() == kCompared) continue;
+    const Angle in_eye = hand.shaft ? hand.in_eye.shaft : ShaftThrough(wound, hand.in_eye.tip, Limbus());
+    const Angle near = view_.InView(index, {hand.in_eye.tip, in_eye}).shaft;
+    const Angle found =
+        hand.shaft ? *hand.shaft
+                   : FindShaftNear(hand.small, hand.set, MmAt(index), near, Angle::Degrees(kTurned)).shaft;
+    const TipPose pose = view_.ToStill(view_.InEye(index, {hand.set, found}));
+    ends.push_back({&hand,
+                    pose,
+                    {TipTemplate(hand.freed[0], pose, scale, scale, kTipSights[0].width),
+                     TipTemplate(hand.freed[1], pose, scale, scale, kTipSights[1].width)}});
+  }
+  double sum = 0, pairs = 0;
+  for (const End& a : ends)
+    for (const End& b : ends) {
+      if (&a == &b) continue;
+      double best = 0;
+      for (std::size_t s = 0; s < kTipSights.size(); ++s)
+        best = std::max(best, a.looks[s].Fitted(b.hand->freed[s], b.pose, scale, kMostAgreedMm).likeness);
+      sum += best, ++pairs;
+    }
+  return pairs > 0 ? sum / pairs : 0;
 }
 
 void TrailFollower::ScoreShaft(std::size_t index, Hand& hand) {
   hand.view = view_.AgainstGroundOf(index, hand.small);
+  hand.still = view_.StillOf(index, hand.small), hand.freed = FreedStill(hand.still);
   hand.pose = {hand.set, hand.shaft ? *hand.shaft : FindShaft(hand.view, hand.set, MmAt(index)).shaft};
   hand.in_eye = view_.InEye(index, hand.pose);
   const ShaftScores by_ground = ScoreShafts(hand.view, hand.set, MmAt(index)),
@@ -145,7 +179,6 @@ void TrailFollower::LearnLook(std::size_t index, Hand& hand) {
       index,
       {view_.eye(), options_.most_reach_mm * view_.px_per_mm(), view_.InEye(index, hand.pose).shaft, {}});
   const double scale = view_.StillPxPerMm();
-  if (hand.still.empty()) hand.still = view_.StillOf(index, hand.small), hand.freed = FreedStill(hand.still);
   for (std::size_t s = 0; s < kTipSights.size(); ++s) {
     hand.ends[s].emplace(hand.freed[s], view_.ToStill(view_.InEye(index, hand.pose)), scale, scale,
                          kTipSights[s].width);

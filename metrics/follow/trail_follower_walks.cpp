@@ -63,22 +63,12 @@ void TrailFollower::WalkFrom(std::size_t start, std::optional<std::size_t> goal,
     frames.push_back({view_.SecondsAt(i), set ? &hand->second.still : &stills_[i],
                       set ? std::vector<TipPose>() : sure[i]});
   }
-  const std::optional<PointPx> pivot =
-      pivot_ ? std::optional(view_.ToStill({*pivot_, {}}).tip) : std::nullopt;
   const auto steps =
-      WalkOver(frames, view_.ToStill(hand_.at(start).in_eye), view_.StillPxPerMm(), pivot, kTipSights[sight]);
+      WalkOver(frames, view_.ToStill(hand_.at(start).in_eye), view_.StillPxPerMm(), kTipSights[sight]);
   bool arrived = false;
-  if (goal) {
-    Hand& there = hand_.at(*goal);
-    std::optional<TipCandidate>& walked = (forth ? there.walked_forth : there.walked_back)[sight];
-    walked.reset();
-    if (const auto& last = steps.back()) {
-      walked = CandidateAt(*goal, *last, there.still);
-      (forth ? walked->evidence.forth : walked->evidence.back) =
-          last->likeness * (last->unbroken ? 1 : kBroken);
-      arrived = last->unbroken && Distance(walked->pose.tip, there.in_eye.tip) < kFoundMm * view_.px_per_mm();
-    }
-  }
+  if (goal && steps.back() && steps.back()->unbroken)
+    arrived = Distance(view_.FromStill(steps.back()->pose).tip, hand_.at(*goal).in_eye.tip) <
+              kFoundMm * view_.px_per_mm();
   for (std::size_t k = 1; k < order.size(); ++k) {
     if (!steps[k] || (goal && order[k] == *goal)) continue;
     AddWalked(CandidateAt(order[k], *steps[k], *frames[k].still),

@@ -14,11 +14,10 @@ double& LikenessOf(TipEvidence& evidence, WalkDirection direction) {
 }  // namespace
 
 std::vector<std::optional<TipWalk::Step>> WalkOver(const std::vector<WalkFrame>& frames, const TipPose& start,
-                                                   double px_per_mm, std::optional<PointPx> pivot,
-                                                   const TipSight& sight) {
+                                                   double px_per_mm, const TipSight& sight) {
   std::vector<std::optional<TipWalk::Step>> out(frames.size());
   if (frames.empty() || frames.front().still->empty()) return out;
-  TipWalk walk(*frames.front().still, start, px_per_mm, pivot, sight);
+  TipWalk walk(*frames.front().still, start, px_per_mm, sight);
   for (std::size_t i = 1; i < frames.size(); ++i)
     out[i] = walk.Next(*frames[i].still, std::abs(frames[i].seconds - frames[i - 1].seconds), frames[i].sure);
   return out;
@@ -46,19 +45,6 @@ void AddWalked(const TipCandidate& alone, double likeness, bool arrived, WalkDir
     nearest->evidence.fit = std::max(nearest->evidence.fit, alone.evidence.fit);
   }
   note(*nearest);
-}
-
-std::vector<TipCandidate> WithoutWalk(std::vector<TipCandidate> candidates, WalkDirection direction) {
-  for (TipCandidate& c : candidates) {
-    LikenessOf(c.evidence, direction) = 0;
-    c.evidence.arrived = c.evidence.walks = 0;
-    c.odds = OddsOf(c.evidence);
-  }
-  std::erase_if(candidates, [](const TipCandidate& c) {
-    const TipEvidence& e = c.evidence;
-    return !(e.score > 0) && !(e.forth > 0) && !(e.back > 0);
-  });
-  return candidates;
 }
 
 }  // namespace afterscope

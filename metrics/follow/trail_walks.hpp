@@ -20,16 +20,12 @@ struct WalkFrame {
 // Frames in the order of the walk, the first being the one that it starts from with `start`; where the end
 // was on each of the others, none where it was lost.
 std::vector<std::optional<TipWalk::Step>> WalkOver(const std::vector<WalkFrame>& frames, const TipPose& start,
-                                                   double px_per_mm, std::optional<PointPx> pivot,
-                                                   const TipSight& sight);
+                                                   double px_per_mm, const TipSight& sight);
 
 // A place to which a walk came, for TipCandidates: those within `same_px` of it get its likeness; without any
 // `alone` is added.
 enum class WalkDirection { kForth, kBack };
 void AddWalked(const TipCandidate& alone, double likeness, bool arrived, WalkDirection direction,
                double same_px, std::vector<TipCandidate>& candidates);
-
-// The candidates as they would be had no walk gone in that direction, or arrived.
-std::vector<TipCandidate> WithoutWalk(std::vector<TipCandidate> candidates, WalkDirection direction);
 
 }  // namespace afterscope

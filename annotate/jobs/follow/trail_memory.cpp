@@ -41,10 +41,10 @@ Json RowOf(Pts at, const std::vector<TipCandidate>& candidates) {
   Json row = Json::array({at.ticks});
   for (const TipCandidate& c : candidates) {
     const TipEvidence& e = c.evidence;
-    for (const double value : {c.pose.tip.x, c.pose.tip.y, c.pose.shaft.degrees(), c.odds,
-                               e.by_ground ? 1.0 : 0.0, e.score, e.fit, e.behind, e.beyond, e.aside, e.goes_on,
-                               e.off_pivot, e.seconds, e.forth, e.back, static_cast<double>(e.walks),
-                               static_cast<double>(e.arrived)})
+    for (const double value :
+         {c.pose.tip.x, c.pose.tip.y, c.pose.shaft.degrees(), c.odds, e.by_ground ? 1.0 : 0.0, e.score, e.fit,
+          e.behind, e.beyond, e.aside, e.goes_on, e.off_pivot, e.seconds, e.forth, e.back,
+          static_cast<double>(e.walks), static_cast<double>(e.arrived)})
       row.push_back(Short(value));
     row.push_back(TextOf(c.glimpse));
   }

@@ -158,15 +158,15 @@ class Follower {
         return clip_.truth[i].visible ? Distance(at, TipOf(clip_, i)) / clip_.truth[i].eye.px_per_mm : 99;
       };
       if (p.pose)
-        rows << fmt::format("place {} {} {:.4f} {:.4f} {:.4f} {} {:.4f} {:.4f} {}\n", clip_.plan.seed, i,
-                            off(p.pose->tip), p.margin, p.odds, Text(p.evidence), p.proven, p.unsteady_mm,
+        rows << fmt::format("place {} {} {:.4f} {:.4f} {:.4f} {} {:.4f} {}\n", clip_.plan.seed, i,
+                            off(p.pose->tip), p.margin, p.odds, Text(p.evidence), p.unsteady_mm,
                             Aside(i, p.pose->tip));
       else
         rows << fmt::format("none {} {} {} {:.4f}\n", clip_.plan.seed, i, clip_.truth[i].visible, p.margin);
       const auto seen = follower_.Seen(i);
       if (!seen) continue;
       for (const TipCandidate& c : *seen)
-        rows << fmt::format("candidate {} {} {:.4f} {:.4f} {:.4f} {} 0 0\n", clip_.plan.seed, i,
+        rows << fmt::format("candidate {} {} {:.4f} {:.4f} {:.4f} {}\n", clip_.plan.seed, i,
                             off(PictureFromReference(clip_.poses[i], clip_.eye, c.pose.tip)), 0.0, c.odds,
                             Text(c.evidence));
     }
@@ -182,8 +182,8 @@ class Follower {
   }
   static std::string Text(const TipEvidence& e) {
     return fmt::format("{} {:.4f} {:.4f} {:.2f} {:.2f} {:.2f} {:.3f} {:.2f} {:.3f} {:.3f} {:.3f} {} {}",
-                       e.by_ground ? 1 : 0, e.score, e.fit, e.behind, e.beyond, e.aside, e.goes_on, e.off_pivot,
-                       e.seconds, e.forth, e.back, e.walks, e.arrived);
+                       e.by_ground ? 1 : 0, e.score, e.fit, e.behind, e.beyond, e.aside, e.goes_on,
+                       e.off_pivot, e.seconds, e.forth, e.back, e.walks, e.arrived);
   }
 
   const FollowClip& clip_;

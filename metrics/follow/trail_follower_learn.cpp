@@ -13,6 +13,7 @@ namespace {
 
 constexpr std::size_t kAgreeing = 10;
 constexpr double kAgreeFit = 0.75, kMostAgreedMm = 0.35;  // looks less alike or farther off are not heard
+constexpr double kOneSight = 1.0 / kTipSights.size();     // weight of each of its fits
 constexpr int kAgreeRounds = 2;
 constexpr int kClearlyMore = 2;
 constexpr double kMovedPx = 0.2;  // less than that changes no look
@@ -190,14 +191,11 @@ TipPose TrailFollower::Agreed(std::size_t index, const Hand& hand) const {
   MeanPose mean(hand.pose);
   mean.Add({hand.set, hand.pose.shaft}, 1);
   const TipPose start = view_.ToStill(view_.InEye(index, hand.pose));
-  for (const Hand* other : HandsNear(index, kAgreeing)) {
-    TipTemplate::Fit best{start, 0};
+  for (const Hand* other : HandsNear(index, kAgreeing))
     for (std::size_t s = 0; s < kTipSights.size(); ++s) {
       const auto fit = other->ends[s]->Fitted(hand.freed[s], start, view_.StillPxPerMm(), kMostAgreedMm);
-      if (fit.likeness > best.likeness) best = fit;
+      if (fit.likeness >= kAgreeFit) mean.Add(view_.InView(index, view_.FromStill(fit.pose)), kOneSight);
     }
-    if (best.likeness >= kAgreeFit) mean.Add(view_.InView(index, view_.FromStill(best.pose)), 1);
-  }
   return mean.Mean();
 }
 

@@ -16,7 +16,7 @@ namespace {
 constexpr double kLeastFit = 0.6;  // below it a look laid over the picture tells nothing of the place
 constexpr double kFitSharp = 12;   // how much more a better fit counts, a unit of likeness
 constexpr std::size_t kNear = 12,
-                      kLaid = 4;    // looks laid over a place: of those nearest in time the most alike
+                      kLaid = 2;    // looks laid over a place: of those nearest in time the most alike
 constexpr double kNearWoundMm = 1;  // there no shaft's end is looked for
 constexpr double kByLook = 3;       // a place found by its look alone is believed less (logarithm of odds)
 constexpr double kMeanLimbusMm = 11.3;  // of its two diameters: design, "Scale" and "Tilt"
@@ -178,18 +178,19 @@ void TrailFollower::MakeExact(std::size_t index, const OfEachSight<cv::Mat>& fre
   std::vector<Look> alike;
   const std::vector<const Hand*> near = HandsNear(index, kNear);
   if (near.empty()) return;
+  MeanPose mean(start);
   for (std::size_t s = 0; s < kTipSights.size(); ++s) {
     const cv::Mat sample = near.front()->ends[s]->SampleAt(freed[s], start, scale);
+    alike.clear();
     for (const Hand* hand : near) alike.push_back({hand->ends[s]->LikenessTo(sample), &*hand->ends[s], s});
-  }
-  const auto laid = alike.begin() + static_cast<std::ptrdiff_t>(std::min(kLaid, alike.size()));
-  std::partial_sort(alike.begin(), laid, alike.end(),
-                    [](const Look& a, const Look& b) { return a.likeness > b.likeness; });
-  MeanPose mean(start);
-  for (auto look = alike.begin(); look != laid; ++look) {
-    const auto fit = look->end->Fitted(freed[look->sight], start, scale);
-    candidate.evidence.fit = std::max(candidate.evidence.fit, fit.likeness);
-    if (fit.likeness >= kLeastFit) mean.Add(fit.pose, std::exp(kFitSharp * (fit.likeness - 1)));
+    const auto laid = alike.begin() + static_cast<std::ptrdiff_t>(std::min(kLaid, alike.size()));
+    std::partial_sort(alike.begin(), laid, alike.end(),
+                      [](const Look& a, const Look& b) { return a.likeness > b.likeness; });
+    for (auto look = alike.begin(); look != laid; ++look) {
+      const auto fit = look->end->Fitted(freed[s], start, scale);
+      candidate.evidence.fit = std::max(candidate.evidence.fit, fit.likeness);
+      if (fit.likeness >= kLeastFit) mean.Add(fit.pose, std::exp(kFitSharp * (fit.likeness - 1)));
+    }
   }
   candidate.pose = view_.FromStill(mean.Mean());
   candidate.evidence.goes_on = GoesOn(freed.front(), mean.Mean(), scale);

@@ -91,6 +91,7 @@ class TrailFollower {
     PointPx set;                      // by the hand
     std::optional<Angle> shaft;       // likewise
     cv::Mat small, view;              // the picture; it without the ground
+    Angle alone;                      // its shaft in the eye's frame, as found without the others
     ShaftScores shafts{};             // in the eye's frame
     TipPose pose;                     // agreed upon
     TipPose in_eye;                   // the same in the eye's frame
@@ -103,7 +104,8 @@ class TrailFollower {
   using Hands = std::map<std::size_t, Hand>;
 
   void FindShafts();
-  double EndsAlike(Angle wound) const;
+  Angle ShaftOf(const Hand& hand, std::optional<Angle> wound) const;
+  double EndsAlike(std::optional<Angle> wound) const;
   void ScoreShaft(std::size_t index, Hand& hand);
   void TurnShaft(std::size_t index, Hand& hand, Angle in_eye);
   void LookAnewAround(std::size_t index);

@@ -18,6 +18,7 @@ constexpr int kAgreeRounds = 2;
 constexpr int kClearlyMore = 2;
 constexpr double kMovedPx = 0.2;  // less than that changes no look
 constexpr std::size_t kGuesses = 4, kCompared = 6;
+constexpr double kClearlyAlike = 0.1;
 constexpr double kMostOffPivot = 20;  // degrees; a shaft farther off was not found right ...
 constexpr double kTurned = 12;        // ... and is looked for within that of where the wound says
 
@@ -97,21 +98,29 @@ void TrailFollower::FindShafts() {
     if (hand.view.empty()) ScoreShaft(index, hand);
     tips.push_back({hand.in_eye.tip, hand.shafts});
   }
-  const std::vector<WoundGuess> guesses = GuessWounds(tips, Limbus(), kGuesses);
-  const auto likeliest =
-      std::max_element(guesses.begin(), guesses.end(), [&](const WoundGuess& x, const WoundGuess& y) {
-        return x.likely + EndsAlike(x.direction) < y.likely + EndsAlike(y.direction);
-      });
-  if (likeliest == guesses.end()) return;
+  // The best of the guesses, and whether the ends look more alike without one: held from outside the eye.
+  std::optional<Angle> wound;
+  double best = 0;
+  for (const WoundGuess& guess : GuessWounds(tips, Limbus(), kGuesses)) {
+    const double value = guess.likely + EndsAlike(guess.direction);
+    if (value > best) best = value, wound = guess.direction;
+  }
+  if (wound && EndsAlike({}) > EndsAlike(wound) + kClearlyAlike) wound.reset();
   for (auto& [index, hand] : hand_) {
-    const Angle expected = ShaftThrough(likeliest->direction, hand.in_eye.tip, Limbus());
+    const Angle expected = ShaftOf(hand, wound);
     const double off = std::abs(std::remainder((hand.in_eye.shaft - expected).degrees(), 360.0));
     if (!hand.shaft && off > kMostOffPivot) TurnShaft(index, hand, expected);
   }
 }
 
-// How alike the ends of the shafts look, 0 to 1, if the wound is there: they are all of one instrument.
-double TrailFollower::EndsAlike(Angle wound) const {
+// In the eye's frame: as a wound has it, or as found alone.
+Angle TrailFollower::ShaftOf(const Hand& hand, std::optional<Angle> wound) const {
+  if (hand.shaft) return hand.in_eye.shaft;
+  return wound ? ShaftThrough(*wound, hand.in_eye.tip, Limbus()) : hand.alone;
+}
+
+// How alike the ends of the shafts look, 0 to 1, with those directions: they are all of one instrument.
+double TrailFollower::EndsAlike(std::optional<Angle> wound) const {
   struct End {
     const Hand* hand;
     TipPose pose;
@@ -121,8 +130,7 @@ double TrailFollower::EndsAlike(Angle wound) const {
   std::vector<End> ends;
   for (const auto& [index, hand] : hand_) {
     if (!WithinLimbus(hand.in_eye.tip) || ends.size() == kCompared) continue;
-    const Angle in_eye = hand.shaft ? hand.in_eye.shaft : ShaftThrough(wound, hand.in_eye.tip, Limbus());
-    const Angle near = view_.InView(index, {hand.in_eye.tip, in_eye}).shaft;
+    const Angle near = view_.InView(index, {hand.in_eye.tip, ShaftOf(hand, wound)}).shaft;
     const Angle found =
         hand.shaft ? *hand.shaft
                    : FindShaftNear(hand.small, hand.set, MmAt(index), near, Angle::Degrees(kTurned)).shaft;
@@ -149,6 +157,7 @@ void TrailFollower::ScoreShaft(std::size_t index, Hand& hand) {
   hand.still = view_.StillOf(index, hand.small), hand.freed = FreedStill(hand.still);
   hand.pose = {hand.set, hand.shaft ? *hand.shaft : FindShaft(hand.view, hand.set, MmAt(index)).shaft};
   hand.in_eye = view_.InEye(index, hand.pose);
+  hand.alone = hand.in_eye.shaft;
   const ShaftScores by_ground = ScoreShafts(hand.view, hand.set, MmAt(index)),
                     as_seen = ScoreShafts(hand.small, hand.set, MmAt(index));
   const double turned = (hand.in_eye.shaft - hand.pose.shaft).degrees();

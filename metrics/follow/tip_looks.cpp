@@ -129,7 +129,6 @@ std::size_t TipLooks::Learn(const cv::Mat& picture, const TipPose& pose, const T
   const OffsetPx off = scale * (pose.tip - region.center);
   const double c = std::cos(pose.shaft.radians()), s = std::sin(pose.shaft.radians());
   const cv::Point2d tip(middle.x + c * off.x + s * off.y, middle.y - s * off.x + c * off.y);
-  TipTemplate laid(picture, pose, px_per_mm_ * zoom, std::min(options_.fine_px_per_mm, px_per_mm_));
   TipLesson lesson = LessonOf(part(region.center, 0, region.radius_px), tip, filter_shape_);
   TipLesson others;
   for (const double turned : {-3.0, 3.0}) {
@@ -142,10 +141,8 @@ std::size_t TipLooks::Learn(const cv::Mat& picture, const TipPose& pose, const T
   }
   const std::size_t look = instead_of.value_or(tips_.size());
   if (look == tips_.size()) {
-    templates_.push_back(std::move(laid));
     tips_.push_back(std::move(lesson)), others_.push_back(std::move(others));
   } else {
-    templates_[look] = std::move(laid);
     tips_[look] = std::move(lesson), others_[look] = std::move(others);
   }
   return look;
@@ -159,20 +156,6 @@ TipFilter TipLooks::FilterFor(const std::vector<std::size_t>& by, std::optional<
     if (i != but && std::find(by.begin(), by.end(), i) == by.end())
       lessons.push_back({&tips_[i], kOtherWeight});
   return {lessons, filter_shape_};
-}
-
-std::vector<std::size_t> TipLooks::MostAlike(const std::vector<std::size_t>& looks, const cv::Mat& picture,
-                                             const TipPose& pose, double zoom, std::size_t most) const {
-  if (looks.empty()) return {};
-  // All templates are of one shape.
-  const cv::Mat sample = templates_[looks.front()].SampleAt(picture, pose, px_per_mm_ * zoom);
-  std::vector<std::pair<double, std::size_t>> alike;
-  for (const std::size_t look : looks) alike.emplace_back(-templates_[look].LikenessTo(sample), look);
-  std::sort(alike.begin(), alike.end());
-  std::vector<std::size_t> out;
-  for (const auto& [likeness, look] : alike)
-    if (out.size() < most) out.push_back(look);
-  return out;
 }
 
 std::vector<TipCandidate> TipLooks::Look(const cv::Mat& picture, const TipRegion& region,

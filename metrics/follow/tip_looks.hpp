@@ -5,7 +5,6 @@
 #include "metrics/follow/tip_filter.hpp"
 #include "metrics/follow/tip_glimpse.hpp"
 #include "metrics/follow/tip_patch.hpp"
-#include "metrics/follow/tip_template.hpp"
 
 #include <cstddef>
 #include <optional>
@@ -31,8 +30,7 @@ struct TipRegion {
 
 struct TipLookOptions {
   TipPatchShape shape;
-  double px_per_mm = 9;        // scale that is worked at (never finer than the picture)
-  double fine_px_per_mm = 16;  // scale at which a place is made exact (never finer than the picture)
+  double px_per_mm = 9;  // scale that is worked at (never finer than the picture)
   double angle_step_deg = 10;
   std::size_t candidates = 7;  // kept of a frame
 };
@@ -58,22 +56,11 @@ class TipLooks {
   std::vector<TipCandidate> Look(const cv::Mat& picture, const TipRegion& region, const TipFilter& filter,
                                  double zoom = 1) const;
 
-  // A learnt look laid over the picture near a pose.
-  TipTemplate::Fit Fitted(std::size_t look, const cv::Mat& picture, const TipPose& near, double zoom = 1,
-                          double most_shift_mm = TipTemplate::kUsualShiftMm) const {
-    return templates_[look].Fitted(picture, near, px_per_mm_ * zoom, most_shift_mm);
-  }
-
-  // Those of the looks given that are most like the picture at a pose, the most alike first.
-  std::vector<std::size_t> MostAlike(const std::vector<std::size_t>& looks, const cv::Mat& picture,
-                                     const TipPose& pose, double zoom, std::size_t most) const;
-
  private:
   double px_per_mm_;
   TipLookOptions options_;
   double scale_;
   TipFilterShape filter_shape_;
-  std::vector<TipTemplate> templates_;
   std::vector<TipLesson> tips_,
       others_;  // of each learnt look: with the tip; turned, and of the whole region
 };

@@ -85,25 +85,23 @@ std::optional<TipPose> TipWalk::Searched(const cv::Mat& picture, const TipPose& 
   return TipPose{tip, expected.shaft};
 }
 
-std::optional<TipWalk::Step> TipWalk::Arrive(const cv::Mat& picture, TipPose pose, double likeness,
-                                             double fit) {
+std::optional<TipWalk::Step> TipWalk::Arrive(const cv::Mat& picture, TipPose pose, double likeness) {
   if (since_ > 0) speed_ = 0.5 * speed_ + 0.5 / since_ * (pose.tip - pose_.tip);
   pose_ = pose, since_ = 0, lost_ = 0;
   latest_ = TipTemplate(picture, pose, px_per_mm_, px_per_mm_, sight_.width);
   latest_patch_ = PatchOf(picture, pose, 0);
   likenesses_.push_back(likeness);
   if (likenesses_.size() > kRemembered) likenesses_.erase(likenesses_.begin());
-  return Step{pose, *std::min_element(likenesses_.begin(), likenesses_.end()), fit, unbroken_};
+  return Step{pose, *std::min_element(likenesses_.begin(), likenesses_.end()), unbroken_};
 }
 
 std::optional<TipWalk::Step> TipWalk::Lose(const cv::Mat& picture, const std::vector<TipPose>& sure) {
   if (++lost_ <= kMostLost && !picture.empty()) return std::nullopt;
   unbroken_ = false;
   if (picture.empty() || sure.empty()) return std::nullopt;
-  const TipTemplate::Fit there = first_.Fitted(picture, sure.front(), px_per_mm_);
   since_ = 0, speed_ = {};
   likenesses_.clear();
-  return Arrive(picture, sure.front(), kLeastLikeness, there.likeness);
+  return Arrive(picture, sure.front(), kLeastLikeness);
 }
 
 std::optional<TipWalk::Step> TipWalk::Next(const cv::Mat& still, double seconds,
@@ -120,7 +118,7 @@ std::optional<TipWalk::Step> TipWalk::Next(const cv::Mat& still, double seconds,
   if (likeness < kLeastLikeness || then.likeness < kLeastAsFirst) return Lose(picture, sure);
   const TipPose pose = Mixed(now, then);
   if (GoesOn(picture, pose, px_per_mm_) > kMostGoesOn) return Lose(picture, sure);
-  return Arrive(picture, pose, likeness, std::max(0.0, then.likeness));
+  return Arrive(picture, pose, likeness);
 }
 
 }  // namespace afterscope

@@ -19,7 +19,6 @@ class TipWalk {
   struct Step {
     TipPose pose;
     double likeness = 0;   // to the end as it was a picture ago, the least of the last few: 0 to 1
-    double fit = 0;        // to the end as it was at the start, now
     bool unbroken = true;  // never lost on the way from the start
   };
 
@@ -35,7 +34,7 @@ class TipWalk {
   cv::Mat PatchOf(const cv::Mat& freed, const TipPose& pose, int around) const;
   TipPose Expected(double seconds) const;
   std::optional<TipPose> Searched(const cv::Mat& picture, const TipPose& expected, double reach_mm) const;
-  std::optional<Step> Arrive(const cv::Mat& picture, TipPose pose, double likeness, double fit);
+  std::optional<Step> Arrive(const cv::Mat& picture, TipPose pose, double likeness);
   std::optional<Step> Lose(const cv::Mat& picture, const std::vector<TipPose>& sure);
 
   double px_per_mm_;

@@ -15,8 +15,9 @@ namespace {
 
 constexpr double kLeastFit = 0.6;  // below it a look laid over the picture tells nothing of the place
 constexpr double kFitSharp = 12;   // how much more a better fit counts, a unit of likeness
-constexpr std::size_t kNear = 12,
-                      kLaid = 2;    // looks laid over a place: of those nearest in time the most alike
+constexpr std::size_t
+    kNear = 12,
+    kLaid = 2;  // looks laid over a place in each sight: of those nearest in time the most alike
 constexpr double kNearWoundMm = 1;  // there no shaft's end is looked for
 constexpr double kByLook = 3;       // a place found by its look alone is believed less (logarithm of odds)
 constexpr double kMeanLimbusMm = 11.3;  // of its two diameters: design, "Scale" and "Tilt"
@@ -170,24 +171,18 @@ void TrailFollower::MakeExact(std::size_t index, const OfEachSight<cv::Mat>& fre
                               TipCandidate& candidate) const {
   const double scale = view_.StillPxPerMm();
   const TipPose start = view_.ToStill(candidate.pose);
-  struct Look {
-    double likeness;
-    const TipTemplate* end;
-    std::size_t sight;
-  };
-  std::vector<Look> alike;
   const std::vector<const Hand*> near = HandsNear(index, kNear);
   if (near.empty()) return;
   MeanPose mean(start);
   for (std::size_t s = 0; s < kTipSights.size(); ++s) {
     const cv::Mat sample = near.front()->ends[s]->SampleAt(freed[s], start, scale);
-    alike.clear();
-    for (const Hand* hand : near) alike.push_back({hand->ends[s]->LikenessTo(sample), &*hand->ends[s], s});
+    std::vector<std::pair<double, const TipTemplate*>> alike;
+    for (const Hand* hand : near) alike.emplace_back(hand->ends[s]->LikenessTo(sample), &*hand->ends[s]);
     const auto laid = alike.begin() + static_cast<std::ptrdiff_t>(std::min(kLaid, alike.size()));
     std::partial_sort(alike.begin(), laid, alike.end(),
-                      [](const Look& a, const Look& b) { return a.likeness > b.likeness; });
+                      [](const auto& a, const auto& b) { return a.first > b.first; });
     for (auto look = alike.begin(); look != laid; ++look) {
-      const auto fit = look->end->Fitted(freed[s], start, scale);
+      const auto fit = look->second->Fitted(freed[s], start, scale);
       candidate.evidence.fit = std::max(candidate.evidence.fit, fit.likeness);
       if (fit.likeness >= kLeastFit) mean.Add(fit.pose, std::exp(kFitSharp * (fit.likeness - 1)));
     }

@@ -47,4 +47,29 @@ TEST_CASE("Degenerate: no pose, or all tips outside the limbus, give no pivot", 
   CHECK_FALSE(ShaftPivot({{{200, 150}, {}}}, {{200, 150}, 0}));
 }
 
+TEST_CASE("Tips together tell the wound that each of them alone takes for another", "[follow]") {
+  const PointPx wound{200, 250};  // straight down: 90 degrees
+  std::vector<ScoredTip> tips;
+  const int misleading[] = {0, 200, 310};
+  for (int i = 0; i < 3; ++i) {
+    ScoredTip tip{{170.0 + 30 * i, 120}, {}};
+    const double right = Through(tip.tip, wound).shaft.degrees();
+    tip.scores[static_cast<std::size_t>(std::lround(right / kShaftStepDeg))] = 0.6;
+    tip.scores[static_cast<std::size_t>(misleading[i] / kShaftStepDeg)] = 0.7;
+    tips.push_back(tip);
+  }
+  const auto guesses = GuessWounds(tips, kEye, 3);
+  REQUIRE(!guesses.empty());
+  CHECK(std::abs(guesses.front().direction.degrees() - 90) <= 3 * kShaftStepDeg);
+  CHECK(guesses.front().likely == Approx(0.6 / 0.7));
+  CHECK(guesses.size() <= 3);
+  for (const PointPx tip : {PointPx{170, 120}, PointPx{230, 120}})
+    CHECK(ShaftThrough(Angle::Degrees(90), tip, kEye).degrees() ==
+          Approx(Through(tip, wound).shaft.degrees()));
+  CHECK(ShaftThrough(Angle::Degrees(90), {500, 150}, kEye).degrees() == Approx(90));  // outside the limbus
+  CHECK(GuessWounds({}, kEye, 3).empty());
+  CHECK(GuessWounds({ScoredTip{{200, 150}, {}}}, kEye, 3).empty());              // nothing looks like a shaft
+  CHECK(GuessWounds({ScoredTip{{500, 150}, tips[0].scores}}, kEye, 3).empty());  // far outside the limbus
+}
+
 }  // namespace afterscope

@@ -51,7 +51,8 @@ TrailFollower::TrailFollower(std::vector<double> seconds, double px_per_mm, Poin
 std::vector<const TrailFollower::Hand*> TrailFollower::HandsNear(std::size_t index, std::size_t most) const {
   std::vector<std::pair<double, const Hand*>> all;
   for (const auto& [at, hand] : hand_)
-    if (at != index) all.emplace_back(std::abs(view_.SecondsAt(at) - view_.SecondsAt(index)), &hand);
+    if (at != index && hand.ends.front())
+      all.emplace_back(std::abs(view_.SecondsAt(at) - view_.SecondsAt(index)), &hand);
   std::sort(all.begin(), all.end());
   std::vector<const Hand*> out;
   for (const auto& [seconds, hand] : all)

@@ -112,7 +112,8 @@ class TrailFollower {
   void FindHands();
   void LearnLook(std::size_t index, Hand& hand);
   TipPose Agreed(std::size_t index, const Hand& hand) const;
-  std::vector<const Hand*> HandsNear(std::size_t index, std::size_t most) const;  // nearest in time first
+  // The others that were learnt from, nearest in time first.
+  std::vector<const Hand*> HandsNear(std::size_t index, std::size_t most) const;
 
   // Looks at a frame, as if no point were set on it.
   std::vector<TipCandidate> Candidates(std::size_t index, const cv::Mat& small, const cv::Mat& still,

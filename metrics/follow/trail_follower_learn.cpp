@@ -16,11 +16,11 @@ constexpr double kAgreeFit = 0.75, kMostAgreedMm = 0.35;  // looks less alike or
 constexpr double kOneSight = 1.0 / kTipSights.size();     // weight of each of its fits
 constexpr int kAgreeRounds = 2;
 constexpr int kClearlyMore = 2;
-constexpr double kMovedPx = 0.2;  // less than that changes no look
-constexpr std::size_t kGuesses = 4, kCompared = 6;
-constexpr double kClearlyAlike = 0.1;
-constexpr double kMostOffPivot = 20;  // degrees; a shaft farther off was not found right ...
-constexpr double kTurned = 12;        // ... and is looked for within that of where the wound says
+constexpr double kMovedPx = 0.2;                    // less than that changes no look
+constexpr std::size_t kGuesses = 4, kCompared = 6;  // of wounds; ends, each with each
+constexpr double kClearlyAlike = 0.1;               // more alike by that
+constexpr double kMostOffPivot = 20;                // degrees; a shaft farther off was not found right ...
+constexpr double kTurned = 12;  // ... and is looked for within that of where the wound says
 
 }  // namespace
 
@@ -30,7 +30,7 @@ void TrailFollower::SetByHand(std::size_t index, const cv::Mat& picture, PointPx
   Hand& hand = hand_[index];
   hand.set = view_.FromPicture(tip), hand.shaft = shaft;
   hand.small = view_.Small(picture).clone();
-  hand.view.release(), hand.still.release();
+  hand.view.release(), hand.ends = {};
   LookAnewAround(index);
 }
 
@@ -47,7 +47,7 @@ void TrailFollower::Learn() {
   view_.FinishGround();
   FindShafts();
   for (auto& [index, hand] : hand_)
-    if (!hand.look) LearnLook(index, hand);
+    if (!hand.ends.front()) LearnLook(index, hand);
   for (int round = 0; round < kAgreeRounds; ++round) {
     std::vector<TipPose> agreed;
     for (const auto& [index, hand] : hand_) agreed.push_back(Agreed(index, hand));
@@ -176,10 +176,10 @@ void TrailFollower::ScoreShaft(std::size_t index, Hand& hand) {
 
 void TrailFollower::TurnShaft(std::size_t index, Hand& hand, Angle in_eye) {
   const Angle near = view_.InView(index, {hand.in_eye.tip, in_eye}).shaft;
-  FoundShaft found = FindShaftNear(hand.small, hand.set, MmAt(index), near, Angle::Degrees(kTurned));
+  const FoundShaft found = FindShaftNear(hand.small, hand.set, MmAt(index), near, Angle::Degrees(kTurned));
   hand.pose.shaft = found.trust > 0 ? found.shaft : near;
   hand.in_eye = view_.InEye(index, hand.pose);
-  if (!hand.look) return;
+  if (!hand.ends.front()) return;
   LearnLook(index, hand);
   LookAnewAround(index);
 }
@@ -189,10 +189,9 @@ void TrailFollower::LearnLook(std::size_t index, Hand& hand) {
       index,
       {view_.eye(), options_.most_reach_mm * view_.px_per_mm(), view_.InEye(index, hand.pose).shaft, {}});
   const double scale = view_.StillPxPerMm();
-  for (std::size_t s = 0; s < kTipSights.size(); ++s) {
+  for (std::size_t s = 0; s < kTipSights.size(); ++s)
     hand.ends[s].emplace(hand.freed[s], view_.ToStill(view_.InEye(index, hand.pose)), scale, scale,
                          kTipSights[s].width);
-  }
   hand.look = looks_.Learn(hand.view, hand.pose, whole, view_.ZoomAt(index), hand.look);
 }
 

@@ -145,6 +145,24 @@ TEST_CASE("Points set beside the tip are outvoted by each other") {
   CHECK(Distance(trail[25].pose->tip, clip.tips[25]) == Approx(2));  // where the hand set it
 }
 
+TEST_CASE("A point set anew counts as if it had been set so at once") {
+  const Clip clip = DrawClip(60, 0, 0);
+  TrailFollower at_once(clip.seconds, kPxPerMm, {180, 150}), anew(clip.seconds, kPxPerMm, {180, 150});
+  for (const std::size_t i : {5, 30, 55}) {
+    at_once.SetByHand(i, clip.pictures[i], clip.tips[i]);
+    anew.SetByHand(i, clip.pictures[i], clip.tips[i] + OffsetPx{i == 30 ? 25.0 : 0.0, 0});
+  }
+  Follow(anew, clip);
+  anew.SetByHand(30, clip.pictures[30], clip.tips[30]);
+  const auto a = Follow(at_once, clip), b = Follow(anew, clip);
+  for (const std::size_t i : {20, 29, 31, 45}) {
+    REQUIRE(a[i].pose);
+    REQUIRE(b[i].pose);
+    CHECK(Distance(a[i].pose->tip, b[i].pose->tip) <
+          0.5);  // half a pixel: the first agreement starts elsewhere
+  }
+}
+
 TEST_CASE("Known against the eye behind it, an instrument is followed where the eye is as lively as it is") {
   Clip clip = DrawClip(300, 0, 0, cv::Point2d(180, 229));  // on the limbus
   cv::theRNG().state = 9;

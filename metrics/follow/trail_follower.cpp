@@ -20,6 +20,7 @@ constexpr std::size_t
     kLaid = 2;  // looks laid over a place in each sight: of those nearest in time the most alike
 constexpr double kNearWoundMm = 1;  // there no shaft's end is looked for
 constexpr double kByLook = 3;       // a place found by its look alone is believed less (logarithm of odds)
+constexpr double kSeconds = 2;      // to a point set by hand: what is farther was not learnt from
 constexpr double kMeanLimbusMm = 11.3;  // of its two diameters: design, "Scale" and "Tilt"
 
 Angle Between(Angle a, Angle b, double share) {
@@ -31,8 +32,8 @@ Angle Between(Angle a, Angle b, double share) {
 // of those wrongly). Places found by look are too few among them: kByLook is a guess on the safe side.
 double Confidence(const FollowedPoint& p) {
   const double x = 2.6 + 0.03 * std::min(p.margin, 15.0) + 0.75 * std::clamp(p.odds, -6.0, 6.0) -
-                   1.2 * std::log1p(p.evidence.seconds) - 10 * std::min(p.unsteady_mm, 0.3) -
-                   (p.evidence.by_ground ? 0 : kByLook);
+                   1.2 * std::log1p(std::min(p.evidence.seconds, kSeconds)) -
+                   10 * std::min(p.unsteady_mm, 0.3) - (p.evidence.by_ground ? 0 : kByLook);
   return 1 / (1 + std::exp(-x));
 }
 

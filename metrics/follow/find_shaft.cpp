@@ -7,6 +7,7 @@
 #include <array>
 #include <cmath>
 #include <optional>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -99,6 +100,12 @@ std::optional<Surroundings> SurroundingsOf(const cv::Mat& picture, PointPx tip, 
 }
 
 }  // namespace
+
+std::size_t ShaftStepOf(Angle direction, int steps_on) {
+  constexpr auto kAll = static_cast<long>(std::tuple_size_v<ShaftScores>);
+  const long step = std::lround(direction.degrees() / kShaftStepDeg) + steps_on;
+  return static_cast<std::size_t>((step % kAll + kAll) % kAll);
+}
 
 ShaftScores ScoreShafts(const cv::Mat& picture, PointPx tip, double px_per_mm) {
   ShaftScores out{};

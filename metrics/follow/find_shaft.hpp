@@ -4,6 +4,7 @@
 #include "metrics/follow/tip_patch.hpp"
 
 #include <array>
+#include <cstddef>
 
 namespace afterscope {
 
@@ -24,6 +25,8 @@ FoundShaft FindShaftNear(const cv::Mat& picture, PointPx tip, double px_per_mm, 
 // lies outside the picture.
 inline constexpr int kShaftStepDeg = 3;
 using ShaftScores = std::array<double, 360 / kShaftStepDeg>;
+// The place in them nearest to a direction, so many steps on.
+std::size_t ShaftStepOf(Angle direction, int steps_on = 0);
 ShaftScores ScoreShafts(const cv::Mat& picture, PointPx tip, double px_per_mm);
 
 }  // namespace afterscope

@@ -11,8 +11,8 @@ constexpr double kShaftSd = 0.07;                      // radians: of the direct
 constexpr double kPivotSd = 0.2;                       // limbus radii: of a wound about the limbus
 constexpr double kNearWound = 0.15;                    // limbus radii
 constexpr double kNearExit = 0.35, kWellWithin = 0.9;  // limbus radii
-constexpr double kApartDeg = 30;
-constexpr int kBlurSteps = 2;  // of kShaftStepDeg
+constexpr double kApartDeg = 30;                       // of two guesses
+constexpr int kBlurSteps = 2;                          // of kShaftStepDeg: a wound is no point
 
 // Where a shaft leaves the limbus; none if its tip lies outside.
 std::optional<PointPx> Exit(const TipPose& pose, const PivotEye& eye) {
@@ -65,13 +65,9 @@ std::vector<WoundGuess> GuessWounds(const std::vector<ScoredTip>& tips, const Pi
     for (const ScoredTip& t : tips) {
       const double best = *std::max_element(t.scores.begin(), t.scores.end());
       if (Distance(t.tip, eye.center) >= kWellWithin * eye.radius_px || !(best > 0)) continue;
-      const int middle =
-          static_cast<int>(std::lround(ShaftThrough(wound, t.tip, eye).degrees() / kShaftStepDeg));
+      const Angle shaft = ShaftThrough(wound, t.tip, eye);
       double near = 0;
-      for (int k = middle - kBlurSteps; k <= middle + kBlurSteps; ++k) {
-        const int steps = static_cast<int>(t.scores.size());
-        near = std::max(near, t.scores[static_cast<std::size_t>(((k % steps) + steps) % steps)]);
-      }
+      for (int k = -kBlurSteps; k <= kBlurSteps; ++k) near = std::max(near, t.scores[ShaftStepOf(shaft, k)]);
       sum += near / best, ++counted;
     }
     if (sum > 0) all.push_back({wound, sum / counted});

@@ -13,10 +13,10 @@ struct TipEvidence {
   // By the ground: how clearly a shaft ends there, 0 to 1. By its look: likeness to what was learnt, about 1
   // at the tip, 0 elsewhere. 0: the end was only followed there from other frames.
   double score = 0;
-  double fit = 0;        // how well a hand-set look can be laid over it, 0 to 1
-  double behind = 0;     // how much differs from the ground on the shaft behind the place, gray levels ...
-  double beyond = 0;     // ... past it ...
-  double aside = 0;      // ... and more on one side of the shaft than on the other
+  double fit = 0;  // how well a hand-set look can be laid over it, 0 to 1
+  // How much is seen on the shaft behind the place, and past it, gray levels: of what differs from the
+  // ground; where the end was only followed there, of what differs from its surroundings.
+  double behind = 0, beyond = 0;
   double goes_on = 0;    // GoesOn
   double off_pivot = 0;  // degrees by which the shaft misses the wound; 0 where that says nothing
   double seconds = 0;    // to the nearest point set by hand
@@ -28,11 +28,9 @@ struct TipEvidence {
   int walks = 0, arrived = 0;
 };
 
-// Mean difference from the ground (differing: SharpDifference) in the band of the shaft behind the tip, past
-// it, and how much the two sides of the shaft differ in it: from one blade of open forceps, the other is seen
-// on one side.
+// Mean of `differing` (SharpDifference) in the band of the shaft behind the tip, and past it.
 struct ShaftEnd {
-  double behind = 0, beyond = 0, aside = 0;
+  double behind = 0, beyond = 0;
 };
 ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per_mm);
 

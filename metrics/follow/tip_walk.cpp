@@ -18,9 +18,9 @@ constexpr double kFitSharp = 12;        // how much more a better fit counts, a 
 constexpr double kFar = 0.08;  // likeness that a place a usual way off what is expected must make up for
 constexpr int kMostLost = 6;   // pictures, after which it begins anew
 constexpr std::size_t kRemembered = 6;
-constexpr double kFlat = 2;          // gray levels
-constexpr float kFirst = 0.7F;       // how much more the look at the start counts than that of a picture ago
-constexpr double kMostGoesOn = 0.6;  // above it the place is one along the shaft
+constexpr double kFlat = 2;            // of FreedOfLight
+constexpr float kFirst = 0.7F;         // share that the look at the start has, beside that of a picture ago
+constexpr double kMostGoesOn = 0.6;    // above it the place is one along the shaft
 constexpr double kLeastAsFirst = 0.5;  // likeness to it, below which the end is not seen
 
 bool IsFlat(const cv::Mat& patch) {

@@ -105,6 +105,8 @@ class TrailFollower {
 
   void FindShafts();
   Angle ShaftOf(const Hand& hand, std::optional<Angle> wound) const;
+  OfEachSight<std::optional<TipTemplate>> EndsAt(const OfEachSight<cv::Mat>& freed,
+                                                 const TipPose& in_still) const;
   double EndsAlike(std::optional<Angle> wound) const;
   void ScoreShaft(std::size_t index, Hand& hand);
   void TurnShaft(std::size_t index, Hand& hand, Angle in_eye);

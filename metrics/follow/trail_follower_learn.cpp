@@ -124,7 +124,7 @@ double TrailFollower::EndsAlike(std::optional<Angle> wound) const {
   struct End {
     const Hand* hand;
     TipPose pose;
-    OfEachSight<TipTemplate> looks;
+    OfEachSight<std::optional<TipTemplate>> looks;
   };
   const double scale = view_.StillPxPerMm();
   std::vector<End> ends;
@@ -135,10 +135,7 @@ double TrailFollower::EndsAlike(std::optional<Angle> wound) const {
         hand.shaft ? *hand.shaft
                    : FindShaftNear(hand.small, hand.set, MmAt(index), near, Angle::Degrees(kTurned)).shaft;
     const TipPose pose = view_.ToStill(view_.InEye(index, {hand.set, found}));
-    ends.push_back({&hand,
-                    pose,
-                    {TipTemplate(hand.freed[0], pose, scale, scale, kTipSights[0].width),
-                     TipTemplate(hand.freed[1], pose, scale, scale, kTipSights[1].width)}});
+    ends.push_back({&hand, pose, EndsAt(hand.freed, pose)});
   }
   double sum = 0, pairs = 0;
   for (const End& a : ends)
@@ -146,7 +143,7 @@ double TrailFollower::EndsAlike(std::optional<Angle> wound) const {
       if (&a == &b) continue;
       double best = 0;
       for (std::size_t s = 0; s < kTipSights.size(); ++s)
-        best = std::max(best, a.looks[s].Fitted(b.hand->freed[s], b.pose, scale, kMostAgreedMm).likeness);
+        best = std::max(best, a.looks[s]->Fitted(b.hand->freed[s], b.pose, scale, kMostAgreedMm).likeness);
       sum += best, ++pairs;
     }
   return pairs > 0 ? sum / pairs : 0;
@@ -160,18 +157,13 @@ void TrailFollower::ScoreShaft(std::size_t index, Hand& hand) {
   hand.alone = hand.in_eye.shaft;
   const ShaftScores by_ground = ScoreShafts(hand.view, hand.set, MmAt(index)),
                     as_seen = ScoreShafts(hand.small, hand.set, MmAt(index));
-  const double turned = (hand.in_eye.shaft - hand.pose.shaft).degrees();
-  const int all = static_cast<int>(by_ground.size()),
-            steps = static_cast<int>(std::lround(turned / kShaftStepDeg));
-  for (int k = 0; k < all; ++k) {
-    const auto from = static_cast<std::size_t>(k),
-               to = static_cast<std::size_t>((((k + steps) % all) + all) % all);
-    hand.shafts[to] = by_ground[from] + as_seen[from];
-  }
-  if (!hand.shaft) return;
   hand.shafts = {};
-  const int given = static_cast<int>(std::lround(hand.in_eye.shaft.degrees() / kShaftStepDeg));
-  hand.shafts[static_cast<std::size_t>(((given % all) + all) % all)] = 1;
+  if (hand.shaft)
+    hand.shafts[ShaftStepOf(hand.in_eye.shaft)] = 1;
+  else
+    for (std::size_t k = 0; k < hand.shafts.size(); ++k)
+      hand.shafts[ShaftStepOf(hand.in_eye.shaft - hand.pose.shaft, static_cast<int>(k))] =
+          by_ground[k] + as_seen[k];
 }
 
 void TrailFollower::TurnShaft(std::size_t index, Hand& hand, Angle in_eye) {
@@ -184,14 +176,20 @@ void TrailFollower::TurnShaft(std::size_t index, Hand& hand, Angle in_eye) {
   LookAnewAround(index);
 }
 
+OfEachSight<std::optional<TipTemplate>> TrailFollower::EndsAt(const OfEachSight<cv::Mat>& freed,
+                                                              const TipPose& in_still) const {
+  const double scale = view_.StillPxPerMm();
+  OfEachSight<std::optional<TipTemplate>> out;
+  for (std::size_t s = 0; s < kTipSights.size(); ++s)
+    out[s].emplace(freed[s], in_still, scale, scale, kTipSights[s].width);
+  return out;
+}
+
 void TrailFollower::LearnLook(std::size_t index, Hand& hand) {
   const TipRegion whole = InView(
       index,
       {view_.eye(), options_.most_reach_mm * view_.px_per_mm(), view_.InEye(index, hand.pose).shaft, {}});
-  const double scale = view_.StillPxPerMm();
-  for (std::size_t s = 0; s < kTipSights.size(); ++s)
-    hand.ends[s].emplace(hand.freed[s], view_.ToStill(view_.InEye(index, hand.pose)), scale, scale,
-                         kTipSights[s].width);
+  hand.ends = EndsAt(hand.freed, view_.ToStill(view_.InEye(index, hand.pose)));
   hand.look = looks_.Learn(hand.view, hand.pose, whole, view_.ZoomAt(index), hand.look);
 }
 

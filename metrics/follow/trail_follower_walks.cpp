@@ -86,7 +86,7 @@ TipCandidate TrailFollower::CandidateAt(std::size_t index, const TipWalk::Step& 
   const TipPose in_still = view_.ToStill(out.pose);
   const ShaftEnd end = ShaftEndAt(SharpDifference(still, scale), in_still, scale);
   out.evidence.by_ground = by_ground_;
-  out.evidence.behind = end.behind, out.evidence.beyond = end.beyond, out.evidence.aside = end.aside;
+  out.evidence.behind = end.behind, out.evidence.beyond = end.beyond;
   out.evidence.off_pivot = pivot_ ? DegreesOffPivot(out.pose, *pivot_, Limbus()) : 0;
   out.evidence.seconds = SecondsToHand(index);
   out.glimpse = GlimpseOf(still, in_still, scale);

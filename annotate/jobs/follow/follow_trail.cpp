@@ -184,7 +184,7 @@ class Work {
       return fmt::format("{} {} {}", p.at.pts.ticks, p.tip.x, p.tip.y);
     };
     const std::string text =
-        fmt::format("looked 6: {} {} {:.6f} {}\n{}", end(around.first), end(around.second), PxPerMm(),
+        fmt::format("looked 7: {} {} {:.6f} {}\n{}", end(around.first), end(around.second), PxPerMm(),
                     task_.eye ? task_.eye->input_digest : "no eye", task_.recording);
     std::string& digest = digests_[text];
     if (digest.empty()) digest = Sha256Hex(text);

@@ -2,6 +2,7 @@
 #include "annotate/jobs/follow/trail_memory.hpp"
 
 #include "annotate/store/json_text.hpp"
+#include "metrics/follow/tip_sight.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -14,7 +15,8 @@ namespace {
 
 constexpr std::int64_t kMostBytes = 256LL << 20;
 constexpr JsonLimits kLimits{kMostBytes, 8, 32'000'000, 65536};
-constexpr std::size_t kNumbers = 17, kItems = kNumbers + 1;  // of a candidate; the last is its glimpse
+constexpr std::size_t kNumbers = 16, kItems = kNumbers + 1;  // of a candidate; the last is its glimpse
+constexpr double kMostWalks = 2 * kTipSights.size();
 // A glimpse as text: a character a value, in steps that do not matter.
 constexpr char kZero = 'P';
 constexpr int kStep = 3;
@@ -43,7 +45,7 @@ Json RowOf(Pts at, const std::vector<TipCandidate>& candidates) {
     const TipEvidence& e = c.evidence;
     for (const double value :
          {c.pose.tip.x, c.pose.tip.y, c.pose.shaft.degrees(), c.odds, e.by_ground ? 1.0 : 0.0, e.score, e.fit,
-          e.behind, e.beyond, e.aside, e.goes_on, e.off_pivot, e.seconds, e.forth, e.back,
+          e.behind, e.beyond, e.goes_on, e.off_pivot, e.seconds, e.forth, e.back,
           static_cast<double>(e.walks), static_cast<double>(e.arrived)})
       row.push_back(Short(value));
     row.push_back(TextOf(c.glimpse));
@@ -62,19 +64,11 @@ bool AddRow(const Json& row, SeenOnFrames& out) {
     }
     TipCandidate& c = candidates.emplace_back();
     c.pose = {{v[0], v[1]}, Angle::Degrees(v[2])}, c.odds = v[3];
-    c.evidence = {v[4] != 0,
-                  v[5],
-                  v[6],
-                  v[7],
-                  v[8],
-                  v[9],
-                  v[10],
-                  v[11],
-                  v[12],
-                  v[13],
-                  v[14],
-                  static_cast<int>(std::clamp(v[15], 0.0, 4.0)),
-                  static_cast<int>(std::clamp(v[16], 0.0, 4.0))};
+    TipEvidence& e = c.evidence;
+    e.by_ground = v[4] != 0, e.score = v[5], e.fit = v[6], e.behind = v[7], e.beyond = v[8], e.goes_on = v[9];
+    e.off_pivot = v[10], e.seconds = v[11], e.forth = v[12], e.back = v[13];
+    e.walks = static_cast<int>(std::clamp(v[14], 0.0, kMostWalks));
+    e.arrived = static_cast<int>(std::clamp(v[15], 0.0, kMostWalks));
     if (!GlimpseFrom(row[i + kNumbers], c.glimpse)) return false;
   }
   return true;

@@ -131,4 +131,21 @@ struct Desk {
   }
 };
 
+// A desk that plays such a recording of so many seconds.
+inline Desk DeskWithClicks(SoundPlayer& sound, int seconds = 30) {
+  const std::vector<std::shared_ptr<Recording>> recordings{std::make_shared<ClickRecording>(seconds)};
+  const CaseClock case_clock = ClockOf(recordings);
+  sound.SetCase(recordings, case_clock);
+  Desk desk{sound, {}, {}};
+  desk.clock.SetTotal(case_clock.TotalSeconds(), SteadySeconds());
+  return desk;
+}
+
+// Opens an output that notes what is heard, for SoundPlayer.
+inline auto NotedIn(std::vector<double>& clicks, std::mutex& mutex) {
+  return [&](SoundOutput::Fill fill) -> Result<std::unique_ptr<SoundOutput>> {
+    return std::unique_ptr<SoundOutput>(std::make_unique<NotingOutput>(std::move(fill), clicks, mutex));
+  };
+}
+
 }  // namespace afterscope

@@ -32,16 +32,10 @@ Comparison Compare(const Desk& desk, const std::vector<double>& clicks, double a
 
 TEST_CASE("Sound is heard where the clock stands, at every speed that keeps its pitch, through jumps",
           "[sound]") {
-  const std::vector<std::shared_ptr<Recording>> recordings{std::make_shared<ClickRecording>()};
   std::vector<double> clicks;
   std::mutex mutex;
-  SoundPlayer sound({}, [&](SoundOutput::Fill fill) -> Result<std::unique_ptr<SoundOutput>> {
-    return std::unique_ptr<SoundOutput>(std::make_unique<NotingOutput>(std::move(fill), clicks, mutex));
-  });
-  const CaseClock case_clock = ClockOf(recordings);
-  sound.SetCase(recordings, case_clock);
-  Desk desk{sound, {}, {}};
-  desk.clock.SetTotal(case_clock.TotalSeconds(), SteadySeconds());
+  SoundPlayer sound({}, NotedIn(clicks, mutex));
+  Desk desk = DeskWithClicks(sound);
   for (const double speed : {1.0, 2.0, 0.5}) {
     INFO(speed);
     desk.clock.Pause(SteadySeconds());
@@ -78,16 +72,12 @@ TEST_CASE("Sound is heard where the clock stands, at every speed that keeps its 
 }
 
 TEST_CASE("Without a device the clock goes on alone, and it is said once", "[sound]") {
-  const std::vector<std::shared_ptr<Recording>> recordings{std::make_shared<ClickRecording>()};
   int opened = 0;
   SoundPlayer sound({}, [&](SoundOutput::Fill) -> Result<std::unique_ptr<SoundOutput>> {
     ++opened;
     return Error{ErrorCode::kUnreadable, "No sound: there is no device."};
   });
-  const CaseClock case_clock = ClockOf(recordings);
-  sound.SetCase(recordings, case_clock);
-  Desk desk{sound, {}, {}};
-  desk.clock.SetTotal(case_clock.TotalSeconds(), SteadySeconds());
+  Desk desk = DeskWithClicks(sound);
   desk.clock.Play(SteadySeconds());
   const double begun = SteadySeconds();
   desk.Run(1);
@@ -100,14 +90,10 @@ TEST_CASE("Without a device the clock goes on alone, and it is said once", "[sou
 }
 
 TEST_CASE("SDL's output that is none plays in time, and SDL's own failure is one sentence", "[sound]") {
-  const std::vector<std::shared_ptr<Recording>> recordings{std::make_shared<ClickRecording>()};
   setenv("SDL_AUDIODRIVER", "dummy", 1);
   {
     SoundPlayer sound;
-    const CaseClock case_clock = ClockOf(recordings);
-    sound.SetCase(recordings, case_clock);
-    Desk desk{sound, {}, {}};
-    desk.clock.SetTotal(case_clock.TotalSeconds(), SteadySeconds());
+    Desk desk = DeskWithClicks(sound);
     desk.clock.Play(SteadySeconds());
     desk.Run(2);
     REQUIRE(sound.Drift());

@@ -30,6 +30,7 @@ TEST_CASE("Mean, standard deviation and autocorrelation reach NIST's certified v
   CheckCertified(NistMavro(), 2.001856, 0.000429123454003053, 0.937989183438248);
   CheckCertified(NistLew(), -177.435, 277.332168044316, -0.307304800605679);
   CheckCertified(NistLottery(), 518.958715596330, 291.699727470969, -0.120948622967393);
+  CheckCertified(NistPiDigits(), 4.53480000000000, 2.86733906028871, -0.00355099287237972);
   CheckCertified(NistMichelso(), 299.8524, 0.0790105478190518, 0.535199668621283);
 }
 

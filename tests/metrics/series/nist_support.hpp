@@ -14,6 +14,7 @@ std::vector<double> NistMavro();
 std::vector<double> NistLew();
 std::vector<double> NistLottery();
 std::vector<double> NistMichelso();
+std::vector<double> NistPiDigits();  // 5000 digits of pi, 3 first, computed
 
 struct NistPairs {
   std::vector<double> x;

@@ -10,9 +10,11 @@
 
 namespace afterscope {
 
-// Three strata of invented times. z and p by a direct sum of R 4.2.2's rank() with van Elteren's weights and
-// the tie correction; the difference as R's weighted median of outer(b, a, "-"); the limits by shifting b in
-// steps of 0.5 until |z| passes 1.96 (50.0 to 119.5, the step before 120).
+// Three strata of invented times. z and p by R 4.2.2's package coin 1.4-2: independence_test(y ~ g | s,
+// ytrafo), asymptotic, its scores rank() / (cases + 1) within each stratum, which are van Elteren's weights;
+// the package's variance is that of the permutations within strata, ties with it. (Without the weights,
+// rank() within strata alone, it gives 3.638.) The difference as R's weighted median of outer(b, a, "-"); the
+// limits by shifting b in steps of 0.5 until |z| passes 1.96 (50.0 to 119.5, the step before 120).
 TEST_CASE("Groups are compared within strata", "[series]") {
   const std::vector<Stratum> strata{{{350, 390, 410, 340, 410}, {460, 460, 520, 400, 520, 420, 400}},
                                     {{460, 510, 510, 480}, {510, 530, 620, 570, 530}},

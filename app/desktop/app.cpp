@@ -116,7 +116,7 @@ Scene App::MakeScene() {
 ActionScene App::Here() { return {MakeScene(), *desk_, player_, ask_, say_}; }
 
 void App::KeepWhatIsTyped() {
-  ImGui::SetWindowFocus(nullptr);  // a field of a sheet is left
+  leave_field_ = true;
   note_.keep_now = note_.kind.has_value();
   ask_.keep_now = ask_.open() && !ask_.irreversible;
 }

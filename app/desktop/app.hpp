@@ -64,6 +64,7 @@ class App {
   // Case folder, folder of cases, or recordings.
   void OpenPaths(const std::vector<std::string>& paths);
   void PressKey(const KeyChord& chord);
+  bool ActsOn(const KeyChord& chord) const { return !keys_.ActionOf(chord).empty(); }
   void ReleaseKey(const std::string& key);  // what stands on it
 
   // Once a frame, in this order: Update before ImGui's frame begins, Draw within it, PaintPicture before
@@ -217,6 +218,8 @@ class App {
   CompareScreen compare_;
   DebriefKeys debrief_;
   bool keys_shown_ = false;
+  bool leave_field_ =
+      false;  // with the next picture: ImGui tells that a field was left only if it is left within one
 };
 
 }  // namespace afterscope

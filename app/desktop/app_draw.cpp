@@ -105,6 +105,7 @@ void App::Draw(float width, float height) {
   wishes_ = {};
   const std::shared_ptr<const CaseView> drawn = view_;  // an answer may open another case meanwhile
   const Scene scene = MakeScene();
+  if (std::exchange(leave_field_, false)) ImGui::SetWindowFocus(nullptr);
   ImGui::PushFont(look_.fonts.body);
   if (compare_.open())
     DrawCompareScreen(scene, width, height);
@@ -149,8 +150,9 @@ void App::DrawReview(const Scene& scene, float width, float height) {
   const float timeline_top = bottom_top - TimelineHeight(look_, view_->review, bottom_top - clock_height);
   const float least = look_.Px(kLeastSheetHeight);
   const float usual_clock_top = timeline_top - clock_height;
-  // Where large text leaves little height, a chart stands in the timeline's place too.
-  const bool chart_alone = works_->ShowsChart() && usual_clock_top < least;
+  // Where large text leaves little height, or nothing is open, a chart stands in the timeline's place too.
+  const bool nothing_open = view_->record.recordings.empty() && bare_recordings_.empty();
+  const bool chart_alone = works_->ShowsChart() && (usual_clock_top < least || nothing_open);
   const float clock_top = chart_alone ? bottom_top : usual_clock_top;
 
   // And the sheet stands beside the timeline.

@@ -54,6 +54,7 @@ class Sentences {
   void Comparisons();
   void Latest();
   void Passage(const StepPassage& passage);
+  void Legend();
 
  private:
   std::size_t Cases() const { return measure_.points.size(); }
@@ -227,6 +228,11 @@ void Sentences::Passage(const StepPassage& passage) {
     Say("followed", {next, FormatShare(passage.share)});
 }
 
+// One case is told in words.
+void Sentences::Legend() {
+  if (Cases() > 1) measure_.legend = SeriesText(words_, IsFew() ? "charts.legend_few" : "charts.legend");
+}
+
 }  // namespace
 
 void DescribeMeasure(SeriesMeasure& measure, const SeriesModel& model, const ReportWords& words) {
@@ -241,6 +247,7 @@ void DescribeMeasure(SeriesMeasure& measure, const SeriesModel& model, const Rep
   say.Change();
   say.Comparisons();
   say.Latest();
+  say.Legend();
 }
 
 // The most frequent way on from each step; passages come the most frequent first.

@@ -95,6 +95,7 @@ struct SeriesMeasure {
   std::vector<SeriesComparison> comparisons;
   Computed<PercentileRank> latest;  // the latest case's value against the reference group, else the others
   std::vector<std::string> said;    // in words for the reader
+  std::string legend;               // what its chart shows; empty: it has none
 };
 
 struct SeriesComplication {

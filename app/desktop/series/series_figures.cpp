@@ -110,6 +110,10 @@ std::vector<std::string> SentencesOf(const SeriesFigure& figure, const SeriesMod
   return sentences;
 }
 
+std::string LegendOf(const SeriesFigure& figure, const SeriesModel& model) {
+  return figure.measure ? model.measures[*figure.measure].legend : std::string();
+}
+
 SeriesSpot SpotOf(const SeriesFigure& figure, const SeriesModel& model, std::size_t point) {
   if (point >= PointCount(figure, model)) return {};
   if (figure.cusum) {

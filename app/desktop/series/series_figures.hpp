@@ -26,6 +26,8 @@ std::vector<SeriesFigure> FiguresOf(const SeriesModel& model);
 Chart ChartOf(const SeriesFigure& figure, const SeriesModel& model, double width_pt, double height_pt);
 // The sentences under the chart: trend, limits, too few cases ...
 std::vector<std::string> SentencesOf(const SeriesFigure& figure, const SeriesModel& model);
+// What its chart's dots, lines and bands are; empty: it says so itself.
+std::string LegendOf(const SeriesFigure& figure, const SeriesModel& model);
 
 // The case behind a point of the figure's chart and where in it to look; null where there is no such point.
 struct SeriesSpot {

@@ -8,14 +8,12 @@
 #include "app/desktop/look/button_row.hpp"
 #include "app/desktop/look/part.hpp"
 #include "app/desktop/look/widgets.hpp"
-#include "app/desktop/series/chart_view.hpp"
 #include "app/desktop/work_line.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
-#include <cmath>
 #include <filesystem>
 #include <utility>
 
@@ -161,7 +159,7 @@ void SeriesSheet::Take(SeriesModel model) {
   if (person_.empty() && ChosenFields(choice_) == 0) people_ = model.operators;
   figures_ = FiguresOf(model);
   model_ = std::make_shared<const SeriesModel>(std::move(model));
-  point_.reset();
+  chart_.Forget();
   if (Figure() == nullptr && !figures_.empty()) figure_ = figures_.front().name;
 }
 
@@ -194,7 +192,7 @@ void SeriesSheet::Follow(const Scene& scene, bool shown) {
 void SeriesSheet::ChooseFigure(std::size_t index) {
   if (index >= figures_.size()) return;
   figure_ = figures_[index].name;
-  point_.reset();
+  chart_.Forget();
 }
 
 void SeriesSheet::ChoosePerson(int direction) {
@@ -249,12 +247,9 @@ bool SeriesSheet::DoChart(const std::string& action) {
     ChooseFigure((at + step) % figures_.size());
     scroll_ = true;
   } else if (action == "next frame" || action == "previous frame") {
-    const std::size_t count = nothing ? 0 : PointCount(*figure, *model_);
-    if (count == 0) return true;
-    const std::size_t step = action == "next frame" ? 1 : count - 1;
-    point_ = point_ ? (*point_ + step) % count : action == "next frame" ? 0 : count - 1;
+    chart_.Turn(action == "next frame" ? 1 : -1, nothing ? 0 : PointCount(*figure, *model_));
   } else if (action == "remark") {
-    if (point_) Open(*point_);
+    if (const auto point = chart_.point()) Open(*point);
   } else {
     return false;
   }
@@ -351,16 +346,6 @@ void SeriesSheet::DrawPapers(const Scene& scene) {
   }
 }
 
-void SeriesSheet::DrawWords(const Scene& scene, const SeriesFigure& figure, float top,
-                            const ScreenRect& picture) {
-  const Look& look = scene.look;
-  ImGui::SetCursorScreenPos({picture.left + look.Px(18), top});
-  ImGui::BeginChild("words of the chart", {picture.Width() - look.Px(36), picture.bottom - top - look.Px(8)});
-  for (const std::string& sentence : SentencesOf(figure, *model_))
-    Say(look, sentence, look.colours.text, look.fonts.body, true);
-  ImGui::EndChild();
-}
-
 void SeriesSheet::DrawOver(const Scene& scene, const ScreenRect& picture) {
   if (!Covers()) return;
   const Look& look = scene.look;
@@ -376,45 +361,7 @@ void SeriesSheet::DrawOver(const Scene& scene, const ScreenRect& picture) {
                       Ink(look.colours.quiet), blind_ ? "This review is blind." : words);
     return;
   }
-  if (figure->words_alone) {
-    look.script->Draw(list, look.fonts.strong, {picture.left + look.Px(18), picture.top + look.Px(12)},
-                      Ink(look.colours.text), figure->label);
-    return DrawWords(scene, *figure, picture.top + look.Px(44), picture);
-  }
-  // Where large text leaves little height, the chart has it and the words wait.
-  const bool low = picture.Height() < look.Px(260);
-  const ScreenRect chart{
-      picture.left + look.Px(18), picture.top + look.Px(low ? 30 : 40), picture.right - look.Px(18),
-      low ? picture.bottom - look.Px(6)
-          : picture.bottom - look.Px(28) - std::min(look.Px(130), picture.Height() * 0.36F)};
-  DrawChart(look, *figure, chart);
-  const std::string spot = point_ ? SpotOf(*figure, *model_, *point_).words : std::string();
-  const auto line = [&](const ImFont* font, float y, Rgb colour, const std::string& words) {
-    look.script->Draw(list, font, {chart.left, y}, Ink(colour), Fitted(look, font, words, chart.Width()));
-  };
-  line(look.fonts.strong, picture.top + look.Px(low ? 4 : 12), look.colours.text,
-       low && !spot.empty() ? spot : figure->label);
-  if (low) return;
-  const float below = chart.bottom + look.Px(2);
-  line(look.fonts.body, below, spot.empty() ? look.colours.quiet : look.colours.text,
-       spot.empty() ? "Point at a case, or go to it by the keys; pressing it opens it there." : spot);
-  DrawWords(scene, *figure, below + look.Px(26), picture);
-}
-
-void SeriesSheet::DrawChart(const Look& look, const SeriesFigure& figure, const ScreenRect& area) {
-  const ChartView view{area.left, area.top, ChartScale(look)};
-  const float height = std::max(look.Px(40), area.bottom - area.top);
-  const Chart chart = ChartOf(figure, *model_, area.Width() / view.scale, height / view.scale);
-  ImGui::SetCursorScreenPos({area.left, area.top});
-  ImGui::InvisibleButton("chart", {std::max(1.0F, area.Width()), height});
-  const ImVec2 mouse = ImGui::GetIO().MousePos;
-  if (ImGui::IsItemHovered()) {
-    if (const auto under = PointUnder(chart, view, mouse.x, mouse.y, look.Px(12))) {
-      point_ = under;
-      if (ImGui::IsItemClicked()) Open(*under);
-    }
-  }
-  PaintChart(look, ImGui::GetWindowDrawList(), chart, view, point_);
+  if (const auto pressed = chart_.Draw(look, *figure, *model_, picture)) Open(*pressed);
 }
 
 }  // namespace afterscope

@@ -6,6 +6,7 @@
 #include "app/desktop/scene.hpp"
 #include "app/desktop/series/due_panel.hpp"
 #include "app/desktop/series/find_panel.hpp"
+#include "app/desktop/series/series_chart.hpp"
 #include "app/desktop/series/series_figures.hpp"
 #include "app/desktop/series/series_files.hpp"
 #include "app/desktop/series/series_filter_panel.hpp"
@@ -58,8 +59,6 @@ class SeriesSheet {
   void ChooseGroups();
   void Open(std::size_t point);
   const SeriesFigure* Figure() const;
-  void DrawChart(const Look& look, const SeriesFigure& figure, const ScreenRect& area);
-  void DrawWords(const Scene& scene, const SeriesFigure& figure, float top, const ScreenRect& picture);
 
   const SheetCalls& calls_;
   bool shown_ = false;
@@ -78,7 +77,7 @@ class SeriesSheet {
   bool choice_wanted_ = false;  // the first of them is to be typed in
   TypedTexts typed_;
   std::string figure_;  // its name
-  std::optional<std::size_t> point_;
+  SeriesChart chart_;
   bool scroll_ = false;
   JobHandle building_;
   JobHandle writing_;

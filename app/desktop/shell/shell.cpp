@@ -2,6 +2,7 @@
 #include "app/desktop/shell/shell.hpp"
 
 #include "annotate/platform/terminal.hpp"
+#include "app/desktop/shell/field_keys.hpp"
 #include "app/desktop/shell/frame.hpp"
 #include "app/desktop/shell/glfw_keys.hpp"
 
@@ -19,7 +20,8 @@ namespace {
 
 constexpr double kRestSeconds = 0.5;  // drawn at least so often, for what is shown only for a while
 constexpr int kMostWaited = 8;
-constexpr int kLivelyFrames = 4;  // ImGui settles within a few frames after an event
+constexpr int kLeavingFrames = 2;  // in the first a field is left, in the second its text is taken
+constexpr int kLivelyFrames = 4;   // ImGui settles within a few frames after an event
 
 Error NoWindow(const std::string& why) {
   return {ErrorCode::kNotComputable,
@@ -153,7 +155,19 @@ void Shell::WaitForSomething(const App& app) {
   }
 }
 
+void Shell::PressInField(App& app, const KeyChord& chord) {
+  if (app.Typing() || IsForField(chord) || !app.ActsOn(chord)) return;
+  app.KeepWhatIsTyped();
+  after_field_ = chord;
+  leaving_ = kLeavingFrames;
+}
+
 void Shell::HandInput(App& app) {
+  if (after_field_) {
+    lively_ = kLivelyFrames;
+    if (leaving_-- == 0) app.PressKey(*std::exchange(after_field_, std::nullopt));
+    return;
+  }
   const bool has_field = ImGui::GetIO().WantTextInput;
   // A note that has just been opened gets its field in a moment, and one that was closed loses it: what is
   // typed waits.
@@ -176,13 +190,12 @@ void Shell::HandInput(App& app) {
       continue;
     }
     const bool press = event.kind == KeyEvent::Kind::kPress;
-    // While something is being typed, keys belong to the text.
     const bool typing = has_field || app.Typing();
     ImGui_ImplGlfw_KeyCallback(window_, event.key, event.scancode, press ? GLFW_PRESS : GLFW_RELEASE,
                                event.mods);
     const auto chord = ChordOf(event.key, event.scancode, event.mods);
     if (!press && chord) app.ReleaseKey(chord->key);
-    if (press && !typing && chord) app.PressKey(*chord);
+    if (press && chord) typing ? PressInField(app, *chord) : app.PressKey(*chord);
   }
   if (!keyboard_.empty()) lively_ = kLivelyFrames;
   if (!dropped_.empty()) TakeDropped(app);
@@ -230,14 +243,13 @@ void Shell::Run(App& app) {
   CatchInterrupts();  // asked to end, it closes as if by its button
   const auto stays = [this] { return glfwWindowShouldClose(window_) == GLFW_FALSE && !Interrupted(); };
   // What was typed before it was closed is still taken.
-  while (stays() || !keyboard_.empty()) {
+  while (stays() || !keyboard_.empty() || after_field_) {
     WaitForSomething(app);
     HandInput(app);
     if (lively_ > 0) --lively_;
     DrawOnce(app);
   }
-  constexpr int kLastFrames = 2;  // in the first a field is left, in the second its text is taken
-  for (int i = 0; i < kLastFrames; ++i) {
+  for (int i = 0; i < kLeavingFrames; ++i) {
     app.KeepWhatIsTyped();
     DrawOnce(app);
   }

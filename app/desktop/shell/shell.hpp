@@ -36,6 +36,8 @@ class Shell {
   void WaitForSomething(const App& app);
   void HandPointer();
   void HandInput(App& app);
+  // While a field has the cursor, keys belong to its text, or act once the text is kept.
+  void PressInField(App& app, const KeyChord& chord);
   void TakeDropped(App& app);
   void DrawOnce(App& app);
   void ToggleFullScreen();
@@ -49,7 +51,9 @@ class Shell {
   ImVec2 moved_to_{};              // where the last motion event put the pointer
   std::optional<ImVec2> pointer_;  // where it was at the event that this frame is about
   bool note_was_open_ = false;
-  int waited_ = 0;  // frames for a field to take what is typed
+  int waited_ = 0;                       // frames for a field to take what is typed
+  std::optional<KeyChord> after_field_;  // pressed in a field of a sheet, acts once that is left
+  int leaving_ = 0;                      // frames until then
   std::vector<std::string> dropped_;
   bool settled_ = false;  // what was being typed has been kept before the drop is taken
   int lively_ = 4;        // frames to draw before it may rest

@@ -1,7 +1,8 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
 # The same step of four cases in the real window, 1600 by 900, playing together: the picture of each goes on by
-# itself, all stand on one key, and each goes on by frames.
+# itself, all stand on one key, and each goes on by frames. Then their chart: the pointer tells the case of a point,
+# a click opens it at that step, and a key that a text field has no use for acts while one is typed in.
 # Usage: drive_grid.sh PROGRAM
 program=$1
 . "$(dirname "$0")/window_driver.sh"
@@ -12,7 +13,7 @@ cp "$recording" "$work/operation.avi"
 for number in 1 2 3 4; do
   "$program" new "$work/cases/G-$number" --recording "$work/operation.avi" --set code=G-$number \
     --set date=2026-03-0$number --set operator_code=T1 --set step_list=phacoemulsification >/dev/null || exit 1
-  "$program" tag "$work/cases/G-$number" --step rhexis --at $((number * 10)) --to $((number * 10 + 30)) >/dev/null || exit 1
+  "$program" tag "$work/cases/G-$number" --step rhexis --at $((number * 10)) --to $((number * 13 + 20)) >/dev/null || exit 1
 done
 case="$work/cases/G-4"
 open_window 1600x900 "$case"
@@ -45,5 +46,50 @@ wait_until "all four by a frame" all_changed
 echo "ok: they stand and go on by frames together"
 key Escape
 wait_until "this case alone" on_sheet
+
+# The chart of the step: each case takes longer than the one before, so that the points rise from left to right.
+dots() { import -silent -window "$window" -crop 1120x560+40+50 +repage png:- | convert - -fill black +opaque '#56B4E9' -format '%@' info:; }
+point() {  # first|last: where that point is
+  local box width height x y
+  box=$(dots)
+  IFS=x+ read -r width height x y <<<"$box"
+  if [ "$1" = first ]; then echo "$((x + 43)) $((y + height + 47))"; else echo "$((x + width + 37)) $((y + 53))"; fi
+}
+drawn() { [ "$(dots | cut -dx -f1)" -gt 20 ]; }
+told() { import -silent -window "$window" -crop 900x640+18+60 rgb:- | md5sum; }
+told_anew() { [ "$(told)" != "$1" ]; }
+seen_from_chart() { case="$work/cases/$1" there_are 1 "\tremark\t$2\t.*Seen from the chart"; }
+remark_where_it_is() {  # CASE SECONDS
+  wait_until "the picture of $1" on_picture
+  key Return
+  write "Seen from the chart"
+  key Return
+  wait_until "a remark in $1 at $2" seen_from_chart "$1" "$2"
+}
+on_picture() { ! shows 700 20 '#181A1D'; }
+pace=0.2
+key shift+F3
+wait_until "the chart" drawn
+xdotool mousemove 700 20
+before=$(told)
+xdotool mousemove $(point last)
+wait_until "the case under the pointer" told_anew "$before"
+before=$(told)
+xdotool mousemove $(point first)
+wait_until "another case under the pointer" told_anew "$before"
+click $(point first)
+remark_where_it_is G-1 0:00:10.000
+echo "ok: the pointer tells the case of a point, a click opens it at the step"
+
+key shift+F3
+wait_until "the chart again" drawn
+before=$(told)
+key alt+4
+write "2026-03-03"
+key alt+1
+wait_until "the chart of the cases since the date that was typed" told_anew "$before"
+click $(point first)
+remark_where_it_is G-3 0:00:30.000
+echo "ok: a key acts while a field is typed in, and what was typed is kept"
 close_window
 exit $((failures > 0))

@@ -123,7 +123,9 @@ SeriesCusum CusumOf(const CusumPlan& plan, const SeriesModel& model,
   cusum.sequential.chart = ComputedFrom(SequentialCusum(cusum.outcomes, plan.design));
   cusum.tabular.chart = ComputedFrom(TabularCusum(cusum.outcomes, cusum.tabular_design));
   const std::vector<double> known = RisksOf(cusum, risks);
-  if (known.empty())
+  if (plan.complications.empty())
+    cusum.risk_adjusted.chart.reason = SeriesText(words, "sum.not.time");
+  else if (known.empty())
     cusum.risk_adjusted.chart.reason = SeriesText(words, "sum.not.risk");
   else
     cusum.risk_adjusted.chart = ComputedFrom(RiskAdjustedCusum(cusum.outcomes, known, cusum.adjusted_design));

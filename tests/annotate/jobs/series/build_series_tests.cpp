@@ -256,6 +256,7 @@ TEST_CASE("Sums are adjusted for the risks that were entered, and their design c
   CHECK(capsule.risk_adjusted.chart.value->points[0].score == Approx(0.597837).epsilon(1e-5));
   CHECK(capsule.risk_adjusted.chart.value->points[2].score == Approx(0.597837 - 2 * 0.048790).epsilon(1e-4));
   CHECK(model->cusums[1].outcomes == std::vector<Outcome>(3, Outcome::kFailure));
+  CHECK_FALSE(model->cusums[1].risk_adjusted.chart.value);  // the risk is that of a complication
   // A design that makes no sense changes nothing.
   const std::size_t before = options.plan.cusums.size();
   change.acceptable = 0.5;

@@ -8,8 +8,10 @@
 namespace afterscope {
 namespace {
 
-constexpr ImGuiWindowFlags kPlain = ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove |
-                                    ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus;
+// A part that comes into sight does not take the keys from a field that another one has just been given.
+constexpr ImGuiWindowFlags kPlain = ImGuiWindowFlags_NoFocusOnAppearing | ImGuiWindowFlags_NoDecoration |
+                                    ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
+                                    ImGuiWindowFlags_NoBringToFrontOnFocus;
 
 }  // namespace
 

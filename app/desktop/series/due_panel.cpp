@@ -123,17 +123,17 @@ void DuePanel::DrawFollowUp(const Scene& scene, std::size_t index) {
   const Row row = BeginRow(look, fmt::format("due {}", index).c_str(), look.Px(40), chosen);
   if (row.pressed) chosen_ = index;
   if (chosen && std::exchange(scroll_, false)) ImGui::SetScrollHereY(0.4F);
-  const std::string state = StateWords(follow_up.state);
+  const std::string state = std::string(late ? "!  " : "") + StateWords(follow_up.state);
   const float width = look.script->Size(look.fonts.small, state).x;
   const Row top{false, false, row.from, {row.to.x, row.from.y + look.Px(22)}};
   const Row below{false, false, {row.from.x, row.from.y + look.Px(18)}, row.to};
   RowText(look, top, row.from.x + look.Px(6), follow_up.name, look.colours.text,
-          chosen ? look.fonts.strong : look.fonts.body, row.to.x - row.from.x - width - look.Px(20));
-  RowTextRight(look, top, row.to.x - look.Px(5), late ? "!  " + state : state,
-               late ? look.colours.warning : look.colours.quiet, look.fonts.small);
+          chosen ? look.fonts.strong : look.fonts.body, row.to.x - row.from.x - look.Px(14));
+  RowTextRight(look, below, row.to.x - look.Px(5), state, late ? look.colours.warning : look.colours.quiet,
+               look.fonts.small);
   RowText(look, below, row.from.x + look.Px(6),
           fmt::format("{}   {}", follow_up.code, WindowWords(follow_up)), look.colours.quiet,
-          look.fonts.small, row.to.x - row.from.x - look.Px(14));
+          look.fonts.small, row.to.x - row.from.x - width - look.Px(20));
   if (!chosen) return;
   ButtonRow buttons(look);
   if (buttons.Add("Open the case", scene.keys.KeyFor("remark")))

@@ -28,7 +28,7 @@ struct QueryField {
 constexpr std::array kFields{QueryField{"Step", "its name", &StretchQuery::step},
                              QueryField{"Complication", "its name, or any", &StretchQuery::complication},
                              QueryField{"Check", "its name", &StretchQuery::check},
-                             QueryField{"Words", "in remarks and points", &StretchQuery::words}};
+                             QueryField{"Words", "in moments", &StretchQuery::words}};
 
 bool SameName(const std::string& a, const std::string& b) {
   return std::equal(a.begin(), a.end(), b.begin(), b.end(),

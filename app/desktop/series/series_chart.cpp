@@ -12,10 +12,18 @@ namespace afterscope {
 namespace {
 
 constexpr float kMargin = 18;
-constexpr float kTitle = 40;         // from the top to the chart
-constexpr float kSpot = 28;          // the line that tells the case
-constexpr float kMostWords = 0.45F;  // of the height
-constexpr float kLow = 260;          // less height: the words wait
+constexpr float kTitle = 40;  // from the top to the chart
+constexpr float kSpot = 28;   // the line that tells the case
+constexpr float kBelow = 8;
+constexpr float kLeastChart = 190;  // before the words get more than their share
+constexpr float kWordsShare = 0.25F;
+constexpr float kLow = 260;  // less height: the words wait
+
+// How high the words may be.
+float MostWords(const Look& look, float height) {
+  const float rest = height - look.Px(kTitle + kSpot + kBelow + kLeastChart);
+  return std::max(kWordsShare * height, std::min(rest, height / 2));
+}
 
 // What stands under a chart, each with its font.
 struct Words {
@@ -59,7 +67,7 @@ void SeriesChart::Turn(int direction, std::size_t count) {
 std::optional<std::size_t> SeriesChart::Draw(const Look& look, const SeriesFigure& figure,
                                              const SeriesModel& model, const ScreenRect& picture) {
   const ScreenRect inside{picture.left + look.Px(kMargin), picture.top, picture.right - look.Px(kMargin),
-                          picture.bottom - look.Px(8)};
+                          picture.bottom - look.Px(kBelow)};
   const Words words{SentencesOf(figure, model), LegendOf(figure, model)};
   const bool low = picture.Height() < look.Px(kLow);
   const std::string spot = point_ ? SpotOf(figure, model, *point_).words : std::string();
@@ -71,14 +79,14 @@ std::optional<std::size_t> SeriesChart::Draw(const Look& look, const SeriesFigur
   }
   // The words wrap within a child window that may need a bar to be moved by.
   const float wanted = words.Height(look, inside.Width() - ImGui::GetStyle().ScrollbarSize);
-  const float height = low ? 0 : look.Px(kSpot) + std::min(wanted, picture.Height() * kMostWords);
+  const float height = low ? 0 : look.Px(kSpot) + std::min(wanted, MostWords(look, picture.Height()));
   const ScreenRect chart{inside.left, picture.top + look.Px(low ? 30 : kTitle), inside.right,
                          inside.bottom - height};
   const bool pressed = DrawPoints(look, figure, model, chart);
   if (!low) {
     DrawLine(look, look.fonts.body, inside, chart.bottom + look.Px(2),
              spot.empty() ? look.colours.quiet : look.colours.text,
-             spot.empty() ? "Point at a case, or go to it by the keys; pressing it opens it there." : spot);
+             spot.empty() ? "Point at a case, or step to it: a press opens it." : spot);
     DrawWords(look, words, {inside.left, chart.bottom + look.Px(kSpot), inside.right, inside.bottom});
   }
   return pressed ? point_ : std::nullopt;

@@ -21,7 +21,7 @@ constexpr std::array kFields{
     ChoiceField{"From", "YYYY-MM-DD", &SeriesFilter::from, true},
     ChoiceField{"To", "YYYY-MM-DD", &SeriesFilter::to, true},
     ChoiceField{"Eye", "right or left", &SeriesFilter::eye, false},
-    ChoiceField{"Operation", "as the cases name it", &SeriesFilter::operation, false},
+    ChoiceField{"Operation", "as in the cases", &SeriesFilter::operation, false},
     ChoiceField{"Step list", "its id", &SeriesFilter::step_list, false},
     ChoiceField{"Role", "of the operator", &SeriesFilter::operator_role, false},
     ChoiceField{"Difficulty", "a key, any or none", &SeriesFilter::difficulty, false},

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/picture/yuv_frame.hpp"
 
+#include "metrics/picture/box_scale.hpp"
 #include "metrics/picture/yuv_to_rgb.hpp"
 
 #include <opencv2/imgproc.hpp>
@@ -8,7 +9,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <optional>
 
 namespace afterscope {
 namespace {
@@ -80,46 +80,24 @@ Affine ChromaFromLuma(const Affine& luma, const ChromaSite& source, const Chroma
   return FromThree({at(0, 0), at(1, 0), at(0, 1)});
 }
 
-// How many source samples a step in the frame goes, the larger of both directions.
-int Shrinkage(const Affine& map) {
-  const double along_x = std::hypot(map(0, 0), map(1, 0)), along_y = std::hypot(map(0, 1), map(1, 1));
-  return std::max(1, static_cast<int>(std::max(along_x, along_y) + 0.3));
-}
-
-bool IsWhole(double value) { return std::abs(value - std::round(value)) < 1e-6; }
-
-// Where the whole plane lies in the frame, if it is neither turned nor cut and begins and ends between
-// samples.
-std::optional<cv::Rect> WholeSamples(const cv::Mat& plane, const Affine& map, const cv::Mat& into) {
-  if (map(0, 1) != 0 || map(1, 0) != 0 || map(0, 0) <= 0 || map(1, 1) <= 0) return std::nullopt;
-  const double left = (-0.5 - map(0, 2)) / map(0, 0) + 0.5, top = (-0.5 - map(1, 2)) / map(1, 1) + 0.5;
-  const double width = plane.cols / map(0, 0), height = plane.rows / map(1, 1);
-  if (!IsWhole(left) || !IsWhole(top) || !IsWhole(width) || !IsWhole(height)) return std::nullopt;
-  const cv::Rect place(cvRound(left), cvRound(top), cvRound(width), cvRound(height));
-  if ((place & cv::Rect(0, 0, into.cols, into.rows)) != place) return std::nullopt;
-  return place;
-}
-
-void Warp(cv::Mat plane, Affine map, int beyond, cv::Mat& into) {
-  if (const int k = Shrinkage(map); k > 1 && plane.cols >= k && plane.rows >= k) {
-    const cv::Mat whole = plane(cv::Rect(0, 0, plane.cols / k * k, plane.rows / k * k));
-    cv::Mat small;
-    cv::resize(whole, small, {whole.cols / k, whole.rows / k}, 0, 0, cv::INTER_AREA);
-    plane = small;
-    for (int row = 0; row < 2; ++row) {  // sample s of the small plane is the mean of k * s to k * s + k - 1
-      map(row, 0) /= k;
-      map(row, 1) /= k;
-      map(row, 2) = (map(row, 2) - (k - 1) / 2.0) / k;
-    }
+// A picture is turned by quarters only: what is left after turning the plane is scale and shift.
+void Place(cv::Mat plane, Affine map, int beyond, cv::Mat& into) {
+  if (map(0, 0) == 0 && map(1, 1) == 0) {
+    plane = plane.t();
+    map = {map(1, 0), map(1, 1), map(1, 2), map(0, 0), map(0, 1), map(0, 2)};
   }
-  if (const auto place = WholeSamples(plane, map, into)) {  // the usual case, and several times as quick
-    if (place->size() != into.size()) into.setTo(beyond);
-    cv::Mat target = into(*place);
-    cv::resize(plane, target, target.size(), 0, 0, cv::INTER_LINEAR);
-    return;
+  const bool left_right = map(0, 0) < 0, upside_down = map(1, 1) < 0;
+  if (left_right || upside_down) {
+    cv::Mat turned;
+    cv::flip(plane, turned, left_right && upside_down ? -1 : left_right ? 1 : 0);
+    plane = turned;
   }
-  cv::warpAffine(plane, into, map, into.size(), cv::INTER_LINEAR | cv::WARP_INVERSE_MAP, cv::BORDER_CONSTANT,
-                 cv::Scalar(beyond));
+  const auto cells = [](double step, double centre, int count) {
+    if (step < 0) centre = count - 1 - centre;
+    return SampleCells{centre + 0.5 - std::abs(step) / 2, std::abs(step)};
+  };
+  BoxScale(plane, cells(map(0, 0), map(0, 2), plane.cols), cells(map(1, 1), map(1, 2), plane.rows),
+           static_cast<std::uint8_t>(beyond), into);
 }
 
 std::uint8_t Byte(double value) {
@@ -186,7 +164,7 @@ void DrawPicture(const Picture& picture, const SeenPart& part, YuvFrame& frame) 
   cv::Mat y(frame.height, frame.width, CV_8UC1, frame.y.data());
   cv::Mat source = EightBit(picture, 0);
   if (full) ToLimited(source, true);
-  Warp(source, luma, 16, y);
+  Place(source, luma, 16, y);
   if (picture.plane_count() == 1) {
     std::fill(frame.u.begin(), frame.u.end(), std::uint8_t{128});
     std::fill(frame.v.begin(), frame.v.end(), std::uint8_t{128});
@@ -198,7 +176,7 @@ void DrawPicture(const Picture& picture, const SeenPart& part, YuvFrame& frame) 
     cv::Mat into(frame.height / 2, frame.width / 2, CV_8UC1, (plane == 1 ? frame.u : frame.v).data());
     source = EightBit(picture, plane);
     if (full) ToLimited(source, false);
-    Warp(source, chroma, 128, into);
+    Place(source, chroma, 128, into);
   }
   if (picture.matrix != frame.matrix) ChangeMatrix(picture.matrix, frame);
 }

@@ -6,6 +6,7 @@
 #include "annotate/jobs/clip/clip_frames.hpp"
 #include "annotate/jobs/clip/clip_sound.hpp"
 #include "annotate/jobs/clip/clip_source.hpp"
+#include "annotate/media/picture_worker.hpp"
 #include "annotate/media/video_writer.hpp"
 
 #include <fmt/format.h>
@@ -137,6 +138,7 @@ Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, 
   AFTERSCOPE_ASSIGN(const ClipForm form, FormOf(path));
   AFTERSCOPE_TRY(CheckPlan(plan));
   AFTERSCOPE_TRY(CheckFree(path, files));
+  const PictureWorker::Hungry hungry;  // frame tables are verified when the clip is done
   AFTERSCOPE_ASSIGN(ClipSource source, ClipSource::Open(case_folder, plan, files));
   AFTERSCOPE_TRY(CheckConsents(plan, source, options));
   const ClipSchedule schedule(plan, source.Clocks());

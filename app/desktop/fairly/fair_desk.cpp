@@ -265,6 +265,7 @@ void FairDesk::Step(int direction) {
   const std::ptrdiff_t to = from + direction;
   if (to < 0 || to >= count) return calls_.say("There is no further difference.", false);
   GoTo(static_cast<std::size_t>(to));
+  turned_ = true;
 }
 
 }  // namespace afterscope

@@ -12,6 +12,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace afterscope {
@@ -65,6 +66,8 @@ class FairDesk {
   void GoTo(std::size_t difference);
 
   const FairState& state() const { return state_; }
+  // Once after keys went to a difference: its line is to be brought into sight.
+  bool TakeTurn() { return std::exchange(turned_, false); }
   bool has_differences() const { return !state_.differences.empty(); }
 
  private:
@@ -89,6 +92,7 @@ class FairDesk {
   ViewSettings& settings_;
   FairCalls calls_;
   Open open_;
+  bool turned_ = false;
   FairState state_;
   std::optional<BesideReview> beside_;
   std::uint64_t lines_revision_ = 0;

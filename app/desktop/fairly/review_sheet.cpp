@@ -95,6 +95,7 @@ void DrawDifference(FairDesk& desk, const Scene& scene, std::size_t number) {
   const bool here = desk.state().at == number;
   const Row row = BeginRow(look, fmt::format("difference {}", number).c_str(), look.Px(24) + how, here);
   if (row.pressed) desk.GoTo(number);
+  if (here && desk.TakeTurn()) ImGui::SetScrollHereY(0.5F);
   const std::string time = line.at ? ClockText(scene.Seconds(*line.at), 1) : "";
   const float time_width = look.script->Size(look.fonts.small, time).x;
   const Row upper{false, false, row.from, {row.to.x, row.from.y + look.Px(22)}};

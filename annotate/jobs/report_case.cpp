@@ -49,9 +49,16 @@ std::string FolderAround(const std::string& case_folder) {
   return (whole.has_filename() ? whole : whole.parent_path()).parent_path().string();
 }
 
-// The score sheets that a review used, as far as they can be read.
-std::vector<ScoreSheet> SheetsOf(const std::string& case_folder, const Review& review,
-                                 const std::string& assets, FileSystem& files) {
+void AddUnreadable(const EarlierCases& earlier, std::vector<std::string>& cautions) {
+  if (earlier.unreadable.empty()) return;
+  cautions.push_back(fmt::format("Earlier cases that could not be read: {}; the first: {}",
+                                 earlier.unreadable.size(), earlier.unreadable.front()));
+}
+
+}  // namespace
+
+std::vector<ScoreSheet> SheetsUsed(const std::string& case_folder, const Review& review,
+                                   const std::string& assets, FileSystem& files) {
   std::vector<ScoreSheet> sheets;
   for (const Score& score : review.scores) {
     if (!sheets.empty() && sheets.back().id == score.id.sheet) continue;
@@ -60,14 +67,6 @@ std::vector<ScoreSheet> SheetsOf(const std::string& case_folder, const Review& r
   }
   return sheets;
 }
-
-void AddUnreadable(const EarlierCases& earlier, std::vector<std::string>& cautions) {
-  if (earlier.unreadable.empty()) return;
-  cautions.push_back(fmt::format("Earlier cases that could not be read: {}; the first: {}",
-                                 earlier.unreadable.size(), earlier.unreadable.front()));
-}
-
-}  // namespace
 
 Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRecord& true_record,
                                    const Review& true_review, const std::vector<std::string>& cautions,
@@ -94,7 +93,7 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
       options.program_version,
       JournalHead(case_folder, review, files),
       cautions};
-  input.score_sheets = SheetsOf(case_folder, review, options.assets_folder, files);
+  input.score_sheets = SheetsUsed(case_folder, review, options.assets_folder, files);
   const std::vector<std::string> folders =
       options.earlier_folders.empty() ? std::vector{FolderAround(case_folder)} : options.earlier_folders;
   if (!IsBlind(review)) {

@@ -3,6 +3,7 @@
 
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/review.hpp"
+#include "annotate/case/score_sheet.hpp"
 #include "annotate/jobs/measure.hpp"
 #include "annotate/report/report_model.hpp"
 #include "annotate/store/file_system.hpp"
@@ -36,5 +37,9 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
                                    const Review& review, const std::vector<std::string>& cautions,
                                    const ReportCaseOptions& options, const Progress& progress,
                                    const StopQuery& stop, FileSystem& files = RealFileSystem());
+
+// The score sheets that a review used, as far as they can be read.
+std::vector<ScoreSheet> SheetsUsed(const std::string& case_folder, const Review& review,
+                                   const std::string& assets_folder, FileSystem& files = RealFileSystem());
 
 }  // namespace afterscope

@@ -1,10 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/series/series_person.hpp"
 
-#include "annotate/case/case_clock.hpp"
 #include "annotate/case/text.hpp"
 #include "annotate/case/words.hpp"
-#include "annotate/jobs/report_case.hpp"
+#include "annotate/jobs/series/person_moments.hpp"
 #include "annotate/report/format.hpp"
 #include "annotate/report/series/series_report.hpp"
 #include "annotate/store/index/case_snapshot.hpp"
@@ -23,17 +22,12 @@
 namespace afterscope {
 namespace {
 
-constexpr std::size_t kMostMoments = 6;
 constexpr std::size_t kMostWords = 3;
 
 const ReviewSnapshot* ReviewOf(const CaseSnapshot& snapshot, const std::string& id) {
   for (const ReviewSnapshot& review : snapshot.reviews)
     if (review.review.id.value == id) return &review;
   return nullptr;
-}
-
-bool IsShown(const Moment& moment) {
-  return moment.kind == MomentKind::kTeachingPoint || moment.kind == MomentKind::kComplication;
 }
 
 // What became of a goal is said in a later review; it is of the newest goal of which nothing was said yet.
@@ -48,31 +42,6 @@ void TakeGoal(const SeriesCase& entry, const Assessment& words, PersonRecord& pe
     person.goals.push_back({entry.date, entry.code, words.drill, words.drill_date, ""});
   if (!words.strengths.empty() || !words.change.empty())
     person.words.insert(person.words.begin(), {entry.date, entry.code, words.strengths, words.change});
-}
-
-// The wanted moments of one case as the training report shows them.
-std::vector<ShownMoment> MomentsOf(const SeriesCase& entry, const CaseSnapshot& snapshot,
-                                   const Review& review, const std::string& assets, const Progress& progress,
-                                   const StopQuery& stop, FileSystem& files) {
-  std::vector<ShownMoment> shown;
-  Review only;
-  only.id = review.id;
-  only.visits = review.visits;
-  for (const Moment& moment : review.moments)
-    if (IsShown(moment)) only.moments.push_back(moment);
-  if (only.moments.empty()) return shown;
-  ReportCaseOptions options;
-  options.assets_folder = assets;
-  options.earlier_folders = {entry.folder + "/cache"};  // no case lies there: earlier ones are not asked for
-  const auto report = ReportOfReview(entry.folder, snapshot.record, only, {}, options, progress, stop, files);
-  if (!report.ok()) return shown;
-  for (const MomentRow& row : report->moments) {
-    ShownMoment moment{
-        entry.date, entry.code, row.kind_name, row.title, row.text, FormatClock(row.at.case_seconds), {}};
-    if (row.picture) moment.picture = report->pictures[*row.picture];
-    shown.push_back(std::move(moment));
-  }
-  return shown;
 }
 
 // From the least to the most; nothing where they are one.
@@ -164,26 +133,23 @@ Result<PersonRecord> GatherPerson(CaseIndex& index, const SeriesModel& model,
   AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, index.CasesUnder(model.folder));
   AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(assets_folder + "/reports/words.json", files));
   person.outcomes = OutcomesOf(cases, model, words, assets_folder, files);
-  std::vector<std::pair<const SeriesCase*, CaseSnapshot>> read;
+  std::vector<ReviewedCase> reviewed;
   for (const SeriesCase& entry : model.cases) {
     std::string problem;
     auto snapshot = ReadCaseSnapshot(entry.folder, problem, files);
     if (!snapshot.ok()) continue;
     if (const ReviewSnapshot* review = ReviewOf(*snapshot, entry.review)) {
       TakeGoal(entry, review->review.assessment, person);
-      const auto& moments = review->review.moments;
-      if (std::any_of(moments.begin(), moments.end(), IsShown))
-        read.emplace_back(&entry, std::move(*snapshot));
+      if (!review->review.moments.empty()) {
+        Review counted = review->review;
+        reviewed.push_back({&entry, std::move(*snapshot), std::move(counted)});
+      }
     }
     if (Stopped(stop)) return Error{ErrorCode::kStopped, "The report was stopped."};
   }
   if (person.words.size() > kMostWords) person.words.resize(kMostWords);
-  for (auto latest = read.rbegin(); latest != read.rend() && person.moments.size() < kMostMoments; ++latest) {
-    const Review& review = ReviewOf(latest->second, latest->first->review)->review;
-    for (ShownMoment& moment :
-         MomentsOf(*latest->first, latest->second, review, assets_folder, progress, stop, files))
-      if (person.moments.size() < kMostMoments) person.moments.push_back(std::move(moment));
-  }
+  TakeMoments(std::move(reviewed), assets_folder, progress, stop, files, person);
+  if (Stopped(stop)) return Error{ErrorCode::kStopped, "The report was stopped."};
   return person;
 }
 

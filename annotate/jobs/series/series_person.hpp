@@ -11,8 +11,8 @@
 
 namespace afterscope {
 
-// What a person's reports need besides the figures: goals and words from the reviews that count, the latest
-// teaching points and complications (at most six) with pictures where recordings are at hand, logbook and
+// What a person's reports need besides the figures: goals and words from the reviews that count, the best and
+// the most instructive moments with pictures where recordings are at hand (person_moments.hpp), logbook and
 // outcomes. `model.filter.operator_code` says whose; kBadCall without it.
 Result<PersonRecord> GatherPerson(CaseIndex& index, const SeriesModel& model,
                                   const std::string& assets_folder, const Progress& progress,

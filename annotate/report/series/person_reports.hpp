@@ -21,9 +21,10 @@ struct AgreedGoal {
 // A moment worth showing, with its picture where the recording is at hand.
 struct ShownMoment {
   std::string date, code;
-  std::string kind;  // complication or teaching point
+  std::string kind;  // complication, teaching point, remark ...
   std::string title;
   std::string words;
+  std::string score;  // of which it is evidence, "ITEM: LEVEL"; may be empty
   std::string place;  // on the case clock
   std::optional<ReportPicture> picture;
 };
@@ -39,12 +40,14 @@ struct PersonRecord {
   std::string code;
   std::vector<AgreedGoal> goals;                   // in order of date
   std::vector<ReviewWords> words;                  // of the latest reviews, the latest first
-  std::vector<ShownMoment> moments;                // the latest first
+  std::vector<ShownMoment> best;                   // evidence of the best scores
+  std::vector<ShownMoment> moments;                // to learn from
   std::vector<LogbookEntry> logbook;               // in order of date
   std::vector<std::vector<std::string>> outcomes;  // rows of name, cases, middle, range
 };
 
-// The progress of one trainee: words, goals and the next goal first, moments with pictures, then scores and
+// The progress of one trainee: words, goals and the next goal first, the best moments and
+// those to learn from with pictures, then scores and
 // step times over the cases, complications.
 SheetDocument ProgressReport(const SeriesModel& model, const PersonRecord& person, const ReportWords& words);
 

@@ -61,14 +61,17 @@ DocumentSection NextSection(const PersonRecord& person, const ReportWords& words
   return section;
 }
 
-DocumentSection MomentsSection(const PersonRecord& person, const ReportWords& words) {
-  DocumentSection section{SeriesText(words, "moments"), {}};
-  if (person.moments.empty()) Say(section, SeriesText(words, "moments.none"));
-  for (const ShownMoment& moment : person.moments) {
+// `key` names the words of its heading.
+DocumentSection MomentsSection(const std::string& key, const std::vector<ShownMoment>& moments,
+                               const ReportWords& words) {
+  DocumentSection section{SeriesText(words, key), {}};
+  if (moments.empty()) Say(section, SeriesText(words, key + ".none"));
+  for (const ShownMoment& moment : moments) {
     Say(section,
         moment.title.empty() ? moment.kind : SeriesText(words, "moments.head", {moment.kind, moment.title}),
         Voice::kStrong);
     Say(section, SeriesText(words, "moments.place", {moment.date, moment.code, moment.place}), Voice::kSmall);
+    if (!moment.score.empty()) Say(section, moment.score);
     if (!moment.words.empty()) Say(section, moment.words, Voice::kQuoted);
     if (moment.picture) section.blocks.emplace_back(*moment.picture);
   }
@@ -83,10 +86,16 @@ SheetDocument ProgressReport(const SeriesModel& model, const PersonRecord& perso
   document.subtitle = person.code;
   document.facts = SeriesFacts(model, words);
   document.footer = SeriesText(words, "footer");
-  document.sections = {
-      WordsSection(person, words),        GoalsSection(person, words),   NextSection(person, words),
-      MomentsSection(person, words),      FiguresSection(model, words),  ChartsSection(model, words),
-      ComplicationsSection(model, words), CautionsSection(model, words), MethodSection(model, words)};
+  document.sections = {WordsSection(person, words),
+                       GoalsSection(person, words),
+                       NextSection(person, words),
+                       MomentsSection("best", person.best, words),
+                       MomentsSection("moments", person.moments, words),
+                       FiguresSection(model, words),
+                       ChartsSection(model, words),
+                       ComplicationsSection(model, words),
+                       CautionsSection(model, words),
+                       MethodSection(model, words)};
   return document;
 }
 

@@ -240,9 +240,17 @@ TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person",
   Run(folder, "tag cases/b --earlier-goal met");
   Run(folder, "series cases --operator T-1 --progress g.html");
   CHECK(Has(Read(folder / "g.html"), "1 agreed, 1 met."));
+  Run(folder, "tag cases/a --moment remark --at 1 --text Calm");
+  const std::string listed = Run(folder, "tag cases/a --list");
+  const std::size_t kind = listed.find("\tremark\t");
+  REQUIRE(kind != std::string::npos);
+  const std::size_t line = listed.rfind('\n', kind) + 1;
+  Run(folder, "score cases/a --sheet whole_operation --item quiet_eye=4 --moment quiet_eye=" +
+                  listed.substr(line, kind - line));
   Run(folder, "tag cases/a --drill ''");
   Run(folder, "series cases --operator T-1 --progress p.html --portfolio f.pdf");
   CHECK(Has(Read(folder / "p.html"), "No goal has been agreed yet"));
+  CHECK(Has(Read(folder / "p.html"), "The eye is kept quiet: throughout"));  // evidence of a best score
   CHECK(Has(OutputOf("pdftotext '" + folder / "f.pdf" + "' -"), "Portfolio report"));
   Run(folder, "series cases --operator T-1 --portfolio f.html");
   const std::string portfolio = Read(folder / "f.html");

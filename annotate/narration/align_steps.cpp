@@ -4,11 +4,13 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 namespace afterscope {
 namespace {
 
-// Weights of the alignment, chosen on the narrations in tests/data/narration whose names begin with "before".
+// Weights of the alignment, chosen on the narrations in tests/data/narration but those whose names begin with
+// "fresh" and "held".
 constexpr double kWeak = 0.45;              // a weak phrase against a strong one
 constexpr double kAgainst = 0.15;           // what is left where the clause speaks of something else
 constexpr double kElsewhere = 0.1;          // or of another time
@@ -17,18 +19,25 @@ constexpr double kOtherList = 0.5;          // a step that the list does not hav
 constexpr double kBegins = 1.2;             // "now", "starting"
 constexpr double kMention = 3;              // for the step that is mentioned
 constexpr double kOtherMention = 1;         // against the steps that are not
-constexpr double kForward = 0.7;            // going on to the next step
-constexpr double kSkipped = 0.15;           // for each step left out
-constexpr double kBack = 5;                 // going back
-constexpr double kAgain = 0.4;              // going on with a step after something else
-constexpr double kToAddOn = 0.8;            // an add-on may come at any place
-constexpr double kLeastEvidence = 0.4;      // of a step as a whole
-constexpr double kLeastInOrder = 0.2;       // of one that comes just where the usual order has it
+constexpr double kForward = 0.4;            // going on to the next step
+constexpr double kToNone = 0.7;             // to nothing
+constexpr double kSkipped = 0.6;            // for each step left out
+constexpr double kBack = 1.7;               // going back
+constexpr double kBackEach = 1.6;           // for each step of the list that it goes back
+constexpr double kAgain = 5;                // going on with a step after something else
+constexpr double kToAddOn = 0.1;            // an add-on may come at any place
+constexpr double kMidCue = 0.2;             // another step within what is said in one breath
+constexpr double kMidSentence = 2;          // or even within a sentence: there it is mostly only spoken of
+constexpr double kHasty = 7.5;              // a step that is left as soon as it has begun
+constexpr double kNotHasty = 0.5;           // of its usual time: from then on it may be left
+constexpr double kLeastEvidence = 0.15;     // of a step as a whole
+constexpr double kLeastInOrder = 0.1;       // of one that comes just where the usual order has it
 constexpr std::ptrdiff_t kNearInOrder = 2;  // places in the list
 constexpr double kPassingMention = 4;       // seconds; shorter inside another step, it was only spoken of
 constexpr double kLeastMention = 0.2;       // of a clause that tells where a step is
 constexpr double kUsual = 30;               // seconds of a step for which no usual time is given
-constexpr double kLongest = 1.5;            // times the usual, without being spoken of any more
+constexpr double kInSilence = 0.75;         // of its usual time: so long a step goes on unless another begins
+constexpr double kLongest = 1.1;            // times the usual, without being spoken of any more
 
 struct Evidence {
   double weight = 0;
@@ -43,7 +52,7 @@ std::string SaidBy(const Clause& clause, const PhraseHit& hit) {
 class Aligner {
  public:
   Aligner(const std::vector<Clause>& clauses, const NarrationRules& rules, const StepList& list)
-      : clauses_(clauses), rules_(rules), list_(list), steps_(list.steps.size()) {
+      : clauses_(clauses), rules_(rules), list_(list), steps_(list.steps.size()), pace_(Pace()) {
     for (const Clause& clause : clauses) {
       evidence_.push_back(EvidenceIn(clause));
       other_lists_.push_back(OtherListsIn(clause));
@@ -127,46 +136,92 @@ class Aligner {
     return kMention * own - kOtherMention * std::max(0.0, other - own);
   }
 
-  // What a way from one state to the other costs; infinite where there is none.
-  double Cost(const State& from, const State& to) const {
+  // What a way from one state to the other costs; empty where there is none.
+  std::optional<double> Cost(const State& from, const State& to) const {
     const bool to_order = to.now == to.reached && to.now != Idle();
-    if (!to_order && to.reached != from.reached) return std::numeric_limits<double>::infinity();
+    if (!to_order && to.reached != from.reached) return std::nullopt;
     if (from.now == to.now) return 0;
-    if (to.now == Idle()) return kForward;
+    if (to.now == Idle()) return kToNone;
     if (!to_order) return kToAddOn;
     if (from.reached == Idle()) return kForward + kSkipped * static_cast<double>(to.now);
     if (from.reached == to.now) return kAgain;
     const double ahead = static_cast<double>(to.now) - static_cast<double>(from.reached);
-    return ahead > 0 ? kForward + kSkipped * (ahead - 1) : kBack - kSkipped * ahead;
+    return ahead > 0 ? kForward + kSkipped * (ahead - 1) : kBack - kBackEach * ahead;
+  }
+
+  struct Way {
+    std::size_t from;
+    double cost;
+  };
+  // The ways to each of the states.
+  std::vector<std::vector<Way>> Ways(const std::vector<State>& states) const {
+    std::vector<std::vector<Way>> ways(states.size());
+    for (std::size_t to = 0; to < states.size(); ++to)
+      for (std::size_t from = 0; from < states.size(); ++from)
+        if (const auto cost = Cost(states[from], states[to])) ways[to].push_back({from, *cost});
+    return ways;
+  }
+
+  // What it costs that another step begins with this clause.
+  double BeginsAt(std::size_t clause) const {
+    if (clause == 0 || clauses_[clause].cue != clauses_[clause - 1].cue) return 0;
+    return clauses_[clause].opens_sentence ? kMidCue : kMidSentence;
+  }
+
+  double Usual(std::size_t step) const {
+    const auto usual = rules_.usual_s.find(list_.steps[step].key);
+    return usual == rules_.usual_s.end() ? kUsual : usual->second;
+  }
+
+  // What it costs to leave a step so many seconds after it began.
+  double Hasty(std::size_t step, double seconds) const {
+    return step == Idle() ? 0 : kHasty * std::max(0.0, 1 - seconds / (kNotHasty * pace_ * Usual(step)));
+  }
+
+  // The best way to a state, up to a clause.
+  struct Reached {
+    double value = -std::numeric_limits<double>::infinity();
+    double since = 0;  // seconds; when what goes on began
+    std::size_t from = 0;
+  };
+
+  // One clause further. How long a step has gone on is that of the best way to it alone.
+  std::vector<Reached> After(std::size_t clause, const std::vector<State>& states,
+                             const std::vector<std::vector<Way>>& ways,
+                             const std::vector<Reached>& before) const {
+    const double at = clauses_[clause].start, begins = BeginsAt(clause);
+    std::vector<double> leaving(states.size());
+    for (std::size_t i = 0; i < states.size(); ++i)
+      leaving[i] = begins + Hasty(states[i].now, at - before[i].since);
+    std::vector<Reached> after(states.size());
+    for (std::size_t to = 0; to < states.size(); ++to) {
+      Reached& best = after[to];
+      for (const auto& [from, cost] : ways[to]) {
+        const bool stays = states[from].now == states[to].now;
+        const double value = before[from].value - cost - (stays ? 0 : leaving[from]);
+        if (value > best.value) best = {value, stays ? before[from].since : at, from};
+      }
+      best.value += Fit(clause, states[to].now);
+    }
+    return after;
   }
 
   // The step, or none, of each clause.
   std::vector<std::size_t> BestPath() const {
     const std::vector<State> states = AllStates();
-    std::vector<double> best(states.size(), -std::numeric_limits<double>::infinity());
+    const std::vector<std::vector<Way>> ways = Ways(states);
+    std::vector<std::vector<Reached>> reached(1, std::vector<Reached>(states.size()));
     for (std::size_t i = 0; i < states.size(); ++i)
-      if (states[i].now == Idle() && states[i].reached == Idle()) best[i] = 0;
-    std::vector<std::vector<std::size_t>> from(clauses_.size(), std::vector<std::size_t>(states.size()));
-    for (std::size_t clause = 0; clause < clauses_.size(); ++clause) {
-      std::vector<double> now(states.size());
-      for (std::size_t to = 0; to < states.size(); ++to) {
-        std::size_t source = 0;
-        double most = -std::numeric_limits<double>::infinity();
-        for (std::size_t candidate = 0; candidate < states.size(); ++candidate)
-          if (const double value = best[candidate] - Cost(states[candidate], states[to]); value > most) {
-            most = value;
-            source = candidate;
-          }
-        from[clause][to] = source;
-        now[to] = most + Fit(clause, states[to].now);
-      }
-      best.swap(now);
-    }
+      if (states[i].now == Idle() && states[i].reached == Idle()) reached[0][i].value = 0;
+    for (std::size_t clause = 0; clause < clauses_.size(); ++clause)
+      reached.push_back(After(clause, states, ways, reached.back()));
+    const auto last = std::max_element(reached.back().begin(), reached.back().end(),
+                                       [](const Reached& a, const Reached& b) { return a.value < b.value; });
+    auto state = static_cast<std::size_t>(last - reached.back().begin());
     std::vector<std::size_t> path(clauses_.size());
-    auto state = static_cast<std::size_t>(std::max_element(best.begin(), best.end()) - best.begin());
     for (std::size_t clause = clauses_.size(); clause-- > 0;) {
       path[clause] = states[state].now;
-      state = from[clause][state];
+      state = reached[clause + 1][state].from;
     }
     return path;
   }
@@ -242,9 +297,7 @@ class Aligner {
   double StaysUntil(const SpokenStep& run, std::size_t last_mention) const {
     std::size_t in_cue = last_mention;
     while (in_cue < run.last && clauses_[in_cue + 1].cue == clauses_[last_mention].cue) ++in_cue;
-    const auto usual = rules_.usual_s.find(list_.steps[run.step].key);
-    const double usually = usual == rules_.usual_s.end() ? kUsual : usual->second;
-    return std::max(clauses_[in_cue].end, run.start + kLongest * Pace() * usually);
+    return std::max(clauses_[in_cue].end, run.start + kLongest * pace_ * Usual(run.step));
   }
 
   // A step starts with the first cue that speaks of it, unless the step before is spoken of in that cue too;
@@ -272,13 +325,15 @@ class Aligner {
       if (BestHit(rules_.ends, clauses_[i].words)) run.last = i;
     const double stays = StaysUntil(run, last_mention);
     while (run.last > last_mention && clauses_[run.last].start >= stays) --run.last;
-    run.end = clauses_[run.last].end;
+    run.end = std::max(clauses_[run.last].end,
+                       std::min(run.start + kInSilence * pace_ * Usual(run.step), clauses_.back().end));
   }
 
   const std::vector<Clause>& clauses_;
   const NarrationRules& rules_;
   const StepList& list_;
   std::size_t steps_;
+  double pace_;
   std::vector<std::vector<Evidence>> evidence_;
   std::vector<double> other_lists_;
 };

@@ -95,7 +95,7 @@ TEST_CASE("Settings, complications, checks and follow-ups are heard in invented 
     CheckFigures(prefix, DraftKind::kSettings, "settings", 0.65, 0.9);
     CheckFigures(prefix, DraftKind::kComplication, "complications", 0.9, 0.6);
     CheckFigures(prefix, DraftKind::kTeachingPoint, "teaching points", 0.7, 0.5);
-    CheckFigures(prefix, DraftKind::kCheck, "checks", 0.6, 0.9);
+    CheckFigures(prefix, DraftKind::kCheck, "checks", 0.6, 0.85);
     CheckFigures(prefix, DraftKind::kFollowUp, "follow-ups", 0.6, 0.9);
   }
 }

@@ -10,9 +10,24 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdlib>
 
 namespace afterscope {
 namespace {
+
+// AFTERSCOPE_LIST_DRAFTS=1 lists the steps as they were and as they are proposed, in order of time.
+void ListSteps(const ToldCase& told, const std::vector<LabelledSpan>& drafts) {
+  std::vector<std::pair<std::int64_t, std::string>> lines;
+  const auto add = [&](const char* what, const LabelledSpan& span) {
+    lines.emplace_back(span.span.start,
+                       fmt::format("{:5} to {:5} s {} {}", span.span.start / 1000, span.span.end / 1000, what,
+                                   told.list.steps[static_cast<std::size_t>(span.label)].key));
+  };
+  for (const LabelledSpan& span : told.truth) add("was", span);
+  for (const LabelledSpan& span : drafts) add("    proposed", span);
+  std::sort(lines.begin(), lines.end());
+  for (const auto& line : lines) WARN(line.second);
+}
 
 double F1Of(const ToldCase& told) {
   const NarrationRules& rules = RulesFor(told);
@@ -20,6 +35,7 @@ double F1Of(const ToldCase& told) {
   for (const SpokenStep& step : AlignSteps(ClausesOf(told.text.cues, rules), rules, told.list))
     drafts.push_back(
         {static_cast<int>(step.step), {std::llround(step.start * 1000), std::llround(step.end * 1000)}});
+  if (std::getenv("AFTERSCOPE_LIST_DRAFTS") != nullptr) ListSteps(told, drafts);
   const auto f1 = VisitF1At(told.truth, drafts, 0.5);
   REQUIRE(f1.ok());
   return f1->f1;
@@ -89,14 +105,22 @@ const Draft* Find(const Review& review, DraftKind kind, const std::string& key) 
 // sight 0.84, 1.00, 0.86, 0.48, 0.97, 0.90, a median of 0.88. "talk" and "held" are talk as surgeons talk,
 // who announce no step and digress at length, written without sight of the rules: at first sight "talk" had
 // 0.80, 0.65, 0.39, 0.50 and "held" 0.43, 0.69. The rules have learned from "talk" since, and not from "held"
-// nor "fresh", which then had 0.63, 0.84, and a median of 0.92.
+// nor "fresh", which then had 0.63, 0.84, and a median of 0.92. "unseen" are five more of that kind, written
+// without sight of the rules: at first sight 0.97, 0.67, 0.45, 0.79, 0.41, a median of 0.67. From them the
+// weights of the alignment have learned since, with no word added to the rules, and what it knows of how
+// long steps last. "second" was written when that was done, by someone who had seen a part of the word lists:
+// at first sight 0.64, 0.78, 0.55; that steps go on in silence was seen on it. "third" was written after
+// that, and has changed nothing: 0.97, 0.97.
 TEST_CASE("Steps are told from invented narrations", "[narration]") {
   CHECK(MedianF1("before", 6) >= 0.95);
-  CHECK(MedianF1("after", 6) >= 0.75);
-  CHECK(MedianF1("later", 6) >= 0.6);
-  CHECK(MedianF1("fresh", 6) >= 0.8);
-  CHECK(MedianF1("talk", 4) >= 0.75);
-  CHECK(MedianF1("held", 2) >= 0.65);
+  CHECK(MedianF1("after", 6) >= 0.85);
+  CHECK(MedianF1("later", 6) >= 0.7);
+  CHECK(MedianF1("fresh", 6) >= 0.9);
+  CHECK(MedianF1("talk", 4) >= 0.9);
+  CHECK(MedianF1("held", 2) >= 0.8);
+  CHECK(MedianF1("unseen", 5) >= 0.85);
+  CHECK(MedianF1("second", 3) >= 0.75);
+  CHECK(MedianF1("third", 2) >= 0.9);
 }
 
 TEST_CASE("A narration's drafts are accepted one by one, and nothing before", "[narration]") {

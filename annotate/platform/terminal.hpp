@@ -5,8 +5,8 @@ namespace afterscope {
 
 bool StandardErrorIsTerminal();
 
-// From now on an interrupt (Ctrl-C) or a request to end only sets Interrupted; the second one ends the
-// program.
+// From now on an interrupt (Ctrl-C) or a request to end only sets Interrupted; another one ends the
+// program, unless it comes within a second or two.
 void CatchInterrupts();
 bool Interrupted();
 

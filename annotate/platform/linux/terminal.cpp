@@ -2,14 +2,29 @@
 #include "annotate/platform/terminal.hpp"
 
 #include <csignal>
+#include <ctime>
 #include <unistd.h>
 
 namespace afterscope {
 namespace {
 
-volatile std::sig_atomic_t interrupted = 0;
+constexpr std::time_t kOnceSeconds = 2;  // signals that come together are one wish: some senders send two
 
-extern "C" void NoteInterrupt(int) { interrupted = 1; }
+volatile std::sig_atomic_t interrupted = 0;
+timespec first{};  // set before `interrupted`
+
+// A second wish ends the program at once.
+extern "C" void NoteInterrupt(int signal) {
+  timespec now{};
+  clock_gettime(CLOCK_MONOTONIC, &now);
+  if (interrupted == 0) {
+    first = now;
+    interrupted = 1;
+  } else if (now.tv_sec - first.tv_sec >= kOnceSeconds) {
+    std::signal(signal, SIG_DFL);
+    std::raise(signal);
+  }
+}
 
 }  // namespace
 
@@ -18,7 +33,6 @@ bool StandardErrorIsTerminal() { return isatty(STDERR_FILENO) == 1; }
 void CatchInterrupts() {
   struct sigaction action {};
   action.sa_handler = NoteInterrupt;
-  action.sa_flags = static_cast<int>(SA_RESETHAND);
   sigaction(SIGINT, &action, nullptr);
   sigaction(SIGTERM, &action, nullptr);
 }

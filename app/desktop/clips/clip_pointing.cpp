@@ -41,6 +41,16 @@ void ClipSheet::DragView(const ScreenRect& frame) {
   });
 }
 
+// The place of the picture under the pointer; empty beside it.
+std::optional<PictureShare> ClipSheet::PointedAt(const ShownPicture& size, const ClipPart& part,
+                                                 const Scene& scene, const ScreenRect& frame) const {
+  const double length =
+      std::max(1e-3, part.kind == ClipPartKind::kStretch ? PartSeconds(part, scene.clock) : part.seconds);
+  const ClipView view = ViewBetween(part.view, part.view_at_end, Eased(preview_.shown().into_part / length));
+  const ImVec2 mouse = ImGui::GetIO().MousePos;
+  return ShareAt(mouse.x, mouse.y, frame, view, size, keeper_.plan().width, keeper_.plan().height);
+}
+
 // From where the button went down to where it is let go.
 void ClipSheet::PointArrow(const Scene& scene, const ScreenRect& frame) {
   const ClipPlan& plan = keeper_.plan();
@@ -52,15 +62,12 @@ void ClipSheet::PointArrow(const Scene& scene, const ScreenRect& frame) {
     if (ImGui::IsItemActivated()) calls_.say("An arrow goes on a picture of the case that is open.", true);
     return;
   }
-  const double length =
-      std::max(1e-3, part.kind == ClipPartKind::kStretch ? PartSeconds(part, scene.clock) : part.seconds);
-  const ClipView view = ViewBetween(part.view, part.view_at_end, Eased(shown.into_part / length));
-  const ImVec2 mouse = ImGui::GetIO().MousePos;
-  const auto at = ShareAt(mouse.x, mouse.y, frame, view, *size, plan.width, plan.height);
+  const auto at = PointedAt(*size, part, scene, frame);
   if (ImGui::IsItemActivated()) arrow_from_ = at;
   if (arrow_from_ && ImGui::IsItemActive()) {
     const ImVec2 from = ImGui::GetIO().MouseClickedPos[0];
-    ImGui::GetWindowDrawList()->AddLine(from, mouse, Ink(scene.look.colours.focus), scene.look.Px(2));
+    ImGui::GetWindowDrawList()->AddLine(from, ImGui::GetIO().MousePos, Ink(scene.look.colours.focus),
+                                        scene.look.Px(2));
   }
   if (!ImGui::IsItemDeactivated() || !arrow_from_ || !at) return;
   const bool arrow = std::hypot(at->x - arrow_from_->x, at->y - arrow_from_->y) > kLeastArrow;
@@ -80,6 +87,26 @@ void ClipSheet::PointArrow(const Scene& scene, const ScreenRect& frame) {
              });
 }
 
+// An arrow or words of the chosen part, taken where they are pressed; false: the press took none.
+bool ClipSheet::MoveNote(const Scene& scene, const ScreenRect& frame) {
+  if (ImGui::IsItemActivated()) held_note_.reset();
+  const ClipPart& part = keeper_.plan().parts[chosen_];
+  const auto size = part.notes.empty() ? std::nullopt : PictureOfPart(scene, part);
+  const auto at = size ? PointedAt(*size, part, scene, frame) : std::nullopt;
+  if (ImGui::IsItemActivated() && at) {
+    held_note_ = NoteGripAt(part, preview_.shown().into_part, *at, size->Height() / size->Width());
+    held_at_ = *at;
+  }
+  if (!held_note_ || !ImGui::IsItemActive()) return false;
+  if (!at || held_note_->note >= part.notes.size()) return true;
+  const ClipNote moved =
+      MovedNote(part.notes[held_note_->note], held_note_->hold, at->x - held_at_.x, at->y - held_at_.y);
+  held_at_ = *at;
+  if (moved != part.notes[held_note_->note])
+    ChangePart([&](ClipPart& changed) { changed.notes[held_note_->note] = moved; });
+  return true;
+}
+
 void ClipSheet::PointInPreview(const Scene& scene, const ScreenRect& picture) {
   const ClipPlan& plan = keeper_.plan();
   const ScreenRect frame = FrameWithin(picture, plan.width, plan.height);
@@ -88,10 +115,11 @@ void ClipSheet::PointInPreview(const Scene& scene, const ScreenRect& picture) {
   if (preview_.shown().playing || wanted_) return;
   if (arrow_)
     PointArrow(scene, frame);
-  else if (preview_.shown().part == chosen_)
+  else if (preview_.shown().part != chosen_) {
+    if (ImGui::IsItemActivated()) chosen_ = preview_.shown().part;
+  } else if (!MoveNote(scene, frame)) {
     DragView(frame);
-  else if (ImGui::IsItemActivated())
-    chosen_ = preview_.shown().part;
+  }
 }
 
 }  // namespace afterscope

@@ -6,6 +6,7 @@
 #include "app/desktop/clips/clip_preview.hpp"
 #include "app/desktop/clips/clip_speaker.hpp"
 #include "app/desktop/clips/clip_views.hpp"
+#include "app/desktop/clips/note_grip.hpp"
 #include "app/desktop/clips/voice_desk.hpp"
 #include "app/desktop/desk/word_list.hpp"
 #include "app/desktop/look/button_row.hpp"
@@ -80,6 +81,9 @@ class ClipSheet {
   void PointInPreview(const Scene& scene, const ScreenRect& picture);
   void DragView(const ScreenRect& frame);
   void PointArrow(const Scene& scene, const ScreenRect& frame);
+  bool MoveNote(const Scene& scene, const ScreenRect& frame);
+  std::optional<PictureShare> PointedAt(const ShownPicture& size, const ClipPart& part, const Scene& scene,
+                                        const ScreenRect& frame) const;
   std::optional<ShownPicture> PictureOfPart(const Scene& scene, const ClipPart& part) const;
 
   // clip_export.cpp
@@ -107,6 +111,8 @@ class ClipSheet {
   ViewEnd view_end_ = ViewEnd::kBoth;
   bool arrow_ = false;  // the next drag in the preview draws one
   std::optional<PictureShare> arrow_from_;
+  std::optional<NoteGrip> held_note_;
+  PictureShare held_at_;
   std::uint64_t previewed_plan_ = 0;
   std::uint64_t previewed_case_ = 0;
   std::size_t chosen_ = 0;

@@ -12,7 +12,6 @@ namespace {
 
 constexpr int kMostDepth = 16;
 constexpr int kMostBoxes = 100'000;
-constexpr std::int64_t kMostMediaScanned = 4LL << 30;
 constexpr std::size_t kScanBlock = 1 << 20;
 
 // Boxes that hold other boxes.
@@ -33,7 +32,8 @@ bool IsOneOf(const std::array<std::string_view, N>& list, std::string_view word)
 
 class BoxWalker {
  public:
-  BoxWalker(ByteReader& file, CarriedData& data) : file_(file), data_(data) {}
+  BoxWalker(ByteReader& file, CarriedData& data, std::int64_t most_media)
+      : file_(file), data_(data), most_media_(most_media) {}
 
   bool Walk(std::int64_t begin, std::int64_t end, int depth) {
     for (std::int64_t at = begin; at < end;) {
@@ -110,7 +110,7 @@ class BoxWalker {
 
   // User data in an H.264 stream: NAL type 6, payload type 5, after a length of four bytes or a start code.
   bool ScanMedia(std::int64_t begin, std::int64_t end) {
-    end = std::min(end, begin + kMostMediaScanned);
+    end = std::min(end, begin + most_media_);
     for (std::int64_t at = begin; at < end;) {
       const auto count = std::min<std::int64_t>(end - at, static_cast<std::int64_t>(kScanBlock));
       const std::string block = file_.Bytes(at, count);
@@ -153,14 +153,15 @@ class BoxWalker {
 
   ByteReader& file_;
   CarriedData& data_;
+  std::int64_t most_media_;
   int boxes_ = 0;
 };
 
 }  // namespace
 
-bool SeeBoxes(ByteReader& file, CarriedData& data) {
+bool SeeBoxes(ByteReader& file, CarriedData& data, std::int64_t most_media) {
   data.kind = "MP4";
-  return BoxWalker(file, data).Walk(0, file.size(), 0);
+  return BoxWalker(file, data, most_media).Walk(0, file.size(), 0);
 }
 
 }  // namespace afterscope

@@ -107,7 +107,7 @@ bool SeePdf(ByteReader& file, CarriedData& data) {
   return bytes.find("%%EOF") != std::string::npos;
 }
 
-Result<CarriedData> WhatFileCarries(const std::string& path) {
+Result<CarriedData> WhatFileCarries(const std::string& path, std::int64_t most_media) {
   ByteReader file(path);
   if (!file.ok())
     return Error{ErrorCode::kUnreadable,
@@ -117,7 +117,7 @@ Result<CarriedData> WhatFileCarries(const std::string& path) {
   bool whole = false;
   if (head.size() >= 8 &&
       (head.substr(4, 4) == "ftyp" || head.substr(4, 4) == "moov" || head.substr(4, 4) == "mdat"))
-    whole = SeeBoxes(file, data);
+    whole = SeeBoxes(file, data, most_media);
   else if (head.starts_with("\x1A\x45\xDF\xA3"))
     whole = SeeMatroska(file, data);
   else if (head.starts_with("\x89PNG"))

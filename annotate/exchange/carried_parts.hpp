@@ -10,7 +10,7 @@ namespace afterscope {
 
 // One reader a kind of file (carried_data.hpp). Each adds what it finds and is false for a file that is cut
 // off or contradicts itself.
-bool SeeBoxes(ByteReader& file, CarriedData& data);
+bool SeeBoxes(ByteReader& file, CarriedData& data, std::int64_t most_media);
 bool SeeMatroska(ByteReader& file, CarriedData& data);
 bool SeePng(ByteReader& file, CarriedData& data);
 bool SeeJpeg(ByteReader& file, CarriedData& data);

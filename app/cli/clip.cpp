@@ -53,6 +53,7 @@ Status Write(const ClipCall& call, const ClipPlan& plan) {
   AFTERSCOPE_ASSIGN(const ClipDone done, MakeClip(call.folder, plan, call.output, make,
                                                   ConsoleProgress("Making the clip"), ConsoleStop()));
   for (const std::string& caution : done.cautions) Say(stderr, "{}\n", caution);
+  for (const std::string& sentence : done.left_behind) Say(stderr, "{}\n", sentence);
   Say("{}\n", call.output);
   if (!done.caption_file.empty()) Say("{}\n", done.caption_file);
   return {};

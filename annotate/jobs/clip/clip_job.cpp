@@ -6,6 +6,7 @@
 #include "annotate/jobs/clip/clip_frames.hpp"
 #include "annotate/jobs/clip/clip_sound.hpp"
 #include "annotate/jobs/clip/clip_source.hpp"
+#include "annotate/jobs/clip/left_behind.hpp"
 #include "annotate/media/picture_worker.hpp"
 #include "annotate/media/video_writer.hpp"
 
@@ -163,6 +164,7 @@ Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, 
       ClipMaker(plan, schedule, source, *writer, sound.silent() ? nullptr : &sound, progress, stop).Run());
   AFTERSCOPE_TRY(writer->Finish());
   if (!done.caption_file.empty()) AFTERSCOPE_TRY(ReplaceFile(files, done.caption_file, WriteWebVtt(cues)));
+  done.left_behind = LeftBehind(plan, source);
   return done;
 }
 

@@ -146,6 +146,14 @@ Result<std::string> ClipSource::PlaceOf(const std::string& named) const {
   return Within(plan_folder_, named, "file");
 }
 
+std::vector<std::string> ClipSource::PathsOf(std::size_t part) {
+  std::vector<std::string> paths;
+  for (int i = recordings_of_part_[part].first; i <= recordings_of_part_[part].second; ++i)
+    if (const auto recording = RecordingAt(part, i); recording.ok())
+      paths.push_back((*recording)->info().path);
+  return paths;
+}
+
 bool ClipSource::HasSound(std::size_t part) {
   for (int i = recordings_of_part_[part].first; i <= recordings_of_part_[part].second; ++i)
     if (const auto recording = RecordingAt(part, i); recording.ok() && (*recording)->info().sound)

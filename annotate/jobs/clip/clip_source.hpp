@@ -30,6 +30,8 @@ class ClipSource {
   Result<std::string> PlaceOf(const std::string& named) const;
 
   Result<Recording*> RecordingAt(std::size_t part, int recording);
+  // Files of the recordings that the part shows, as far as they are at hand.
+  std::vector<std::string> PathsOf(std::size_t part);
 
   // Calls `show` with the picture on screen at each of the times (seconds on the case clock, not falling),
   // one call a time; runs through the recordings once. `show` fails or returns to go on.

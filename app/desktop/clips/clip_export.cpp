@@ -116,6 +116,7 @@ void ClipSheet::StartExport(const Scene& scene) {
         if (!made->done.caption_file.empty())
           made_.push_back("Captions beside it: " + made->done.caption_file);
         for (const std::string& caution : made->done.cautions) made_.push_back("! " + caution);
+        for (const std::string& sentence : made->done.left_behind) made_.push_back(sentence);
       });
 }
 

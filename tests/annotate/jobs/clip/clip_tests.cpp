@@ -171,6 +171,9 @@ TEST_CASE("Nothing of a recording's own words comes into a clip", "[clip]") {
     const auto done = MakeClip(case_folder, plan, folder / name, {}, {}, {});
     INFO((done.ok() ? "" : done.error().message));
     REQUIRE(done.ok());
+    REQUIRE(done->left_behind.size() == 1);  // what it carried is told, of the one recording
+    for (const char* told : {"tagged.mp4", "mvhd", "H.264 user data", "SECRETNAME"})
+      CHECK(done->left_behind[0].find(told) != std::string::npos);
     std::ifstream in(folder / name, std::ios::binary);
     const std::string bytes{std::istreambuf_iterator<char>(in), {}};
     for (const char* word : {"SECRETNAME", "+12.3456", "2024", "tagged"})

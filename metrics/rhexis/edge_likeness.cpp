@@ -26,26 +26,16 @@ int Apart(int a, int b, int directions) {
   return std::min(d, directions - d);
 }
 
-cv::Mat MeanOf(const std::vector<Example>& examples, int kinds, int directions, int direction) {
+// Of their changes, each with its weight times that of its direction.
+template <typename WeightOf>
+cv::Mat MeanOf(const std::vector<Example>& examples, int kinds, WeightOf weight_of) {
   cv::Mat mean = cv::Mat::zeros(1, kinds, CV_32F);
   double weights = 1e-9;
   for (const Example& e : examples) {
-    const double u = Apart(e.direction, direction, directions) / kAlike;
-    const double weight = e.weight * std::exp(-0.5 * u * u);
+    const double weight = e.weight * weight_of(e.direction);
     for (int k = 0; k < kinds; ++k)
       mean.at<float>(k) += static_cast<float>(weight * e.changes[static_cast<std::size_t>(k)]);
     weights += weight;
-  }
-  return mean / weights;
-}
-
-cv::Mat MeanOf(const std::vector<Example>& examples, int kinds) {
-  cv::Mat mean = cv::Mat::zeros(1, kinds, CV_32F);
-  double weights = 1e-9;
-  for (const Example& e : examples) {
-    for (int k = 0; k < kinds; ++k)
-      mean.at<float>(k) += static_cast<float>(e.weight * e.changes[static_cast<std::size_t>(k)]);
-    weights += e.weight;
   }
   return mean / weights;
 }
@@ -62,10 +52,14 @@ void Settle(cv::Mat weights, double chance) {
 
 EdgeLikeness FromExamples(const std::vector<Example>& examples, int kinds, int directions, double chance) {
   EdgeLikeness out{cv::Mat::zeros(directions, kinds, CV_32F)};
-  const cv::Mat everywhere = MeanOf(examples, kinds);
+  const cv::Mat everywhere = MeanOf(examples, kinds, [](int) { return 1.0; });
   for (int direction = 0; direction < directions; ++direction) {
     cv::Mat row = out.weights.row(direction);
-    row += kEverywhere * everywhere + (1 - kEverywhere) * MeanOf(examples, kinds, directions, direction);
+    const cv::Mat near = MeanOf(examples, kinds, [&](int other) {
+      const double u = Apart(other, direction, directions) / kAlike;
+      return std::exp(-0.5 * u * u);
+    });
+    row += kEverywhere * everywhere + (1 - kEverywhere) * near;
     Settle(row, chance);
   }
   return out;

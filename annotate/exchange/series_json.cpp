@@ -228,7 +228,9 @@ Json CusumJson(const SeriesCusum& cusum) {
            {"alpha", cusum.plan.design.alpha},
            {"beta", cusum.plan.design.beta},
            {"cases", cusum.cases},
-           {"failures", failures}};
+           {"failures", failures},
+           {"cases_without_risk", cusum.without_risk},
+           {"failures_without_risk", cusum.failures_without}};
   PutSum(out, "sequential", cusum.sequential);
   PutSum(out, "tabular", cusum.tabular);
   PutSum(out, "risk_adjusted", cusum.risk_adjusted);

@@ -20,16 +20,17 @@ class SumSentences {
 
   std::string Sequential(const CusumChart& chart) const;
   std::string SequentialDesigned() const;
-  // Of a sum that looks for more failures than `rate`, a text.
-  std::string Likelihood(const CusumChart& chart, const std::string& rate) const;
+  // Of a sum that looks for more failures than `rate`, a text; it passes over some of the cases.
+  std::string Likelihood(const CusumChart& chart, const std::string& rate, int passed_over = 0) const;
+  std::string PassedOver() const;
   std::string Limit(const CusumChart& chart, const CusumLimit& limit) const;
   std::string Text(const char* key, std::initializer_list<std::string> values = {}) const {
     return SeriesText(words_, std::string("sum.") + key, values);
   }
 
  private:
-  std::string Counted(const CusumChart& chart) const {
-    const std::size_t n = chart.points.size();
+  std::string Counted(const CusumChart& chart, int passed_over = 0) const {
+    const int n = static_cast<int>(chart.points.size()) - passed_over;
     return n == 1 ? Text("one_case") : Text("cases", {fmt::format("{}", n)});
   }
 
@@ -63,9 +64,20 @@ std::string SumSentences::SequentialDesigned() const {
                                     Percent(design.alpha), limit(limits->acceptable), Percent(design.beta)});
 }
 
-std::string SumSentences::Likelihood(const CusumChart& chart, const std::string& rate) const {
-  if (chart.latest == CusumSignal::kNone) return Text("no_change", {rate, Counted(chart)});
+std::string SumSentences::Likelihood(const CusumChart& chart, const std::string& rate,
+                                     int passed_over) const {
+  if (chart.latest == CusumSignal::kNone) return Text("no_change", {rate, Counted(chart, passed_over)});
   return Text("too_many", {CaseNumber(chart), rate});
+}
+
+// What the adjusted sum leaves out, after a blank.
+std::string SumSentences::PassedOver() const {
+  if (cusum_.without_risk == 0) return {};
+  const std::string failures = fmt::format("{}", cusum_.failures_without);
+  return fmt::format(" {}",
+                     cusum_.without_risk == 1
+                         ? Text("adjusted.without_one", {failures})
+                         : Text("adjusted.without", {fmt::format("{}", cusum_.without_risk), failures}));
 }
 
 std::string SumSentences::Limit(const CusumChart& chart, const CusumLimit& limit) const {
@@ -90,7 +102,8 @@ void DescribeSums(SeriesModel& model, const ReportWords& words) {
     }
     if (const auto& chart = cusum.risk_adjusted.chart.value) {
       const RiskAdjustedDesign& design = cusum.adjusted_design;
-      cusum.risk_adjusted.meaning = say.Likelihood(*chart, say.Text("risks"));
+      cusum.risk_adjusted.meaning =
+          say.Likelihood(*chart, say.Text("risks"), cusum.without_risk) + say.PassedOver();
       cusum.risk_adjusted.design = say.Text(
           "adjusted.design", {fmt::format("{:g}", design.odds_ratio), say.Limit(*chart, design.limit)});
     }

@@ -120,7 +120,9 @@ struct SeriesCusum {
   std::vector<Outcome> outcomes;
   SeriesSum sequential;
   SeriesSum tabular;
-  SeriesSum risk_adjusted;  // where every case that counts has a field `risk`
+  SeriesSum risk_adjusted;   // over the cases that have a field `risk`; at others it stands still
+  int without_risk = 0;      // those others
+  int failures_without = 0;  // among them
 };
 
 // Cases alike in difficulty.

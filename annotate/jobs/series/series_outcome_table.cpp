@@ -66,6 +66,8 @@ bool Fits(const std::string& text, const std::string& kind) {
   return kind != "date" || IsDate(text);
 }
 
+std::string KindWords(const std::string& kind) { return kind == "date" ? "date (YYYY-MM-DD)" : kind; }
+
 std::vector<std::pair<std::string, std::string>> FieldsOf(const TextTable& table, std::size_t row,
                                                           const std::vector<KnownColumn>& columns,
                                                           std::vector<std::string>& cautions) {
@@ -77,7 +79,7 @@ std::vector<std::pair<std::string, std::string>> FieldsOf(const TextTable& table
       fields.emplace_back(field, text);
     else
       cautions.push_back(fmt::format("Line {}: '{}' is no {} for '{}' and was left out.", table.lines[row],
-                                     text, kind == "date" ? "date (YYYY-MM-DD)" : kind, field));
+                                     text, KindWords(kind), field));
   }
   return fields;
 }
@@ -118,6 +120,14 @@ Result<KnownColumns> LoadKnownColumns(const std::string& assets_folder, FileSyst
   AFTERSCOPE_ASSIGN(known.outcomes, LoadNamedKeys(path, "outcomes", files));
   AFTERSCOPE_ASSIGN(known.fields, LoadNamedKeys(path, "fields", files));
   return known;
+}
+
+Result<EditGroup> KnownFieldEdit(const NamedKey& known, const std::string& field, const std::string& text) {
+  const std::string trimmed(Trimmed(text));
+  if (!trimmed.empty() && !Fits(trimmed, known.definition))
+    return Error{ErrorCode::kBadCall, fmt::format("'{}' is no {} for '{}': the case stays as it was.",
+                                                  trimmed, KindWords(known.definition), known.name)};
+  return EditGroup{known.name, {SetCaseField{std::string(kExtra) + field, trimmed}}};
 }
 
 Result<OutcomeTable> OutcomesFromTable(const TextTable& table, const KnownColumns& known,

@@ -21,6 +21,10 @@ struct KnownColumns {
 };
 Result<KnownColumns> LoadKnownColumns(const std::string& assets_folder, FileSystem& files = RealFileSystem());
 
+// Sets one of them from what was typed; an empty text takes it away. `field`: its name in `extra`. kBadCall
+// for a text that is no number or date where one is meant.
+Result<EditGroup> KnownFieldEdit(const NamedKey& known, const std::string& field, const std::string& text);
+
 struct OutcomeRow {
   std::string code;
   std::string folder;                                       // of the case

@@ -86,14 +86,60 @@ void TakeOutcomes(SeriesCusum& cusum, const SeriesModel& model) {
   }
 }
 
-// The chance of failure that was entered for each case that counts; empty where one lacks it.
-std::vector<double> RisksOf(const SeriesCusum& cusum, const std::vector<std::optional<double>>& risks) {
-  std::vector<double> out;
-  for (const std::size_t at : cusum.cases) {
-    if (!risks[at]) return {};
-    out.push_back(*risks[at]);
+// The cases that count whose chance of failure was entered.
+struct WithRisk {
+  std::vector<std::size_t> places;  // among those that count
+  std::vector<Outcome> outcomes;
+  std::vector<double> risks;
+};
+
+WithRisk WithRiskOf(const SeriesCusum& cusum, const std::vector<std::optional<double>>& risks) {
+  WithRisk with;
+  for (std::size_t i = 0; i < cusum.cases.size(); ++i) {
+    if (!risks[cusum.cases[i]]) continue;
+    with.places.push_back(i);
+    with.outcomes.push_back(cusum.outcomes[i]);
+    with.risks.push_back(*risks[cusum.cases[i]]);
   }
-  return out;
+  return with;
+}
+
+// The sum of some cases among `count`; at those passed over it stands still.
+CusumChart Spread(const CusumChart& some, const std::vector<std::size_t>& places, std::size_t count) {
+  CusumChart all = some;
+  all.points.clear();
+  std::size_t next = 0;
+  CusumPoint still;
+  for (std::size_t i = 0; i < count; ++i) {
+    if (next < places.size() && places[next] == i) {
+      all.points.push_back(some.points[next++]);
+      const bool anew = all.points.back().signal != CusumSignal::kNone;
+      still = {anew ? 0 : all.points.back().score, CusumSignal::kNone, all.points.back().from};
+    } else {
+      all.points.push_back(still);
+    }
+  }
+  for (auto* at : {&all.latest_case, &all.first_case})
+    if (*at) *at = places[**at];
+  return all;
+}
+
+void AddAdjusted(SeriesCusum& cusum, const std::vector<std::optional<double>>& risks,
+                 const ReportWords& words) {
+  const WithRisk with = WithRiskOf(cusum, risks);
+  Computed<CusumChart>& chart = cusum.risk_adjusted.chart;
+  if (cusum.plan.complications.empty() || with.places.empty()) {
+    chart.reason = SeriesText(words, cusum.plan.complications.empty() ? "sum.not.time" : "sum.not.risk");
+    return;
+  }
+  chart = ComputedFrom(RiskAdjustedCusum(with.outcomes, with.risks, cusum.adjusted_design));
+  if (!chart.value) return;
+  const auto failures = [](const std::vector<Outcome>& outcomes) {
+    return static_cast<int>(std::count(outcomes.begin(), outcomes.end(), Outcome::kFailure));
+  };
+  cusum.without_risk = static_cast<int>(cusum.cases.size() - with.places.size());
+  cusum.failures_without = failures(cusum.outcomes) - failures(with.outcomes);
+  *chart.value = Spread(*chart.value, with.places, cusum.cases.size());
 }
 
 bool AreOfOnePerson(const SeriesModel& model) {
@@ -122,13 +168,7 @@ SeriesCusum CusumOf(const CusumPlan& plan, const SeriesModel& model,
   }
   cusum.sequential.chart = ComputedFrom(SequentialCusum(cusum.outcomes, plan.design));
   cusum.tabular.chart = ComputedFrom(TabularCusum(cusum.outcomes, cusum.tabular_design));
-  const std::vector<double> known = RisksOf(cusum, risks);
-  if (plan.complications.empty())
-    cusum.risk_adjusted.chart.reason = SeriesText(words, "sum.not.time");
-  else if (known.empty())
-    cusum.risk_adjusted.chart.reason = SeriesText(words, "sum.not.risk");
-  else
-    cusum.risk_adjusted.chart = ComputedFrom(RiskAdjustedCusum(cusum.outcomes, known, cusum.adjusted_design));
+  AddAdjusted(cusum, risks, words);
   return cusum;
 }
 

@@ -265,6 +265,39 @@ TEST_CASE("Sums are adjusted for the risks that were entered, and their design c
   CHECK(ChangePlan(options.plan, {{}, {}, {}, {}, {"cortex=soon"}}).error().code == ErrorCode::kBadCall);
 }
 
+// The same weights (Steiner et al. 2000): the case between them has no risk, so that nothing is added there.
+TEST_CASE("A case without a risk is passed over by the adjusted sum, and that is said", "[series]") {
+  TestSeries series;
+  for (int number = 1; number <= 3; ++number)
+    series.Add(
+        {fmt::format("c{}", number),
+         DateOf(number),
+         {{"cortex", 0, 60, "", false}},
+         "T-1",
+         {},
+         number < 3 ? std::vector<std::string>{"posterior_capsule_rupture"} : std::vector<std::string>{},
+         number == 2 ? std::vector<Edit>{}
+                     : std::vector<Edit>{SetCaseField{"extra.risk", number == 1 ? "0.10" : "0.05"}},
+         true});
+  SeriesOptions options;
+  options.plan = *LoadSeriesPlan(std::string(places::kAssets) + "/series/usual.json");
+  const auto model = series.Build(options);
+  REQUIRE(model.ok());
+  const SeriesCusum& capsule = model->cusums.at(0);
+  CHECK(capsule.without_risk == 1);
+  CHECK(capsule.failures_without == 1);
+  REQUIRE(capsule.risk_adjusted.chart.value);
+  const auto& points = capsule.risk_adjusted.chart.value->points;
+  REQUIRE(points.size() == 3);
+  CHECK(points[0].score == Approx(0.597837).epsilon(1e-5));
+  CHECK(points[1].score == points[0].score);
+  CHECK(points[2].score == Approx(0.597837 - 0.048790).epsilon(1e-4));
+  CHECK(capsule.risk_adjusted.meaning ==
+        "No sign of a change from the risks entered in 2 cases. 1 case without its own risk is passed over, "
+        "with 1 of "
+        "the failures.");
+}
+
 TEST_CASE("A check of a review's list is found where its step is, with its state", "[series]") {
   TestSeries series;
   series.Add({"seen",

@@ -67,4 +67,18 @@ TEST_CASE("A table that says nothing of cases is refused", "[series]") {
   }
 }
 
+TEST_CASE("An outcome that is typed is checked as one of a table is", "[series]") {
+  const NamedKey pressure{"day1_pressure_mmhg", "First-day pressure, mmHg", "number"};
+  const auto edit = KnownFieldEdit(pressure, "outcome.day1_pressure_mmhg", " 18 ");
+  REQUIRE(edit.ok());
+  REQUIRE(edit->edits.size() == 1);
+  const auto& field = std::get<SetCaseField>(edit->edits[0]);
+  CHECK(field.field == "extra.outcome.day1_pressure_mmhg");
+  CHECK(field.text == "18");
+  CHECK(KnownFieldEdit(pressure, "outcome.day1_pressure_mmhg", "high").error().code == ErrorCode::kBadCall);
+  CHECK(KnownFieldEdit(pressure, "outcome.day1_pressure_mmhg", "").ok());
+  CHECK(KnownFieldEdit({"course", "Day of the course", "date"}, "course", "5 May").error().message ==
+        "'5 May' is no date (YYYY-MM-DD) for 'Day of the course': the case stays as it was.");
+}
+
 }  // namespace afterscope

@@ -87,6 +87,7 @@ void App::LoadWords() {
   };
   sheet_.findings.labels = LoadFindingLabels();
   sheet_.cases.difficulties = words("/difficulty.json", "difficulties");
+  sheet_.cases.later = LoadLaterWords();
   sheet_.cases.step_lists = StepListIds(AssetsFolder());
   note_.complications = words("/complications.json", "complications");
   note_.complication_fields = words("/complications.json", "fields");

@@ -184,6 +184,7 @@ void DrawCaseFields(CasesState& state, const Scene& scene, EditQueue& edits) {
   DrawChoice(panel, "planned_rhexis_kind", "", {"true", "as seen"}, false);
   for (const FieldLine& line : kSizes) panel.Text(line);
   DrawConsent(panel);
+  if (!scene.view.hidden) DrawLaterFields(state.typed, state.later, scene, edits);
 }
 
 }  // namespace afterscope

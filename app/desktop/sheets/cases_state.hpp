@@ -5,6 +5,7 @@
 #include "app/desktop/desk/case_shelf.hpp"
 #include "app/desktop/desk/word_list.hpp"
 #include "app/desktop/fairly/shown_shelf.hpp"
+#include "app/desktop/sheets/later_fields.hpp"
 #include "app/desktop/sheets/text_field.hpp"
 
 #include <string>
@@ -26,6 +27,7 @@ struct CasesState {
   bool fields_wanted = false;  // the first of them gets the keys
   std::string open_list;       // the field whose list is open; empty: none
   WordList difficulties;
+  LaterWords later;
   std::vector<std::string> step_lists;  // ids of those that come with the program
   std::vector<ShownShelfCase> shown;    // the shelf as it may be seen
   bool blinded = false;                 // the folder is reviewed without names

@@ -48,19 +48,31 @@ key Escape
 wait_until "this case alone" on_sheet
 
 # The chart of the step: each case takes longer than the one before, so that the points rise from left to right.
-dots() { import -silent -window "$window" -crop 1120x560+40+50 +repage png:- | convert - -fill black +opaque '#56B4E9' -format '%@' info:; }
+dots_alone() { import -silent -window "$window" -crop 1180x560+40+50 +repage png:- | convert - -fill black +opaque '#56B4E9' -fill white -opaque '#56B4E9' png:-; }
+dots() { dots_alone | convert - -format '%@' info:; }
 point() {  # first|last: where that point is
   local box width height x y
   box=$(dots)
   IFS=x+ read -r width height x y <<<"$box"
   if [ "$1" = first ]; then echo "$((x + 43)) $((y + height + 47))"; else echo "$((x + width + 37)) $((y + 53))"; fi
 }
-drawn() { [ "$(dots | cut -dx -f1)" -gt 20 ]; }
+points_drawn() {  # NUMBER
+  [ "$(dots_alone | convert - -define connected-components:area-threshold=8 -define connected-components:verbose=true \
+    -connected-components 8 null: | grep -cE '(255,255,255|gray\(255)\)')" = "$1" ]
+}
 told() { import -silent -window "$window" -crop 900x640+18+60 rgb:- | md5sum; }
 told_anew() { [ "$(told)" != "$1" ]; }
 seen_from_chart() { case="$work/cases/$1" there_are 1 "\tremark\t$2\t.*Seen from the chart"; }
+is_open() { "$program" tag "$work/cases/$1" --list 2>&1 >/dev/null | grep -q 'another program'; }
+below() { import -silent -window "$window" -crop 1600x230+0+650 rgb:- | md5sum; }
+at_rest() {  # nothing below the picture changes for four looks, a second apart
+  local before=$(below) i
+  for i in 1 2 3 4; do sleep 1; [ "$before" = "$(below)" ] || return 1; done
+}
 remark_where_it_is() {  # CASE SECONDS
+  wait_until "the case $1" is_open "$1"
   wait_until "the picture of $1" on_picture
+  wait_until "$1 at rest" at_rest
   key Return
   write "Seen from the chart"
   key Return
@@ -69,7 +81,7 @@ remark_where_it_is() {  # CASE SECONDS
 on_picture() { ! shows 700 20 '#181A1D'; }
 pace=0.2
 key shift+F3
-wait_until "the chart" drawn
+wait_until "the chart" points_drawn 4
 xdotool mousemove 700 20
 before=$(told)
 xdotool mousemove $(point last)
@@ -82,12 +94,11 @@ remark_where_it_is G-1 0:00:10.000
 echo "ok: the pointer tells the case of a point, a click opens it at the step"
 
 key shift+F3
-wait_until "the chart again" drawn
-before=$(told)
+wait_until "the chart again" points_drawn 4
 key alt+4
 write "2026-03-03"
 key alt+1
-wait_until "the chart of the cases since the date that was typed" told_anew "$before"
+wait_until "the chart of the cases since the date that was typed" points_drawn 2
 click $(point first)
 remark_where_it_is G-3 0:00:30.000
 echo "ok: a key acts while a field is typed in, and what was typed is kept"

@@ -47,14 +47,14 @@ Standing StandingOf(const Moment& moment, const Review& review, const std::vecto
   return standing;
 }
 
-bool HasRecording(const ReviewedCase& reviewed) {
+bool HasRecording(const CountedCase& reviewed) {
   const auto& recordings = reviewed.snapshot.record.recordings;
   return std::any_of(recordings.begin(), recordings.end(),
                      [](const RecordingRef& recording) { return !recording.path.empty(); });
 }
 
 // As the training report shows it.
-std::optional<ShownMoment> Shown(const ReviewedCase& reviewed, const WorthyMoment& worthy,
+std::optional<ShownMoment> Shown(const CountedCase& reviewed, const WorthyMoment& worthy,
                                  const std::string& assets, const Progress& progress, const StopQuery& stop,
                                  FileSystem& files) {
   Review only;
@@ -96,11 +96,11 @@ std::vector<WorthyMoment> WorthyMoments(const Review& review, const std::vector<
   return worthy;
 }
 
-void TakeMoments(std::vector<ReviewedCase> cases, const std::string& assets_folder, const Progress& progress,
+void TakeMoments(std::vector<CountedCase> cases, const std::string& assets_folder, const Progress& progress,
                  const StopQuery& stop, FileSystem& files, PersonRecord& person) {
   std::reverse(cases.begin(), cases.end());
   std::stable_partition(cases.begin(), cases.end(), HasRecording);
-  for (const ReviewedCase& reviewed : cases) {
+  for (const CountedCase& reviewed : cases) {
     const auto sheets = SheetsUsed(reviewed.entry->folder, reviewed.review, assets_folder, files);
     for (const WorthyMoment& worthy : WorthyMoments(reviewed.review, sheets)) {
       std::vector<ShownMoment>& among = worthy.is_best ? person.best : person.moments;

@@ -26,7 +26,7 @@ struct WorthyMoment {
 std::vector<WorthyMoment> WorthyMoments(const Review& review, const std::vector<ScoreSheet>& sheets);
 
 // A case of the person with the review that counts.
-struct ReviewedCase {
+struct CountedCase {
   const SeriesCase* entry = nullptr;
   CaseSnapshot snapshot;
   Review review;
@@ -34,7 +34,7 @@ struct ReviewedCase {
 
 // Puts the best and the most instructive moments into the record, at most six of each: those of recordings
 // that are at hand first, as they have pictures, then the latest ones. Blocks.
-void TakeMoments(std::vector<ReviewedCase> cases, const std::string& assets_folder, const Progress& progress,
+void TakeMoments(std::vector<CountedCase> cases, const std::string& assets_folder, const Progress& progress,
                  const StopQuery& stop, FileSystem& files, PersonRecord& person);
 
 }  // namespace afterscope

@@ -133,7 +133,7 @@ Result<PersonRecord> GatherPerson(CaseIndex& index, const SeriesModel& model,
   AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, index.CasesUnder(model.folder));
   AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(assets_folder + "/reports/words.json", files));
   person.outcomes = OutcomesOf(cases, model, words, assets_folder, files);
-  std::vector<ReviewedCase> reviewed;
+  std::vector<CountedCase> reviewed;
   for (const SeriesCase& entry : model.cases) {
     std::string problem;
     auto snapshot = ReadCaseSnapshot(entry.folder, problem, files);

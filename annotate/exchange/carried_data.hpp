@@ -28,8 +28,8 @@ struct CarriedData {
 // SEI payload type 5); in Matroska and WebM (RFC 9559) title, date, tags, attachments, names of applications;
 // in PNG text and Exif chunks; in JPEG comments and application segments; in PDF the document's information.
 // HTML, WebVTT, SubRip, JSON and tables see carried_text.hpp. What is inside the pictures and the sound can't
-// be known. H.264 streams are
-// looked through as far as `most_media` bytes. Fails for a file of another kind, or one that is cut off.
+// be known. H.264 streams are looked through as far as `most_media` bytes. Fails for a file of another kind,
+// or one that is cut off.
 Result<CarriedData> WhatFileCarries(const std::string& path, std::int64_t most_media = std::int64_t{4} << 30);
 
 }  // namespace afterscope

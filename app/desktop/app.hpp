@@ -218,8 +218,8 @@ class App {
   CompareScreen compare_;
   DebriefKeys debrief_;
   bool keys_shown_ = false;
-  bool leave_field_ =
-      false;  // with the next picture: ImGui tells that a field was left only if it is left within one
+  // With the next picture: ImGui tells that a field was left only if it is left within one.
+  bool leave_field_ = false;
 };
 
 }  // namespace afterscope

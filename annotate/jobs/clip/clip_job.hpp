@@ -26,8 +26,8 @@ struct ClipDone {
   std::int64_t frames = 0;
   std::string caption_file;           // empty: none was written
   std::vector<std::string> cautions;  // what was left out and why
-  std::vector<std::string>
-      left_behind;  // what the recordings carry that is not in the clip (left_behind.hpp)
+  // What the recordings carry that is not in the clip (left_behind.hpp).
+  std::vector<std::string> left_behind;
 };
 
 // Whether the case's patient allowed that use: fails with the reason.

@@ -48,7 +48,7 @@ Standing StandingOf(const Moment& moment, const Review& review, const std::vecto
 }
 
 bool HasRecording(const CountedCase& reviewed) {
-  const auto& recordings = reviewed.snapshot.record.recordings;
+  const auto& recordings = reviewed.record.recordings;
   return std::any_of(recordings.begin(), recordings.end(),
                      [](const RecordingRef& recording) { return !recording.path.empty(); });
 }
@@ -65,8 +65,8 @@ std::optional<ShownMoment> Shown(const CountedCase& reviewed, const WorthyMoment
   options.assets_folder = assets;
   // No case lies there: earlier ones are not asked for.
   options.earlier_folders = {reviewed.entry->folder + "/cache"};
-  const auto report = ReportOfReview(reviewed.entry->folder, reviewed.snapshot.record, only, {}, options,
-                                     progress, stop, files);
+  const auto report =
+      ReportOfReview(reviewed.entry->folder, reviewed.record, only, {}, options, progress, stop, files);
   if (!report.ok() || report->moments.empty()) return std::nullopt;
   const MomentRow& row = report->moments.front();
   ShownMoment shown{reviewed.entry->date,
@@ -101,6 +101,7 @@ void TakeMoments(std::vector<CountedCase> cases, const std::string& assets_folde
   std::reverse(cases.begin(), cases.end());
   std::stable_partition(cases.begin(), cases.end(), HasRecording);
   for (const CountedCase& reviewed : cases) {
+    if (person.best.size() >= kMostMoments && person.moments.size() >= kMostMoments) return;
     const auto sheets = SheetsUsed(reviewed.entry->folder, reviewed.review, assets_folder, files);
     for (const WorthyMoment& worthy : WorthyMoments(reviewed.review, sheets)) {
       std::vector<ShownMoment>& among = worthy.is_best ? person.best : person.moments;

@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/case/case_record.hpp"
+#include "annotate/case/review.hpp"
 #include "annotate/case/score_sheet.hpp"
 #include "annotate/jobs/series/series_model.hpp"
 #include "annotate/report/series/person_reports.hpp"
 #include "annotate/store/file_system.hpp"
-#include "annotate/store/index/case_snapshot.hpp"
 #include "metrics/base/time.hpp"
 
 #include <string>
@@ -28,7 +29,7 @@ std::vector<WorthyMoment> WorthyMoments(const Review& review, const std::vector<
 // A case of the person with the review that counts.
 struct CountedCase {
   const SeriesCase* entry = nullptr;
-  CaseSnapshot snapshot;
+  CaseRecord record;
   Review review;
 };
 

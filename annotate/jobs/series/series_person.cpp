@@ -140,10 +140,8 @@ Result<PersonRecord> GatherPerson(CaseIndex& index, const SeriesModel& model,
     if (!snapshot.ok()) continue;
     if (const ReviewSnapshot* review = ReviewOf(*snapshot, entry.review)) {
       TakeGoal(entry, review->review.assessment, person);
-      if (!review->review.moments.empty()) {
-        Review counted = review->review;
-        reviewed.push_back({&entry, std::move(*snapshot), std::move(counted)});
-      }
+      if (!review->review.moments.empty())
+        reviewed.push_back({&entry, std::move(snapshot->record), review->review});
     }
     if (Stopped(stop)) return Error{ErrorCode::kStopped, "The report was stopped."};
   }

@@ -46,9 +46,8 @@ struct PersonRecord {
   std::vector<std::vector<std::string>> outcomes;  // rows of name, cases, middle, range
 };
 
-// The progress of one trainee: words, goals and the next goal first, the best moments and
-// those to learn from with pictures, then scores and
-// step times over the cases, complications.
+// The progress of one trainee: words, goals and the next goal first, the best moments and those to learn from
+// with pictures, then scores and step times over the cases, complications.
 SheetDocument ProgressReport(const SeriesModel& model, const PersonRecord& person, const ReportWords& words);
 
 // A surgeon's own audit: numbers by year and part, case mix, complications with limits and sums, outcomes,

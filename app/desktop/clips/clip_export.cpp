@@ -105,7 +105,7 @@ void ClipSheet::StartExport(const Scene& scene) {
        options](const Progress& progress, const StopQuery& stop) {
         return MakeInCase(folder, code, wanted.what, ending, wanted.plan, options, progress, stop);
       },
-      [this, folder = folder_](const Result<Made>& made) {
+      [this, folder = folder_, blind = scene.view.hidden](const Result<Made>& made) {
         if (!made.ok()) {
           if (folder == folder_) refused_ = made.error().message;
           return calls_.say(made.error().message, made.error().code != ErrorCode::kStopped);
@@ -116,7 +116,8 @@ void ClipSheet::StartExport(const Scene& scene) {
         if (!made->done.caption_file.empty())
           made_.push_back("Captions beside it: " + made->done.caption_file);
         for (const std::string& caution : made->done.cautions) made_.push_back("! " + caution);
-        for (const std::string& sentence : made->done.left_behind) made_.push_back(sentence);
+        if (blind) return;  // the names of recordings are not to be seen
+        made_.insert(made_.end(), made->done.left_behind.begin(), made->done.left_behind.end());
       });
 }
 

@@ -195,7 +195,11 @@ void Shell::HandInput(App& app) {
                                event.mods);
     const auto chord = ChordOf(event.key, event.scancode, event.mods);
     if (!press && chord) app.ReleaseKey(chord->key);
-    if (press && chord) typing ? PressInField(app, *chord) : app.PressKey(*chord);
+    if (!press || !chord) continue;
+    if (typing)
+      PressInField(app, *chord);
+    else
+      app.PressKey(*chord);
   }
   if (!keyboard_.empty()) lively_ = kLivelyFrames;
   if (!dropped_.empty()) TakeDropped(app);

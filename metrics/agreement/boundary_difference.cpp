@@ -35,6 +35,7 @@ Spans Unpaired(const Spans& visits, const std::vector<bool>& paired) {
 template <class Figure>
 std::optional<Quartiles> Spread(const std::vector<MatchedVisit>& matched, Figure figure) {
   std::vector<double> values;
+  values.reserve(matched.size());
   for (const MatchedVisit& m : matched) values.push_back(figure(m));
   const Result<Quartiles> quartiles = QuartilesOf(values);
   return quartiles ? std::optional(*quartiles) : std::nullopt;

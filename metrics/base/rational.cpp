@@ -8,8 +8,9 @@ namespace {
 
 __extension__ using Wide = __int128;
 
+// The denominator is above 0: a fraction that was reduced keeps one.
 Wide FloorDivide(Wide numerator, Wide denominator) {
-  const Wide quotient = numerator / denominator;
+  const Wide quotient = numerator / denominator;  // NOLINT(clang-analyzer-core.DivideZero): it is above 0
   return (numerator % denominator != 0 && (numerator < 0) != (denominator < 0)) ? quotient - 1 : quotient;
 }
 

@@ -120,6 +120,7 @@ Change FitChange(const std::vector<Edge>& edges, const EllipseMap& map, double o
   for (std::size_t i = 0; i < edges.size(); ++i) residuals[i] = edges[i].offset;
   for (int iteration = 0; iteration < 12; ++iteration) {
     std::vector<double> sizes;
+    sizes.reserve(residuals.size());
     for (const double r : residuals) sizes.push_back(std::abs(r));
     change.spread = std::max(1.4826 * MedianOf(sizes), least_spread);
     const double reach = 3.0 * change.spread;

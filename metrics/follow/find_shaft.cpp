@@ -42,7 +42,8 @@ double BandIn(const cv::Mat& edges, PointPx tip, Angle shaft, int from, double b
   const auto c2 = static_cast<float>(std::cos(2 * shaft.radians())),
              s2 = static_cast<float>(std::sin(2 * shaft.radians()));
   std::array<double, 2 * kBeside + 1> rows{};
-  for (int v = -kBeside; v <= kBeside; ++v) {
+  for (std::size_t row = 0; row < rows.size(); ++row) {
+    const int v = static_cast<int>(row) - kBeside;
     double sum = 0;
     for (int u = from; u < from + kSegment; ++u) {
       const int x = static_cast<int>(std::lround(tip.x + c * u - s * (v + beside)));
@@ -51,16 +52,13 @@ double BandIn(const cv::Mat& edges, PointPx tip, Angle shaft, int from, double b
       const cv::Vec2f e = edges.at<cv::Vec2f>(y, x);
       sum -= e[0] * c2 + e[1] * s2;
     }
-    rows[static_cast<std::size_t>(v + kBeside)] = std::max(0.0, sum / kSegment);
+    rows[row] = std::max(0.0, sum / kSegment);
   }
   double best = 0;
-  for (int half = 2; half <= kBeside - 1; ++half) {
-    const auto side = [&](int v) {
-      const auto i = static_cast<std::size_t>(v + kBeside);
-      return std::max({rows[i - 1], rows[i], rows[i + 1]});
-    };
-    best = std::max(best, std::sqrt(side(half) * side(-half)));
-  }
+  constexpr std::size_t kAxis = kBeside;
+  const auto about = [&](std::size_t row) { return std::max({rows[row - 1], rows[row], rows[row + 1]}); };
+  for (std::size_t half = 2; half < kAxis; ++half)
+    best = std::max(best, std::sqrt(about(kAxis + half) * about(kAxis - half)));
   return best;
 }
 

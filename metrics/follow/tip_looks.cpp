@@ -98,7 +98,7 @@ void KeepApart(std::vector<Found>& all, double apart, std::size_t most) {
 
 }  // namespace
 
-TipLooks::TipLooks(double px_per_mm, TipLookOptions options)
+TipLooks::TipLooks(double px_per_mm, const TipLookOptions& options)
     : px_per_mm_(px_per_mm), options_(options), scale_(std::min(1.0, options.px_per_mm / px_per_mm)) {
   const double at = px_per_mm_ * scale_;
   const cv::Size patch = options_.shape.SizeAt(at);

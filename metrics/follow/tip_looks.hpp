@@ -40,7 +40,7 @@ struct TipLookOptions {
 class TipLooks {
  public:
   // px_per_mm: of the pictures, in the plane of the limbus; positive.
-  explicit TipLooks(double px_per_mm, TipLookOptions options = {});
+  explicit TipLooks(double px_per_mm, const TipLookOptions& options = {});
 
   // picture: CV_8UC1, of the size of all others; zoom: how much larger it shows the eye than px_per_mm says.
   // Learns the tip, and from within `region` what isn't the tip; returns the look's index. With an index that

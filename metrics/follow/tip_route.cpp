@@ -58,7 +58,7 @@ class Router {
     const auto add = [&](const TipCandidate& at, double cost) {
       State s;
       s.at = at, s.since = frame.seconds, s.cost = cost;
-      layer.push_back(std::move(s));
+      layer.push_back(s);
     };
     if (frame.set_by_hand)
       add(*frame.set_by_hand, 0);

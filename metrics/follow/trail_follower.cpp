@@ -41,7 +41,7 @@ double Confidence(const FollowedPoint& p) {
 }  // namespace
 
 TrailFollower::TrailFollower(std::vector<double> seconds, double px_per_mm, PointPx eye,
-                             FollowOptions options, std::vector<EyePose> poses)
+                             const FollowOptions& options, std::vector<EyePose> poses)
     : options_(options),
       view_(std::move(seconds), px_per_mm, eye, std::move(poses)),
       looks_(view_.px_per_mm(), options.looks),

@@ -52,7 +52,7 @@ class TrailFollower {
   // seconds: of each frame, rising. px_per_mm: in the plane of the limbus (taken as 2 if less). eye: where
   // the limbus' centre is. poses: where the eye is on each frame against one on which it is at `eye` and
   // px_per_mm holds; empty: there on all of them. The tip is followed in the eye's frame.
-  TrailFollower(std::vector<double> seconds, double px_per_mm, PointPx eye, FollowOptions options = {},
+  TrailFollower(std::vector<double> seconds, double px_per_mm, PointPx eye, const FollowOptions& options = {},
                 std::vector<EyePose> poses = {});
 
   std::vector<std::size_t> GroundFrames() const { return view_.GroundFrames(); }

@@ -28,7 +28,7 @@ using TermsMatrix = Eigen::Matrix<double, kTerms, kTerms>;
 Terms SeriesAt(double angle) {
   Terms row;
   row(0) = 1;
-  for (int k = 1; k <= kOrder; ++k) {
+  for (Eigen::Index k = 1; k <= kOrder; ++k) {
     row(2 * k - 1) = std::cos(k * angle);
     row(2 * k) = std::sin(k * angle);
   }
@@ -38,7 +38,7 @@ Terms SeriesAt(double angle) {
 Terms SlopesAt(double angle) {
   Terms row;
   row(0) = 0;
-  for (int k = 1; k <= kOrder; ++k) {
+  for (Eigen::Index k = 1; k <= kOrder; ++k) {
     row(2 * k - 1) = -k * std::sin(k * angle);
     row(2 * k) = k * std::cos(k * angle);
   }
@@ -64,7 +64,7 @@ const std::array<Eigen::MatrixXd, 2>& Basis() {
 Terms PriorPrecision(double radius, double size, double fall) {
   Terms precision;
   precision.head<3>().setConstant(1 / (radius * radius));
-  for (int k = 2; k <= kOrder; ++k) {
+  for (Eigen::Index k = 2; k <= kOrder; ++k) {
     const double sd = size * radius / std::pow(k, fall);
     precision(2 * k - 1) = precision(2 * k) = 1 / (sd * sd);
   }

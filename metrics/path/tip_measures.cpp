@@ -178,6 +178,7 @@ std::vector<Track> TipMeter::Smoothed(const std::vector<Track>& marked) const {
 
 std::vector<Track> TipMeter::InBand(const std::vector<Track>& motion) const {
   std::vector<Track> out;
+  out.reserve(motion.size());
   for (const Track& track : motion) out.push_back(WithinBand(track, cutoff_, rate_));
   return out;
 }
@@ -193,6 +194,7 @@ std::vector<Track> TipMeter::MarkedAgain(const std::vector<Track>& motion, std::
 
 std::vector<std::vector<bool>> TipMeter::Moving(const std::vector<Track>& tracks, double slope_sd) const {
   std::vector<std::vector<bool>> out;
+  out.reserve(tracks.size());
   for (const Track& track : tracks)
     out.push_back(MovingSteps(Slopes(track, half_window_), kPathScore * slope_sd,
                               static_cast<int>(std::lround(kPathMargin * rate_))));
@@ -257,6 +259,7 @@ TipMeasures TipMeter::Measure(const std::vector<Track>& marked) const {
 
 TipMeasures TipMeter::MeasureExactly(const std::vector<Track>& motion) const {
   std::vector<std::vector<bool>> all;
+  all.reserve(motion.size());
   for (const Track& track : motion) all.emplace_back(track.size() - 1, true);
   TipMeasures out = MeasureBand(InBand(motion), no_noise_, all);
   AddStill(motion, 0, out);

@@ -82,6 +82,7 @@ void DrawCapsule(const Scene& scene, const Script& script, const Placement& eye,
   cv::bitwise_not(cover, cover);
   PaintColour({150, 166, 186}, 0.13, cover, inside.pixels);
   std::vector<PointSq> whole;
+  whole.reserve(180);
   for (int i = 0; i < 180; ++i) whole.push_back(seen.Of(edge.At(i * kPi / 90)));
   DrawEdge(whole, true, eye, inside);
 }

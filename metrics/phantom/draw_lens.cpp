@@ -42,6 +42,7 @@ void DrawLens(const Scene& scene, const Script& script, const Placement& eye, do
   CoverInside(optic, eye, magnification, 1, inside, cover);
   PaintColour({128, 140, 214}, 0.16 + 0.3 * (1 - open), cover, inside.pixels);
   std::vector<PointSq> edge;
+  edge.reserve(180);
   for (int i = 0; i < 180; ++i) edge.push_back(eye.Of(optic.At(i * kPi / 90), magnification));
   CoverUnevenLine(edge, true, std::max(1.0, 0.14 * eye.px_per_mm), 3.0, inside, cover);
   PaintColour({30, 34, 66}, 0.6, cover, inside.pixels);

@@ -95,6 +95,7 @@ void DrawPupil(const Scene& scene, const Script& script, const PupilTextures& te
   CoverInside(pupil, eye, magnification, kPupilEdgeMm * px, seen, cover);
   PaintImage(inside.pixels, 1, cover, seen.pixels);
   std::vector<PointSq> rim;
+  rim.reserve(180);
   for (int i = 0; i < 180; ++i) rim.push_back(eye.Of(pupil.At(i * kPi / 90), magnification));
   CoverLine(rim, true, 0.1 * px, seen, cover);
   PaintColour({26, 34, 44}, 0.35, cover, seen.pixels);

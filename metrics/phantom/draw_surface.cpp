@@ -42,6 +42,7 @@ void DrawBubble(const Placement& eye, PointMm at, double radius_mm, cv::Mat& pic
   Patch patch = PatchAround(picture, eye.Of(at), (radius_mm + 0.4) * eye.px_per_mm);
   if (patch.pixels.empty()) return;
   std::vector<PointSq> ring;
+  ring.reserve(60);
   for (int i = 0; i < 60; ++i)
     ring.push_back(
         eye.Of({at.x + radius_mm * std::cos(i * kPi / 30), at.y + radius_mm * std::sin(i * kPi / 30)}));

@@ -72,6 +72,7 @@ class LidPainter {
   }
   void Line(const std::vector<PointMm>& points, double width_mm, const cv::Scalar& colour) {
     std::vector<cv::Point> fixed;
+    fixed.reserve(points.size());
     for (const PointMm p : points) fixed.push_back(Fixed(p));
     cv::polylines(pixels_, std::vector<std::vector<cv::Point>>{fixed}, false,
                   cv::Scalar(colour[0], colour[1], colour[2], 255), std::max(1, cvRound(width_mm * k_)),

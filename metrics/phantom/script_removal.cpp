@@ -78,7 +78,8 @@ void ScriptWriter::Cortex(const Stretch& at) {
   script_.aspiration.Move(tip.path.end_s(), tip.path.end_s() + 0.3, 0.7);
   for (int i = 0; i < 8; ++i) {
     // Every other sector on this side and on that, ending under the incision.
-    const double angle = start + (i % 2 == 0 ? 1 : -1) * ((i + 1) / 2) * kPi / 4;
+    const int turns = (i % 2 == 0 ? 1 : -1) * ((i + 1) / 2);
+    const double angle = start + turns * kPi / 4;
     const double begin = tip.path.end_s();
     tip.path.To(Jittered(Towards(angle, 2.5), 0.1), 0.55 * each)
         .To(Jittered(Towards(angle, 1.3), 0.2), 0.45 * each);

@@ -18,20 +18,24 @@ float CellOf(const PlaneSamples& luma, double cell_width, double cell_height, in
   return sum / (kLocalMeanSamples * kLocalMeanSamples);
 }
 
+// Where the cell of a column and a row lies; beyond the edges, the last one before.
+std::size_t PlaceOf(const LocalMean& mean, int column, int row) {
+  const auto x = static_cast<std::size_t>(std::clamp(column, 0, mean.columns - 1));
+  const auto y = static_cast<std::size_t>(std::clamp(row, 0, mean.rows - 1));
+  return y * static_cast<std::size_t>(mean.columns) + x;
+}
+
 // Along rows (dx = 1) or columns (dy = 1); cells repeat beyond the edges.
 LocalMean Smoothed(const LocalMean& from, int dx, int dy) {
   LocalMean to = from;
-  const auto at = [&](int x, int y) {
-    const int column = std::clamp(x, 0, from.columns - 1);
-    return from.cells[static_cast<std::size_t>(std::clamp(y, 0, from.rows - 1) * from.columns + column)];
-  };
+  const auto at = [&](int x, int y) { return from.cells[PlaceOf(from, x, y)]; };
   for (int y = 0; y < from.rows; ++y)
     for (int x = 0; x < from.columns; ++x) {
       float sum = kLocalMeanWeights[0] * at(x, y);
       for (int k = 1; k < static_cast<int>(kLocalMeanWeights.size()); ++k)
         sum += kLocalMeanWeights[static_cast<std::size_t>(k)] *
                (at(x - k * dx, y - k * dy) + at(x + k * dx, y + k * dy));
-      to.cells[static_cast<std::size_t>(y * from.columns + x)] = sum;
+      to.cells[PlaceOf(to, x, y)] = sum;
     }
   return to;
 }
@@ -66,10 +70,7 @@ float LocalMean::At(const Picture& picture, int x, int y) const {
   const double row = (y + 0.5) * rows / picture.height - 0.5;
   const int left = static_cast<int>(std::floor(column));
   const int top = static_cast<int>(std::floor(row));
-  const auto cell = [&](int cx, int cy) {
-    return static_cast<double>(cells[static_cast<std::size_t>(std::clamp(cy, 0, rows - 1) * columns +
-                                                              std::clamp(cx, 0, columns - 1))]);
-  };
+  const auto cell = [&](int cx, int cy) { return static_cast<double>(cells[PlaceOf(*this, cx, cy)]); };
   const double fx = column - left;
   const double fy = row - top;
   return static_cast<float>((cell(left, top) * (1 - fx) + cell(left + 1, top) * fx) * (1 - fy) +

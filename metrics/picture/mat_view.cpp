@@ -46,9 +46,9 @@ cv::Mat HalfBgrOf(const Picture& picture) {
   const YuvToRgb to = YuvToRgbFor(picture.matrix, picture.range, 8);
   cv::Matx34f rows;
   for (int row = 0; row < 3; ++row) {
-    const int from = 2 - row;  // B, G, R
-    for (int k = 0; k < 3; ++k) rows(row, k) = to.matrix[static_cast<std::size_t>(3 * from + k)];
-    rows(row, 3) = 255 * to.offset[static_cast<std::size_t>(from)];
+    const auto from = static_cast<std::size_t>(2 - row);  // B, G, R
+    for (int k = 0; k < 3; ++k) rows(row, k) = to.matrix[3 * from + static_cast<std::size_t>(k)];
+    rows(row, 3) = 255 * to.offset[from];
   }
   cv::transform(yuv, bgr, rows);
   return bgr;

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
 
 namespace afterscope {
 
@@ -17,7 +18,7 @@ struct PlaneSamples {
   bool wide;  // 16 bits a sample
 
   float At(int x, int y) const {
-    const int column = std::clamp(x, 0, plane.width - 1);
+    const std::ptrdiff_t column = std::clamp(x, 0, plane.width - 1);
     const std::uint8_t* row = plane.data + std::clamp(y, 0, plane.height - 1) * plane.stride;
     if (!wide) return static_cast<float>(row[column]) / 255.0F;
     const int value = row[2 * column] | (row[2 * column + 1] << 8);

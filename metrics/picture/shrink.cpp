@@ -30,7 +30,8 @@ void ShrinkPlane(const PlaneView& from, int factor, const PlaneView& to, std::ui
         sums[static_cast<std::size_t>(x)] += SumOfRow<Sample>(from, row, x * factor, end(x));
     auto* samples = reinterpret_cast<Sample*>(out + y * to.stride);
     for (int x = 0; x < to.width; ++x) {
-      const auto count = static_cast<std::uint64_t>((bottom - top) * (end(x) - x * factor));
+      const auto count =
+          static_cast<std::uint64_t>(bottom - top) * static_cast<std::uint64_t>(end(x) - x * factor);
       samples[x] = static_cast<Sample>((sums[static_cast<std::size_t>(x)] + count / 2) / count);
     }
   }

@@ -34,8 +34,8 @@ Weights WeightsOf(ColorMatrix matrix) {
 cv::Mat EightBit(const Picture& picture, std::size_t plane) {
   const PlaneView& view = picture.planes[plane];
   const int type = picture.bytes_per_sample() == 2 ? CV_16UC1 : CV_8UC1;
-  const cv::Mat stored(view.height, view.width, type, const_cast<std::uint8_t*>(view.data),
-                       static_cast<std::size_t>(view.stride));
+  cv::Mat stored(view.height, view.width, type, const_cast<std::uint8_t*>(view.data),
+                 static_cast<std::size_t>(view.stride));
   if (type == CV_8UC1) return stored;
   cv::Mat narrow;
   stored.convertTo(narrow, CV_8UC1, 0.25);
@@ -114,15 +114,15 @@ void ChangeMatrix(ColorMatrix from, YuvFrame& frame) {
   const double y_from_u = b.kb * blue - kgb * a.kb * blue / kga;
   const double y_from_v = b.kr * r - kgb * a.kr * r / kga;
   const double u_scale = 1 / (2 * (1 - b.kb)), v_scale = 1 / (2 * (1 - b.kr));
-  const int chroma_width = frame.width / 2;
-  for (int j = 0; j < frame.height / 2; ++j)
-    for (int i = 0; i < chroma_width; ++i) {
-      const auto c = static_cast<std::size_t>(j * chroma_width + i);
+  const auto width = static_cast<std::size_t>(frame.width), height = static_cast<std::size_t>(frame.height);
+  for (std::size_t j = 0; j < height / 2; ++j)
+    for (std::size_t i = 0; i < width / 2; ++i) {
+      const std::size_t c = j * (width / 2) + i;
       const double u = (frame.u[c] - 128) / 224.0, v = (frame.v[c] - 128) / 224.0;
       const double luma = y_from_u * u + y_from_v * v;
-      for (int dy = 0; dy < 2; ++dy)
-        for (int dx = 0; dx < 2; ++dx) {
-          auto& sample = frame.y[static_cast<std::size_t>((2 * j + dy) * frame.width + 2 * i + dx)];
+      for (std::size_t dy = 0; dy < 2; ++dy)
+        for (std::size_t dx = 0; dx < 2; ++dx) {
+          auto& sample = frame.y[(2 * j + dy) * width + 2 * i + dx];
           sample = Byte(sample + 219 * luma);
         }
       frame.u[c] = Byte(128 + 224 * (blue * u - luma) * u_scale);
@@ -183,16 +183,16 @@ void DrawPicture(const Picture& picture, const SeenPart& part, YuvFrame& frame) 
 
 void BlendOver(const std::vector<std::uint32_t>& layer, YuvFrame& frame) {
   const Weights k = WeightsOf(frame.matrix);
-  const int width = frame.width;
-  for (int j = 0; j < frame.height; j += 2) {
-    const std::uint32_t* const upper = layer.data() + static_cast<std::ptrdiff_t>(j) * width;
+  const auto width = static_cast<std::size_t>(frame.width), height = static_cast<std::size_t>(frame.height);
+  for (std::size_t j = 0; j < height; j += 2) {
+    const std::uint32_t* const upper = layer.data() + j * width;
     const std::uint32_t* const lower = upper + width;
-    for (int i = 0; i < width; i += 2) {
+    for (std::size_t i = 0; i < width; i += 2) {
       if ((upper[i] | upper[i + 1] | lower[i] | lower[i + 1]) == 0) continue;  // nearly everywhere
       double alpha_sum = 0, red = 0, green = 0, blue = 0;
-      for (int dy = 0; dy < 2; ++dy)
-        for (int dx = 0; dx < 2; ++dx) {
-          const auto at = static_cast<std::size_t>((j + dy) * width + i + dx);
+      for (std::size_t dy = 0; dy < 2; ++dy)
+        for (std::size_t dx = 0; dx < 2; ++dx) {
+          const std::size_t at = (j + dy) * width + i + dx;
           const std::uint32_t argb = layer[at];
           if (argb >> 24 == 0) continue;
           const double alpha = (argb >> 24) / 255.0;
@@ -207,7 +207,7 @@ void BlendOver(const std::vector<std::uint32_t>& layer, YuvFrame& frame) {
         }
       if (alpha_sum == 0) continue;
       const double alpha = alpha_sum / 4, luma = (k.kr * red + (1 - k.kr - k.kb) * green + k.kb * blue) / 4;
-      const auto c = static_cast<std::size_t>(j / 2 * (width / 2) + i / 2);
+      const std::size_t c = j / 2 * (width / 2) + i / 2;
       frame.u[c] = Byte(frame.u[c] * (1 - alpha) + 128 * alpha + 224 * (blue / 4 - luma) / (2 * (1 - k.kb)));
       frame.v[c] = Byte(frame.v[c] * (1 - alpha) + 128 * alpha + 224 * (red / 4 - luma) / (2 * (1 - k.kr)));
     }

@@ -96,6 +96,7 @@ Example ExampleAt(const PolarEdges& edges, const EdgePlace& click, double sd) {
 
 EdgeLikeness LearnAtClicks(const PolarEdges& edges, const std::vector<EdgePlace>& clicks, double sd) {
   std::vector<Example> examples;
+  examples.reserve(clicks.size());
   for (const EdgePlace& click : clicks) examples.push_back(ExampleAt(edges, click, sd));
   return FromExamples(examples, static_cast<int>(edges.changes.size()), edges.grid.directions,
                       kChance / std::sqrt(static_cast<double>(clicks.size()) / 4));

@@ -58,6 +58,7 @@ std::vector<double> ShiftsToMiddle(const PolarEdges& edges, const std::vector<in
   cv::copyMakeBorder(ChangeAbout(edges, path, reach), wrapped, border, border, 0, 0, cv::BORDER_WRAP);
   cv::GaussianBlur(wrapped, together, {1, 2 * border - 1}, 1e-3, kTogether);
   std::vector<double> shifts;
+  shifts.reserve(static_cast<std::size_t>(edges.grid.directions));
   for (int row = 0; row < edges.grid.directions; ++row)
     shifts.push_back(MeanShift(together.row(row + border), sd));
   return shifts;

@@ -35,6 +35,7 @@ double LargestAbout(const cv::Mat& image, int row, int column, int reach) {
 // How far the colour on the path lies from what it is round the turn, in its usual spread.
 std::vector<double> OtherColour(const cv::Mat& redness, const std::vector<int>& path) {
   std::vector<double> values;
+  values.reserve(static_cast<std::size_t>(redness.rows));
   for (int row = 0; row < redness.rows; ++row) values.push_back(MeanAlong(redness, path, row, 1));
   const auto median = Quantile(values, 0.5);
   const auto spread = MedianAbsoluteDeviation(values);

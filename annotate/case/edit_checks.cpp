@@ -51,7 +51,7 @@ Status CheckFields(const std::map<std::string, std::string>& fields, const std::
     return Bad(fmt::format("The {} has more than {} fields.", of, kMostFields));
   for (const auto& [key, text] : fields) {
     AFTERSCOPE_TRY(CheckKey(key, "name of a field of the " + of));
-    AFTERSCOPE_TRY(CheckText(text, kMostText, "field '" + key + "' of the " + of));
+    AFTERSCOPE_TRY(CheckText(text, kMostText, fmt::format("field '{}' of the {}", key, of)));
   }
   return {};
 }

@@ -71,6 +71,7 @@ std::vector<TakeAnchor> PathFrom(const std::vector<TakeAnchor>& seen, double sec
                                  const CaseClock& clock) {
   if (seen.empty()) return {};
   std::vector<double> at;
+  at.reserve(seen.size());
   for (const TakeAnchor& anchor : seen) at.push_back(clock.Seconds(anchor.at));
   std::vector<bool> kept(seen.size(), false);
   kept.front() = kept.back() = true;

@@ -85,7 +85,8 @@ std::optional<ScoreAgreement> Compare(const ScoresOfReviewer& a, const ScoresOfR
   PairedScores pairs;
   std::set<std::string> common;
   for (const auto& [item, value] : a)
-    if (std::any_of(b.begin(), b.end(), [&](const auto& other) { return other.first.first == item.first; }))
+    if (std::any_of(b.begin(), b.end(),
+                    [&id = item.first](const auto& other) { return other.first.first == id; }))
       common.insert(item.first);
   if (common.empty()) return std::nullopt;
   for (const auto& [item, value] : a) {

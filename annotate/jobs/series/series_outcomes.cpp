@@ -205,7 +205,7 @@ void AddStrata(SeriesModel& model, const SeriesOptions& options) {
     for (const NamedKey& known : *named)
       if (keys.contains(known.key)) keys[known.key] = known.name;
   for (const auto& [key, name] : keys)
-    model.strata.push_back(StratumFrom(name, model, options.level, [&](const SeriesCase& entry) {
+    model.strata.push_back(StratumFrom(name, model, options.level, [&key = key](const SeriesCase& entry) {
       return std::find(entry.difficulty.begin(), entry.difficulty.end(), key) != entry.difficulty.end();
     }));
 }

@@ -17,6 +17,7 @@ constexpr int kLeastPictures = 8;
 constexpr int kLeastBlocks = 3;        // of an area
 constexpr int kGapBlocks = 3;          // between letters and words of a line
 constexpr double kMargin = kBlock;     // pixels around an area
+constexpr double kMostBeside = 0.05;   // of the picture's width, more of it to the left and right
 constexpr int kStrokeBlocks = 3;       // in which a stroke's two edges lie
 constexpr double kLeastBalance = 0.3;  // of edges up in lightness to edges down: a stroke has as many of both
 constexpr double kMostHeight = 0.35;   // of the picture
@@ -60,6 +61,11 @@ cv::Mat OfNeighbours(cv::Mat share) {
   return share;
 }
 
+// The letters at the ends may have had a bright ground behind them in one picture: about one on each side.
+double MarginBeside(const cv::Rect& box, int picture_width) {
+  return kMargin + std::min<double>(box.height * kBlock, kMostBeside * picture_width);
+}
+
 }  // namespace
 
 void FixedTextFinder::Add(const Picture& picture) {
@@ -98,8 +104,9 @@ std::vector<TextArea> FixedTextFinder::Find() const {
     if (blocks < kLeastBlocks || box.width < box.height) continue;
     if (box.height * kBlock > kMostHeight * state_->size.height || blocks < kLeastFilled * box.area())
       continue;
-    const double left = box.x * kBlock - kMargin, top = box.y * kBlock - kMargin;
-    const double right = (box.x + box.width) * kBlock + kMargin,
+    const double beside = MarginBeside(box, state_->size.width);
+    const double left = box.x * kBlock - beside, top = box.y * kBlock - kMargin;
+    const double right = (box.x + box.width) * kBlock + beside,
                  bottom = (box.y + box.height) * kBlock + kMargin;
     areas.push_back({{std::max(left, 0.0), std::max(top, 0.0)},
                      {std::min(right, state_->size.width - 1.0), std::min(bottom, state_->size.height - 1.0)},

@@ -55,6 +55,24 @@ TEST_CASE("Burnt-in words and a running clock are found, a moving scene is not",
   CHECK(FixedTextFinder().Find().empty());
 }
 
+// A white first letter before a white wall can't be seen there, but it can in other pictures.
+TEST_CASE("A letter at the end of the words that is missed in one picture is covered with the others",
+          "[fixed_text]") {
+  FixedTextFinder finder;
+  for (int n = 0; n < 24; ++n) {
+    const auto frame = std::make_shared<YuvFrame>(kWidth, kHeight, ColorMatrix::kBt709);
+    cv::Mat y(kHeight, kWidth, CV_8UC1, frame->y.data());
+    y.setTo(110);
+    if (n == 5) cv::rectangle(y, {0, 0}, {kWidth, 60}, 235, cv::FILLED);
+    if (n == 5) cv::rectangle(y, {34, 0}, {kWidth, 60}, 60, cv::FILLED);
+    cv::putText(y, "2031-02-03 10:15", {20, 40}, cv::FONT_HERSHEY_SIMPLEX, 0.7, 235, 2);
+    finder.Add(AsPicture(frame, {0, Pts{n}}));
+  }
+  const std::vector<TextArea> areas = finder.Find();
+  REQUIRE(areas.size() == 1);
+  CHECK(Holds(areas[0], 20, 26, 225, 40));
+}
+
 TEST_CASE("In a scene that stands still the edges of what is filmed are not taken for words",
           "[fixed_text]") {
   // A pupil's edge, a wide instrument from the side, a bright drape: hard edges that never move, and words.

@@ -40,6 +40,14 @@ std::array<int, 2> StartSize(const ViewSettings& settings) {
   return {std::min(settings.width, width), std::min(settings.height, height)};
 }
 
+bool IsEnter(int key) { return key == GLFW_KEY_ENTER || key == GLFW_KEY_KP_ENTER; }
+
+// Enter is down for one frame only: held longer, it would enter at once what it has just opened, and what is
+// typed then would be lost.
+void LetGoOfEnter() {
+  for (const int key : {GLFW_KEY_ENTER, GLFW_KEY_KP_ENTER}) ImGui::GetIO().KeysDown[key] = false;
+}
+
 GLFWwindow* MakeWindow(const ViewSettings& settings) {
   glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
   glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 3);
@@ -83,6 +91,7 @@ void Shell::SetCallbacks() {
   };
   glfwSetKeyCallback(window_, [](GLFWwindow* w, int key, int scancode, int action, int mods) {
     const auto kind = action == GLFW_RELEASE ? KeyEvent::Kind::kRelease : KeyEvent::Kind::kPress;
+    if (action == GLFW_REPEAT && IsEnter(key)) return;
     kShell(w).keyboard_.Push({kind, key, scancode, mods, 0, 0, 0});
   });
   glfwSetCharCallback(window_, [](GLFWwindow* w, unsigned letter) {
@@ -168,6 +177,7 @@ void Shell::HandInput(App& app) {
     if (leaving_-- == 0) app.PressKey(*std::exchange(after_field_, std::nullopt));
     return;
   }
+  LetGoOfEnter();
   const bool has_field = ImGui::GetIO().WantTextInput;
   // A note that has just been opened gets its field in a moment, and one that was closed loses it: what is
   // typed waits.

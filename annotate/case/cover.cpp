@@ -49,6 +49,29 @@ std::string_view WordOf(CoverShape shape) {
 
 void SetShape(Mark& cover, CoverShape shape) { cover.fields[kShape] = WordOf(shape); }
 
+std::vector<PointPx> GripsOfCover(const Mark& cover) {
+  std::vector<PointPx> grips = cover.points;
+  if (grips.size() != 2) return grips;
+  const PointPx a = grips[0], b = grips[1];
+  grips.insert(grips.end(), {{a.x, b.y}, {b.x, a.y}});
+  if (ShapeOfCover(cover) != CoverShape::kOutside) grips.push_back(a + 0.5 * (b - a));
+  return grips;
+}
+
+void MoveGripOfCover(Mark& cover, std::size_t grip, PointPx to) {
+  const std::vector<PointPx> grips = GripsOfCover(cover);
+  if (grip >= grips.size()) return;
+  if (grip < cover.points.size()) {
+    cover.points[grip] = to;
+  } else if (grip == 2) {
+    cover.points = {{to.x, grips[0].y}, {grips[1].x, to.y}};
+  } else if (grip == 3) {
+    cover.points = {{grips[0].x, to.y}, {to.x, grips[1].y}};
+  } else {
+    for (PointPx& corner : cover.points) corner = corner + (to - grips[grip]);
+  }
+}
+
 std::optional<HalfOpen<FrameRef>> RangeOfCover(const Mark& cover) {
   const auto until = cover.fields.find(kUntil);
   if (until == cover.fields.end()) return std::nullopt;

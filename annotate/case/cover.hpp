@@ -20,6 +20,12 @@ CoverShape ShapeOfCover(const Mark& cover);
 std::string_view WordOf(CoverShape shape);  // as the field has it: "box", "ellipse", "outside"
 void SetShape(Mark& cover, CoverShape shape);
 
+// Where it can be taken hold of: the two corners that it keeps, the other two, and in its middle, unless it
+// hides all but that. A cover without two corners: its points.
+std::vector<PointPx> GripsOfCover(const Mark& cover);
+// Moves one of these: a corner takes its two edges along, the middle the whole cover.
+void MoveGripOfCover(Mark& cover, std::size_t grip, PointPx to);
+
 // Where it begins and ends; empty: all of its recording.
 std::optional<HalfOpen<FrameRef>> RangeOfCover(const Mark& cover);
 void SetRange(Mark& cover, const std::optional<HalfOpen<FrameRef>>& range);

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/cover.hpp"
 #include "annotate/overlay/parts.hpp"
 
 #include <cmath>
@@ -61,7 +62,9 @@ void AddBestCircle(const OutlineView& outline, ShapeList& shapes) {
 }
 
 void AddHandles(const FrameView& view, const Mark& mark, double radius_pt, ShapeList& shapes) {
-  for (const PointSq point : view.Points(mark))
+  Mark held = mark;
+  if (mark.kind == MarkKind::kCover) held.points = GripsOfCover(mark);
+  for (const PointSq point : view.Points(held))
     shapes.emplace_back(DotShape{Role::kHandle, point, radius_pt});
 }
 

@@ -84,17 +84,28 @@ Result<EditGroup> AddOutlinePoint(const Review& review, MarkKind kind, FrameRef 
   return EditGroup{"Mark point", {Put<Mark>{mark}}};
 }
 
+std::vector<PointPx> GripsOf(const Mark& mark) {
+  return mark.kind == MarkKind::kCover ? GripsOfCover(mark) : mark.points;
+}
+
+void MoveGrip(Mark& mark, std::size_t grip, PointPx to) {
+  if (mark.kind == MarkKind::kCover)
+    MoveGripOfCover(mark, grip, to);
+  else if (grip < mark.points.size())
+    mark.points[grip] = to;
+}
+
 Result<EditGroup> MoveMarkPoint(const Review& review, const MarkId& id, std::size_t index, PointPx to) {
   const Mark* found = FindMark(review, id);
-  if (found == nullptr || index >= found->points.size()) return NoSuchMark(id);
+  if (found == nullptr || index >= GripsOf(*found).size()) return NoSuchMark(id);
   Mark mark = *found;
-  mark.points[index] = to;
+  MoveGrip(mark, index, to);
   return EditGroup{"Move point", {Put<Mark>{mark}}};
 }
 
 Result<EditGroup> RemoveMarkPoint(const Review& review, const MarkId& id, std::size_t index) {
   const Mark* found = FindMark(review, id);
-  if (found == nullptr || index >= found->points.size()) return NoSuchMark(id);
+  if (found == nullptr || index >= GripsOf(*found).size()) return NoSuchMark(id);
   const bool fixed_count = found->kind == MarkKind::kRuler || found->kind == MarkKind::kIncision ||
                            found->kind == MarkKind::kObject || found->kind == MarkKind::kArrow ||
                            found->kind == MarkKind::kCover;

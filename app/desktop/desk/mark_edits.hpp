@@ -23,6 +23,12 @@ std::size_t PlaceOnOutline(const std::vector<PointPx>& outline, PointPx point);
 // Adds a point to the outline of that kind on that frame; makes the outline if there is none.
 Result<EditGroup> AddOutlinePoint(const Review& review, MarkKind kind, FrameRef at, PointPx point,
                                   const MarkIdSource& new_id);
+// Where a mark can be taken hold of: its points; of a cover also GripsOfCover.
+std::vector<PointPx> GripsOf(const Mark& mark);
+// Nothing for a grip that the mark does not have.
+void MoveGrip(Mark& mark, std::size_t grip, PointPx to);
+
+// `index`: of the grip.
 Result<EditGroup> MoveMarkPoint(const Review& review, const MarkId& mark, std::size_t index, PointPx to);
 // Removes a point; of a ruler or incision, or the last one of an outline, the whole mark and what was made
 // from it.

@@ -2,6 +2,7 @@
 #include "app/desktop/picture/handles.hpp"
 
 #include "annotate/case/cover.hpp"
+#include "app/desktop/desk/mark_edits.hpp"
 
 #include <cmath>
 
@@ -16,9 +17,11 @@ bool IsOn(const Mark& mark, FrameRef at) {
 
 std::vector<Handle> HandlesOn(const Review& review, FrameRef at) {
   std::vector<Handle> handles;
-  for (const Mark& mark : review.marks)
-    for (std::size_t i = 0; i < mark.points.size() && IsOn(mark, at); ++i)
-      handles.push_back({mark.id, i, mark.points[i]});
+  for (const Mark& mark : review.marks) {
+    if (!IsOn(mark, at)) continue;
+    const std::vector<PointPx> grips = GripsOf(mark);
+    for (std::size_t i = 0; i < grips.size(); ++i) handles.push_back({mark.id, i, grips[i]});
+  }
   for (const Trail& trail : review.trails)
     for (std::size_t i = 0; i < trail.points.size(); ++i)
       if (trail.points[i].at == at) handles.push_back({trail.id, i, trail.points[i].tip});
@@ -43,7 +46,7 @@ Review WithHandleMoved(const Review& review, const Handle& held, FrameRef at) {
   Review moved = review;
   if (const auto* mark_id = std::get_if<MarkId>(&held.of)) {
     for (Mark& mark : moved.marks)
-      if (mark.id == *mark_id && held.index < mark.points.size()) mark.points[held.index] = held.at;
+      if (mark.id == *mark_id) MoveGrip(mark, held.index, held.at);
     return moved;
   }
   for (Trail& trail : moved.trails)

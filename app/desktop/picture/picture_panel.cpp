@@ -128,6 +128,14 @@ void Press(PictureState& state, const Scene& scene, EditQueue& edits, const Plac
     PlacePoint(state, scene, edits, point);
 }
 
+// Drawn from one corner, or end, to the other without letting go between.
+bool DrawnInOne(const PictureState& state, const Scene& scene, const Placement& place) {
+  const ImGuiIO& io = ImGui::GetIO();
+  const float far = scene.look.Px(kReach);
+  return ImGui::IsMouseReleased(0) && state.first_point && state.first_at == scene.player.playhead() &&
+         io.MouseDragMaxDistanceSqr[0] > far * far && place.Contains(place.PxAt(io.MousePos));
+}
+
 void Zoom(PictureState& state, const Placement& place, const ScreenRect& area) {
   const ImGuiIO& io = ImGui::GetIO();
   if (io.MouseWheel != 0)
@@ -158,6 +166,8 @@ void Operate(PictureState& state, const Scene& scene, EditQueue& edits, const Pl
   if (ImGui::IsItemDeactivated()) {
     if (state.held && state.held_moved) LetGo(state, scene, edits);
     if (state.held && !state.held_moved) state.chosen = state.held;
+    if (DrawnInOne(state, scene, place))
+      PlacePoint(state, scene, edits, Snaps(state) ? state.under->at : place.PxAt(io.MousePos));
     state.held.reset();
     state.pans = false;
   }

@@ -70,6 +70,29 @@ TEST_CASE("The shape of a cover goes round; its corner removed, it goes as a who
   CHECK(desk.review.marks.empty());
 }
 
+TEST_CASE("A cover is taken hold of at its four corners, and moved as a whole by its middle", "[cover]") {
+  Desk desk;  // from 10, 10 to 90, 50
+  const auto corners = [&] { return desk.review.marks[0].points; };
+  using Points = std::vector<PointPx>;
+  CHECK(GripsOf(desk.review.marks[0]) == Points{{10, 10}, {90, 50}, {10, 50}, {90, 10}, {50, 30}});
+  desk.Do(MoveMarkPoint(desk.review, kCover, 0, {20, 15}));
+  CHECK(corners() == Points{{20, 15}, {90, 50}});
+  desk.Do(MoveMarkPoint(desk.review, kCover, 2, {25, 60}));  // the lower left one
+  CHECK(corners() == Points{{25, 15}, {90, 60}});
+  desk.Do(MoveMarkPoint(desk.review, kCover, 3, {95, 20}));  // the upper right one
+  CHECK(corners() == Points{{25, 20}, {95, 60}});
+  desk.Do(MoveMarkPoint(desk.review, kCover, 4, {70, 45}));  // by 10, 5
+  CHECK(corners() == Points{{35, 25}, {105, 65}});
+  CHECK_FALSE(MoveMarkPoint(desk.review, kCover, 5, {0, 0}).ok());
+  // What hides all but an ellipse is not pushed away from there by its middle.
+  desk.Do(NextCoverShape(desk.review, kCover));
+  desk.Do(NextCoverShape(desk.review, kCover));
+  REQUIRE(ShapeOfCover(desk.review.marks[0]) == CoverShape::kOutside);
+  CHECK(GripsOf(desk.review.marks[0]).size() == 4);
+  desk.Do(RemoveMarkPoint(desk.review, kCover, 3));
+  CHECK(desk.review.marks.empty());
+}
+
 TEST_CASE("The cover that is meant is the chosen one, else one that holds here", "[cover]") {
   Desk desk;
   desk.Put(Frame(600));

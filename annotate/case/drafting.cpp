@@ -141,7 +141,7 @@ std::vector<Edit> MomentFrom(const Draft& draft, const DraftIdSources& ids) {
 Result<EditGroup> AcceptDraft(const Review& review, const DraftId& id, const CaseClock& clock,
                               const DraftIdSources& ids) {
   AFTERSCOPE_ASSIGN(Draft draft, OpenDraft(review, id));
-  EditGroup group{fmt::format("Accept a {} from the narration", WordOf(draft.kind)), {}};
+  EditGroup group{fmt::format("Accept from the narration: {}", WordOf(draft.kind)), {}};
   const StepVisit* const same = draft.kind == DraftKind::kStep ? SameVisit(review, draft, clock) : nullptr;
   if (same != nullptr) {
     if (const StepVisit longer = Together(review, *same, draft, clock); longer != *same)
@@ -159,7 +159,7 @@ Result<EditGroup> AcceptDraft(const Review& review, const DraftId& id, const Cas
 Result<EditGroup> RefuseDraft(const Review& review, const DraftId& id) {
   AFTERSCOPE_ASSIGN(Draft draft, OpenDraft(review, id));
   draft.state = DraftState::kRefused;
-  return EditGroup{fmt::format("Refuse a {} from the narration", WordOf(draft.kind)), {Put<Draft>{draft}}};
+  return EditGroup{fmt::format("Refuse from the narration: {}", WordOf(draft.kind)), {Put<Draft>{draft}}};
 }
 
 Result<EditGroup> MoveDraft(const Review& review, const DraftId& id, FrameRef start,

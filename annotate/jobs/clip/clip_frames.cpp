@@ -17,6 +17,7 @@ namespace {
 constexpr double kHeadingSeconds = 4;
 constexpr double kLastCaptionSeconds = 5;
 constexpr double kLeastWordsPt = 8;      // smaller words on a page can't be read in a video
+constexpr double kLeastNotePt = 16;      // what is put there to be read is about as large as a heading
 constexpr double kAboveCaptions = 0.86;  // of the height: two lines of captions end below
 
 OutFromSq PlaceFor(const SeenPart& part, const ShownPicture& shown, const ClipPlan& plan) {
@@ -69,8 +70,10 @@ void AddNotes(const ClipPart& part, double into_part, const ClipCase& shown, Fra
 
 void EnlargeSmallWords(ShapeList& shapes) {
   for (Shape& shape : shapes)
-    if (auto* const text = std::get_if<TextShape>(&shape))
-      text->size_pt = std::max(text->size_pt, kLeastWordsPt);
+    if (auto* const text = std::get_if<TextShape>(&shape)) {
+      const bool note = text->role == Role::kArrow || text->role == Role::kLabel;
+      text->size_pt = std::max(text->size_pt, note ? kLeastNotePt : kLeastWordsPt);
+    }
 }
 
 std::string FindingsOn(const ClipCase& shown, const Review& held, FrameRef at) {
@@ -153,10 +156,10 @@ void DrawClipFrame(const ClipPlan& plan, const ClipSchedule& schedule, const Cli
                             !(shown.review.captions.empty() && (shown.takes.empty() || !part.voice));
       overlay.mm_bar_corner = BarCorner(seen, !captions);
       shapes = BuildShapes(shown.record, held, picture.frame, overlay);
-      EnlargeSmallWords(shapes);
       if (part.findings) words.findings = FindingsOn(shown, held, picture.frame);
     }
     AddNotes(part, instant.into_part, shown, picture.frame, size, shapes);
+    EnlargeSmallWords(shapes);
   }
   const auto layer = PaintFrameLayer(plan.width, plan.height, shapes, place, words);
   if (!layer.empty()) BlendOver(layer, frame);

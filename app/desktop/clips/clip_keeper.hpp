@@ -28,7 +28,7 @@ class ClipKeeper {
   bool ready() const { return ready_; }  // the plan of the open case is here
   const ClipPlan& plan() const { return book_.plan(); }
   std::uint64_t revision() const { return book_.revision(); }
-  void Change(ClipPlan next) { book_.Change(std::move(next)); }
+  void Change(ClipPlan next, bool goes_on = false) { book_.Change(std::move(next), goes_on); }
   // On this thread, what is not on the disk yet: before the window is closed.
   void SaveNow();
   bool Undo() { return book_.Undo(); }

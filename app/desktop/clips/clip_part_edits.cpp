@@ -101,11 +101,11 @@ bool ClipSheet::DoPlan(const std::string& action) {
   return true;
 }
 
-void ClipSheet::ChangeView(const std::function<ClipView(const ClipView&)>& change) {
+void ClipSheet::ChangeView(const std::function<ClipView(const ClipView&)>& change, bool goes_on) {
   const auto& parts = keeper_.plan().parts;
   if (chosen_ >= parts.size() || parts[chosen_].kind == ClipPartKind::kTitle) return;
   const ClipView next = change(ViewOf(parts[chosen_], view_end_));
-  ChangePart([&](ClipPart& part) { SetView(part, view_end_, next); });
+  ChangePart([&](ClipPart& part) { SetView(part, view_end_, next); }, goes_on);
 }
 
 // The picture whose view is changed is the one that is seen.

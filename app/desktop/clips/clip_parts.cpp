@@ -156,9 +156,10 @@ void ClipBook::Open(ClipPlan plan) {
   ++revision_;
 }
 
-void ClipBook::Change(ClipPlan next) {
+void ClipBook::Change(ClipPlan next, bool goes_on) {
   if (next == plan_) return;
-  before_.push_back(std::exchange(plan_, std::move(next)));
+  ClipPlan was = std::exchange(plan_, std::move(next));
+  if (!goes_on || before_.empty()) before_.push_back(std::move(was));
   after_.clear();
   ++revision_;
 }

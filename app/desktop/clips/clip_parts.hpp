@@ -58,7 +58,9 @@ class ClipBook {
   const ClipPlan& plan() const { return plan_; }
   std::uint64_t revision() const { return revision_; }  // counts up with every change
   void Open(ClipPlan plan);                             // another plan; nothing to take back
-  void Change(ClipPlan next);                           // nothing where it is the same
+  // Nothing where it is the same. `goes_on`: it is taken back together with the change before it, as when
+  // something is dragged along.
+  void Change(ClipPlan next, bool goes_on = false);
   bool Undo();
   bool Redo();
 

@@ -29,9 +29,11 @@ std::optional<ShownPicture> ClipSheet::PictureOfPart(const Scene& scene, const C
 void ClipSheet::DragView(const ScreenRect& frame) {
   const ImGuiIO& io = ImGui::GetIO();
   if (ImGui::IsItemActive() && (io.MouseDelta.x != 0 || io.MouseDelta.y != 0))
-    ChangeView([&](const ClipView& view) {
-      return MovedView(view, -io.MouseDelta.x / frame.Width(), -io.MouseDelta.y / frame.Height());
-    });
+    ChangeView(
+        [&](const ClipView& view) {
+          return MovedView(view, -io.MouseDelta.x / frame.Width(), -io.MouseDelta.y / frame.Height());
+        },
+        std::exchange(dragged_, true));
   if (!ImGui::IsItemHovered() || io.MouseWheel == 0) return;
   // About the place under the pointer, taking the picture to fill the frame.
   const double x = (io.MousePos.x - frame.left) / frame.Width() - 0.5;
@@ -97,13 +99,14 @@ bool ClipSheet::MoveNote(const Scene& scene, const ScreenRect& frame) {
     held_note_ = NoteGripAt(part, preview_.shown().into_part, *at, size->Height() / size->Width());
     held_at_ = *at;
   }
-  if (!held_note_ || !ImGui::IsItemActive()) return false;
+  if (!held_note_ || !(ImGui::IsItemActive() || ImGui::IsItemDeactivated())) return false;
   if (!at || held_note_->note >= part.notes.size()) return true;
   const ClipNote moved =
       MovedNote(part.notes[held_note_->note], held_note_->hold, at->x - held_at_.x, at->y - held_at_.y);
   held_at_ = *at;
   if (moved != part.notes[held_note_->note])
-    ChangePart([&](ClipPart& changed) { changed.notes[held_note_->note] = moved; });
+    ChangePart([&](ClipPart& changed) { changed.notes[held_note_->note] = moved; },
+               std::exchange(dragged_, true));
   return true;
 }
 
@@ -113,6 +116,7 @@ void ClipSheet::PointInPreview(const Scene& scene, const ScreenRect& picture) {
   ImGui::SetCursorScreenPos({frame.left, frame.top});
   ImGui::InvisibleButton("preview picture", {std::max(1.0F, frame.Width()), std::max(1.0F, frame.Height())});
   if (preview_.shown().playing || wanted_) return;
+  if (ImGui::IsItemActivated()) dragged_ = false;
   if (arrow_)
     PointArrow(scene, frame);
   else if (preview_.shown().part != chosen_) {

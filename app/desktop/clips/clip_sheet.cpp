@@ -113,11 +113,11 @@ void ClipSheet::Choose(std::size_t index, const Scene& scene) {
     calls_.jump(FrameShownAt(scene.tables, parts[index].start));
 }
 
-void ClipSheet::ChangePart(const std::function<void(ClipPart&)>& change) {
+void ClipSheet::ChangePart(const std::function<void(ClipPart&)>& change, bool goes_on) {
   ClipPlan plan = keeper_.plan();
   if (chosen_ >= plan.parts.size()) return;
   change(plan.parts[chosen_]);
-  keeper_.Change(std::move(plan));
+  keeper_.Change(std::move(plan), goes_on);
 }
 
 void ClipSheet::AskTitle(std::size_t index) {
@@ -246,6 +246,9 @@ std::vector<KeyHint> ClipSheet::Hints(const Scene& scene) const {
     return KeyHint{scene.keys.KeyFor(action), std::move(words)};
   };
   if (wanted_) return {hint("remark", "make the clip"), hint("leave", "not now")};
+  if (voice_.active())
+    return {hint("narrate", "end the take"), hint("play", scene.player.playing() ? "pause" : "play"),
+            hint("next frame", "a frame on"), hint("ten frames back", "ten back")};
   std::vector<KeyHint> hints;
   if (preview_.open()) {
     hints = {hint("play", preview_.shown().playing ? "pause" : "play the clip"), hint("zoom in", "nearer"),

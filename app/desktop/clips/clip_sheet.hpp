@@ -60,7 +60,7 @@ class ClipSheet {
   void AddParts(std::vector<ClipPart> parts);
   void AskTitle(std::size_t index);
   void AddTitleCard();
-  void ChangePart(const std::function<void(ClipPart&)>& change);
+  void ChangePart(const std::function<void(ClipPart&)>& change, bool goes_on = false);
   void Choose(std::size_t index, const Scene& scene);
   bool Exporting() const { return exporting_ && !exporting_->ended(); }
   bool Ready(const Scene& scene) const;
@@ -70,7 +70,7 @@ class ClipSheet {
   bool DoSound(const std::string& action);
   bool DoPlan(const std::string& action);
   bool DoView(const std::string& action);
-  void ChangeView(const std::function<ClipView(const ClipView&)>& change);
+  void ChangeView(const std::function<ClipView(const ClipView&)>& change, bool goes_on = false);
   void ShowViewEnd();
   void Freeze(const Scene& scene);
   void AskSoundFile();
@@ -91,6 +91,7 @@ class ClipSheet {
   void WantClip(Wanted wanted, const Scene& scene);
   void StartExport(const Scene& scene);
   void FindWords(const Scene& scene);
+  void WriteTexts(const Scene& scene);
 
   // clip_panel.cpp
   void DrawPart(const Scene& scene, std::size_t index);
@@ -113,6 +114,7 @@ class ClipSheet {
   std::optional<PictureShare> arrow_from_;
   std::optional<NoteGrip> held_note_;
   PictureShare held_at_;
+  bool dragged_ = false;  // what is held in the preview was moved already: all of it is one change
   std::uint64_t previewed_plan_ = 0;
   std::uint64_t previewed_case_ = 0;
   std::size_t chosen_ = 0;

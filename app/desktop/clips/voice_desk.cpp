@@ -156,7 +156,8 @@ bool VoiceDesk::Do(const std::string& action, const Scene& scene) {
   return true;
 }
 
-void VoiceDesk::DrawLevel(const Scene& scene) {
+void VoiceDesk::DrawSpoken(const Scene& scene) {
+  if (!active()) return;
   const Look& look = scene.look;
   Say(look, speaking_.Words(), look.colours.text, look.fonts.body, true);
   const ImVec2 at = ImGui::GetCursorScreenPos();
@@ -166,6 +167,8 @@ void VoiceDesk::DrawLevel(const Scene& scene) {
   list->AddRectFilled(at, {at.x + width, at.y + height}, Ink(look.colours.rule), look.Px(3));
   list->AddRectFilled(at, {at.x + width * share, at.y + height}, Ink(look.colours.focus), look.Px(3));
   ImGui::Dummy({width, height + look.Px(2)});
+  ButtonRow row(look);
+  if (row.Add("End the take", scene.keys.KeyFor("narrate"))) scene.wishes.actions.emplace_back("narrate");
 }
 
 void VoiceDesk::DrawTake(const Scene& scene, const VoiceTake& take, bool here) {
@@ -184,29 +187,34 @@ void VoiceDesk::DrawTake(const Scene& scene, const VoiceTake& take, bool here) {
   if (row.hovered) scene.wishes.under = take.words;
 }
 
-void VoiceDesk::Draw(const Scene& scene) {
-  const Look& look = scene.look;
-  Heading(look, takes_.empty() ? "Voice-over" : fmt::format("Voice-over: {} takes", takes_.size()));
-  if (active()) DrawLevel(scene);
-  ButtonRow row(look);
+void VoiceDesk::DrawKeys(const Scene& scene, bool take_here) {
+  ButtonRow row(scene.look);
   const auto button = [&](const char* words, const char* action) {
     if (row.Add(words, scene.keys.KeyFor(action))) scene.wishes.actions.emplace_back(action);
   };
-  button(active() ? "Stop narrating" : "Narrate from here", "narrate");
+  button("Narrate from here", "narrate");
+  if (!take_here) return;
+  button("Speak it again", "narrate again");
+  button("Hear it", "hear take");
+  button("Its words", "words of take");
+  button("Into the clip", "take into clip");
+  button("Remove it", "remove take");
+}
+
+void VoiceDesk::Draw(const Scene& scene) {
+  const Look& look = scene.look;
+  Heading(look, takes_.empty()
+                    ? "Voice-over"
+                    : fmt::format("Voice-over: {} take{}", takes_.size(), takes_.size() == 1 ? "" : "s"));
   const VoiceTake* here = Here(scene);
-  if (here == nullptr || active()) {
-    if (takes_.empty())
-      SayQuietly(
-          look,
-          "Speak while the recording plays, rests or is moved through; each take stays with the frames "
-          "that you looked at. The recording's sound is off meanwhile.");
-  } else {
-    button("Speak it again", "narrate again");
-    button("Hear it", "hear take");
-    button("Its words", "words of take");
-    button("Into the clip", "take into clip");
-    button("Remove it", "remove take");
-  }
+  if (active())
+    DrawSpoken(scene);
+  else
+    DrawKeys(scene, here != nullptr);
+  if (takes_.empty())
+    SayQuietly(look,
+               "Speak while the recording plays, rests or is moved through; each take stays with the frames "
+               "that you looked at. The recording's sound is off meanwhile.");
   for (const VoiceTake& take : takes_) DrawTake(scene, take, here == &take);
 }
 

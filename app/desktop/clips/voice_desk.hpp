@@ -28,6 +28,8 @@ class VoiceDesk {
   void Follow(const Scene& scene);
   bool Do(const std::string& action, const Scene& scene);
   void Draw(const Scene& scene);
+  // While a take is spoken: how loud it is, and how it ends; else nothing.
+  void DrawSpoken(const Scene& scene);
   // A take is being spoken: what else is heard would be spoken into.
   bool active() const { return speaking_.active(); }
   const std::vector<VoiceTake>& takes() const { return takes_; }
@@ -45,8 +47,8 @@ class VoiceDesk {
   void Hear(const VoiceTake& take);
   void AskWords(const VoiceTake& take);
   const VoiceTake* Here(const Scene& scene) const;
+  void DrawKeys(const Scene& scene, bool take_here);
   void DrawTake(const Scene& scene, const VoiceTake& take, bool here);
-  void DrawLevel(const Scene& scene);
 
   const SheetCalls& calls_;
   ClipSpeaker& speaker_;

@@ -26,7 +26,7 @@ class SdlMicrophone final : public Microphone {
     if (device_ == 0)
       return Error{
           ErrorCode::kUnreadable,
-          fmt::format("No remark can be spoken: this machine has no microphone ({}).", SDL_GetError())};
+          fmt::format("Nothing can be spoken: this machine has no microphone ({}).", SDL_GetError())};
     SDL_PauseAudioDevice(device_, 0);
     return {};
   }

@@ -94,7 +94,11 @@ void SoundDesk::Release(const std::string& key, const ActionScene& on) {
 void SoundDesk::StopSpeaking(const ActionScene& on) {
   auto spoken = speaking_.End();
   if (plays_on_ && !on.player.playing()) on.player.TogglePlay(on.scene.now);
-  if (!spoken.ok()) return on.say(spoken.error().message, true);
+  if (!spoken.ok())
+    return on.say(
+        spoken.error().message +
+            (spoken.error().code == ErrorCode::kBadCall ? " Hold the key down while you speak." : ""),
+        true);
   on.say(fmt::format("Spoken remark at {}, {:.1f} s{}", ClockText(on.scene.Seconds(spoken->at), 2),
                      static_cast<double>(spoken->mono.size()) / kSoundRate,
                      spoken->heard ? "" : "; nothing was heard in it: is the microphone on?"),

@@ -60,8 +60,7 @@ Result<Speaking::Spoken> Speaking::End() {
   ++turn_;
   const std::unique_ptr<Microphone> microphone = std::move(microphone_);
   if (!problem_.empty()) return Error{ErrorCode::kUnreadable, problem_};
-  if (!microphone || microphone->Seconds() < kLeastSeconds)
-    return Bad("Nothing was kept: hold the key down while you speak.");
+  if (!microphone || microphone->Seconds() < kLeastSeconds) return Bad("Nothing was kept: it ended at once.");
   Spoken spoken{at_, microphone->Take(), false};
   spoken.heard =
       std::any_of(spoken.mono.begin(), spoken.mono.end(), [](float s) { return std::abs(s) > kHeard; });

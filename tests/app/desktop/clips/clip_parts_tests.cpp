@@ -149,4 +149,23 @@ TEST_CASE("Changes of a plan are taken back and done again", "[clips]") {
   CHECK_FALSE(book.Undo());
 }
 
+TEST_CASE("What is dragged along is taken back in one", "[clips]") {
+  ClipBook book;
+  ClipPlan plan;
+  plan.parts.resize(1);
+  book.Change(plan);
+  for (const double x : {0.1, 0.2, 0.3}) {
+    plan.parts[0].view.x = x;
+    book.Change(plan, x > 0.1);
+  }
+  CHECK(book.plan().parts[0].view.x == 0.3);
+  CHECK(book.Undo());
+  CHECK(book.plan().parts[0].view.x == ClipView().x);
+  CHECK(book.Redo());
+  CHECK(book.plan().parts[0].view.x == 0.3);
+  CHECK(book.Undo());
+  CHECK(book.Undo());
+  CHECK_FALSE(book.Undo());
+}
+
 }  // namespace afterscope

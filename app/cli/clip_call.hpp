@@ -46,7 +46,7 @@ struct ClipCall {
   bool cover_text = false;
   std::string add_take, remove_take, words;
   bool list_takes = false;
-  std::string captions_file, chapters_file;
+  std::string captions_file, chapters_file, steps_file;
   ClipOptions make;
   std::string output;
 
@@ -60,7 +60,7 @@ struct ClipCall {
 Result<ClipPlan> NewPlan(const ClipCall& call);
 void BindPlan(CLI::App& sub, ClipCall& call);
 
-// Takes of the narration, captions and chapters of the whole case. `done`: it was one of these.
+// Takes of the narration; captions, chapters and steps of the whole case. `done`: it was one of these.
 Status DoVoice(const ClipCall& call, bool& done);
 void BindVoice(CLI::App& sub, ClipCall& call);
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/clip/case_cues.hpp"
 #include "annotate/clip/voice_takes_json.hpp"
+#include "annotate/exchange/visit_csv.hpp"
 #include "annotate/jobs/clip/keep_take.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/step_list_file.hpp"
@@ -50,14 +51,15 @@ Status ListTakes(const ClipCall& call) {
   return {};
 }
 
-Status WriteCues(const ClipCall& call) {
+Status WriteOfCase(const ClipCall& call) {
   AFTERSCOPE_ASSIGN(const auto session, Opened(call));
   const CaseClock clock(session->record().recordings);
-  if (!call.chapters_file.empty()) {
-    AFTERSCOPE_ASSIGN(const StepList list, LoadStepList(session->record(), call.folder, AssetsFolder()));
+  AFTERSCOPE_ASSIGN(const StepList list, LoadStepList(session->record(), call.folder, AssetsFolder()));
+  if (!call.chapters_file.empty())
     AFTERSCOPE_TRY(
         WriteOutput(call.chapters_file, WriteWebVtt(ChaptersOfCase(session->review(), list, clock))));
-  }
+  if (!call.steps_file.empty())
+    AFTERSCOPE_TRY(WriteOutput(call.steps_file, CsvFromVisits(session->review(), list, clock)));
   if (call.captions_file.empty()) return {};
   AFTERSCOPE_ASSIGN(const auto takes, LoadTakes(call.folder));
   return WriteOutput(call.captions_file, WriteWebVtt(CaptionsOfCase(session->review(), takes, clock)));
@@ -71,7 +73,8 @@ Status DoVoice(const ClipCall& call, bool& done) {
   if (!call.remove_take.empty()) return RemoveTake(call.folder, call.remove_take);
   if (call.list_takes) return ListTakes(call);
   if (!call.take.empty() && !call.words.empty()) return SetTakeWords(call.folder, call.take, call.words);
-  if (!call.captions_file.empty() || !call.chapters_file.empty()) return WriteCues(call);
+  if (!call.captions_file.empty() || !call.chapters_file.empty() || !call.steps_file.empty())
+    return WriteOfCase(call);
   done = false;
   return {};
 }
@@ -85,6 +88,8 @@ void BindVoice(CLI::App& sub, ClipCall& call) {
   sub.add_option("--captions-of-case", call.captions_file,
                  "only write the captions of the whole case as WebVTT; - for standard output");
   sub.add_option("--chapters-of-case", call.chapters_file, "only write its steps as chapters in WebVTT");
+  sub.add_option("--steps-of-case", call.steps_file,
+                 "only write its steps with start and end in seconds as a table (CSV)");
 }
 
 }  // namespace afterscope

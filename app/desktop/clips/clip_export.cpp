@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/clip/case_cues.hpp"
+#include "annotate/exchange/visit_csv.hpp"
 #include "annotate/jobs/clip/clip_job.hpp"
 #include "annotate/jobs/clip/find_text.hpp"
 #include "annotate/store/file_system.hpp"
@@ -9,6 +11,7 @@
 
 #include <algorithm>
 #include <array>
+#include <filesystem>
 #include <iterator>
 #include <tuple>
 #include <utility>
@@ -23,20 +26,53 @@ struct Made {
   ClipDone done;
 };
 
-// Under a name that is not taken, in the case's own folder.
+// A name in the case's own folder of clips that is not taken.
+std::string FreePath(const std::string& folder, const std::string& code, const std::string& what,
+                     const std::string& ending) {
+  const std::string clips = folder + "/clips/";
+  return clips + ClipFileName(code, what, ending, [&](const std::string& name) {
+           const auto info = RealFileSystem().Stat(clips + name);
+           return info.ok() && info->type != FileType::kAbsent;
+         });
+}
+
 Result<Made> MakeInCase(const std::string& folder, const std::string& code, const std::string& what,
                         const std::string& ending, const ClipPlan& plan, const ClipOptions& options,
                         const Progress& progress, const StopQuery& stop) {
-  FileSystem& files = RealFileSystem();
-  const std::string clips = folder + "/clips";
-  AFTERSCOPE_TRY(MakeFolders(files, clips));
+  AFTERSCOPE_TRY(MakeFolders(RealFileSystem(), folder + "/clips"));
   Made made;
-  made.path = clips + "/" + ClipFileName(code, what, ending, [&](const std::string& name) {
-                const auto info = files.Stat(clips + "/" + name);
-                return info.ok() && info->type != FileType::kAbsent;
-              });
+  made.path = FreePath(folder, code, what, ending);
   AFTERSCOPE_ASSIGN(made.done, MakeClip(folder, plan, made.path, options, progress, stop));
   return made;
+}
+
+struct TextFile {
+  std::string what, ending, text;
+};
+
+// What was said, and the steps as chapters and as a table; what there is none of is left out.
+std::vector<TextFile> TextsOf(const Review& review, const StepList& steps,
+                              const std::vector<VoiceTake>& takes, const CaseClock& clock) {
+  std::vector<TextFile> texts;
+  if (const auto said = CaptionsOfCase(review, takes, clock); !said.empty())
+    texts.push_back({"captions", ".vtt", WriteWebVtt(said)});
+  const auto chapters = ChaptersOfCase(review, steps, clock);
+  if (chapters.empty()) return texts;
+  texts.push_back({"chapters", ".vtt", WriteWebVtt(chapters)});
+  texts.push_back({"steps", ".csv", CsvFromVisits(review, steps, clock)});
+  return texts;
+}
+
+// Under names that are not taken, in the case's own folder; their paths.
+Result<std::vector<std::string>> WriteTextsInCase(const std::string& folder, const std::string& code,
+                                                  const std::vector<TextFile>& texts) {
+  AFTERSCOPE_TRY(MakeFolders(RealFileSystem(), folder + "/clips"));
+  std::vector<std::string> paths;
+  for (const TextFile& text : texts) {
+    paths.push_back(FreePath(folder, code, text.what, text.ending));
+    AFTERSCOPE_TRY(ReplaceFile(RealFileSystem(), paths.back(), text.text));
+  }
+  return paths;
 }
 
 void NextSize(ClipPlan& plan) {
@@ -71,6 +107,8 @@ bool ClipSheet::DoExport(const std::string& action, const Scene& scene) {
     keeper_.Change(std::move(plan));
   } else if (action == "clip find words") {
     FindWords(scene);
+  } else if (action == "captions and steps") {
+    WriteTexts(scene);
   } else {
     return false;
   }
@@ -128,17 +166,38 @@ void ClipSheet::FindWords(const Scene& scene) {
       [folder = folder_, record = scene.view.record](const Progress& progress, const StopQuery& stop) {
         return FindBurntInText(folder, record, progress, stop);
       },
-      [this, folder = folder_](const Result<std::vector<FoundText>>& found) {
+      [this, folder = folder_,
+       how = fmt::format("{} lists them, {} uncovers them", scene.keys.KeyFor("sheet marks"),
+                         scene.keys.KeyFor("undo"))](const Result<std::vector<FoundText>>& found) {
         if (folder != folder_) return;
         if (!found.ok()) return calls_.say(found.error().message, found.error().code != ErrorCode::kStopped);
         calls_.say(fmt::format("{}; look through the recording yourself before it is shared.",
                                found->empty() ? "No words were found in the picture"
-                                              : fmt::format("{} areas are covered now", found->size())),
+                               : found->size() == 1
+                                   ? "1 area is covered now; " + how
+                                   : fmt::format("{} areas are covered now; {}", found->size(), how)),
                    false);
         if (found->empty()) return;
         calls_.push([found = *found](CaseSession& session) -> Result<EditGroup> {
           return CoverEdits(found, [&session] { return session.NewMarkId(); });
         });
+      });
+}
+
+void ClipSheet::WriteTexts(const Scene& scene) {
+  if (!Ready(scene)) return;
+  auto texts = TextsOf(scene.view.review, scene.steps, voice_.takes(), scene.clock);
+  if (texts.empty()) return calls_.say("There is neither a step nor a narration in this case yet.", true);
+  calls_.jobs.Start(
+      "",
+      [folder = folder_, code = scene.view.record.code, texts = std::move(texts)](
+          const Progress&, const StopQuery&) { return WriteTextsInCase(folder, code, texts); },
+      [this, folder = folder_](const Result<std::vector<std::string>>& paths) {
+        if (!paths.ok()) return calls_.say(paths.error().message, true);
+        std::string names;
+        for (const std::string& path : *paths)
+          names += (names.empty() ? "" : ", ") + std::filesystem::path(path).filename().string();
+        calls_.say(fmt::format("{}/clips has {}", folder, names), false);
       });
 }
 

@@ -148,16 +148,24 @@ void ClipSheet::DrawExport(const Scene& scene) {
   std::size_t covers = 0;
   for (int i = 0; i < static_cast<int>(scene.view.record.recordings.size()); ++i)
     covers += CoversOf(scene.view.review, i).size();
-  SayQuietly(look, covers == 0 ? "No cover is set in this case."
-                               : fmt::format("{} covers are burnt into every part.", covers));
+  SayQuietly(look, covers == 0
+                       ? "No cover is set in this case."
+                       : fmt::format("{} burnt into every part; {} lists them.",
+                                     covers == 1 ? "1 cover is" : fmt::format("{} covers are", covers),
+                                     scene.keys.KeyFor("sheet marks")));
   ButtonRow covering(look);
   Key(covering, scene, "Find words to cover", "clip find words");
+  Key(covering, scene, "Captions, chapters, steps as files", "captions and steps");
 }
 
 void ClipSheet::Draw(const Scene& scene) {
   const Look& look = scene.look;
   const ClipPlan& plan = keeper_.plan();
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {look.Px(5), look.Px(4)});
+  // Above all else too: what stands below may be out of sight.
+  ImGui::PushID("while speaking");
+  voice_.DrawSpoken(scene);
+  ImGui::PopID();
   {
     ButtonRow row(look);
     Key(row, scene, "Clip of what is here", "clip of this");

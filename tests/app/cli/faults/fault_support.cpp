@@ -63,6 +63,7 @@ std::vector<WritingCall> WritingCalls() {
       {"report PDF", "report c -o out.pdf", {"out.pdf"}},
       {"report table", "report c -o out.csv", {"out.csv"}},
       {"captions", "clip c --captions-of-case words.vtt", {"words.vtt"}},
+      {"steps", "clip c --steps-of-case steps.csv", {"steps.csv"}},
       {"frame", "frame v.mp4 --index 3 -o out.png", {"out.png"}, true, ""},
       {"clip plan", "clip c --from 0 --to 0.4 --save one", {}},
       {"clip MP4", "clip c --from 0 --to 0.4 --size 128x96 --captions-beside -o one.mp4", {"one.mp4"}, false},

@@ -40,13 +40,18 @@ wait_until "the draft back" there_are 0 '^[a-z0-9-]+\tstep\t'
 press_until "the step again" Return there_are 1 '^[a-z0-9-]+\tstep\t.*\tside_port'
 key Delete
 wait_until "a draft refused" kept 'Refuse'
-accept_rhexis() { key Tab Return; }
+# The next one begins earlier than it was spoken of: it is moved there, then accepted.
+moved() { there_are 1 '\topen draft\t0:00:1[0-9.]+\tstep\trhexis'; }
 end=$((SECONDS + patience))
-until there_are 1 '^[a-z0-9-]+\tstep\t.*\trhexis'; do
-  [ $SECONDS -lt $end ] || die "the rhexis of the narration did not come"
-  accept_rhexis
+until moved; do
+  [ $SECONDS -lt $end ] || die "the rhexis of the narration was not moved"
+  times 3 shift+Left
+  key period
   sleep 1
+  moved || key Tab
 done
+key Return
+wait_until "the moved draft as a step" there_are 1 '^[a-z0-9-]+\tstep\t0:00:1[0-9.]+\t.*\trhexis'
 key Escape
 
 # A clip without consent is refused; then it is noted as the case's fields say, outside the window.
@@ -57,7 +62,7 @@ close_window
 "$program" tag "$case" --set "consent.local teaching=given" >/dev/null 2>&1 || die "the consent could not be noted"
 
 open_window 1280x720 "$case"
-key shift+F4 shift+F2 Next
+key shift+F4 shift+F2 Home Next
 plan="$case/clips/clip.json"
 press_until "the step as a part of the clip" shift+v test -s "$plan"
 holds() { grep -Eq "$1" "$plan"; }
@@ -66,7 +71,20 @@ press_until "the part at twice the speed" Up holds '"speed": ?2'
 key alt+t
 wait_until "the timer" holds '"timer": ?true'
 key alt+v
-sleep 2
+# An arrow with words, drawn and then dragged by its head; a drag is one change.
+key shift+a
+sleep 1
+drag 300 300 430 220
+write "the flap"; key Return
+wait_until "the arrow with its words" holds '"text": ?"the flap"'
+head_at() { grep -oE '"to_x": ?[0-9.]+' "$plan"; }
+drawn_at=$(head_at)
+elsewhere() { [ "$(head_at)" != "$drawn_at" ]; }
+there_again() { [ "$(head_at)" = "$drawn_at" ]; }
+drag 430 220 500 150
+wait_until "the arrow's head elsewhere" elsewhere
+key ctrl+z
+wait_until "all of the drag taken back" there_again
 key space
 sleep 2
 key Escape

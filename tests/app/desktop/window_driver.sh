@@ -17,8 +17,15 @@ finish() {
   rm -rf "$work"
 }
 trap finish EXIT
+alive() { [ -n "$window_pid" ] && kill -0 "$window_pid" 2>/dev/null; }
+# No window manager gives a window the focus, which it needs to follow the pointer, or back what took it away.
+keep_focus() {
+  [ -z "$window" ] || [ "$(xdotool getwindowfocus 2>/dev/null)" = "$window" ] || xdotool windowfocus "$window" 2>/dev/null
+}
 die() {
   echo "FAILED: $*" >&2
+  echo "the window: '$window' of process '$window_pid'$(alive || echo ', which has ended'); visible:" \
+    "$(xdotool search --onlyvisible --class afterscope 2>/dev/null | tr '\n' ' '); focus: '$(xdotool getwindowfocus 2>/dev/null)'" >&2
   cat "$work/window.log" >&2
   [ -n "$case" ] && "$program" tag "$case" --list >&2
   [ -n "${AFTERSCOPE_KEEP_PICTURE:-}" ] && import -window root "$AFTERSCOPE_KEEP_PICTURE" 2>/dev/null
@@ -37,7 +44,8 @@ wait_until() {  # WHAT COMMAND...
   shift
   until "$@" >/dev/null 2>&1; do
     [ $SECONDS -lt $end ] || die "$what did not come within $patience s"
-    kill -0 "$window_pid" 2>/dev/null || die "the window ended while waiting for: $what"
+    alive || die "the window ended while waiting for: $what"
+    keep_focus
     sleep 0.1
   done
 }
@@ -51,12 +59,22 @@ pace=0  # seconds between what is pressed; forms want a little, since what one f
 key() { local k; for k in "$@"; do xdotool key --window "$window" "$k"; sleep "$pace"; done; pressed=$((pressed + $#)); }
 write() { xdotool type --window "$window" --delay 30 "$1"; sleep "$pace"; pressed=$((pressed + ${#1})); }
 click() { xdotool mousemove "$1" "$2" click 1; pressed=$((pressed + 1)); }
+hold() { xdotool keydown --window "$window" "$2"; sleep "$1"; xdotool keyup --window "$window" "$2"; pressed=$((pressed + 1)); }  # SECONDS KEY
+drag() {  # X Y TO_X TO_Y: the left button goes down, is moved and let go; slowly enough to be seen on the way
+  local i
+  xdotool mousemove "$1" "$2" sleep 0.2 mousedown 1 sleep 0.1
+  for i in 1 2 3 4; do xdotool mousemove $(($1 + ($3 - $1) * i / 4)) $(($2 + ($4 - $2) * i / 4)) sleep 0.1; done
+  xdotool mouseup 1
+  pressed=$((pressed + 1))
+}
 times() { local n=$1; shift; for _ in $(seq "$n"); do key "$@"; done; }
 press_until() {  # WHAT KEY COMMAND...: presses a key (whose second press does nothing more) until it has worked
   local what=$1 press=$2 end=$((SECONDS + patience))
   shift 2
   until "$@" >/dev/null 2>&1; do
     [ $SECONDS -lt $end ] || die "$what did not come within $patience s"
+    alive || die "the window ended while waiting for: $what"
+    keep_focus
     key "$press"
     for _ in 1 2 3 4 5 6 7 8 9 10; do "$@" >/dev/null 2>&1 && return; sleep 0.1; done
   done
@@ -65,6 +83,7 @@ click_point() {  # X Y KIND COUNT: clicks until the outline has so many points (
   local end=$((SECONDS + patience))
   until has_points "$3" "$4"; do
     [ $SECONDS -lt $end ] || die "point $4 of the $3 did not come"
+    keep_focus
     click "$1" "$2"
     for _ in 1 2 3 4 5 6 7 8 9 10; do has_points "$3" "$4" && return; sleep 0.1; done
   done
@@ -105,13 +124,15 @@ open_window() {  # SIZE PATH...
   local size=$1
   shift
   "$program" "$@" >"$work/window.log" 2>&1 &
-  window_pid=$!
-  wait_until "the window" xdotool search --onlyvisible --class afterscope
-  window=$(xdotool search --onlyvisible --class afterscope | head -1)
+  window_pid=$! window=
+  # Of this process: the window of one that has just ended may still be there for a moment.
+  wait_until "the window" sh -c "xdotool search --all --onlyvisible --pid $window_pid --class afterscope | grep -q ."
+  window=$(xdotool search --all --onlyvisible --pid "$window_pid" --class afterscope | head -1)
   check "a window that starts fits on a screen of $size" \
-    "$(xdotool getwindowgeometry --shell "$window" | awk -F= -v size="$size" '$1 == "WIDTH" {w = $2} $1 == "HEIGHT" {h = $2} END {split(size, most, "x"); print (w <= most[1] && h <= most[2])}')" 1
+    "$(xdotool getwindowgeometry --shell "$window" | awk -F= -v size="$size" '$1 == "WIDTH" {w = $2} $1 == "HEIGHT" {h = $2} END {split(size, most, "x"); print (w > 0 && w <= most[1] && h <= most[2])}')" 1
   xdotool windowmove "$window" 0 0 windowsize "$window" "${size%x*}" "${size#*x}" windowfocus "$window"
   wait_until "its size" sh -c "xdotool getwindowgeometry $window | grep -q $size"
+  wait_until "its focus" sh -c "[ \"\$(xdotool getwindowfocus)\" = $window ]"
 }
 # As a user closes it: the window is asked, and ends by itself.
 close_window() {

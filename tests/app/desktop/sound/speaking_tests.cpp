@@ -59,7 +59,7 @@ TEST_CASE("Too short, too long, and no microphone at all are told in one sentenc
   Speaking brief(jobs, Fixed(0.1));
   brief.Begin({});
   Settle(jobs);
-  CHECK(brief.End().error().message.find("hold the key") != std::string::npos);
+  CHECK(brief.End().error().message.find("ended at once") != std::string::npos);
   brief.Begin({});  // let go before the microphone is open
   CHECK_FALSE(brief.End().ok());
   Settle(jobs);

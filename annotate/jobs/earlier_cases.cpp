@@ -20,7 +20,8 @@ std::vector<std::string> CaseFoldersIn(const std::string& folder, FileSystem& fi
   const auto names = files.List(folder);
   if (!names.ok()) return found;
   for (const std::string& name : *names)
-    if (const std::string path = folder + "/" + name; !name.starts_with('.') && IsCaseFolder(path, files))
+    if (const std::string path = fmt::format("{}/{}", folder, name);
+        !name.starts_with('.') && IsCaseFolder(path, files))
       found.push_back(path);
   return found;
 }

@@ -141,9 +141,9 @@ NumberedName SplitNumber(const std::string& stem) {
 std::optional<std::int64_t> ClockTimeIn(const std::string& stem) {
   for (const std::string& digits : NumbersIn(stem, 14)) {
     const auto day = DayOf(digits);
-    const int hour = Number(digits, 8, 2);
-    const int minute = Number(digits, 10, 2);
-    const int second = Number(digits, 12, 2);
+    const std::int64_t hour = Number(digits, 8, 2);
+    const std::int64_t minute = Number(digits, 10, 2);
+    const std::int64_t second = Number(digits, 12, 2);
     if (!day || hour > 23 || minute > 59 || second > 59) continue;
     return std::chrono::sys_days(*day).time_since_epoch().count() * 86400LL + hour * 3600 + minute * 60 +
            second;

@@ -61,7 +61,7 @@ std::int64_t AvOutput::Seek(void* self, std::int64_t offset, int whence) {
 
 Status AvOutput::Keep() {
   avio_flush(io_);
-  AFTERSCOPE_TRY(failure_);
+  if (!failure_.ok()) return failure_.error();
   return file_->Keep();
 }
 

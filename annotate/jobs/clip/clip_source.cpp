@@ -132,7 +132,7 @@ Status ClipSource::Pictures(std::size_t part, const std::vector<double>& times,
           return next < end;
         },
         stop));
-    AFTERSCOPE_TRY(shown);
+    if (!shown.ok()) return shown.error();
     if (on_screen.empty())
       return Error{ErrorCode::kUnreadable,
                    fmt::format("No picture could be read for part {} of the clip from '{}'.", part + 1,

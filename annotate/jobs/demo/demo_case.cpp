@@ -21,6 +21,7 @@ namespace {
 std::vector<std::string> RecordingPaths(const DemoCase& demo, const DemoPlaces& places) {
   const char* ending = demo.format.container == WrittenContainer::kMp4 ? "mp4" : "ts";
   std::vector<std::string> paths;
+  paths.reserve(static_cast<std::size_t>(demo.files));
   for (int i = 0; i < demo.files; ++i)
     paths.push_back(demo.files == 1
                         ? fmt::format("{}/{}.{}", places.Recordings(), demo.record.code, ending)

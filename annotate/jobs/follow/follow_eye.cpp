@@ -30,7 +30,7 @@ std::vector<Pts> TryFrames(HalfOpen<Pts> range) {
   // The middle first: the ends of a recording often show no eye.
   std::vector<Pts> out;
   const std::int64_t ticks = range.end.ticks - range.start.ticks;
-  for (const int k : {3, 2, 4, 1, 5, 0, 6})
+  for (const std::int64_t k : {3, 2, 4, 1, 5, 0, 6})
     out.push_back({range.start.ticks + ticks * (2 * k + 1) / (2 * kTries)});
   return out;
 }
@@ -79,7 +79,7 @@ class EyeWalk {
     sight.sharpness = EyeSharpness(SquareLightness(picture), sight.eye.limbus.ellipse);
     if (found.ok() && sight.eye.limbus.trust >= kLeastTrust && sight.eye.pupil.trust >= kLeastTrust)
       seen_ = sight.eye, seen_at_ = pose;
-    eye_.sights.push_back(std::move(sight));
+    eye_.sights.push_back(sight);
   }
 
   void Remember(const EyeSight& sight) {
@@ -154,7 +154,7 @@ Status FollowEye(Recording& recording, FollowedEye& eye, const Progress& progres
     return kept.ok();
   };
   AFTERSCOPE_TRY(recording.Sweep(from, visit, stop));
-  AFTERSCOPE_TRY(kept);
+  if (!kept.ok()) return kept.error();
   if (Stopped(stop))
     return Error{ErrorCode::kStopped, "Following the eye was stopped; the same command goes on."};
   eye.complete = true;

@@ -176,7 +176,7 @@ class FollowJob {
     const auto keep = [&](const FollowedEye& so_far) {
       return SaveFollowed(folder_, review_.id, so_far, files_);
     };
-    const Status followed = FollowEye(*recordings_.At(recording), eye, progress, stop_, keep);
+    Status followed = FollowEye(*recordings_.At(recording), eye, progress, stop_, keep);
     ++found_;
     if (!was_complete) AFTERSCOPE_TRY(SaveFollowed(folder_, review_.id, eye, files_));
     std::erase_if(out_.followed.eyes, [&](const FollowedEye& e) { return e.recording == recording; });

@@ -135,7 +135,7 @@ class Work {
       return kept.ok() && !Stopped(stop) && picture.frame.pts < frames_[last];
     };
     AFTERSCOPE_TRY(recording_.Sweep(frames_[first], visit, stop));
-    AFTERSCOPE_TRY(kept);
+    if (!kept.ok()) return kept.error();
     if (Stopped(stop)) return WasStopped();
     return {};
   }
@@ -151,7 +151,7 @@ class Work {
       FollowedTip tip{{task_.recording, frames_[i]}, {}, points[i].by_hand, points[i].confidence};
       if (points[i].pose) tip.tip = PxFromSq({points[i].pose->tip.x, points[i].pose->tip.y}, aspect_);
       if (points[i].by_hand) tip.tip = points_.at(i).tip;
-      out.tips.push_back(std::move(tip));
+      out.tips.push_back(tip);
     }
     return out;
   }
@@ -212,7 +212,7 @@ Result<FollowedTrail> FollowTrail(Recording& recording, const TrailTask& task, T
   AFTERSCOPE_TRY(work.Learn(progress, stop));
   const Status looked = work.Look(progress, stop, calls);
   memory = work.Memory();
-  AFTERSCOPE_TRY(looked);
+  if (!looked.ok()) return looked.error();
   FollowedTrail followed = work.Result();
   memory = work.Memory();  // with what following from frame to frame added
   return followed;

@@ -99,7 +99,7 @@ bool DraftSheet::Do(const std::string& action, const Scene& scene) {
     calls_.push([id = draft->id](CaseSession& session) { return RefuseDraft(session.review(), id); });
   } else if (action == "end step") {
     const auto [start, end] = MovedTo(*draft, here, scene.clock);
-    calls_.push([id = draft->id, start, end](CaseSession& session) {
+    calls_.push([id = draft->id, start = start, end = end](CaseSession& session) {
       return MoveDraft(session.review(), id, start, end);
     });
   } else if (action == "step ends here" && draft->kind == DraftKind::kStep && draft->start < here) {

@@ -49,7 +49,7 @@ void DrawSettingsNote(NoteState& state, const Scene& scene, EditQueue& edits, bo
     NamedInput(state, look, choice.name, JoinText(choice.words, ", "), state.fields[choice.key],
                look.Px(choice.words.size() > 2 ? 300 : 110));
   std::string odd;
-  const auto number = [&](const WordList::Item& item) {
+  const auto number = [&, &preset = preset](const WordList::Item& item) {
     const std::string name = item.ShortName() + (item.unit.empty() ? "" : ", " + item.unit);
     NamedInput(state, look, name, "", state.fields[item.key], std::max(look.Px(84), WidthFor(look, name)));
     if (odd.empty()) odd = OddSetting(form, preset, item, state.fields[item.key]);

@@ -81,8 +81,8 @@ Status LightCopy::Make(const Recording& recording, const std::string& path, cons
     swept = SweepBehind(recording, first, write, stop);
   });
   encoding.join();
-  AFTERSCOPE_TRY(swept);
-  AFTERSCOPE_TRY(written);
+  if (!swept.ok()) return swept.error();
+  if (!written.ok()) return written.error();
   if (Stopped(stop)) return Error{ErrorCode::kStopped, "Stopped."};
   if (!writer)
     return Error{ErrorCode::kUnreadable, fmt::format("'{}' has no frames.", recording.info().path)};

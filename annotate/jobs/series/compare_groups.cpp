@@ -41,6 +41,7 @@ std::vector<Stratum> StrataOf(const SeriesMeasure& measure, const SeriesModel& m
     if (entry.group == b) stratum.b.push_back(point.value);
   }
   std::vector<Stratum> list;
+  list.reserve(strata.size());
   for (auto& [name, stratum] : strata) list.push_back(std::move(stratum));
   return list;
 }

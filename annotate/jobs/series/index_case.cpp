@@ -12,6 +12,8 @@
 #include "annotate/store/review_folders.hpp"
 #include "annotate/store/score_sheet_file.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <optional>
 #include <set>
@@ -195,7 +197,7 @@ void AddScores(const std::string& folder, const CaseRecord& record, const Review
     sheets.insert(score.id.sheet);
   }
   for (const std::string& id : sheets) {
-    const auto sheet = LoadScoreSheetFile(folder + "/score_sheets/" + id + ".json", files);
+    const auto sheet = LoadScoreSheetFile(fmt::format("{}/score_sheets/{}.json", folder, id), files);
     if (!sheet.ok()) continue;
     const ScoreSum sum = SumScores(*sheet, review.scores);
     if (sum.missing > 0 || !sum.percent) continue;

@@ -64,6 +64,7 @@ void TakeComplications(const std::vector<IndexMoment>& moments, const std::strin
 
 std::vector<std::string> KeysOf(const std::vector<IndexMoment>& moments) {
   std::vector<std::string> keys;
+  keys.reserve(moments.size());
   for (const IndexMoment& moment : moments) keys.push_back(moment.key);
   return keys;
 }

@@ -18,7 +18,10 @@
 namespace afterscope {
 namespace {
 
-constexpr std::array<std::pair<std::string_view, std::string_view>, 7> kOwnNames{{
+// By these a folder is a case; what they are called once it is none, until all of it is gone.
+constexpr std::array<std::string_view, 2> kOfCase{"case.json", "journal"};
+constexpr std::string_view kForgotten = ".forgotten";
+constexpr std::array<std::pair<std::string_view, std::string_view>, 9> kOwnNames{{
     {"cache", "small pictures, proxies and kept findings"},
     {"clips", "clip plans, and what was put beside them"},
     {"report.pdf", "the report as last written"},
@@ -26,6 +29,8 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 7> kOwnNames
     {"reviews", "the reviews, signed ones too, with their journals and spoken remarks"},
     {"case.json", "the case record"},
     {"journal", "the journal of the case record"},
+    {"case.json.forgotten", "the case record"},
+    {"journal.forgotten", "the journal of the case record"},
 }};
 
 // What the program calls a name in a case folder; empty: it is not the program's.
@@ -40,7 +45,7 @@ std::string WhatIs(const std::string& folder, const std::string& name, FileSyste
   return {};
 }
 
-// Later ones go later; those that make the folder a case are the last of kOwnNames.
+// Later ones go later; that by which the rest is known for what it is goes last.
 std::size_t Turn(const std::string& name) {
   const auto* own =
       std::find_if(kOwnNames.begin(), kOwnNames.end(), [&](const auto& one) { return one.first == name; });
@@ -69,10 +74,27 @@ bool IsThere(const std::string& path, FileSystem& files) {
   return info.ok() && info->type != FileType::kAbsent;
 }
 
+bool IsLeftOfCase(const std::string& folder, FileSystem& files) {
+  return std::any_of(kOfCase.begin(), kOfCase.end(), [&](std::string_view name) {
+    return IsThere(fmt::format("{}/{}{}", folder, name, kForgotten), files);
+  });
+}
+
+// The journal last: from it the record is made anew.
+Status CeaseToBeCase(const std::string& folder, FileSystem& files) {
+  for (const std::string_view name : kOfCase) {
+    const std::string path = fmt::format("{}/{}", folder, name);
+    if (!IsThere(path, files)) continue;
+    AFTERSCOPE_TRY(files.Rename(path, fmt::format("{}{}", path, kForgotten)));
+    AFTERSCOPE_TRY(files.SyncFolder(folder));
+  }
+  return {};
+}
+
 }  // namespace
 
 Result<Forgetting> WhatCaseHolds(const std::string& case_folder, FileSystem& files) {
-  if (!IsCaseFolder(case_folder, files))
+  if (!IsCaseFolder(case_folder, files) && !IsLeftOfCase(case_folder, files))
     return Error{
         ErrorCode::kUnreadable,
         fmt::format("Can't forget '{}': it is not a case folder, it has no case.json.", case_folder)};
@@ -148,7 +170,10 @@ Status Forget(const std::vector<KeptItem>& items, FileSystem& files) {
 Status ForgetCase(const std::string& case_folder, const Forgetting& forgetting, FileSystem& files) {
   {
     AFTERSCOPE_ASSIGN(const std::unique_ptr<FileLock> lock, files.Lock(case_folder + "/lock"));
+    AFTERSCOPE_TRY(CeaseToBeCase(case_folder, files));
     AFTERSCOPE_TRY(Forget(forgetting.goes, files));
+    for (const std::string_view name : kOfCase)
+      AFTERSCOPE_TRY(RemoveTree(files, fmt::format("{}/{}{}", case_folder, name, kForgotten)));
     AFTERSCOPE_TRY(RemoveTree(files, case_folder + "/lock"));
   }
   if (!forgetting.stays.empty()) return {};

@@ -23,9 +23,9 @@ struct Forgetting {
   std::vector<std::string> stays;  // paths in the same folder that are not the program's own
 };
 
-// A case: its record, reviews, signed ones too, clip plans, report and cache. Recordings, and whatever else
-// the user keeps in the folder, stay. What makes the folder a case goes last, so that a removal which was cut
-// short can be asked for again. kUnreadable where the folder is no case.
+// A case: its record, reviews, signed ones too, clip plans, report and cache; or what a removal of it that
+// was cut short has left. Recordings, and whatever else the user keeps in the folder, stay. kUnreadable where
+// the folder is neither.
 Result<Forgetting> WhatCaseHolds(const std::string& case_folder, FileSystem& files = RealFileSystem());
 
 // What the program keeps for this user outside the cases: frame tables, and the index of cases with what
@@ -42,7 +42,8 @@ Result<std::vector<KeptItem>> TablesOfCase(const std::string& case_folder, const
 Status Forget(const std::vector<KeptItem>& items, FileSystem& files = RealFileSystem());
 
 // The same for a case, under its lock, so that no program writes to it meanwhile (kUnwritable where one has
-// it open); the folder itself goes where nothing stays in it.
+// it open). First it ceases to be a case, in one step, so that a removal which is cut short leaves no part of
+// one; that can be asked for again. The folder itself goes where nothing stays in it.
 Status ForgetCase(const std::string& case_folder, const Forgetting& forgetting,
                   FileSystem& files = RealFileSystem());
 

@@ -99,8 +99,12 @@ TEST_CASE("A case is forgotten only once it was shown, and then wholly", "[comma
 TEST_CASE("A removal that was cut short can be asked for again", "[commands][forget]") {
   const TemporaryFolder folder;
   MakeCases(folder);
-  fs::remove_all(folder / "cases/plover/reviews");
+  fs::rename(folder / "cases/plover/case.json", folder / "cases/plover/case.json.forgotten");
+  Run(folder, "check cases/plover");  // the journal has it still
+  fs::rename(folder / "cases/plover/journal", folder / "cases/plover/journal.forgotten");
   fs::remove(folder / "cases/plover/case.json");
+  CHECK(Has(Run(folder, "check cases/plover", 3), "plover"));
+  CHECK(Has(Run(folder, "forget --case cases/plover"), "journal.forgotten"));
   Run(folder, "forget --case cases/plover --yes");
   CHECK_FALSE(fs::exists(folder / "cases/plover"));
 }

@@ -91,6 +91,7 @@ std::vector<WorkItem> CaseWork(Demo& demo) {
     return CostOf(demo.series.cases[a]) > CostOf(demo.series.cases[b]);
   });
   std::vector<WorkItem> items;
+  items.reserve(order.size() + 1);
   for (const std::size_t i : order)
     items.push_back([&demo, i](const Progress& progress, const StopQuery& stop) -> Status {
       const DemoCase& one = demo.series.cases[i];
@@ -108,6 +109,7 @@ std::vector<WorkItem> CaseWork(Demo& demo) {
 // Once all are measured: each report compares with the same operator's earlier cases.
 std::vector<WorkItem> ReportWork(const Demo& demo) {
   std::vector<WorkItem> items;
+  items.reserve(demo.outcomes.size());
   for (const DemoOutcome& outcome : demo.outcomes)
     items.push_back([&demo, &outcome](const Progress& progress, const StopQuery& stop) {
       return WriteDemoReport(outcome.code, demo.places, AssetsFolder(), AFTERSCOPE_VERSION, progress, stop);

@@ -55,9 +55,11 @@ Status RunAll(const std::vector<WorkItem>& items, int workers, const Progress& p
   if (items.empty()) return {};
   Shared shared;
   shared.shares.resize(items.size(), 0.0);
-  shared.running = std::max(1, workers);
+  const int count = std::max(1, workers);
+  shared.running = count;
   std::vector<std::thread> threads;
-  for (int i = 0; i < shared.running; ++i) threads.emplace_back([&] { Work(items, shared, stop); });
+  threads.reserve(static_cast<std::size_t>(count));
+  for (int i = 0; i < count; ++i) threads.emplace_back([&] { Work(items, shared, stop); });
   {
     std::unique_lock lock(shared.mutex);
     while (shared.running > 0) {

@@ -328,9 +328,10 @@ Status VideoWriter::State::EncodeSound(int count) {
   int code = av_frame_get_buffer(frame.get(), 0);
   if (code < 0) return Failed("no memory", code);
   const int channels = sound->channels;
+  std::size_t next = 0;
   for (int i = 0; i < count; ++i)
     for (int ch = 0; ch < channels; ++ch) {
-      const float value = std::clamp(waiting[static_cast<std::size_t>(i * channels + ch)], -1.0f, 1.0f);
+      const float value = std::clamp(waiting[next++], -1.0f, 1.0f);
       if (frame->format == AV_SAMPLE_FMT_FLTP)
         reinterpret_cast<float*>(frame->data[ch])[i] = value;
       else
@@ -403,7 +404,7 @@ Status VideoWriter::WriteSound(std::span<const float> samples) {
                  fmt::format("The video {} got sound that it was not opened for.", s.path)};
   s.waiting.insert(s.waiting.end(), samples.begin(), samples.end());
   const int whole = s.samples.codec->frame_size;
-  while (s.waiting.size() >= static_cast<std::size_t>(whole * s.sound->channels))
+  while (s.waiting.size() >= static_cast<std::size_t>(whole) * static_cast<std::size_t>(s.sound->channels))
     AFTERSCOPE_TRY(s.EncodeSound(whole));
   return {};
 }
@@ -416,7 +417,8 @@ Status VideoWriter::Finish() {
   AFTERSCOPE_TRY(s.Encode(s.pictures, nullptr));
   if (s.sound) {
     if (!s.waiting.empty()) {
-      const auto whole = static_cast<std::size_t>(s.samples.codec->frame_size * s.sound->channels);
+      const std::size_t whole =
+          static_cast<std::size_t>(s.samples.codec->frame_size) * static_cast<std::size_t>(s.sound->channels);
       if (!(s.samples.codec->codec->capabilities & AV_CODEC_CAP_SMALL_LAST_FRAME))
         s.waiting.resize(whole, 0.0f);
       AFTERSCOPE_TRY(s.EncodeSound(static_cast<int>(s.waiting.size()) / s.sound->channels));

@@ -159,7 +159,7 @@ Result<std::vector<NarrationRules>> LoadAllNarrationRules(const std::string& fol
   std::vector<NarrationRules> all;
   for (const std::string& name : names) {
     if (!name.ends_with(".json")) continue;
-    AFTERSCOPE_ASSIGN(NarrationRules rules, LoadNarrationRules(folder + "/" + name, files));
+    AFTERSCOPE_ASSIGN(NarrationRules rules, LoadNarrationRules(fmt::format("{}/{}", folder, name), files));
     all.push_back(std::move(rules));
   }
   if (all.empty())

@@ -104,7 +104,8 @@ void App::StartDesk() {
 }
 
 void App::OpenCase(const std::string& given, ReviewChooser choose) {
-  const std::string folder = given;  // it may be the open one's, which goes
+  // It may be the open one's, which goes.
+  const std::string folder = given;  // NOLINT(performance-unnecessary-copy-initialization)
   StartDesk();
   desk_->Open(folder, choose ? std::move(choose) : UsualReview(folder));
   if (sheet_.kind == SheetKind::kCases) sheet_.kind = UsualSheet(settings_);
@@ -114,6 +115,7 @@ void App::OpenRecordings(const std::vector<std::string>& paths) {
   StartDesk();
   bare_recordings_ = paths;
   std::vector<Reel::Source> sources;
+  sources.reserve(paths.size());
   for (const std::string& path : paths)
     sources.push_back({path, [path]() -> Result<std::string> { return path; }});
   reel_.Open(sources);

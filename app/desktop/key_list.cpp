@@ -92,6 +92,7 @@ void DrawKeyList(const Scene& scene, const ScreenRect& area) {
                  OwnKeysPath() + ". " + scene.keys.KeyFor("key list") + " or Esc puts this list away.");
   const int columns = std::max(1, static_cast<int>((area.Width() - look.Px(2 * kSide)) / look.Px(kColumn)));
   std::vector<int> rows;
+  rows.reserve(groups.size());
   for (const Group group : groups) rows.push_back(static_cast<int>(group.size()) + 2);
   const std::vector<int> placed = ColumnsOfGroups(rows, columns);
   ImGui::Columns(columns, "keys", false);

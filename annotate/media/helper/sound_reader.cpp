@@ -67,7 +67,7 @@ bool SoundReader::IsHeard() {
   while (DecodeMore()) {
     if (!begin) begin = placed_.end();
     if (begin && placed_.end() && *placed_.end() - *begin > kHeardWithin) break;
-    std::vector<float> latest(1024 * kSoundChannels);
+    std::vector<float> latest(std::size_t{1024} * kSoundChannels);
     placed_.Copy(placed_.end().value_or(0) - 1024, latest);
     if (std::any_of(latest.begin(), latest.end(), [](float s) { return std::abs(s) > kHeardLevel; }))
       return true;

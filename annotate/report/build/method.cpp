@@ -41,7 +41,7 @@ void AddScales(ReportBuild& build) {
   for (const ScaleDef& scale : build.in.review.scales) {
     const Mark* mark = MarkOf(build.in.review, scale.mark);
     std::string text = SourceText(build, scale) + "; " + build.Text(PlaneKey(scale.plane));
-    if (mark && !mark->text.empty()) text = mark->text + ": " + text;
+    if (mark && !mark->text.empty()) text = fmt::format("{}: {}", mark->text, text);
     build.model.scales.push_back({scale.id, std::move(text), build.FrameOf(mark ? mark->at : FrameRef{})});
   }
 }

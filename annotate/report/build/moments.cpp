@@ -39,7 +39,7 @@ std::string TitleOf(const ReportBuild& build, const Moment& moment) {
 }
 
 // "Aspiration flow (not set on vacuum pumps)" within a row is "Aspiration flow".
-std::string ShortName(std::string name) {
+std::string ShortName(const std::string& name) {
   const std::size_t aside = name.find(" (");
   return aside == std::string::npos || aside == 0 ? name : name.substr(0, aside);
 }

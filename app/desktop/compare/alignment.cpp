@@ -79,8 +79,9 @@ std::vector<ScreenRect> PaneAreas(std::size_t count, const ScreenRect& area, flo
   std::vector<ScreenRect> panes;
   const std::size_t rows = count == 0 ? 0 : (count + best_columns - 1) / best_columns;
   for (std::size_t i = 0; i < count; ++i) {
-    const float left = area.left + static_cast<float>(i % best_columns) * (width_of(best_columns) + gap);
-    const float top = area.top + static_cast<float>(i / best_columns) * (height_of(rows) + gap);
+    const std::size_t column = i % best_columns, row = i / best_columns;
+    const float left = area.left + static_cast<float>(column) * (width_of(best_columns) + gap);
+    const float top = area.top + static_cast<float>(row) * (height_of(rows) + gap);
     panes.push_back({std::round(left), std::round(top), std::round(left + width_of(best_columns)),
                      std::round(top + height_of(rows))});
   }

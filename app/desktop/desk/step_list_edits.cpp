@@ -44,7 +44,7 @@ std::string FreshStepKey(const StepList& list, const std::string& name) {
 
 std::string FreeShortcut(const StepList& list) {
   for (const char sign : std::string_view("1234567890qwertyuiopasdfghjklzxcvbnm")) {
-    const std::string shortcut(1, sign);
+    std::string shortcut(1, sign);
     if (IsFreeForSteps(shortcut) && OwnerOf(list, shortcut) == nullptr) return shortcut;
   }
   return {};

@@ -56,7 +56,7 @@ void StepListKeeper::Keep(const StepList& list, const ActionScene& on) {
 
 std::string StepListKeeper::NewStep(const std::string& name, CaseDesk& desk) {
   StepList list = list_;
-  const std::string key = AddStep(list, name);
+  std::string key = AddStep(list, name);
   if (!key.empty() && list.steps.size() != list_.steps.size()) Put(list, desk);
   return key;
 }

@@ -21,7 +21,8 @@ namespace {
 // One edit of the case: its captions and drafts. Refused where nothing lies within the case.
 CaseRequest ImportRequest(std::shared_ptr<const NarrationFile> narration, StepList steps,
                           const std::string& name) {
-  return [narration, steps = std::move(steps), name](CaseSession& session) -> Result<EditGroup> {
+  return [narration = std::move(narration), steps = std::move(steps),
+          name](CaseSession& session) -> Result<EditGroup> {
     const NarrationInput input{narration->text, &narration->rules, &steps, narration->usual, 0};
     const CaseClock clock(session.record().recordings);
     int left_out = 0;

@@ -121,6 +121,7 @@ std::vector<DifferenceLine> DifferenceLines(const std::vector<ReviewDifference>&
                                             const CaseClock& clock, const StepList& steps,
                                             const ReviewNames& names) {
   std::vector<DifferenceLine> lines;
+  lines.reserve(differences.size());
   for (const ReviewDifference& difference : differences)
     lines.push_back(LineOf(difference, clock, steps, names));
   return lines;

@@ -64,7 +64,7 @@ Result<OpenCaseOptions> Begun(const std::string& folder, const OpenCaseOptions& 
 
 ReviewId FreshReview(const std::vector<ReviewSummary>& all) {
   for (std::size_t number = all.size() + 1;; ++number)
-    if (const ReviewId id{fmt::format("r{}", number)}; !Has(all, id)) return id;
+    if (ReviewId id{fmt::format("r{}", number)}; !Has(all, id)) return id;
 }
 
 OpenCaseOptions ReviewToOpen(const std::vector<ReviewSummary>& all, const ReviewWish& wish) {

@@ -8,6 +8,8 @@
 #include "app/desktop/player/light_copy.hpp"
 #include "metrics/picture/shrink.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <atomic>
 #include <cstdlib>
@@ -27,7 +29,8 @@ std::int64_t LightBytes(FileSystem& files, const std::string& folder) {
   std::int64_t bytes = 0;
   if (const auto names = files.List(folder); names.ok())
     for (const std::string& name : *names)
-      if (const auto info = name.ends_with(kLightEnding) ? files.Stat(folder + "/" + name) : FileInfo{};
+      if (const auto info =
+              name.ends_with(kLightEnding) ? files.Stat(fmt::format("{}/{}", folder, name)) : FileInfo{};
           info.ok())
         bytes += info->size;
   return bytes;

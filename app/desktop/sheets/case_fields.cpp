@@ -99,6 +99,7 @@ void DrawDifficulty(const Panel& panel) {
   const std::vector<std::string>& chosen = panel.scene.view.record.difficulty;
   const auto& items = panel.state.difficulties.items;
   std::vector<std::string> names;
+  names.reserve(chosen.size());
   for (const std::string& key : chosen) names.push_back(NameIn(items, key));
   DrawFoldedList(
       panel, "Difficulty", JoinText(names, ", "), items, chosen, [&](const WordList::Item& item, bool) {

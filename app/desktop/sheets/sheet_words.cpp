@@ -82,8 +82,8 @@ void DrawWord(SheetState& state, const Scene& scene, SheetKind kind, const std::
 
 float SheetWordsHeight(const Look& look, const KeyMap& keys, float width) {
   const std::size_t in_line = WordsInLine(look, keys, width);
-  const auto lines = static_cast<float>((kWords.size() + in_line - 1) / in_line);
-  return std::round(look.Px(kLine * lines + 4));
+  const std::size_t lines = (kWords.size() + in_line - 1) / in_line;
+  return std::round(look.Px(kLine * static_cast<float>(lines) + 4));
 }
 
 void DrawSheetWords(SheetState& state, const Scene& scene, float width) {

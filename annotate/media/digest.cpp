@@ -12,7 +12,7 @@ namespace afterscope {
 
 struct Sha256::State {
   struct Free {
-    void operator()(AVSHA* sha) const { av_free(sha); }
+    void operator()(AVSHA* context) const { av_free(context); }
   };
   std::unique_ptr<AVSHA, Free> sha{av_sha_alloc()};
 };

@@ -43,11 +43,11 @@ double OddsOf(const TipEvidence& e) {
   const double walked = e.forth + e.back;
   if (!(e.score > 0))
     return -14.3 + 5.2 * e.fit + 19.7 * steep + 1.9 * std::log1p(e.behind) + 0.46 * std::log1p(e.beyond) -
-           5.2 * e.goes_on - 0.67 * off_pivot - 1.3 * walked + 2.0 * e.walks + 0.97 * e.arrived;
+           5.2 * e.goes_on - 0.67 * off_pivot - 1.3 * walked + 2.0 * e.Walks() + 0.97 * e.arrived;
   if (e.by_ground)
     return -7.7 + 7.4 * e.fit + 11.4 * steep + 9.8 * e.score - 1.2 * std::log1p(e.behind) +
-           1.0 * std::log1p(e.beyond) - 5.5 * e.goes_on - 1.75 * off_pivot - 0.92 * walked + 1.35 * e.walks;
-  return -13.5 + 15.2 * e.fit - 1.4 * std::log1p(e.seconds) + 0.71 * e.walks;
+           1.0 * std::log1p(e.beyond) - 5.5 * e.goes_on - 1.75 * off_pivot - 0.92 * walked + 1.35 * e.Walks();
+  return -13.5 + 15.2 * e.fit - 1.4 * std::log1p(e.seconds) + 0.71 * e.Walks();
 }
 
 }  // namespace afterscope

@@ -5,6 +5,9 @@
 
 #include <opencv2/core.hpp>
 
+#include <bit>
+#include <cstdint>
+
 namespace afterscope {
 
 // What one frame says for a tip at a place.
@@ -23,9 +26,11 @@ struct TipEvidence {
   // How alike the end looked from frame to frame on its way there from the hand-set point before, and from
   // the one after, 0 to 1; 0: it was not followed there.
   double forth = 0, back = 0;
-  // How many walks came there (one for each of kTipSights, in either direction), and how many of those were
+  // Which walks came there (a bit for each of kTipSights in either direction), and how many of those were
   // never lost and went on to where the hand set the point at their other end.
-  int walks = 0, arrived = 0;
+  std::uint8_t walked_by = 0;
+  int arrived = 0;
+  int Walks() const { return std::popcount(walked_by); }
 };
 
 // Mean of `differing` (SharpDifference) in the band of the shaft behind the tip, and past it.

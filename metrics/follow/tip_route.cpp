@@ -68,7 +68,7 @@ class Router {
   }
 
   // Moving and turning are charged by how far, in units of what is usual for the time: square near, straight
-  // far (Huber); looking different by how much.
+  // far (Huber); looking different by how much. What a walk did between the two, it saw.
   double MoveCost(const State& a, const State& b, double seconds) const {
     const double usual =
         options_.speed_mm_s * px_per_mm_ * std::max(std::abs(seconds), 1e-3) + 0.05 * px_per_mm_;
@@ -79,7 +79,8 @@ class Router {
     const double look = std::abs(seconds) <= options_.look_seconds
                             ? options_.look_weight * (1 - Likeness(a.at.glimpse, b.at.glimpse))
                             : 0;
-    return huber(u) + 0.5 * huber(v) + look;
+    const bool on_walk = !a.hidden && !b.hidden && (a.at.evidence.walked_by & b.at.evidence.walked_by) != 0;
+    return (on_walk ? options_.on_walk : 1) * (huber(u) + 0.5 * huber(v) + look);
   }
 
   void Reach(const Layer& before, State& s) const {

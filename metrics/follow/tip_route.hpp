@@ -23,6 +23,7 @@ struct RouteOptions {
   double turn_deg = 12;       // usual turn of the shaft from a frame to the next
   double look_weight = 14;    // cost of a likeness l of two neighbouring frames' looks: weight * (1 - l)
   double look_seconds = 0.1;  // frames farther apart are not compared
+  double on_walk = 0.15;      // share of the costs of a move that a walk made: it was seen to move so
   double apart_mm = 0.3;      // candidates farther apart than that are different places
 };
 

@@ -18,6 +18,7 @@ constexpr double kFitSharp = 12;   // how much more a better fit counts, a unit 
 constexpr std::size_t
     kNear = 12,
     kLaid = 2;  // looks laid over a place in each sight: of those nearest in time the most alike
+constexpr double kLineEnd = 0.2;    // what the line's end counts beside looks that fit without fault (1 each)
 constexpr double kNearWoundMm = 1;  // there no shaft's end is looked for
 constexpr double kByLook = 3;       // a place found by its look alone is believed less (logarithm of odds)
 constexpr double kSeconds = 2;      // to a point set by hand: what is farther was not learnt from
@@ -190,6 +191,7 @@ void TrailFollower::MakeExact(std::size_t index, const OfEachSight<cv::Mat>& fre
       if (fit.likeness >= kLeastFit) mean.Add(fit.pose, std::exp(kFitSharp * (fit.likeness - 1)));
     }
   }
+  if (const auto end = line_ends_.Moved(freed.front(), mean.Mean(), scale)) mean.Add(*end, kLineEnd);
   candidate.pose = view_.FromStill(mean.Mean());
   candidate.evidence.goes_on = GoesOn(freed.front(), mean.Mean(), scale);
 }

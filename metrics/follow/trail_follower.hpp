@@ -3,6 +3,7 @@
 
 #include "metrics/follow/eye_view.hpp"
 #include "metrics/follow/find_shaft.hpp"
+#include "metrics/follow/line_end.hpp"
 #include "metrics/follow/shaft_pivot.hpp"
 #include "metrics/follow/tip_looks.hpp"
 #include "metrics/follow/tip_route.hpp"
@@ -112,6 +113,7 @@ class TrailFollower {
   void TurnShaft(std::size_t index, Hand& hand, Angle in_eye);
   void LookAnewAround(std::size_t index);
   void FindHands();
+  void FindLineEnds();
   void LearnLook(std::size_t index, Hand& hand);
   TipPose Agreed(std::size_t index, const Hand& hand) const;
   // The others that were learnt from, nearest in time first.
@@ -150,6 +152,7 @@ class TrailFollower {
   TipLooks looks_;
   Hands hand_;
   std::optional<PointPx> pivot_;
+  LineEnds line_ends_;
   bool by_ground_ = true;                     // else by looks
   std::map<std::size_t, TipFilter> filters_;  // by stretch
   std::vector<std::vector<TipCandidate>> candidates_;

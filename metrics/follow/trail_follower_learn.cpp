@@ -63,11 +63,20 @@ void TrailFollower::Learn() {
     hand.glimpse = GlimpseOf(hand.small, hand.pose, MmAt(index));
   }
   pivot_ = Pivot();
+  FindLineEnds();
   FindHands();
   filters_.clear();
   for (const std::size_t i : FramesToLookAt())
     if (const std::size_t stretch = StretchOf(i); !filters_.contains(stretch))
       filters_[stretch] = looks_.FilterFor(LooksFor(i));
+}
+
+void TrailFollower::FindLineEnds() {
+  std::vector<std::optional<double>> ends;
+  for (const auto& [index, hand] : hand_)
+    if (!NearWound(hand))
+      ends.push_back(LineEnd(hand.freed.front(), view_.ToStill(hand.in_eye), view_.StillPxPerMm()));
+  line_ends_.Learn(ends);
 }
 
 // Each point set by hand is looked for without it, in both ways; by look only if that finds clearly more.

@@ -72,7 +72,7 @@ void TrailFollower::WalkFrom(std::size_t start, std::optional<std::size_t> goal,
   for (std::size_t k = 1; k < order.size(); ++k) {
     if (!steps[k] || (goal && order[k] == *goal)) continue;
     AddWalked(CandidateAt(order[k], *steps[k], *frames[k].still),
-              steps[k]->likeness * (steps[k]->unbroken ? 1 : kBroken), arrived, direction,
+              steps[k]->likeness * (steps[k]->unbroken ? 1 : kBroken), arrived, {direction, sight},
               kSameMm * view_.px_per_mm(), candidates_[order[k]]);
   }
 }

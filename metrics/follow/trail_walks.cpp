@@ -11,6 +11,12 @@ double& LikenessOf(TipEvidence& evidence, WalkDirection direction) {
   return direction == WalkDirection::kForth ? evidence.forth : evidence.back;
 }
 
+std::uint8_t BitOf(const WalkKind& walk) {
+  static_assert(2 * kTipSights.size() <= 8);
+  return static_cast<std::uint8_t>(1U
+                                   << (2 * walk.sight + (walk.direction == WalkDirection::kForth ? 0 : 1)));
+}
+
 }  // namespace
 
 std::vector<std::optional<TipWalk::Step>> WalkOver(const std::vector<WalkFrame>& frames, const TipPose& start,
@@ -23,12 +29,12 @@ std::vector<std::optional<TipWalk::Step>> WalkOver(const std::vector<WalkFrame>&
   return out;
 }
 
-void AddWalked(const TipCandidate& alone, double likeness, bool arrived, WalkDirection direction,
-               double same_px, std::vector<TipCandidate>& candidates) {
+void AddWalked(const TipCandidate& alone, double likeness, bool arrived, const WalkKind& walk, double same_px,
+               std::vector<TipCandidate>& candidates) {
   const auto note = [&](TipCandidate& c) {
-    double& known = LikenessOf(c.evidence, direction);
+    double& known = LikenessOf(c.evidence, walk.direction);
     known = std::max(known, likeness);
-    ++c.evidence.walks;
+    c.evidence.walked_by |= BitOf(walk);
     c.evidence.arrived += arrived;
     c.odds = OddsOf(c.evidence);
   };

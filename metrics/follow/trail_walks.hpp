@@ -25,7 +25,11 @@ std::vector<std::optional<TipWalk::Step>> WalkOver(const std::vector<WalkFrame>&
 // A place to which a walk came, for TipCandidates: those within `same_px` of it get its likeness; without any
 // `alone` is added.
 enum class WalkDirection { kForth, kBack };
-void AddWalked(const TipCandidate& alone, double likeness, bool arrived, WalkDirection direction,
-               double same_px, std::vector<TipCandidate>& candidates);
+struct WalkKind {
+  WalkDirection direction;
+  std::size_t sight;  // in kTipSights
+};
+void AddWalked(const TipCandidate& alone, double likeness, bool arrived, const WalkKind& walk, double same_px,
+               std::vector<TipCandidate>& candidates);
 
 }  // namespace afterscope

@@ -16,7 +16,7 @@ namespace {
 constexpr std::int64_t kMostBytes = 256LL << 20;
 constexpr JsonLimits kLimits{kMostBytes, 8, 32'000'000, 65536};
 constexpr std::size_t kNumbers = 16, kItems = kNumbers + 1;  // of a candidate; the last is its glimpse
-constexpr double kMostWalks = 2 * kTipSights.size();
+constexpr double kMostWalks = 2 * kTipSights.size(), kAllWalks = (1 << (2 * kTipSights.size())) - 1;
 // A glimpse as text: a character a value, in steps that do not matter.
 constexpr char kZero = 'P';
 constexpr int kStep = 3;
@@ -46,7 +46,7 @@ Json RowOf(Pts at, const std::vector<TipCandidate>& candidates) {
     for (const double value :
          {c.pose.tip.x, c.pose.tip.y, c.pose.shaft.degrees(), c.odds, e.by_ground ? 1.0 : 0.0, e.score, e.fit,
           e.behind, e.beyond, e.goes_on, e.off_pivot, e.seconds, e.forth, e.back,
-          static_cast<double>(e.walks), static_cast<double>(e.arrived)})
+          static_cast<double>(e.walked_by), static_cast<double>(e.arrived)})
       row.push_back(Short(value));
     row.push_back(TextOf(c.glimpse));
   }
@@ -67,7 +67,7 @@ bool AddRow(const Json& row, SeenOnFrames& out) {
     TipEvidence& e = c.evidence;
     e.by_ground = v[4] != 0, e.score = v[5], e.fit = v[6], e.behind = v[7], e.beyond = v[8], e.goes_on = v[9];
     e.off_pivot = v[10], e.seconds = v[11], e.forth = v[12], e.back = v[13];
-    e.walks = static_cast<int>(std::clamp(v[14], 0.0, kMostWalks));
+    e.walked_by = static_cast<std::uint8_t>(std::clamp(v[14], 0.0, kAllWalks));
     e.arrived = static_cast<int>(std::clamp(v[15], 0.0, kMostWalks));
     if (!GlimpseFrom(row[i + kNumbers], c.glimpse)) return false;
   }

@@ -183,7 +183,7 @@ class Follower {
   static std::string Text(const TipEvidence& e) {
     return fmt::format("{} {:.4f} {:.4f} {:.2f} {:.2f} {:.3f} {:.2f} {:.3f} {:.3f} {:.3f} {} {}",
                        e.by_ground ? 1 : 0, e.score, e.fit, e.behind, e.beyond, e.goes_on, e.off_pivot,
-                       e.seconds, e.forth, e.back, e.walks, e.arrived);
+                       e.seconds, e.forth, e.back, e.Walks(), e.arrived);
   }
 
   const FollowClip& clip_;

@@ -46,7 +46,7 @@ TEST_CASE("A place that walks came to is likelier, and one past which the shaft 
   TipEvidence evidence;
   evidence.fit = 0.9, evidence.behind = 10;
   const double alone = OddsOf(evidence);
-  evidence.walks = 4, evidence.forth = evidence.back = 0.95, evidence.arrived = 4;
+  evidence.walked_by = 0b1111, evidence.forth = evidence.back = 0.95, evidence.arrived = 4;
   const double walked = OddsOf(evidence);
   CHECK(walked > alone);
   evidence.goes_on = 1;

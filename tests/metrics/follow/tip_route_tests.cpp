@@ -67,6 +67,15 @@ TEST_CASE("What looks as it did a frame before is followed, though another place
   for (const RoutePoint& p : BestRoute(frames, 20)) CHECK(p.at->pose.tip.x == 100);
 }
 
+TEST_CASE("A quick way that a walk went is followed, not a place nearly as likely that stays", "[follow]") {
+  std::vector<RouteFrame> frames = Frames(12);
+  for (std::size_t i = 0; i < frames.size(); ++i)
+    frames[i].candidates = {At(100 + 14.0 * static_cast<double>(i), 80, -1), At(100, 80, -2)};  // 21 mm/s
+  CHECK(BestRoute(frames, 20)[11].at->pose.tip.x == 100);
+  for (RouteFrame& frame : frames) frame.candidates[0].evidence.walked_by = 0b10;
+  CHECK(BestRoute(frames, 20)[11].at->pose.tip.x == 254);
+}
+
 TEST_CASE("Route: no frames, and frames without candidates") {
   CHECK(BestRoute({}, 20).empty());
   const auto route = BestRoute(Frames(3), 20);

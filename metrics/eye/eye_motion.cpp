@@ -7,6 +7,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
+#include <numbers>
 
 namespace afterscope {
 namespace {
@@ -213,6 +215,21 @@ EyePose EyeMotion::Next(const cv::Mat& picture) {
   }
   lost_ = 0;
   return last_ = pose;
+}
+
+EyePose PoseAt(const std::vector<TimedPose>& poses, double seconds) {
+  const auto after = std::lower_bound(poses.begin(), poses.end(), seconds,
+                                      [](const TimedPose& t, double s) { return t.seconds < s; });
+  if (after == poses.end()) return poses.back().pose;
+  if (after == poses.begin() || after->seconds == seconds) return after->pose;
+  const TimedPose &a = *std::prev(after), &b = *after;
+  const double share = (seconds - a.seconds) / (b.seconds - a.seconds);
+  EyePose out = a.pose;
+  out.origin = Lerp(a.pose.origin, b.pose.origin, share);
+  out.zoom = std::lerp(a.pose.zoom, b.pose.zoom, share);
+  out.turn = a.pose.turn + share * Angle::Radians(std::remainder((b.pose.turn - a.pose.turn).radians(),
+                                                                 2 * std::numbers::pi));
+  return out;
 }
 
 PointPx ReferenceFromPicture(const EyePose& pose, PointPx reference_origin, PointPx p) {

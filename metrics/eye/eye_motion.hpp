@@ -66,6 +66,14 @@ class EyeMotion {
 PointPx ReferenceFromPicture(const EyePose& pose, PointPx reference_origin, PointPx p);
 PointPx PictureFromReference(const EyePose& pose, PointPx reference_origin, PointPx p);
 
+struct TimedPose {
+  double seconds = 0;
+  EyePose pose;
+};
+// The pose at a time, between the ones before and after it; beyond the first or last, that one. poses: in
+// order of time, at least one.
+EyePose PoseAt(const std::vector<TimedPose>& poses, double seconds);
+
 // A change of the microscope's zoom: between the two times, from one steady zoom to another.
 struct ZoomChange {
   double start_s = 0, end_s = 0;

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace afterscope {
 namespace {
@@ -26,29 +25,21 @@ EyeTrack::EyeTrack(const FollowedEye& eye, const CaseClock& clock) : eye_(eye) {
 
 std::optional<EyePose> EyeTrack::At(double seconds) const {
   const auto after = std::lower_bound(trusted_.begin(), trusted_.end(), seconds,
-                                      [](const Timed& t, double s) { return t.seconds < s; });
+                                      [](const TimedPose& t, double s) { return t.seconds < s; });
   if (after == trusted_.end() || after == trusted_.begin()) {
     if (trusted_.empty()) return std::nullopt;
-    const Timed& nearest = after == trusted_.end() ? trusted_.back() : trusted_.front();
+    const TimedPose& nearest = after == trusted_.end() ? trusted_.back() : trusted_.front();
     if (std::abs(nearest.seconds - seconds) > kEdge) return std::nullopt;
     return nearest.pose;
   }
-  const Timed &b = *after, &a = *std::prev(after);
-  if (b.seconds == seconds) return b.pose;
-  if (b.seconds - a.seconds > kBridged) return std::nullopt;
-  const double share = (seconds - a.seconds) / (b.seconds - a.seconds);
-  EyePose out = a.pose;
-  out.origin = Lerp(a.pose.origin, b.pose.origin, share);
-  out.zoom = std::lerp(a.pose.zoom, b.pose.zoom, share);
-  out.turn = a.pose.turn + share * Angle::Radians(std::remainder((b.pose.turn - a.pose.turn).radians(),
-                                                                 2 * std::numbers::pi));
-  return out;
+  if (after->seconds != seconds && after->seconds - std::prev(after)->seconds > kBridged) return std::nullopt;
+  return PoseAt(trusted_, seconds);
 }
 
 std::optional<double> EyeTrack::ZoomAt(double seconds) const {
   std::vector<double> zooms;
   for (auto t = std::lower_bound(trusted_.begin(), trusted_.end(), seconds - kZoomWindow,
-                                 [](const Timed&a, double s) { return a.seconds < s; });
+                                 [](const TimedPose&a, double s) { return a.seconds < s; });
        t != trusted_.end() && t->seconds <= seconds + kZoomWindow; ++t)
     zooms.push_back(t->pose.zoom);
   if (zooms.empty()) return std::nullopt;

@@ -26,12 +26,8 @@ class EyeTrack {
   std::optional<PointSq> InEye(PointSq p, double seconds) const;
 
  private:
-  struct Timed {
-    double seconds;
-    EyePose pose;
-  };
   const FollowedEye& eye_;
-  std::vector<Timed> trusted_;
+  std::vector<TimedPose> trusted_;
   std::vector<ZoomChange> changes_;
 };
 

@@ -30,18 +30,21 @@ std::vector<Pts> FramesOf(const FrameTable& table, const TrailTask& task) {
   return out;
 }
 
-// The eye's pose on each frame: the last one that was trusted.
+// The eye's pose on each frame: between the ones that were trusted.
 std::vector<EyePose> PosesAt(const std::vector<Pts>& frames, const FollowedEye* eye) {
   if (!eye || eye->frames.empty()) return {};
-  std::vector<EyePose> out;
-  EyePose last;
-  last.origin = eye->reference_eye.limbus.ellipse.center;
-  auto next = eye->frames.begin();
-  for (const Pts at : frames) {
-    for (; next != eye->frames.end() && next->at.pts <= at; ++next)
-      if (next->pose.trust >= kLeastTrust) last = next->pose;
-    out.push_back(last);
+  const auto time = [](Pts at) { return static_cast<double>(at.ticks); };  // in any unit
+  std::vector<TimedPose> trusted;
+  for (const EyeAtFrame& f : eye->frames)
+    if (f.pose.trust >= kLeastTrust) trusted.push_back({time(f.at.pts), f.pose});
+  if (trusted.empty()) {
+    EyePose still;
+    still.origin = eye->reference_eye.limbus.ellipse.center;
+    trusted.push_back({0, still});
   }
+  std::vector<EyePose> out;
+  out.reserve(frames.size());
+  for (const Pts at : frames) out.push_back(PoseAt(trusted, time(at)));
   return out;
 }
 

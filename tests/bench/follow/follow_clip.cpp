@@ -61,18 +61,26 @@ class EyeWatch {
       eye.limbus.ellipse = {{first.width / 2.0, first.height / 2.0}, 130 * size, 120 * size, {}};
     }
     clip.px_per_mm = 2 * eye.limbus.ellipse.half_long / kMeanCorneaMm, clip.eye = eye.limbus.ellipse.center;
-    last_.origin = clip.eye;
   }
-  void Take(const cv::Mat& lightness) {
-    const EyePose pose = motion_ ? motion_->Next(lightness) : last_;
-    if (pose.trust >= kLeastTrust) last_ = pose;
-    clip_.poses.push_back(last_);
+  void Take(double seconds, const cv::Mat& lightness) {
+    if (!motion_) return;
+    const EyePose pose = motion_->Next(lightness);
+    if (pose.trust >= kLeastTrust) trusted_.push_back({seconds, pose});
+  }
+  // Once all were taken.
+  void Finish() {
+    if (trusted_.empty()) {
+      EyePose still;
+      still.origin = clip_.eye;
+      trusted_.push_back({0, still});
+    }
+    for (const double t : clip_.seconds) clip_.poses.push_back(PoseAt(trusted_, t));
   }
 
  private:
   FollowClip& clip_;
   std::optional<EyeMotion> motion_;
-  EyePose last_;
+  std::vector<TimedPose> trusted_;
 };
 
 }  // namespace
@@ -153,8 +161,9 @@ FollowClip RenderClip(const ClipPlan& plan) {
     const Picture picture = clip.phantom->Render(t, brush);
     if (!eye) eye.emplace(picture, clip);
     clip.pictures.push_back(LightnessOf(picture).clone());
-    eye->Take(clip.pictures.back());
+    eye->Take(t, clip.pictures.back());
   }
+  if (eye) eye->Finish();
   return clip;
 }
 

@@ -33,7 +33,7 @@ struct FollowClip {
   std::vector<double> seconds;
   double px_per_mm = 0;  // by the found limbus and the mean cornea
   PointPx eye;
-  std::vector<EyePose> poses;  // the last one that was trusted
+  std::vector<EyePose> poses;  // between those that were trusted
 
   struct Shaft {
     PointPx tip, towards_hand;

@@ -5,6 +5,8 @@
 #include <catch2/catch.hpp>
 #include <opencv2/imgproc.hpp>
 
+#include <cmath>
+
 namespace afterscope {
 namespace {
 
@@ -85,6 +87,20 @@ TEST_CASE("Zoom changes are told from a wavering one") {
   CHECK(changes[0].end_s == Approx(13.5).margin(0.3));
   CHECK(FindZoomChanges({}).empty());
   CHECK(FindZoomChanges({{0, 1}, {0.1, 2}}).empty());
+}
+
+TEST_CASE("Between two poses the eye goes evenly, turning the short way; beyond them it stays", "[follow]") {
+  EyePose a, b;
+  a.origin = {100, 80}, a.zoom = 1, a.turn = Angle::Degrees(175);
+  b.origin = {120, 70}, b.zoom = 1.4, b.turn = Angle::Degrees(-175);
+  const std::vector<TimedPose> poses{{2, a}, {4, b}};
+  const EyePose middle = PoseAt(poses, 3);
+  CHECK(Distance(middle.origin, {110, 75}) == Approx(0).margin(1e-9));
+  CHECK(middle.zoom == Approx(1.2));
+  CHECK(std::remainder(middle.turn.degrees() - 180, 360) == Approx(0).margin(1e-9));
+  CHECK(PoseAt(poses, 4).origin == b.origin);
+  CHECK(PoseAt(poses, 1).origin == a.origin);
+  CHECK(PoseAt(poses, 9).zoom == b.zoom);
 }
 
 }  // namespace afterscope

@@ -15,7 +15,8 @@ constexpr double kMillion = 1e6;
 constexpr double kNoise = 1e-3;  // of a millionth: what binary arithmetic may have added
 
 std::string UpToMillionth(double seconds) {
-  return fmt::format("{:.6f}", std::ceil(seconds * kMillion - kNoise) / kMillion);
+  const double up = std::ceil(seconds * kMillion - kNoise) / kMillion;
+  return fmt::format("{:.6f}", up + 0.0);  // no minus before a zero
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 #include "annotate/clip/case_cues.hpp"
 #include "annotate/clip/voice_takes_json.hpp"
 #include "annotate/exchange/visit_csv.hpp"
+#include "annotate/jobs/clip/clip_checks.hpp"
 #include "annotate/jobs/clip/keep_take.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/step_list_file.hpp"
@@ -51,18 +52,22 @@ Status ListTakes(const ClipCall& call) {
   return {};
 }
 
+Status WriteNew(const std::string& path, const std::string& text) {
+  if (path != "-") AFTERSCOPE_TRY(CheckFree(path, RealFileSystem()));
+  return WriteOutput(path, text);
+}
+
 Status WriteOfCase(const ClipCall& call) {
   AFTERSCOPE_ASSIGN(const auto session, Opened(call));
   const CaseClock clock(session->record().recordings);
   AFTERSCOPE_ASSIGN(const StepList list, LoadStepList(session->record(), call.folder, AssetsFolder()));
   if (!call.chapters_file.empty())
-    AFTERSCOPE_TRY(
-        WriteOutput(call.chapters_file, WriteWebVtt(ChaptersOfCase(session->review(), list, clock))));
+    AFTERSCOPE_TRY(WriteNew(call.chapters_file, WriteWebVtt(ChaptersOfCase(session->review(), list, clock))));
   if (!call.steps_file.empty())
-    AFTERSCOPE_TRY(WriteOutput(call.steps_file, CsvFromVisits(session->review(), list, clock)));
+    AFTERSCOPE_TRY(WriteNew(call.steps_file, CsvFromVisits(session->review(), list, clock)));
   if (call.captions_file.empty()) return {};
   AFTERSCOPE_ASSIGN(const auto takes, LoadTakes(call.folder));
-  return WriteOutput(call.captions_file, WriteWebVtt(CaptionsOfCase(session->review(), takes, clock)));
+  return WriteNew(call.captions_file, WriteWebVtt(CaptionsOfCase(session->review(), takes, clock)));
 }
 
 }  // namespace
@@ -85,8 +90,10 @@ void BindVoice(CLI::App& sub, ClipCall& call) {
   sub.add_option("--words", call.words, "what is said in it, or in the one that --take names; for captions");
   sub.add_flag("--takes", call.list_takes, "only list the takes of the narration");
   sub.add_option("--remove-take", call.remove_take, "only remove a take, by its id");
-  sub.add_option("--captions-of-case", call.captions_file,
-                 "only write the captions of the whole case as WebVTT; - for standard output");
+  sub.add_option(
+      "--captions-of-case", call.captions_file,
+      "only write the captions of the whole case as WebVTT (- for standard output); like a clip never "
+      "over a file that is there");
   sub.add_option("--chapters-of-case", call.chapters_file, "only write its steps as chapters in WebVTT");
   sub.add_option("--steps-of-case", call.steps_file,
                  "only write its steps with start and end in seconds as a table (CSV)");

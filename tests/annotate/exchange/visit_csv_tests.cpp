@@ -8,7 +8,8 @@ using namespace afterscope;
 
 TEST_CASE("The visits of the first lane as a table, open ones to the next start and the end of the case") {
   Review review;
-  review.visits = {{{"v1"}, "side_port", 0, At(1'234), At(5'000), "", false},
+  review.visits = {{{"v0"}, "rhexis", 0, At(0), At(1'000), "", false},
+                   {{"v1"}, "side_port", 0, At(1'234), At(5'000), "", false},
                    {{"v2"}, "other", 1, At(2'000), At(3'000), "", false},
                    {{"v3"}, "rhexis", 0, At(5'000), std::nullopt, "", true},
                    {{"v4"}, "=own", 0, At(100, 1), std::nullopt, "", false}};
@@ -17,6 +18,7 @@ TEST_CASE("The visits of the first lane as a table, open ones to the next start 
   const CaseClock clock(TwoRecordings().recordings);  // 60 s and 30 s
   CHECK(CsvFromVisits(review, steps, clock) ==
         "step,name,start,end,taken_over,recording,ticks\r\n"
+        "rhexis,Rhexis,0.000000,1.000000,,0,0\r\n"
         "side_port,Side port,1.234000,5.000000,,0,1234\r\n"
         "rhexis,Rhexis,5.000000,60.100000,yes,0,5000\r\n"
         "'=own,'=own,60.100000,90.000000,,1,100\r\n");

@@ -92,11 +92,11 @@ void BindVoice(CLI::App& sub, ClipCall& call) {
   sub.add_option("--remove-take", call.remove_take, "only remove a take, by its id");
   sub.add_option(
       "--captions-of-case", call.captions_file,
-      "only write the captions of the whole case as WebVTT (- for standard output); like a clip never "
-      "over a file that is there");
-  sub.add_option("--chapters-of-case", call.chapters_file, "only write its steps as chapters in WebVTT");
+      "only write the captions of the whole case as WebVTT; - for standard output; never overwritten");
+  sub.add_option("--chapters-of-case", call.chapters_file,
+                 "only write its steps as chapters in WebVTT; never overwritten");
   sub.add_option("--steps-of-case", call.steps_file,
-                 "only write its steps with start and end in seconds as a table (CSV)");
+                 "only write its steps with start and end in seconds as a table (CSV); never overwritten");
 }
 
 }  // namespace afterscope

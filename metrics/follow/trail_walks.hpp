@@ -22,13 +22,13 @@ struct WalkFrame {
 std::vector<std::optional<TipWalk::Step>> WalkOver(const std::vector<WalkFrame>& frames, const TipPose& start,
                                                    double px_per_mm, const TipSight& sight);
 
-// A place to which a walk came, for TipCandidates: those within `same_px` of it get its likeness; without any
-// `alone` is added.
 enum class WalkDirection { kForth, kBack };
 struct WalkKind {
   WalkDirection direction;
   std::size_t sight;  // in kTipSights
 };
+// A place to which a walk came, for TipCandidates: those within `same_px` of it get its likeness; without any
+// `alone` is added.
 void AddWalked(const TipCandidate& alone, double likeness, bool arrived, const WalkKind& walk, double same_px,
                std::vector<TipCandidate>& candidates);
 

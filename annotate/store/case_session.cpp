@@ -370,10 +370,10 @@ class OpenSession final : public CaseSession {
   }
 
   void RemoveTemporaryFiles() {
-    for (const char* inside : {"", "/cache", "/clips", "/clips/voice", "/score_sheets"})
+    for (const char* inside : {"", "/cache", "/clips", "/clips/voice", "/clips/sounds", "/score_sheets"})
       RemoveLeftovers(files_, folder_ + inside);
     for (const ReviewId& id : Reviews())
-      for (const char* inside : {"", "/trails", "/followed"})
+      for (const char* inside : {"", "/trails", "/followed", "/spoken"})
         RemoveLeftovers(files_, ReviewFolder(folder_, id) + inside);
     // A remark that was spoken but never became part of the record.
     if (review_begun_) static_cast<void>(RemoveUnnamedSpoken(folder_, review().id, files_));
@@ -423,16 +423,18 @@ Result<std::unique_ptr<CaseSession>> CaseSession::Open(const std::string& case_f
 
 Status CaseSession::Create(const std::string& case_folder, const CaseRecord& record, FileSystem& files) {
   AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(case_folder));
-  if (info.type != FileType::kAbsent && !IsUnused(files, case_folder))
-    return Error{ErrorCode::kUnwritable,
-                 fmt::format("Can't start a case in '{}': something is there already; give a new folder.",
-                             case_folder)};
+  const Error taken{
+      ErrorCode::kUnwritable,
+      fmt::format("Can't start a case in '{}': something is there already; give a new folder.", case_folder)};
+  if (info.type != FileType::kAbsent && !IsUnused(files, case_folder)) return taken;
   CaseRecord ordered = record;
   std::sort(ordered.consent.begin(), ordered.consent.end(),
             [](const Consent& a, const Consent& b) { return a.purpose < b.purpose; });
   AFTERSCOPE_TRY(MakeFolders(files, case_folder));
   AFTERSCOPE_ASSIGN(const std::unique_ptr<FileLock> lock, files.Lock(case_folder + "/lock"));
   Document document(files, DocumentKind::kCase, case_folder);
+  // Another program may have made a case there before the lock was free.
+  if (!IsUnused(files, case_folder)) return taken;
   return document.Begin({std::move(ordered), {}}, 1);
 }
 

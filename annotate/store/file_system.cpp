@@ -18,6 +18,12 @@ Status ReplaceFile(FileSystem& files, const std::string& path, std::string_view 
   return file->Keep();
 }
 
+Status WriteNewFile(FileSystem& files, const std::string& path, std::string_view bytes) {
+  AFTERSCOPE_ASSIGN(const std::unique_ptr<PendingFile> file, PendingFile::Create(files, path));
+  AFTERSCOPE_TRY(file->Append(bytes));
+  return file->KeepIfFree();
+}
+
 Status MakeFolders(FileSystem& files, const std::string& path) {
   AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
   if (info.type == FileType::kDirectory) return {};

@@ -3,6 +3,7 @@
 
 #include "metrics/base/result.hpp"
 
+#include <chrono>
 #include <cstdint>
 #include <memory>
 #include <string>
@@ -51,12 +52,19 @@ class FileSystem {
   virtual Result<std::unique_ptr<WritableFile>> Create(const std::string& path) = 0;      // must not exist
   virtual Result<std::unique_ptr<WritableFile>> OpenAppend(const std::string& path) = 0;  // made if absent
   virtual Status Truncate(const std::string& path, std::int64_t size) = 0;  // durable when it returns success
-  virtual Status Rename(const std::string& from, const std::string& to) = 0;  // replaces `to`
+  // Replaces `to`; a folder only one in which nothing lies.
+  virtual Status Rename(const std::string& from, const std::string& to) = 0;
+  // Of a file: fails where anything is at `to`, which stays, also where it came at the last moment.
+  virtual Status RenameIfFree(const std::string& from, const std::string& to) = 0;
   virtual Status Remove(const std::string& path) = 0;
   virtual Status MakeFolder(const std::string& path) = 0;  // success if it is already there
   virtual Status SyncFolder(const std::string& path) = 0;
-  // Fails with kUnwritable if another program holds it.
-  virtual Result<std::unique_ptr<FileLock>> Lock(const std::string& path) = 0;
+  // Made if absent. Fails with kUnwritable if another program holds it, for longer than `wait`.
+  virtual Result<std::unique_ptr<FileLock>> Lock(const std::string& path, std::chrono::milliseconds wait) = 0;
+  Result<std::unique_ptr<FileLock>> Lock(const std::string& path) { return Lock(path, {}); }
+  // The same of a file or a folder that is there, never made; a file is locked from Create until it is
+  // closed. Fails too if it is gone.
+  virtual Result<std::unique_ptr<FileLock>> LockExisting(const std::string& path) = 0;
 };
 
 // The real one.
@@ -69,6 +77,9 @@ std::string FolderOf(const std::string& path);
 // `path` holds the old bytes or the new ones, never a mix. A link to a file keeps being one; a folder or a
 // device is refused.
 Status ReplaceFile(FileSystem& files, const std::string& path, std::string_view bytes);
+
+// The same, but fails where anything is at `path`, which stays.
+Status WriteNewFile(FileSystem& files, const std::string& path, std::string_view bytes);
 
 // Whether a name is that of a temporary file of PendingFile, left by a program that ended in it.
 bool IsTemporaryName(std::string_view name);

@@ -10,12 +10,10 @@
 namespace afterscope {
 namespace {
 
-constexpr std::size_t kTemporaryEnding = 21;  // ".0123456789abcdef.tmp"
+constexpr std::size_t kMarkLength = 16;
+constexpr std::size_t kTemporaryEnding = 1 + kMarkLength + 4;  // ".0123456789abcdef.tmp"
 
-std::string TemporaryNameFor(const std::string& path) {
-  std::random_device random;
-  return fmt::format("{}.{:08x}{:08x}.tmp", path, random(), random());
-}
+std::string TemporaryNameFor(const std::string& path) { return fmt::format("{}.{}.tmp", path, RandomMark()); }
 
 std::string NameOf(const std::string& path) { return std::filesystem::path(path).filename().string(); }
 
@@ -29,9 +27,19 @@ std::string Target(const std::string& path) {
 
 }  // namespace
 
+std::string RandomMark() {
+  std::random_device random;
+  return fmt::format("{:08x}{:08x}", random(), random());
+}
+
+bool IsRandomMark(std::string_view text) {
+  return text.size() == kMarkLength && text.find_first_not_of("0123456789abcdef") == std::string_view::npos;
+}
+
 bool IsTemporaryName(std::string_view name) {
   return name.size() > kTemporaryEnding && name.ends_with(".tmp") &&
-         name[name.size() - kTemporaryEnding] == '.';
+         name[name.size() - kTemporaryEnding] == '.' &&
+         IsRandomMark(name.substr(name.size() - kTemporaryEnding + 1, kMarkLength));
 }
 
 void RemoveLeftovers(FileSystem& files, const std::string& folder, std::string_view of) {
@@ -41,7 +49,7 @@ void RemoveLeftovers(FileSystem& files, const std::string& folder, std::string_v
     if (!IsTemporaryName(name) || (!of.empty() && name.substr(0, name.size() - kTemporaryEnding) != of))
       continue;
     const std::string path = fmt::format("{}/{}", folder, name);
-    if (const auto lock = files.Lock(path); lock.ok()) static_cast<void>(files.Remove(path));
+    if (const auto lock = files.LockExisting(path); lock.ok()) static_cast<void>(files.Remove(path));
   }
 }
 
@@ -77,12 +85,27 @@ Status PendingFile::Told(Status status) const {
   return error;
 }
 
-Status PendingFile::Keep() {
+// It is closed, and so unlocked, only when it has its name: else another program could take it for a leftover
+// in between. Closing has nothing to say of what is synced.
+Status PendingFile::KeepAs(Status (FileSystem::*rename)(const std::string&, const std::string&)) {
   AFTERSCOPE_TRY(Told(file_->Sync()));
-  AFTERSCOPE_TRY(Told(file_->Close()));
-  AFTERSCOPE_TRY(Told(files_.Rename(temporary_, target_)));
+  AFTERSCOPE_TRY(Told((files_.*rename)(temporary_, target_)));
   renamed_ = true;
+  file_.reset();
   return files_.SyncFolder(FolderOf(target_));
+}
+
+Status PendingFile::KeepIfFree() {
+  const Status kept = KeepAs(&FileSystem::RenameIfFree);
+  if (kept.ok() || renamed_) return kept;
+  std::error_code unknown;
+  const auto there = std::filesystem::symlink_status(target_, unknown);
+  return std::filesystem::exists(there) ? IsThereAlready(path_) : kept.error();
+}
+
+Error IsThereAlready(const std::string& path) {
+  return {ErrorCode::kUnwritable,
+          fmt::format("'{}' is there already: give another name, or remove it first.", path)};
 }
 
 }  // namespace afterscope

@@ -24,12 +24,15 @@ class PendingFile {
   Status WriteAt(std::int64_t position, std::string_view bytes) {
     return Told(file_->WriteAt(position, bytes));
   }
-  // Syncs, closes, renames, syncs the folder. At most once.
-  Status Keep();
+  // Syncs, renames, syncs the folder. At most once.
+  Status Keep() { return KeepAs(&FileSystem::Rename); }
+  // The same, but fails where anything is at `path` by now, which stays.
+  Status KeepIfFree();
 
  private:
   PendingFile(FileSystem& files, std::string path);
   Status Told(Status status) const;
+  Status KeepAs(Status (FileSystem::*rename)(const std::string&, const std::string&));
 
   FileSystem& files_;
   std::string path_;       // as the user gave it
@@ -38,6 +41,13 @@ class PendingFile {
   std::unique_ptr<WritableFile> file_;
   bool renamed_ = false;
 };
+
+// What sets temporary names apart, never the same twice: 16 hexadecimal digits.
+std::string RandomMark();
+bool IsRandomMark(std::string_view text);
+
+// That something is at `path`, where a file is to be written that never takes the place of another.
+Error IsThereAlready(const std::string& path);
 
 // Removes temporary files from a folder whose programs have ended; those that are being written are locked
 // and stay, and so does what can't be removed. `of`: only those of the file of that name; empty: all.

@@ -8,14 +8,16 @@
 
 namespace afterscope {
 
-// Makes a folder that is whole or absent: `fill` writes into a hidden one beside it, which takes its name
-// when that has worked. `path` must be absent, or hold nothing but what a program left that ended while a
-// case was being made. What an earlier try left goes first; where this one fails, nothing stays, and the
+// Makes a folder that is whole or absent: `fill` writes into a hidden one beside it, of a name of its own,
+// which takes the name when that has worked. `path` must be absent, or hold nothing but what a program left
+// that ended while a case was being made, then too: what came there meanwhile stays, and the making fails.
+// What programs that ended left of earlier tries goes first; where this one fails, nothing stays, and the
 // sentence names `path`.
 Status MakeWholeFolder(FileSystem& files, const std::string& path,
                        const std::function<Status(const std::string& folder)>& fill);
 
-// Whether nothing but what a program left that ended while it made a case lies in a folder.
+// Whether nothing but what a program left that ended while it made a case, or that makes one now, lies in a
+// folder: an empty lock, temporary files.
 bool IsUnused(FileSystem& files, const std::string& folder);
 
 }  // namespace afterscope

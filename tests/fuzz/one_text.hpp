@@ -30,10 +30,12 @@ class OneText : public FileSystem {
   Result<std::unique_ptr<WritableFile>> OpenAppend(const std::string&) override { return Refused(); }
   Status Truncate(const std::string&, std::int64_t) override { return Refused(); }
   Status Rename(const std::string&, const std::string&) override { return Refused(); }
+  Status RenameIfFree(const std::string&, const std::string&) override { return Refused(); }
   Status Remove(const std::string&) override { return Refused(); }
   Status MakeFolder(const std::string&) override { return Refused(); }
   Status SyncFolder(const std::string&) override { return Refused(); }
-  Result<std::unique_ptr<FileLock>> Lock(const std::string&) override { return Refused(); }
+  Result<std::unique_ptr<FileLock>> Lock(const std::string&, std::chrono::milliseconds) override { return Refused(); }
+  Result<std::unique_ptr<FileLock>> LockExisting(const std::string&) override { return Refused(); }
 
  private:
   static Error Refused() { return {ErrorCode::kUnwritable, "Nothing is written here."}; }

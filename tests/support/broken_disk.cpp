@@ -294,6 +294,29 @@ int rename(const char* from, const char* to) {
   if (result == 0) disk.Moved(Absolute(from), Absolute(to), std::move(held));
   return result;
 }
+int renameat2(int from_folder, const char* from, int to_folder, const char* to, unsigned flags) noexcept {
+  Disk& disk = Disk::The();
+  const Guard guard(disk.mutex);
+  const auto call = [&] {
+    return Real<int(int, const char*, int, const char*, unsigned)>("renameat2")(from_folder, from, to_folder,
+                                                                                to, flags);
+  };
+  if (!disk.Watches(Absolute(to))) return call();
+  if (disk.Fails()) return -1;
+  const int result = call();  // used only where nothing is at `to`
+  if (result == 0) disk.Moved(Absolute(from), Absolute(to), std::nullopt);
+  return result;
+}
+int link(const char* from, const char* to) noexcept {
+  Disk& disk = Disk::The();
+  const Guard guard(disk.mutex);
+  const auto call = [&] { return Real<int(const char*, const char*)>("link")(from, to); };
+  if (!disk.Watches(Absolute(to))) return call();
+  if (disk.Fails()) return -1;
+  const int result = call();
+  if (result == 0) disk.Renamed(Absolute(to), [path = Absolute(to)] { syscall(SYS_unlink, path.c_str()); });
+  return result;
+}
 int unlink(const char* path) {
   return RemoveAs(path, [&] { return Real<int(const char*)>("unlink")(path); });
 }

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <chrono>
 #include <csignal>
 #include <cstdio>
 #include <dirent.h>
@@ -13,6 +14,7 @@
 #include <sys/file.h>
 #include <sys/stat.h>
 #include <system_error>
+#include <thread>
 #include <unistd.h>
 #include <utility>
 
@@ -21,6 +23,8 @@ namespace {
 
 constexpr mode_t kFileMode = 0600;
 constexpr mode_t kFolderMode = 0700;
+constexpr int kMostTries = 100;
+constexpr std::chrono::milliseconds kBetweenTries{20};
 
 Error Failed(ErrorCode code, const char* what, const std::string& path, int number) {
   return {code, fmt::format("Can't {} '{}': {}.", what, path, std::generic_category().message(number))};
@@ -60,6 +64,14 @@ class Descriptor {
  private:
   int fd_;
 };
+
+// Whether the name still leads to what is open: another program may have removed it before it was locked.
+bool IsStillNamed(int fd, const std::string& path) {
+  struct stat open {
+  }, named{};
+  return ::fstat(fd, &open) == 0 && ::lstat(path.c_str(), &named) == 0 && open.st_dev == named.st_dev &&
+         open.st_ino == named.st_ino;
+}
 
 class RealWritableFile final : public WritableFile {
  public:
@@ -171,12 +183,17 @@ class RealFiles final : public FileSystem {
     return names;
   }
 
+  // Locked, so that what a program leaves that ended can be told from what is being written
+  // (pending_file.hpp). A program that tidies up may have it first, before it is locked: it removes it then,
+  // and it is made again. Some file systems have no locks.
   Result<std::unique_ptr<WritableFile>> Create(const std::string& path) override {
-    Descriptor file(OpenDescriptor(path, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW));
-    if (!file.valid() || ::fchmod(file.get(), kFileMode) != 0) return CantWrite("create", path, errno);
-    // So that what a program leaves that ended can be told from what is being written (pending_file.hpp).
-    static_cast<void>(::flock(file.get(), LOCK_EX | LOCK_NB));
-    return std::unique_ptr<WritableFile>(std::make_unique<RealWritableFile>(std::move(file), path, 0));
+    for (;;) {
+      Descriptor file(OpenDescriptor(path, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW));
+      if (!file.valid() || ::fchmod(file.get(), kFileMode) != 0) return CantWrite("create", path, errno);
+      const bool locked = Retried([&] { return ::flock(file.get(), LOCK_EX); }) == 0;
+      if (locked && ::access(path.c_str(), F_OK) != 0 && errno == ENOENT) continue;
+      return std::unique_ptr<WritableFile>(std::make_unique<RealWritableFile>(std::move(file), path, 0));
+    }
   }
 
   Result<std::unique_ptr<WritableFile>> OpenAppend(const std::string& path) override {
@@ -201,6 +218,20 @@ class RealFiles final : public FileSystem {
     return {};
   }
 
+  Status RenameIfFree(const std::string& from, const std::string& to) override {
+    if (::renameat2(AT_FDCWD, from.c_str(), AT_FDCWD, to.c_str(), RENAME_NOREPLACE) == 0) return {};
+    // Not every file system can do that; then the file has both names for a moment.
+    if (errno != EINVAL && errno != ENOSYS) return CantWrite("make", to, errno);
+    if (::link(from.c_str(), to.c_str()) == 0) {
+      static_cast<void>(::unlink(from.c_str()));
+      return {};
+    }
+    // A memory card may know neither way: there, what comes at the very last moment is lost.
+    if (errno != EPERM && errno != EOPNOTSUPP) return CantWrite("make", to, errno);
+    if (::access(to.c_str(), F_OK) == 0) return CantWrite("make", to, EEXIST);
+    return Rename(from, to);
+  }
+
   Status Remove(const std::string& path) override {
     if (std::remove(path.c_str()) != 0) return CantWrite("remove", path, errno);
     return {};
@@ -222,15 +253,37 @@ class RealFiles final : public FileSystem {
     return CantWrite("sync the folder", path, errno);
   }
 
-  Result<std::unique_ptr<FileLock>> Lock(const std::string& path) override {
-    Descriptor file(OpenDescriptor(path, O_RDWR | O_CREAT | O_NONBLOCK | O_NOFOLLOW));
-    if (!file.valid()) return CantWrite("lock", path, errno);
-    if (Retried([&] { return ::flock(file.get(), LOCK_EX | LOCK_NB); }) == 0)
-      return std::unique_ptr<FileLock>(std::make_unique<RealFileLock>(std::move(file)));
-    if (errno == EWOULDBLOCK)
-      return Error{ErrorCode::kUnwritable,
-                   fmt::format("another program has '{}' open; close the case there first.", path)};
-    return CantWrite("lock", path, errno);
+  Result<std::unique_ptr<FileLock>> Lock(const std::string& path, std::chrono::milliseconds wait) override {
+    return LockOpened(path, O_RDWR | O_CREAT | O_NONBLOCK | O_NOFOLLOW, wait);
+  }
+
+  Result<std::unique_ptr<FileLock>> LockExisting(const std::string& path) override {
+    struct stat status {};
+    if (::lstat(path.c_str(), &status) != 0) return CantWrite("lock", path, errno);
+    return LockOpened(
+        path, (S_ISDIR(status.st_mode) ? O_RDONLY | O_DIRECTORY : O_RDWR) | O_NONBLOCK | O_NOFOLLOW, {});
+  }
+
+ private:
+  static Result<std::unique_ptr<FileLock>> LockOpened(const std::string& path, int flags,
+                                                      std::chrono::milliseconds wait) {
+    const auto end = std::chrono::steady_clock::now() + wait;
+    for (int tried = 0; tried < kMostTries;) {
+      Descriptor file(OpenDescriptor(path, flags));
+      if (!file.valid()) return CantWrite("lock", path, errno);
+      if (Retried([&] { return ::flock(file.get(), LOCK_EX | LOCK_NB); }) == 0) {
+        if (IsStillNamed(file.get(), path))
+          return std::unique_ptr<FileLock>(std::make_unique<RealFileLock>(std::move(file)));
+        ++tried;
+        continue;
+      }
+      if (errno != EWOULDBLOCK) return CantWrite("lock", path, errno);
+      if (std::chrono::steady_clock::now() >= end)
+        return Error{ErrorCode::kUnwritable,
+                     fmt::format("another program has '{}' open; close the case there first.", path)};
+      std::this_thread::sleep_for(kBetweenTries);
+    }
+    return CantWrite("lock", path, EAGAIN);
   }
 };
 

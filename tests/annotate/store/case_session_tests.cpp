@@ -239,4 +239,17 @@ TEST_CASE("What a newer version added survives, and a newer major version opens 
   CHECK(session->cautions()[0].find("newer version") != std::string::npos);
 }
 
+TEST_CASE("A case is not made over one that another program made a moment before", "[store]") {
+  const TemporaryFolder folder;
+  const std::string path = folder / "case";
+  CaseRecord first = TwoRecordings();
+  first.code = "first";
+  WatchedFiles watched(RealFileSystem(), [&](int, const std::string& call) -> Status {
+    if (call == "lock") CHECK(CaseSession::Create(path, first).ok());
+    return {};
+  });
+  CHECK_FALSE(CaseSession::Create(path, TwoRecordings(), watched).ok());
+  CHECK(Opened(path)->record().code == "first");
+}
+
 }  // namespace afterscope

@@ -102,6 +102,10 @@ Status WatchedFiles::Rename(const std::string& from, const std::string& to) {
   AFTERSCOPE_TRY(Ask("rename"));
   return inner_.Rename(from, to);
 }
+Status WatchedFiles::RenameIfFree(const std::string& from, const std::string& to) {
+  AFTERSCOPE_TRY(Ask("rename"));
+  return inner_.RenameIfFree(from, to);
+}
 Status WatchedFiles::Remove(const std::string& path) {
   AFTERSCOPE_TRY(Ask("remove"));
   return inner_.Remove(path);
@@ -114,9 +118,13 @@ Status WatchedFiles::SyncFolder(const std::string& path) {
   AFTERSCOPE_TRY(Ask("sync folder"));
   return inner_.SyncFolder(path);
 }
-Result<std::unique_ptr<FileLock>> WatchedFiles::Lock(const std::string& path) {
+Result<std::unique_ptr<FileLock>> WatchedFiles::Lock(const std::string& path, std::chrono::milliseconds wait) {
   AFTERSCOPE_TRY(Ask("lock"));
-  return inner_.Lock(path);
+  return inner_.Lock(path, wait);
+}
+Result<std::unique_ptr<FileLock>> WatchedFiles::LockExisting(const std::string& path) {
+  AFTERSCOPE_TRY(Ask("lock"));
+  return inner_.LockExisting(path);
 }
 
 MemoryFiles::MemoryFiles() { folders_["/memory"]; }
@@ -208,6 +216,9 @@ Status MemoryFiles::Rename(const std::string& from, const std::string& to) {
   FolderAt(Above(to))->now[NameOf(to)] = node;
   return {};
 }
+Status MemoryFiles::RenameIfFree(const std::string& from, const std::string& to) {
+  return NodeAt(to) || FolderAt(to) ? Status(Broken("rename")) : Rename(from, to);
+}
 Status MemoryFiles::Remove(const std::string& path) {
   if (!NodeAt(path)) return Broken("remove");
   FolderAt(Above(path))->now.erase(NameOf(path));
@@ -227,9 +238,13 @@ Status MemoryFiles::SyncFolder(const std::string& path) {
   folder->folders_durable = folder->folders_now;
   return {};
 }
-Result<std::unique_ptr<FileLock>> MemoryFiles::Lock(const std::string& path) {
+Result<std::unique_ptr<FileLock>> MemoryFiles::Lock(const std::string& path, std::chrono::milliseconds) {
   if (!locks_->insert(path).second) return Broken("lock");
   return std::unique_ptr<FileLock>(std::make_unique<MemoryLock>(locks_, path));
+}
+Result<std::unique_ptr<FileLock>> MemoryFiles::LockExisting(const std::string& path) {
+  if (!NodeAt(path) && !FolderAt(path)) return Broken("lock");
+  return Lock(path, {});
 }
 
 namespace {

@@ -34,10 +34,12 @@ class WatchedFiles final : public FileSystem {
   Result<std::unique_ptr<WritableFile>> OpenAppend(const std::string& path) override;
   Status Truncate(const std::string& path, std::int64_t size) override;
   Status Rename(const std::string& from, const std::string& to) override;
+  Status RenameIfFree(const std::string& from, const std::string& to) override;
   Status Remove(const std::string& path) override;
   Status MakeFolder(const std::string& path) override;
   Status SyncFolder(const std::string& path) override;
-  Result<std::unique_ptr<FileLock>> Lock(const std::string& path) override;
+  Result<std::unique_ptr<FileLock>> Lock(const std::string& path, std::chrono::milliseconds wait) override;
+  Result<std::unique_ptr<FileLock>> LockExisting(const std::string& path) override;
 
  private:
   FileSystem& inner_;
@@ -62,10 +64,12 @@ class MemoryFiles final : public FileSystem {
   Result<std::unique_ptr<WritableFile>> OpenAppend(const std::string& path) override;
   Status Truncate(const std::string& path, std::int64_t size) override;
   Status Rename(const std::string& from, const std::string& to) override;
+  Status RenameIfFree(const std::string& from, const std::string& to) override;
   Status Remove(const std::string& path) override;
   Status MakeFolder(const std::string& path) override;
   Status SyncFolder(const std::string& path) override;
-  Result<std::unique_ptr<FileLock>> Lock(const std::string& path) override;
+  Result<std::unique_ptr<FileLock>> Lock(const std::string& path, std::chrono::milliseconds wait) override;
+  Result<std::unique_ptr<FileLock>> LockExisting(const std::string& path) override;
 
   struct Node {
     std::string now;

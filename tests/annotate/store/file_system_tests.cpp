@@ -1,13 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/file_system.hpp"
 #include "annotate/store/pending_file.hpp"
+#include "tests/annotate/store/fault_support.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
 
+#include <atomic>
+#include <chrono>
 #include <filesystem>
 #include <fstream>
 #include <sys/stat.h>
+#include <thread>
 #include <unistd.h>
 
 namespace afterscope {
@@ -144,6 +148,78 @@ TEST_CASE("A folder is removed with all that is in it, but not what its links po
   CHECK(files.Stat(folder / "gone")->type == FileType::kAbsent);
   CHECK(files.ReadAll(folder / "kept/x", 10).value() == "one");
   CHECK(RemoveTree(files, folder / "gone").ok());
+}
+
+TEST_CASE("A temporary file is never taken for a leftover while it is being written", "[store]") {
+  const TemporaryFolder folder;
+  // At each call by which the file is written, the folder is tidied up.
+  WatchedFiles watched(RealFileSystem(), [&](int, const std::string&) -> Status {
+    RemoveLeftovers(RealFileSystem(), folder.path());
+    return {};
+  });
+  CHECK(ReplaceFile(watched, folder / "x", "one").ok());
+  CHECK(WriteNewFile(watched, folder / "y", "two").ok());
+  // And between those calls too.
+  std::atomic<bool> done{false};
+  std::thread other([&] {
+    while (!done) RemoveLeftovers(RealFileSystem(), folder.path());
+  });
+  int failed = 0;
+  for (int i = 0; i < 2000; ++i) failed += ReplaceFile(RealFileSystem(), folder / "z", "three").ok() ? 0 : 1;
+  done = true;
+  other.join();
+  CHECK(failed == 0);
+}
+
+TEST_CASE("A new file never takes the place of what came under its name at the last moment", "[store]") {
+  const TemporaryFolder folder;
+  const std::string path = folder / "x";
+  const auto come = [&](const char* what) {
+    if (std::string(what) == "file")
+      std::ofstream(path) << "precious";
+    else
+      std::filesystem::create_symlink("nowhere", path);
+  };
+  for (const char* what : {"file", "link"}) {
+    INFO(what);
+    WatchedFiles watched(RealFileSystem(), [&](int, const std::string& call) -> Status {
+      if (call == "rename") come(what);
+      return {};
+    });
+    const Status written = WriteNewFile(watched, path, "new");
+    REQUIRE_FALSE(written.ok());
+    CHECK(written.error().message ==
+          "'" + path + "' is there already: give another name, or remove it first.");
+    CHECK(RealFileSystem().List(folder.path()).value() == std::vector<std::string>{"x"});
+    CHECK(std::filesystem::is_symlink(path) == (std::string(what) == "link"));
+    if (std::string(what) == "file") CHECK(RealFileSystem().ReadAll(path, 100).value() == "precious");
+    std::filesystem::remove(path);
+  }
+  CHECK(WriteNewFile(RealFileSystem(), path, "new").ok());
+  CHECK(RealFileSystem().ReadAll(path, 100).value() == "new");
+}
+
+TEST_CASE("What is locked is what has the name, and what is gone is not made again", "[store]") {
+  const TemporaryFolder folder;
+  FileSystem& files = RealFileSystem();
+  CHECK_FALSE(files.LockExisting(folder / "none").ok());
+  CHECK(files.List(folder.path())->empty());
+  REQUIRE(MakeFolders(files, folder / "inside").ok());
+  {
+    const auto lock = files.LockExisting(folder / "inside");
+    REQUIRE(lock.ok());
+    CHECK_FALSE(files.LockExisting(folder / "inside").ok());
+  }
+  CHECK(files.LockExisting(folder / "inside").ok());
+  // One that waits gets the lock as soon as it is free.
+  auto held = files.Lock(folder / "lock");
+  REQUIRE(held.ok());
+  CHECK_FALSE(files.Lock(folder / "lock").ok());
+  bool got = false;
+  std::thread waiting([&] { got = files.Lock(folder / "lock", std::chrono::minutes(5)).ok(); });
+  held->reset();
+  waiting.join();
+  CHECK(got);
 }
 
 }  // namespace afterscope

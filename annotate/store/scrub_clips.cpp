@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/scrub_clips.hpp"
 
+#include "annotate/store/clips_lock.hpp"
 #include "annotate/store/json_reader.hpp"
 #include "annotate/store/scrub.hpp"
 #include "annotate/store/scrub_json.hpp"
@@ -79,6 +80,9 @@ Result<bool> ScrubTakes(FileSystem& files, const std::string& folder, const std:
 Status ScrubClips(FileSystem& files, const std::string& case_folder, const std::string& text,
                   bool record_changed) {
   const std::string folder = case_folder + "/clips";
+  AFTERSCOPE_ASSIGN(const FileInfo there, files.Stat(folder));
+  if (there.type == FileType::kAbsent) return {};
+  AFTERSCOPE_ASSIGN(const auto lock, LockClips(files, case_folder));
   bool changed = record_changed;
   AFTERSCOPE_ASSIGN(const bool takes, ScrubTakes(files, folder + "/voice", text));
   changed = changed || takes;

@@ -34,7 +34,9 @@ class OneText : public FileSystem {
   Status Remove(const std::string&) override { return Refused(); }
   Status MakeFolder(const std::string&) override { return Refused(); }
   Status SyncFolder(const std::string&) override { return Refused(); }
-  Result<std::unique_ptr<FileLock>> Lock(const std::string&, std::chrono::milliseconds) override { return Refused(); }
+  Result<std::unique_ptr<FileLock>> Lock(const std::string&, std::chrono::milliseconds) override {
+    return Refused();
+  }
   Result<std::unique_ptr<FileLock>> LockExisting(const std::string&) override { return Refused(); }
 
  private:

@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/clip/keep_take.hpp"
 
-#include "annotate/case/text.hpp"
+#include "annotate/clip/clip_plan.hpp"
 #include "annotate/clip/voice_takes_json.hpp"
 #include "annotate/jobs/spoken_remark.hpp"
 #include "annotate/media/digest.hpp"
 #include "annotate/media/sound_format.hpp"
 #include "annotate/media/sound_writer.hpp"
+#include "annotate/store/clips_lock.hpp"
 
 #include <fmt/format.h>
 
@@ -49,9 +50,32 @@ Status CheckSpoken(std::span<const float> mono, const std::vector<TakeAnchor>& s
   return {};
 }
 
+Status CheckWords(const std::string& words) {
+  if (CanBeKept(words)) return {};
+  return Error{ErrorCode::kBadCall,
+               "The words of a take must be text without control characters, at most 65536 bytes."};
+}
+
 void RemoveSound(const std::string& case_folder, const VoiceTake& take, FileSystem& files) {
   // One that can't be removed is only not named any more.
   if (IsTakeFileName(take.file)) (void)files.Remove(VoiceFolder(case_folder) + "/" + take.file);
+}
+
+// What a program left that ended before the list had the take.
+void RemoveUnnamed(const std::string& case_folder, const std::vector<VoiceTake>& takes, FileSystem& files) {
+  const auto names = files.List(VoiceFolder(case_folder));
+  if (!names.ok()) return;
+  for (const std::string& name : *names)
+    if (IsTakeFileName(name) &&
+        std::none_of(takes.begin(), takes.end(), [&](const VoiceTake& take) { return take.file == name; }))
+      static_cast<void>(files.Remove(VoiceFolder(case_folder) + "/" + name));
+}
+
+// "talk.ogg", "talk-2.ogg", "talk-3.ogg" ...
+std::string Numbered(const std::string& name, int number) {
+  if (number == 1) return name;
+  const std::filesystem::path path(name);
+  return fmt::format("{}-{}{}", path.stem().string(), number, path.extension().string());
 }
 
 }  // namespace
@@ -60,7 +84,9 @@ Result<VoiceTake> KeepTake(const std::string& case_folder, std::span<const float
                            const std::vector<TakeAnchor>& seen, const CaseClock& clock,
                            const std::string& replaces, FileSystem& files) {
   AFTERSCOPE_TRY(CheckSpoken(mono, seen));
+  AFTERSCOPE_ASSIGN(const auto lock, LockClips(files, case_folder));
   AFTERSCOPE_ASSIGN(std::vector<VoiceTake> takes, LoadTakes(case_folder, files));
+  RemoveUnnamed(case_folder, takes, files);
   VoiceTake take;
   take.id = FreeId(takes);
   std::optional<VoiceTake> before;
@@ -91,8 +117,7 @@ Result<VoiceTake> KeepTake(const std::string& case_folder, std::span<const float
 Result<VoiceTake> TakeFromFile(const std::string& case_folder, const std::string& path, FrameRef start,
                                const CaseClock& clock, const std::string& words, const StopQuery& stop,
                                FileSystem& files) {
-  if (!IsCleanText(words))
-    return Error{ErrorCode::kBadCall, "The words of a take must be text without control characters."};
+  AFTERSCOPE_TRY(CheckWords(words));
   AFTERSCOPE_ASSIGN(const std::vector<float> stereo, ReadSpoken(path, stop));
   std::vector<float> mono(stereo.size() / kSoundChannels);
   for (std::size_t i = 0; i < mono.size(); ++i) mono[i] = (stereo[2 * i] + stereo[2 * i + 1]) / 2;
@@ -106,6 +131,7 @@ Result<VoiceTake> TakeFromFile(const std::string& case_folder, const std::string
 }
 
 Status RemoveTake(const std::string& case_folder, const std::string& id, FileSystem& files) {
+  AFTERSCOPE_ASSIGN(const auto lock, LockClips(files, case_folder));
   AFTERSCOPE_ASSIGN(std::vector<VoiceTake> takes, LoadTakes(case_folder, files));
   AFTERSCOPE_ASSIGN(const std::size_t index, IndexOf(takes, id));
   const VoiceTake gone = takes[index];
@@ -117,6 +143,8 @@ Status RemoveTake(const std::string& case_folder, const std::string& id, FileSys
 
 Status SetTakeWords(const std::string& case_folder, const std::string& id, const std::string& words,
                     FileSystem& files) {
+  AFTERSCOPE_TRY(CheckWords(words));
+  AFTERSCOPE_ASSIGN(const auto lock, LockClips(files, case_folder));
   AFTERSCOPE_ASSIGN(std::vector<VoiceTake> takes, LoadTakes(case_folder, files));
   AFTERSCOPE_ASSIGN(const std::size_t index, IndexOf(takes, id));
   takes[index].words = words;
@@ -143,14 +171,22 @@ std::vector<std::string> CheckTakes(const std::string& case_folder, FileSystem& 
 Result<std::string> KeepSoundFile(const std::string& case_folder, const std::string& path,
                                   FileSystem& files) {
   const std::string name = std::filesystem::path(path).filename().string();
-  const std::string kept = "clips/sounds/" + name;
-  const std::string target = case_folder + "/" + kept;
-  std::error_code unknown;
-  if (std::filesystem::equivalent(path, target, unknown)) return kept;
   AFTERSCOPE_ASSIGN(const std::string bytes, files.ReadAll(path, kMostFileBytes));
+  AFTERSCOPE_ASSIGN(const auto lock, LockClips(files, case_folder));
   AFTERSCOPE_TRY(MakeFolders(files, case_folder + "/clips/sounds"));
-  AFTERSCOPE_TRY(ReplaceFile(files, target, bytes));
-  return kept;
+  for (int number = 1;; ++number) {
+    const std::string kept = "clips/sounds/" + Numbered(name, number);
+    const std::string target = case_folder + "/" + kept;
+    std::error_code unknown;
+    if (std::filesystem::equivalent(path, target, unknown)) return kept;
+    AFTERSCOPE_ASSIGN(const FileInfo there, files.Stat(target));
+    if (there.type == FileType::kAbsent) {
+      AFTERSCOPE_TRY(WriteNewFile(files, target, bytes));
+      return kept;
+    }
+    if (there.size != static_cast<std::int64_t>(bytes.size())) continue;
+    if (const auto same = files.ReadAll(target, kMostFileBytes); same.ok() && *same == bytes) return kept;
+  }
 }
 
 }  // namespace afterscope

@@ -28,7 +28,8 @@ Result<VoiceTake> TakeFromFile(const std::string& case_folder, const std::string
                                const CaseClock& clock, const std::string& words, const StopQuery& stop,
                                FileSystem& files = RealFileSystem());
 
-// kBadCall for an unknown take.
+// kBadCall for an unknown take. Changes of takes and sounds by several programs follow one another
+// (clips_lock.hpp).
 Status RemoveTake(const std::string& case_folder, const std::string& id,
                   FileSystem& files = RealFileSystem());
 Status SetTakeWords(const std::string& case_folder, const std::string& id, const std::string& words,
@@ -38,7 +39,8 @@ Status SetTakeWords(const std::string& case_folder, const std::string& id, const
 std::vector<std::string> CheckTakes(const std::string& case_folder, FileSystem& files = RealFileSystem());
 
 // Copies a sound file into the case's clips/sounds, so that its plans can name it; returns that name,
-// relative to the case folder. One that lies there already keeps its place.
+// relative to the case folder. One that lies there already keeps its place; another sound under its name gets
+// a number after the name.
 Result<std::string> KeepSoundFile(const std::string& case_folder, const std::string& path,
                                   FileSystem& files = RealFileSystem());
 

@@ -118,7 +118,8 @@ Status WatchedFiles::SyncFolder(const std::string& path) {
   AFTERSCOPE_TRY(Ask("sync folder"));
   return inner_.SyncFolder(path);
 }
-Result<std::unique_ptr<FileLock>> WatchedFiles::Lock(const std::string& path, std::chrono::milliseconds wait) {
+Result<std::unique_ptr<FileLock>> WatchedFiles::Lock(const std::string& path,
+                                                     std::chrono::milliseconds wait) {
   AFTERSCOPE_TRY(Ask("lock"));
   return inner_.Lock(path, wait);
 }

@@ -65,4 +65,10 @@ Status AvOutput::Keep() {
   return file_->Keep();
 }
 
+Status AvOutput::KeepIfFree() {
+  avio_flush(io_);
+  if (!failure_.ok()) return failure_.error();
+  return file_->KeepIfFree();
+}
+
 }  // namespace afterscope

@@ -32,6 +32,7 @@ class AvOutput {
   const Status& failure() const { return failure_; }
   // Flushes, syncs, closes and gives it its name.
   Status Keep();
+  Status KeepIfFree();  // fails where anything has that name by now
 
  private:
   explicit AvOutput(std::unique_ptr<PendingFile> file);

@@ -48,4 +48,9 @@ Status WritePng(const Picture& picture, const std::string& path, const std::vect
   return ReplaceFile(RealFileSystem(), path, png);
 }
 
+Status WriteNewPng(const Picture& picture, const std::string& path) {
+  AFTERSCOPE_ASSIGN(const std::string png, EncodePng(ToRgb(picture)));
+  return WriteNewFile(RealFileSystem(), path, png);
+}
+
 }  // namespace afterscope

@@ -13,4 +13,7 @@ namespace afterscope {
 // stretched by its pixel aspect. Refuses to write over one of `inputs`. kUnwritable.
 Status WritePng(const Picture& picture, const std::string& path, const std::vector<std::string>& inputs);
 
+// The same, but fails where anything is at `path`, which stays.
+Status WriteNewPng(const Picture& picture, const std::string& path);
+
 }  // namespace afterscope

@@ -410,6 +410,16 @@ Status VideoWriter::WriteSound(std::span<const float> samples) {
 }
 
 Status VideoWriter::Finish() {
+  AFTERSCOPE_TRY(End());
+  return state_->output->Keep();
+}
+
+Status VideoWriter::FinishIfFree() {
+  AFTERSCOPE_TRY(End());
+  return state_->output->KeepIfFree();
+}
+
+Status VideoWriter::End() {
   State& s = *state_;
   if (s.finished || !s.last)
     return Error{ErrorCode::kBadCall, fmt::format("The video {} has no picture.", s.path)};
@@ -425,8 +435,7 @@ Status VideoWriter::Finish() {
     }
     AFTERSCOPE_TRY(s.Encode(s.samples, nullptr));
   }
-  AFTERSCOPE_TRY(s.Close());
-  return s.output->Keep();
+  return s.Close();
 }
 
 }  // namespace afterscope

@@ -73,10 +73,13 @@ class VideoWriter {
   // Encodes what is left, closes the container, syncs and renames. At most once; nothing can be written after
   // it.
   Status Finish();
+  // The same, but fails where anything is at `path` by now, which stays.
+  Status FinishIfFree();
 
  private:
   struct State;
   explicit VideoWriter(std::unique_ptr<State> state);
+  Status End();
   std::unique_ptr<State> state_;
 };
 

@@ -2,7 +2,6 @@
 #include "annotate/clip/case_cues.hpp"
 #include "annotate/clip/voice_takes_json.hpp"
 #include "annotate/exchange/visit_csv.hpp"
-#include "annotate/jobs/clip/clip_checks.hpp"
 #include "annotate/jobs/clip/keep_take.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/step_list_file.hpp"
@@ -53,8 +52,7 @@ Status ListTakes(const ClipCall& call) {
 }
 
 Status WriteNew(const std::string& path, const std::string& text) {
-  if (path != "-") AFTERSCOPE_TRY(CheckFree(path, RealFileSystem()));
-  return WriteOutput(path, text);
+  return path == "-" ? WriteOutput(path, text) : WriteNewFile(RealFileSystem(), path, text);
 }
 
 Status WriteOfCase(const ClipCall& call) {

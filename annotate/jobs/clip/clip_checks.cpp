@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/clip/clip_checks.hpp"
 
+#include "annotate/store/pending_file.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -11,8 +13,7 @@ namespace afterscope {
 Status CheckFree(const std::string& path, FileSystem& files) {
   AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
   if (info.type == FileType::kAbsent) return {};
-  return Error{ErrorCode::kUnwritable,
-               fmt::format("'{}' is there already: give another name, or remove it first.", path)};
+  return IsThereAlready(path);
 }
 
 Status CheckConsent(const CaseRecord& record, const std::string& purpose, const std::string& today) {

@@ -162,8 +162,8 @@ Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, 
                           sound.silent() ? std::nullopt : std::optional(sound_settings), files));
   AFTERSCOPE_TRY(
       ClipMaker(plan, schedule, source, *writer, sound.silent() ? nullptr : &sound, progress, stop).Run());
-  AFTERSCOPE_TRY(writer->Finish());
-  if (!done.caption_file.empty()) AFTERSCOPE_TRY(ReplaceFile(files, done.caption_file, WriteWebVtt(cues)));
+  AFTERSCOPE_TRY(writer->FinishIfFree());
+  if (!done.caption_file.empty()) AFTERSCOPE_TRY(WriteNewFile(files, done.caption_file, WriteWebVtt(cues)));
   done.left_behind = LeftBehind(plan, source);
   return done;
 }

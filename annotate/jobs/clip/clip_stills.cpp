@@ -32,7 +32,7 @@ Status WriteStill(const ClipPlan& plan, const ClipSchedule& schedule, ClipSource
       [&](const Picture& picture) {
         const auto frame = std::make_shared<YuvFrame>(plan.width, plan.height, ColorMatrix::kBt709);
         DrawClipFrame(plan, schedule, instant, source.CaseOf(part), picture, *frame);
-        return WritePng(AsPicture(frame, {}), path, {});
+        return WriteNewPng(AsPicture(frame, {}), path);
       },
       stop);
 }

@@ -70,7 +70,7 @@ Result<std::vector<std::string>> WriteTextsInCase(const std::string& folder, con
   std::vector<std::string> paths;
   for (const TextFile& text : texts) {
     paths.push_back(FreePath(folder, code, text.what, text.ending));
-    AFTERSCOPE_TRY(ReplaceFile(RealFileSystem(), paths.back(), text.text));
+    AFTERSCOPE_TRY(WriteNewFile(RealFileSystem(), paths.back(), text.text));
   }
   return paths;
 }

@@ -116,7 +116,7 @@ Result<Forgetting> WhatCaseHolds(const std::string& case_folder, FileSystem& fil
   return forgetting;
 }
 
-Result<Forgetting> WhatUserHolds(const std::string& cache_folder, const std::string& index_path,
+Result<Forgetting> WhatUserHolds(const std::string& cache_folder, const std::vector<std::string>& indexes,
                                  FileSystem& files) {
   Forgetting forgetting;
   const auto add = [&](const std::string& path, const std::string& what) -> Status {
@@ -135,7 +135,7 @@ Result<Forgetting> WhatUserHolds(const std::string& cache_folder, const std::str
         forgetting.stays.push_back(path);
     }
   }
-  if (!index_path.empty())
+  for (const std::string& index_path : indexes)
     for (const char* ending : {"-journal", "-wal", "-shm", ""})
       AFTERSCOPE_TRY(add(index_path + ending, "the index of cases"));
   return forgetting;
@@ -167,9 +167,11 @@ Status Forget(const std::vector<KeptItem>& items, FileSystem& files) {
   return {};
 }
 
-Status ForgetCase(const std::string& case_folder, const Forgetting& forgetting, FileSystem& files) {
+Status ForgetCase(const std::string& case_folder, const Forgetting& forgetting,
+                  const std::function<Status()>& outside, FileSystem& files) {
   {
     AFTERSCOPE_ASSIGN(const std::unique_ptr<FileLock> lock, files.Lock(case_folder + "/lock"));
+    if (outside) AFTERSCOPE_TRY(outside());
     AFTERSCOPE_TRY(CeaseToBeCase(case_folder, files));
     AFTERSCOPE_TRY(Forget(forgetting.goes, files));
     for (const std::string_view name : kOfCase)
@@ -186,10 +188,8 @@ Status ForgetInIndex(const std::string& index_path, const std::string& case_fold
   if (!IsPostgresAddress(index_path) && !IsThere(index_path, files)) return {};
   AFTERSCOPE_ASSIGN(const std::string folder, IndexedFolder(case_folder));
   AFTERSCOPE_ASSIGN(const std::unique_ptr<CaseIndex> index, CaseIndex::Open(index_path, files));
-  AFTERSCOPE_ASSIGN(const auto known, index->KnownUnder(folder));
-  const auto found = known.find(folder);
-  if (found == known.end()) return {};
-  return index->Write([&] { return index->Remove(found->second.id); });
+  AFTERSCOPE_TRY(index->Write([&] { return index->Remove(folder); }));
+  return index->LeaveNoLog();
 }
 
 }  // namespace afterscope

@@ -4,6 +4,7 @@
 #include "annotate/store/file_system.hpp"
 #include "metrics/base/result.hpp"
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -28,9 +29,9 @@ struct Forgetting {
 // the folder is neither.
 Result<Forgetting> WhatCaseHolds(const std::string& case_folder, FileSystem& files = RealFileSystem());
 
-// What the program keeps for this user outside the cases: frame tables, and the index of cases with what
-// SQLite keeps beside it. `index_path` empty: the user has none.
-Result<Forgetting> WhatUserHolds(const std::string& cache_folder, const std::string& index_path,
+// What the program keeps for this user outside the cases: frame tables, and the files of the indexes of cases
+// with what SQLite keeps beside each.
+Result<Forgetting> WhatUserHolds(const std::string& cache_folder, const std::vector<std::string>& indexes,
                                  FileSystem& files = RealFileSystem());
 
 // The kept frame tables of the recordings that a case names, as far as these can be found.
@@ -42,12 +43,15 @@ Result<std::vector<KeptItem>> TablesOfCase(const std::string& case_folder, const
 Status Forget(const std::vector<KeptItem>& items, FileSystem& files = RealFileSystem());
 
 // The same for a case, under its lock, so that no program writes to it meanwhile (kUnwritable where one has
-// it open). First it ceases to be a case, in one step, so that a removal which is cut short leaves no part of
-// one; that can be asked for again. The folder itself goes where nothing stays in it.
+// it open; then nothing has changed). `outside` first takes away what lies elsewhere, and stops it all where
+// that fails: the folder goes last, so that it can be asked for again. Then the folder ceases to be a case,
+// in one step, so that a removal which is cut short leaves no part of one; that can be asked for again. The
+// folder itself goes where nothing stays in it.
 Status ForgetCase(const std::string& case_folder, const Forgetting& forgetting,
-                  FileSystem& files = RealFileSystem());
+                  const std::function<Status()>& outside = {}, FileSystem& files = RealFileSystem());
 
-// Takes the case out of an index; success where the index does not know it, or is not there.
+// Takes the case out of an index; success where the index does not know it, or is not there. kUnwritable, and
+// the rows are gone from the tables, where another program keeps them in the log (CaseIndex::LeaveNoLog).
 Status ForgetInIndex(const std::string& index_path, const std::string& case_folder,
                      FileSystem& files = RealFileSystem());
 

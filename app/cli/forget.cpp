@@ -5,6 +5,7 @@
 #include "annotate/platform/user_folders.hpp"
 #include "annotate/store/case_check.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/fingerprint.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/console.hpp"
 #include "app/common/recent_list.hpp"
@@ -15,6 +16,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <memory>
+#include <set>
 
 namespace afterscope {
 namespace {
@@ -42,22 +44,39 @@ void Print(const std::vector<KeptItem>& items) {
   for (const KeptItem& item : items) Say("  {}\t{}\t{} bytes\n", item.path, item.what, item.bytes);
 }
 
-void PrintRecent(std::ptrdiff_t entries) {
-  if (entries > 0) Say("  {}\t{} of the paths opened lately\n", WindowSettingsPath(), entries);
+void PrintRecent(const std::vector<std::string>& paths) {
+  for (const std::string& path : paths)
+    Say("  {}\tthe path {} in the window's settings\n", WindowSettingsPath(), path);
+}
+
+// The index that is named, and the user's own, which may know the same cases from before another was named.
+std::vector<std::string> Indexes(const ForgetCall& call) {
+  std::vector<std::string> indexes;
+  for (const std::string& index : {call.index.empty() ? DefaultIndexPath() : call.index, OwnIndexPath()}) {
+    const std::string path = index.empty() || IsPostgresAddress(index) ? index : Absolute(index);
+    if (!path.empty() && std::find(indexes.begin(), indexes.end(), path) == indexes.end())
+      indexes.push_back(path);
+  }
+  return indexes;
 }
 
 void PrintHowToDoIt() { Say("Nothing is removed yet. To remove it for good, add --yes.\n"); }
 
 Status ForgetOnThisMachine(const ForgetCall& call) {
-  AFTERSCOPE_ASSIGN(const Forgetting held, WhatUserHolds(UserCacheFolder(), call.index));
+  std::vector<std::string> indexes = Indexes(call);
+  const bool in_database = std::erase_if(indexes, IsPostgresAddress) > 0;
+  AFTERSCOPE_ASSIGN(const Forgetting held, WhatUserHolds(UserCacheFolder(), indexes));
   const std::vector<std::string> recent = RecentPaths(WindowSettingsPath());
+  if (in_database)
+    Say("The PostgreSQL database that is named for the index keeps its rows of cases: forget --case takes "
+        "those of one case out of it.\n");
   if (held.goes.empty() && recent.empty()) {
-    Say("Nothing is kept outside the cases.\n");
+    Say("Nothing is kept outside the cases{}.\n", in_database ? " on this machine" : "");
     return {};
   }
   Say("{} outside the cases, all of it made again when it is needed:\n", call.yes ? "Removed" : "Kept");
   Print(held.goes);
-  PrintRecent(static_cast<std::ptrdiff_t>(recent.size()));
+  PrintRecent(recent);
   if (!call.yes) {
     PrintHowToDoIt();
     return {};
@@ -66,23 +85,40 @@ Status ForgetOnThisMachine(const ForgetCall& call) {
   return ForgetRecent(WindowSettingsPath(), [](const std::string&) { return true; });
 }
 
+// Where the recordings of a case are, and where it says that they are.
+std::set<std::string> RecordingPaths(const std::string& folder) {
+  std::set<std::string> paths;
+  const auto session = CaseSession::Open(folder, {{}, "", true});
+  if (!session.ok()) return paths;  // a record that can't be read names no recording
+  for (const RecordingRef& recording : (*session)->record().recordings) {
+    if (recording.path.empty()) continue;
+    paths.insert(Absolute(folder + "/" + recording.path));
+    if (const std::string found = FindRecording(folder, recording).path; !found.empty())
+      paths.insert(Absolute(found));
+  }
+  return paths;
+}
+
 Status ForgetOneCase(const ForgetCall& call) {
   const std::string folder = Absolute(call.folder);
   AFTERSCOPE_ASSIGN(const Forgetting held, WhatCaseHolds(folder));
   AFTERSCOPE_ASSIGN(const std::vector<KeptItem> tables, TablesOfCase(folder, UserCacheFolder()));
-  const auto of_case = [&](const std::string& path) { return IsIn(Absolute(path), folder); };
-  const std::vector<std::string> recent = RecentPaths(WindowSettingsPath());
-  if (call.yes) {
-    // The folder last: while it is there, what was cut short can be asked for again.
-    AFTERSCOPE_TRY(ForgetInIndex(call.index, folder));
+  const auto of_case = [&, recordings = RecordingPaths(folder)](const std::string& path) {
+    const std::string whole = Absolute(path);
+    return IsIn(whole, folder) || recordings.contains(whole);
+  };
+  std::vector<std::string> recent = RecentPaths(WindowSettingsPath());
+  std::erase_if(recent, [&](const std::string& path) { return !of_case(path); });
+  const auto outside = [&]() -> Status {
+    for (const std::string& index : Indexes(call)) AFTERSCOPE_TRY(ForgetInIndex(index, folder));
     AFTERSCOPE_TRY(ForgetRecent(WindowSettingsPath(), of_case));
-    AFTERSCOPE_TRY(Forget(tables));
-    AFTERSCOPE_TRY(ForgetCase(folder, held));
-  }
+    return Forget(tables);
+  };
+  if (call.yes) AFTERSCOPE_TRY(ForgetCase(folder, held, outside));
   Say("{} of {}:\n", call.yes ? "Removed" : "To be removed", folder);
   Print(held.goes);
   Print(tables);
-  PrintRecent(std::count_if(recent.begin(), recent.end(), of_case));
+  PrintRecent(recent);
   Say("  its rows in the index of cases, if it is there\n");
   for (const std::string& path : held.stays) Say("Stays: {}\n", path);
   Say("Recordings are never removed, and copies elsewhere (backups, clips, reports) are not reached.\n");
@@ -113,11 +149,10 @@ Status ListOverdue(const std::string& folder) {
   return {};
 }
 
-Status Run(ForgetCall call) {
+Status Run(const ForgetCall& call) {
   if (!call.folder.empty() && !call.overdue.empty())
     return Error{ErrorCode::kBadCall, "Give a case to forget or a folder to look through, not both."};
   if (!call.overdue.empty()) return ListOverdue(call.overdue);
-  if (call.index.empty()) call.index = DefaultIndexPath();
   return call.folder.empty() ? ForgetOnThisMachine(call) : ForgetOneCase(call);
 }
 
@@ -134,8 +169,8 @@ Command ForgetCommand() {
             sub.add_option("--overdue", call->overdue,
                            "only lists the cases in a folder whose date to delete by has passed");
             sub.add_option("--index", call->index,
-                           "file of the index, or postgresql://... (default: $AFTERSCOPE_INDEX, else in the "
-                           "user's data folder)");
+                           "file of the index, or postgresql://... (default: $AFTERSCOPE_INDEX); the "
+                           "index in the user's data folder is looked at in any case");
             sub.add_flag("--yes", call->yes, "removes for good what is only listed without this");
             return [call] {
               const Status done = Run(*call);

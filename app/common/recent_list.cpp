@@ -5,7 +5,9 @@
 
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <optional>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -13,16 +15,27 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 constexpr std::int64_t kMostBytes = 1 << 20;
-constexpr char kMember[] = "recent";
+// As app/desktop/desk/view_settings.cpp writes them: a list of paths, one of pairs of a folder and the review
+// chosen there, and a folder.
+constexpr char kRecent[] = "recent";
+constexpr char kReviews[] = "reviews";
+constexpr char kBlinded[] = "blinded_folder";
 
-// The settings, if they are there and have a list.
+// The settings, if they are there.
 std::optional<Json> Load(const std::string& path, FileSystem& files) {
   if (path.empty()) return std::nullopt;
   const auto text = files.ReadAll(path, kMostBytes);
   if (!text.ok()) return std::nullopt;
   Json json = Json::parse(*text, nullptr, false);
-  if (!json.is_object() || !json.contains(kMember) || !json[kMember].is_array()) return std::nullopt;
+  if (!json.is_object()) return std::nullopt;
   return json;
+}
+
+const std::string* TextOf(const Json& json) { return json.get_ptr<const std::string*>(); }
+
+// The path that an item of one of the lists names; null: none.
+const std::string* PathOf(const Json& item) {
+  return item.is_array() && !item.empty() ? TextOf(item.front()) : TextOf(item);
 }
 
 }  // namespace
@@ -34,9 +47,16 @@ std::string WindowSettingsPath() {
 
 std::vector<std::string> RecentPaths(const std::string& settings_path, FileSystem& files) {
   std::vector<std::string> paths;
-  if (const auto json = Load(settings_path, files))
-    for (const Json& item : (*json)[kMember])
-      if (item.is_string()) paths.push_back(item.get<std::string>());
+  const auto json = Load(settings_path, files);
+  if (!json) return paths;
+  const auto add = [&](const std::string* path) {
+    if (path && !path->empty() && std::find(paths.begin(), paths.end(), *path) == paths.end())
+      paths.push_back(*path);
+  };
+  for (const char* list : {kRecent, kReviews})
+    if (json->contains(list) && json->at(list).is_array())
+      for (const Json& item : json->at(list)) add(PathOf(item));
+  if (json->contains(kBlinded)) add(TextOf(json->at(kBlinded)));
   return paths;
 }
 
@@ -44,12 +64,17 @@ Status ForgetRecent(const std::string& settings_path, const std::function<bool(c
                     FileSystem& files) {
   auto json = Load(settings_path, files);
   if (!json) return {};
-  Json& recent = (*json)[kMember];
-  Json left = Json::array();
-  for (const Json& item : recent)
-    if (!item.is_string() || !which(item.get<std::string>())) left.push_back(item);
-  if (left.size() == recent.size()) return {};
-  recent = std::move(left);
+  const auto goes = [&](const std::string* path) { return path && which(*path); };
+  const Json before = *json;
+  for (const char* list : {kRecent, kReviews}) {
+    if (!json->contains(list) || !json->at(list).is_array()) continue;
+    Json left = Json::array();
+    for (const Json& item : json->at(list))
+      if (!goes(PathOf(item))) left.push_back(item);
+    json->at(list) = std::move(left);
+  }
+  if (json->contains(kBlinded) && goes(TextOf(json->at(kBlinded)))) json->at(kBlinded) = "";
+  if (*json == before) return {};
   return ReplaceFile(files, settings_path, json->dump(2, ' ', false, Json::error_handler_t::replace) + "\n");
 }
 

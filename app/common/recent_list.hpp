@@ -14,11 +14,13 @@ namespace afterscope {
 // UserConfigFolder(); empty where there is none.
 std::string WindowSettingsPath();
 
-// The paths that were opened lately, the newest first, as the window keeps them in its settings;
-// none where there are no settings or they can't be read.
+// The paths that the window keeps in its settings, each once: those that were opened lately, the newest
+// first, the folders in which a review was chosen, the one that is reviewed blinded. None where there are no
+// settings or they can't be read.
 std::vector<std::string> RecentPaths(const std::string& settings_path, FileSystem& files = RealFileSystem());
 
-// Takes out those for which `which` is true; the rest of the settings stays as it is.
+// Takes out those for which `which` is true, with what is kept beside them; the rest of the settings stays as
+// it is.
 Status ForgetRecent(const std::string& settings_path, const std::function<bool(const std::string&)>& which,
                     FileSystem& files = RealFileSystem());
 

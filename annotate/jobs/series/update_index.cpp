@@ -60,7 +60,7 @@ void Look(const std::string& folder, int level, const Known& known, Known& gone,
 
 Status TakeOut(CaseIndex& index, const Known& gone) {
   return index.Write([&]() -> Status {
-    for (const auto& [path, entry] : gone) AFTERSCOPE_TRY(index.Remove(entry.id));
+    for (const auto& [path, entry] : gone) AFTERSCOPE_TRY(index.Remove(path, entry.id));
     return {};
   });
 }
@@ -110,7 +110,11 @@ Result<std::string> IndexedFolder(const std::string& folder) {
 }
 
 std::string DefaultIndexPath() {
-  if (const char* chosen = std::getenv("AFTERSCOPE_INDEX"); chosen && *chosen) return chosen;
+  const char* chosen = std::getenv("AFTERSCOPE_INDEX");
+  return chosen && *chosen ? chosen : OwnIndexPath();
+}
+
+std::string OwnIndexPath() {
   const std::string folder = UserDataFolder();
   return folder.empty() ? folder : folder + "/cases.sqlite";
 }

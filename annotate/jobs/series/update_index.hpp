@@ -27,8 +27,11 @@ Result<IndexUpdate> UpdateIndex(CaseIndex& index, const std::string& folder, con
 // The folder as the index names it: absolute, without links and trailing '/'.
 Result<std::string> IndexedFolder(const std::string& folder);
 
-// What the environment variable AFTERSCOPE_INDEX says (a file, or an address "postgresql://..."), else
 // cases.sqlite in UserDataFolder(); empty where there is none.
+std::string OwnIndexPath();
+
+// What the environment variable AFTERSCOPE_INDEX says (a file, or an address "postgresql://..."), else
+// OwnIndexPath().
 std::string DefaultIndexPath();
 
 // An index that is up to date with a folder.

@@ -66,6 +66,7 @@ Status CaseIndex::Write(const std::function<Status()>& change) {
   AFTERSCOPE_TRY(database_->Begin());
   Status done = LookAtTables();
   if (done.ok()) done = change();
+  if (done.ok() && removed_any_) done = RemoveUnusedKinds();
   if (done.ok()) done = database_->Commit();
   if (!done.ok()) database_->Rollback();
   return done;
@@ -79,12 +80,29 @@ Status CaseIndex::LookAtTables() {
   AFTERSCOPE_TRY(next("cases", next_case_));
   AFTERSCOPE_TRY(next("reviews", next_review_));
   kinds_.clear();
+  removed_any_ = false;
   return database_->Each("SELECT name, step, unit FROM finding_kinds", {}, [&](const SqlRow& row) {
     kinds_.insert({std::string(row.Text(0)), std::string(row.Text(1)), std::string(row.Text(2))});
   });
 }
 
-Status CaseIndex::Remove(std::int64_t case_id) {
+// Ids are used again: by the time of a change, one that was looked up before it may be another case's.
+Status CaseIndex::Remove(const std::string& folder, std::optional<std::int64_t> known_id) {
+  std::optional<std::int64_t> id;
+  AFTERSCOPE_TRY(database_->Each("SELECT id FROM cases WHERE folder = $1", {folder},
+                                 [&](const SqlRow& row) { id = row.Int(0); }));
+  return id && (!known_id || id == known_id) ? RemoveCase(*id) : Status();
+}
+
+// Their names may hold what a user wrote, such as the text of a mark.
+Status CaseIndex::RemoveUnusedKinds() {
+  return database_->Run(
+      "DELETE FROM finding_kinds WHERE NOT EXISTS (SELECT 1 FROM findings f WHERE f.name = "
+      "finding_kinds.name AND f.step = finding_kinds.step AND f.unit = finding_kinds.unit)");
+}
+
+Status CaseIndex::RemoveCase(std::int64_t case_id) {
+  removed_any_ = true;
   std::vector<std::int64_t> reviews;
   AFTERSCOPE_TRY(database_->Each("SELECT id FROM reviews WHERE case_id = $1", {case_id},
                                  [&](const SqlRow& row) { reviews.push_back(row.Int(0)); }));
@@ -111,7 +129,7 @@ Status CaseIndex::TakeOld(const std::vector<IndexCase>& entries) {
       if (folders.contains(row.Text(1))) take(row);
     }));
   }
-  for (const std::int64_t id : old) AFTERSCOPE_TRY(Remove(id));
+  for (const std::int64_t id : old) AFTERSCOPE_TRY(RemoveCase(id));
   return {};
 }
 

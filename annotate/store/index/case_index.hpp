@@ -10,6 +10,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
 #include <set>
 #include <string>
 #include <vector>
@@ -50,13 +51,18 @@ class CaseIndex {
   // Replaces cases, or adds them; ids of the cases and their reviews are given anew. Within Write only. Each
   // folder once in a call.
   Status Put(const std::vector<IndexCase>& entries);
-  Status Remove(std::int64_t case_id);
+  // Takes out the case of a folder, with the kinds of findings that no case has then; within Write only.
+  // Nothing happens where the index has none there, or another than that of `known_id`.
+  Status Remove(const std::string& folder, std::optional<std::int64_t> known_id = {});
+  // Makes sure that no file beside the index (SQLite's log) holds what was taken out. Waits some seconds for
+  // other programs; kUnwritable where one still reads then.
+  Status LeaveNoLog() { return database_->LeaveNoLog(); }
   // Carries out `change` as one transaction: all of it or nothing.
   Status Write(const std::function<Status()>& change);
 
   // Cases in or under a folder in order of date, then folder; their reviews without what is in them.
   Result<std::vector<IndexCase>> CasesUnder(const std::string& folder);
-  // The kinds of findings that have had a value in any case of the index, by name and step.
+  // The kinds of findings that have a value in any case of the index, by name and step.
   Result<std::vector<IndexMeasure>> Measures();
   // All findings of one kind, of all reviews of the index, operators and cases mixed.
   Result<std::vector<IndexValue>> Values(const std::string& name, const std::string& step);
@@ -72,6 +78,8 @@ class CaseIndex {
   Status PutRecord(const IndexCase& entry, std::int64_t id);
   Status PutReview(const IndexReview& review, std::int64_t case_id, std::int64_t id);
   Status PutFinding(const IndexFinding& finding, std::int64_t review);
+  Status RemoveCase(std::int64_t case_id);
+  Status RemoveUnusedKinds();
   Status TakeOld(const std::vector<IndexCase>& entries);
   Status LookAtTables();
 
@@ -80,6 +88,7 @@ class CaseIndex {
   std::int64_t next_case_ = 0;
   std::int64_t next_review_ = 0;
   std::set<std::array<std::string, 3>> kinds_;
+  bool removed_any_ = false;
 };
 
 }  // namespace afterscope

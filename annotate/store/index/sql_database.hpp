@@ -43,6 +43,9 @@ class SqlDatabase {
   virtual Status Begin() = 0;
   virtual Status Commit() = 0;
   virtual void Rollback() = 0;
+  // Outside a transaction: no file beside the database holds rows that were removed, where there can be such
+  // a file. kUnwritable where another program still reads after some seconds.
+  virtual Status LeaveNoLog() = 0;
 };
 
 // Opens or makes the file, its folder must exist: write-ahead log, synced at each commit, several readers

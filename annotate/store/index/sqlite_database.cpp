@@ -12,6 +12,7 @@ namespace afterscope {
 namespace {
 
 constexpr int kWaitMs = 10'000;
+constexpr int kWaitForReadersMs = 2'000;
 
 struct CloseStatement {
   void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }
@@ -95,6 +96,20 @@ class SqliteDatabase final : public SqlDatabase {
   Status Begin() override { return Run("BEGIN IMMEDIATE", {}); }
   Status Commit() override { return Run("COMMIT", {}); }
   void Rollback() override { static_cast<void>(Run("ROLLBACK", {})); }
+
+  Status LeaveNoLog() override {
+    bool busy = false;
+    sqlite3_busy_timeout(database_.get(), kWaitForReadersMs);
+    const Status done =
+        Each("PRAGMA wal_checkpoint(TRUNCATE)", {}, [&](const SqlRow& row) { busy = row.Int(0) != 0; });
+    sqlite3_busy_timeout(database_.get(), kWaitMs);
+    AFTERSCOPE_TRY(done);
+    if (!busy) return {};
+    return Error{ErrorCode::kUnwritable,
+                 fmt::format("The log of the index '{}' still holds what was taken out, because another "
+                             "program is reading it; do it again once that has ended.",
+                             path_)};
+  }
 
   Error Failed() const {
     const int code = sqlite3_errcode(database_.get()) & 0xFF;

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/store/case_session.hpp"
+#include "annotate/store/index/case_index.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/run_program.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -124,6 +126,86 @@ TEST_CASE("What is kept outside the cases goes, the cases and the user's keys st
   if (fs::exists(folder / "cache/afterscope")) CHECK(fs::is_empty(folder / "cache/afterscope"));
   Run(folder, "check cases/kestrel");
   CHECK(Has(Run(folder, "forget"), "Nothing is kept"));
+}
+
+TEST_CASE("The window's settings forget every path of a case, its recordings' too", "[commands][forget]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  const std::string settings = folder / "config/afterscope/window.json";
+  const std::string full = fmt::format(
+      R"({{"light": true, "recent": ["{0}/cases/v.mp4", "{0}/cases/plover"],
+          "reviews": [["{0}/cases/kestrel", "r1"], ["{0}/cases/plover", "r1"]],
+          "blinded_folder": "{0}/cases/kestrel"}})",
+      folder.path());
+  Write(settings, full);
+  const std::string shown = Run(folder, "forget --case cases/kestrel");
+  CHECK(Has(shown, "the path " + folder / "cases/kestrel in the window"));
+  CHECK(Has(shown, "the path " + folder / "cases/v.mp4 in the window"));
+  Run(folder, "forget --case cases/kestrel --yes");
+  CHECK_FALSE(Has(Read(settings), "kestrel"));
+  CHECK_FALSE(Has(Read(settings), "v.mp4"));
+  CHECK(Has(Read(settings), folder / "cases/plover\",\n"));  // opened, and chosen
+  // All of them, also where nothing was opened lately.
+  Write(settings, full);
+  Run(folder, "forget --yes");
+  CHECK_FALSE(Has(Read(settings), folder.path()));
+  CHECK(Has(Read(settings), "light"));
+  Write(settings, fmt::format(R"({{"reviews": [["{}/cases/plover", "r1"]]}})", folder.path()));
+  CHECK(Has(Run(folder, "forget"), "cases/plover in the window"));
+}
+
+TEST_CASE("A case is forgotten in the user's own index too where another is named", "[commands][forget]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  Run(folder, "series cases --index named/named.sqlite");
+  Run(folder, "forget --case cases/kestrel --yes --index named/named.sqlite");
+  for (const char* place : {"data", "named"}) {
+    CHECK_FALSE(AnyFileHolds(folder / place, "kestrel"));
+    CHECK(AnyFileHolds(folder / place, "plover"));
+  }
+  Run(folder, "forget --yes --index named/named.sqlite");
+  CHECK_FALSE(AnyFileHolds(folder / "data", "plover"));
+  CHECK_FALSE(AnyFileHolds(folder / "named", "plover"));
+  const std::string left = Run(folder, "forget --index postgresql://u:hushhush@/x?host=/nowhere");
+  CHECK(Has(left, "keeps its rows of cases"));
+  CHECK_FALSE(Has(left, "hushhush"));
+  CHECK_FALSE(Has(left, "outside the cases."));
+}
+
+TEST_CASE("Another program that has the index open keeps nothing of a forgotten case", "[commands][forget]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  auto open = CaseIndex::Open(folder / "data/afterscope/cases.sqlite");
+  REQUIRE((*open)->CasesUnder(folder.path())->size() == 2);
+  Run(folder, "tag cases/kestrel --set operation=phaco");
+  Run(folder, "series cases");
+  Run(folder, "forget --case cases/kestrel --yes");
+  CHECK_FALSE(AnyFileHolds(folder / "data", "kestrel"));
+  CHECK_FALSE(AnyFileHolds(folder / "data", "osprey"));
+}
+
+TEST_CASE("Of a case that another program has open nothing is forgotten", "[commands][forget]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  Run(folder, "measure cases/kestrel --json m.json");
+  const auto cache = [&] {
+    std::vector<std::string> names;
+    fs::create_directories(folder / "cache");
+    for (const auto& entry : fs::recursive_directory_iterator(folder / "cache"))
+      names.push_back(entry.path().string());
+    return names;
+  };
+  const std::vector<std::string> before = cache();
+  {
+    const auto session = CaseSession::Open(folder / "cases/kestrel", {});
+    REQUIRE_FALSE((*session)->read_only());
+    CHECK(Has(Run(folder, "forget --case cases/kestrel --yes", 5), "kestrel"));
+  }
+  CHECK(AnyFileHolds(folder / "data", "kestrel"));
+  CHECK(AnyFileHolds(folder / "config", "kestrel"));
+  CHECK(cache() == before);
+  Run(folder, "check cases/kestrel");
+  Run(folder, "forget --case cases/kestrel --yes");
 }
 
 TEST_CASE("Consents whose date to delete by has passed are listed", "[commands][forget]") {

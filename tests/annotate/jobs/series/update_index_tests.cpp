@@ -82,6 +82,41 @@ void ShowsReadersWholeTransactions(const std::string& where) {
   CHECK((*reader)->CasesUnder("/cases")->size() == 1);
 }
 
+// Of a case that is taken out no text stays, and another's rows are not taken for it.
+void TakesOutWholly(const std::string& where) {
+  auto index = CaseIndex::Open(where);
+  IndexCase entry;
+  entry.folder = "/out/a";
+  entry.reviews.resize(1);
+  IndexFinding finding;
+  finding.name = "incision.width";
+  finding.value = 2.4;
+  entry.reviews[0].findings = {finding};
+  finding.step = "what somebody wrote";
+  entry.reviews[0].findings.push_back(finding);
+  IndexCase other = entry;
+  other.folder = "/out/b";
+  other.reviews[0].findings.pop_back();
+  REQUIRE((*index)->Write([&] { return (*index)->Put({entry, other}); }).ok());
+  const std::int64_t id = (*index)->KnownUnder("/out/a")->at("/out/a").id;
+  // Somebody has read the case again since its id was looked up.
+  REQUIRE((*index)->Write([&] { return (*index)->Put({entry}); }).ok());
+  REQUIRE((*index)->Write([&] { return (*index)->Remove("/out/a", id); }).ok());
+  CHECK((*index)->CasesUnder("/out")->size() == 2);
+  const auto steps = [&] {
+    std::vector<std::string> all;
+    const auto measures = (*index)->Measures();
+    for (const IndexMeasure& measure : *measures)
+      if (measure.name == "incision.width") all.push_back(measure.step);
+    return all;
+  };
+  CHECK(steps() == std::vector<std::string>{"", "what somebody wrote"});
+  REQUIRE((*index)->Write([&] { return (*index)->Remove("/out/a"); }).ok());
+  CHECK((*index)->CasesUnder("/out")->size() == 1);
+  CHECK(steps() == std::vector<std::string>{""});
+  REQUIRE((*index)->LeaveNoLog().ok());
+}
+
 // A value that its database can't take is told, at the latest with the end of the transaction, and nothing of
 // the transaction stays.
 void TakesBackWhatFails(const std::string& where) {
@@ -169,6 +204,32 @@ TEST_CASE("The index keeps every sign of a text", "[index]") {
   KeepsEverySign(place / "i.sqlite");
 }
 
+TEST_CASE("Of a case that is taken out of the index no text stays", "[index]") {
+  const TemporaryFolder place;
+  TakesOutWholly(place / "i.sqlite");
+}
+
+TEST_CASE("The index's log is emptied while others have it open, or it is said that it is not", "[index]") {
+  const TemporaryFolder place;
+  auto one = CaseIndex::Open(place / "i.sqlite");
+  auto other = CaseIndex::Open(place / "i.sqlite");
+  IndexCase entry;
+  entry.folder = "/log/a";
+  REQUIRE((*one)->Write([&] { return (*one)->Put({entry}); }).ok());
+  REQUIRE((*other)->CasesUnder("/log")->size() == 1);
+  REQUIRE(std::filesystem::file_size(place / "i.sqlite-wal") > 0);
+  REQUIRE((*other)
+              ->Write([&]() -> Status {
+                const Status done = (*one)->LeaveNoLog();
+                CHECK_FALSE(done.ok());
+                if (!done.ok()) CHECK(done.error().code == ErrorCode::kUnwritable);
+                return {};
+              })
+              .ok());
+  REQUIRE((*one)->LeaveNoLog().ok());
+  CHECK(std::filesystem::file_size(place / "i.sqlite-wal") == 0);
+}
+
 TEST_CASE("The index reads only what changed, and forgets what is gone", "[index]") {
   ReadsOnlyWhatChanged("");
 }
@@ -188,6 +249,7 @@ TEST_CASE("An index on PostgreSQL does what one in a file does, with the same fi
   ShowsReadersWholeTransactions(server->FreshDatabase());
   TakesBackWhatFails(server->FreshDatabase());
   KeepsEverySign(server->FreshDatabase());
+  TakesOutWholly(server->FreshDatabase());
   CHECK(FiguresOn(server->FreshDatabase()) == FiguresOn(""));
   // A newer version's tables are refused; a server that is not there is told without the password.
   const std::string where = server->FreshDatabase();

@@ -5,7 +5,7 @@
 
 #include <algorithm>
 #include <filesystem>
-#include <thread>
+#include <mutex>
 #include <utility>
 
 namespace afterscope {
@@ -65,7 +65,11 @@ void ClipKeeper::Follow(const std::string& open_folder) {
   if (!ready_ || saved_ == book_.revision() || (saving_ && !saving_->ended())) return;
   saved_ = book_.revision();
   saving_ = calls_.jobs.Start(
-      "", [folder, plan = book_.plan()](const Progress&, const StopQuery&) { return Keep(folder, plan); },
+      "",
+      [folder, plan = book_.plan(), writing = writing_](const Progress&, const StopQuery& stop) {
+        const std::lock_guard lock(*writing);
+        return stop() ? Status() : Keep(folder, plan);  // stopped: SaveNow has written a later one
+      },
       [this](const Status& kept) {
         if (!kept.ok()) calls_.say(kept.error().message, true);
       });
@@ -73,8 +77,12 @@ void ClipKeeper::Follow(const std::string& open_folder) {
 
 void ClipKeeper::SaveNow() {
   if (!ready_) return;
-  while (saving_ && !saving_->ended()) std::this_thread::yield();
-  if (saved_ == book_.revision()) return;
+  const bool on_its_way = saving_ && !saving_->ended();
+  if (!on_its_way && saved_ == book_.revision()) return;
+  // It may wait behind other jobs for long; what is being written is waited for.
+  if (on_its_way) saving_->Stop();
+  saving_ = nullptr;
+  const std::lock_guard lock(*writing_);
   saved_ = book_.revision();
   if (const Status kept = Keep(folder_, book_.plan()); !kept.ok()) calls_.say(kept.error().message, true);
 }

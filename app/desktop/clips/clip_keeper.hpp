@@ -5,6 +5,7 @@
 #include "app/desktop/sheets/sheet_calls.hpp"
 
 #include <memory>
+#include <mutex>
 #include <string>
 
 namespace afterscope {
@@ -44,6 +45,7 @@ class ClipKeeper {
   ClipBook book_;
   std::uint64_t saved_ = 0;  // revision that is on the disk, or on its way
   JobHandle saving_;
+  std::shared_ptr<std::mutex> writing_ = std::make_shared<std::mutex>();
 };
 
 }  // namespace afterscope

@@ -5,7 +5,9 @@
 
 #include <catch2/catch.hpp>
 
+#include <chrono>
 #include <filesystem>
+#include <future>
 #include <vector>
 
 namespace afterscope {
@@ -80,6 +82,33 @@ TEST_CASE("A clip plan without parts leaves no file, and another case has a plan
   keeper.Change(WithParts(keeper.plan(), 0));
   keeper.SaveNow();
   CHECK_FALSE(std::filesystem::exists(first / "clips/clip.json"));
+}
+
+TEST_CASE("Saving at once does not wait for the jobs before it, and what waited does not undo it",
+          "[clips]") {
+  const TemporaryFolder folder;
+  Desk desk;
+  ClipKeeper keeper(desk.calls);
+  REQUIRE(Opens(keeper, desk, folder.path()));
+  std::promise<void> release;
+  const JobHandle before = desk.jobs.Start(
+      "",
+      [free = release.get_future().share()](const Progress&, const StopQuery&) {
+        return free.wait_for(std::chrono::seconds(20)) == std::future_status::ready;
+      },
+      [](bool) {});
+  keeper.Change(WithParts(keeper.plan(), 2));
+  keeper.Follow(folder.path());  // starts to save, behind it
+  keeper.Change(WithParts(keeper.plan(), 3));
+  keeper.SaveNow();
+  CHECK_FALSE(before->ended());
+  CHECK(PartsOnDisk(folder.path()) == 3);
+  release.set_value();
+  CHECK(ComesTrue([&] {
+    desk.jobs.Drain();
+    return desk.jobs.Idle();
+  }));
+  CHECK(PartsOnDisk(folder.path()) == 3);
 }
 
 TEST_CASE("A plan that is held stays when another case is opened", "[clips]") {

@@ -12,6 +12,8 @@
 
 #include <algorithm>
 #include <array>
+#include <filesystem>
+#include <fstream>
 #include <optional>
 #include <utility>
 
@@ -52,7 +54,14 @@ std::size_t Turn(const std::string& name) {
   return own == kOwnNames.end() ? 0 : 1 + static_cast<std::size_t>(own - kOwnNames.begin());
 }
 
+// A link is removed, never what it points to.
+bool IsLink(const std::string& path) {
+  std::error_code unknown;
+  return std::filesystem::is_symlink(path, unknown);
+}
+
 Result<std::int64_t> BytesIn(const std::string& path, FileSystem& files) {
+  if (IsLink(path)) return 0;
   AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
   if (info.type != FileType::kDirectory) return info.size;
   std::int64_t bytes = 0;
@@ -71,7 +80,7 @@ Result<KeptItem> Item(const std::string& path, std::string what, FileSystem& fil
 
 bool IsThere(const std::string& path, FileSystem& files) {
   const auto info = files.Stat(path);
-  return info.ok() && info->type != FileType::kAbsent;
+  return IsLink(path) || (info.ok() && info->type != FileType::kAbsent);
 }
 
 bool IsLeftOfCase(const std::string& folder, FileSystem& files) {
@@ -170,6 +179,7 @@ Status Forget(const std::vector<KeptItem>& items, FileSystem& files) {
 Status ForgetCase(const std::string& case_folder, const Forgetting& forgetting,
                   const std::function<Status()>& outside, FileSystem& files) {
   {
+    if (IsLink(case_folder + "/lock")) AFTERSCOPE_TRY(files.Remove(case_folder + "/lock"));
     AFTERSCOPE_ASSIGN(const std::unique_ptr<FileLock> lock, files.Lock(case_folder + "/lock"));
     if (outside) AFTERSCOPE_TRY(outside());
     AFTERSCOPE_TRY(CeaseToBeCase(case_folder, files));

@@ -415,9 +415,10 @@ Result<std::unique_ptr<CaseSession>> CaseSession::Open(const std::string& case_f
   if (!IsCaseFolder(case_folder, files))
     return Error{ErrorCode::kUnreadable,
                  fmt::format("Can't open '{}': it is not a case folder, it has no case.json.", case_folder)};
-  AFTERSCOPE_TRY(RefuseLinks(case_folder));
+  AFTERSCOPE_ASSIGN(const std::vector<std::string> links, LinksBesides(case_folder));
   auto session = std::make_unique<OpenSession>(files, case_folder, options);
   AFTERSCOPE_TRY(session->Start());
+  AFTERSCOPE_TRY(RefuseUnnamedLinks(case_folder, links, session->record()));
   return std::unique_ptr<CaseSession>(std::move(session));
 }
 

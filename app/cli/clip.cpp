@@ -2,6 +2,7 @@
 #include "annotate/clip/clip_plan_json.hpp"
 #include "annotate/jobs/clip/clip_job.hpp"
 #include "annotate/jobs/clip/find_text.hpp"
+#include "annotate/store/case_links.hpp"
 #include "annotate/store/case_session.hpp"
 #include "app/cli/clip_call.hpp"
 #include "app/cli/verbs.hpp"
@@ -60,6 +61,7 @@ Status Write(const ClipCall& call, const ClipPlan& plan) {
 }
 
 Status Clip(const ClipCall& call) {
+  if (const auto links = LinksBesides(call.folder); !links.ok()) return links.error();
   if (call.find_text || call.cover_text) return CoverText(call);
   bool done = false;
   AFTERSCOPE_TRY(DoVoice(call, done));

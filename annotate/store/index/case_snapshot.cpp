@@ -3,6 +3,7 @@
 
 #include "annotate/media/digest.hpp"
 #include "annotate/store/case_json.hpp"
+#include "annotate/store/case_links.hpp"
 #include "annotate/store/checkpoint.hpp"
 #include "annotate/store/document.hpp"
 #include "annotate/store/old_scores.hpp"
@@ -113,6 +114,7 @@ Result<ReviewSnapshot> ReadReview(const std::string& folder, const std::string& 
 
 Result<CaseSnapshot> ReadCaseSnapshot(const std::string& folder, std::string& problem, FileSystem& files) {
   CaseSnapshot snapshot;
+  AFTERSCOPE_ASSIGN(const std::vector<std::string> links, LinksBesides(folder));
   const JournalEnd end = EndOfJournal(files, folder + "/journal").value_or(JournalEnd{});
   if (const auto json = CurrentCheckpoint(files, folder + "/case.json", end)) {
     AFTERSCOPE_ASSIGN(snapshot.record, CaseRecordFrom(*json, folder));
@@ -120,6 +122,7 @@ Result<CaseSnapshot> ReadCaseSnapshot(const std::string& folder, std::string& pr
     AFTERSCOPE_ASSIGN(DocumentState state, Replayed(files, DocumentKind::kCase, folder));
     snapshot.record = std::move(state.record);
   }
+  AFTERSCOPE_TRY(RefuseUnnamedLinks(folder, links, snapshot.record));
   for (const std::string& id : ReviewsIn(folder, files)) {
     auto review = ReadReview(folder, id, files);
     if (review.ok()) {

@@ -28,7 +28,8 @@ struct CaseSnapshot {
 };
 
 // Takes a checkpoint where it contains the journal's last entry, and replays the journal where it does not.
-// A review that can't be read is left out and told in `problem`; kUnreadable where the case can't be read.
+// A review that can't be read is left out and told in `problem`; kUnreadable where the case can't be read or
+// has links (case_links.hpp).
 Result<CaseSnapshot> ReadCaseSnapshot(const std::string& folder, std::string& problem,
                                       FileSystem& files = RealFileSystem());
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/case_links.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/index/case_snapshot.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
@@ -83,6 +84,56 @@ TEST_CASE("A device or a folder is never replaced by a file", "[store]") {
   CHECK(fs::is_character_file("/dev/null"));
   REQUIRE(MakeFolders(RealFileSystem(), folder / "here").ok());
   CHECK_FALSE(ReplaceFile(RealFileSystem(), folder / "here", "x").ok());
+}
+
+TEST_CASE("A link anywhere in a case is refused, for the index too, and what it points to stays", "[store]") {
+  const std::string name =
+      GENERATE("cache", "clips", "score_sheets", "list.json", "report.pdf", "journal.damaged-1",
+               "clips/mine.json", "clips/voice", "cache/findings-r1.json", "own/deep/note");
+  const TemporaryFolder folder;
+  MakeCaseAndOutside(folder);
+  const std::string left = "important.0123456789abcdef.tmp";  // by its name a leftover of the program's
+  REQUIRE(ReplaceFile(RealFileSystem(), folder / ("outside/" + left), "kept").ok());
+  const fs::path link = folder / ("case/" + name);
+  fs::create_directories(link.parent_path());
+  fs::create_symlink(folder / (link.has_extension() ? "outside/precious" : "outside"), link);
+  CheckRefusedAndNothingTouched(folder);
+  CHECK(fs::exists(folder / ("outside/" + left)));
+  std::string problem;
+  const auto read = ReadCaseSnapshot(folder / "case", problem);
+  REQUIRE_FALSE(read.ok());
+  CHECK(read.error().message.find("is a link") != std::string::npos);
+}
+
+TEST_CASE("A recording that a case names may be a link, another file may not", "[store]") {
+  const TemporaryFolder folder;
+  CaseRecord record;
+  RecordingRef recording;
+  recording.path = "./films/op.mp4";
+  recording.shape.end = {1000};
+  record.recordings = {recording};
+  REQUIRE(CaseSession::Create(folder / "case", record).ok());
+  fs::create_directories(folder / "case/films");
+  fs::create_symlink(folder / "elsewhere.mp4", folder / "case/films/op.mp4");
+  CHECK(CaseSession::Open(folder / "case", {}).ok());
+  std::string problem;
+  CHECK(ReadCaseSnapshot(folder / "case", problem).ok());
+  fs::create_symlink(folder / "elsewhere.mp4", folder / "case/films/other.mp4");
+  CHECK_FALSE(CaseSession::Open(folder / "case", {}).ok());
+  CHECK_FALSE(ReadCaseSnapshot(folder / "case", problem).ok());
+}
+
+TEST_CASE("A recording's name does not make a link at a place of the program's own one", "[store]") {
+  const TemporaryFolder folder;
+  CaseRecord record;
+  RecordingRef recording;
+  recording.path = "clips/mine.json";
+  recording.shape.end = {1000};
+  record.recordings = {recording};
+  REQUIRE(CaseSession::Create(folder / "case", record).ok());
+  fs::create_directories(folder / "case/clips");
+  fs::create_symlink(folder / "elsewhere", folder / "case/clips/mine.json");
+  CHECK_FALSE(CaseSession::Open(folder / "case", {}).ok());
 }
 
 }  // namespace afterscope

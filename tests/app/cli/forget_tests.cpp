@@ -219,4 +219,24 @@ TEST_CASE("Consents whose date to delete by has passed are listed", "[commands][
   CHECK(Has(Run(folder, "forget --overdue cases --case cases/kestrel", 2), "not both"));
 }
 
+TEST_CASE("A case with links is forgotten, and what they point to stays", "[commands][forget]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  Write(folder / "outside/precious", "kept");
+  Write(folder / "outside/lock", "kept");
+  fs::create_directories(folder / "cases/plover/clips");
+  fs::create_symlink(".", folder / "cases/plover/clips/a");
+  fs::create_symlink(folder / "outside", folder / "cases/plover/clips/usr");
+  fs::remove_all(folder / "cases/plover/cache");
+  fs::create_symlink(folder / "outside", folder / "cases/plover/cache");
+  fs::remove(folder / "cases/plover/lock");
+  fs::create_symlink(folder / "outside/new", folder / "cases/plover/lock");
+  CHECK(Has(Run(folder, "forget --case cases/plover"), "cases/plover/clips\t"));
+  Run(folder, "forget --case cases/plover --yes");
+  CHECK_FALSE(fs::exists(folder / "cases/plover"));
+  CHECK(Read(folder / "outside/precious") == "kept");
+  CHECK(Read(folder / "outside/lock") == "kept");
+  CHECK_FALSE(fs::exists(folder / "outside/new"));
+}
+
 }  // namespace afterscope

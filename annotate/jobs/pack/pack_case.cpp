@@ -11,6 +11,8 @@
 #include "annotate/report/write_report.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/fingerprint.hpp"
+#include "annotate/store/score_sheet_file.hpp"
+#include "annotate/store/step_list_file.hpp"
 #include "annotate/store/whole_folder.hpp"
 
 #include <fmt/format.h>
@@ -27,7 +29,6 @@ namespace {
 constexpr char kHandedOver[] = "handed_over";
 constexpr char kCaseNumber[] = "case_number";
 constexpr char kReportName[] = "report.pdf";
-constexpr std::int64_t kMostSheetBytes = 1 << 20;
 
 std::string OriginOf(const SignedReview& signed_review) {
   return fmt::format("{} {}", signed_review.id.value, signed_review.seal);
@@ -164,16 +165,34 @@ class Packer {
 
   // The score sheets that the review uses, and the case's own step list.
   Status CopyOwnFiles(const CaseRecord& record, const Review& review) {
-    std::set<std::string> names;
-    for (const Score& score : review.scores)
-      names.insert(fmt::format("score_sheets/{}.json", score.id.sheet));
-    if (!names.empty()) AFTERSCOPE_TRY(files_.MakeFolder(In("score_sheets")));
-    if (IsValidIdText(record.step_list)) names.insert(record.step_list + ".json");
-    for (const std::string& name : names) {
-      const auto bytes = files_.ReadAll(fmt::format("{}/{}", from_, name), kMostSheetBytes);
-      if (bytes.ok()) AFTERSCOPE_TRY(ReplaceFile(files_, In(name), *bytes));
-    }
+    std::set<std::string> sheets;
+    for (const Score& score : review.scores) sheets.insert(score.id.sheet);
+    for (const std::string& id : sheets) AFTERSCOPE_TRY(CopySheet(id));
+    return CopyStepList(record.step_list);
+  }
+
+  // What is read is written anew: whatever else a file of that name holds does not go along.
+  Status CopySheet(const std::string& id) {
+    const std::string path = fmt::format("{}/score_sheets/{}.json", from_, id);
+    AFTERSCOPE_ASSIGN(const FileInfo info, files_.Stat(path));
+    if (info.type == FileType::kAbsent) return {};
+    const auto sheet = LoadScoreSheetFile(path, files_);
+    if (sheet.ok() && sheet->id == id) return KeepScoreSheet(*sheet, to_, files_);
+    done_.cautions.push_back(
+        fmt::format("The score sheet '{}' does not go along{}", id,
+                    sheet.ok() ? ": its file has another id." : ". " + sheet.error().message));
     return {};
+  }
+
+  Status CopyStepList(const std::string& id) {
+    if (!IsValidIdText(id) || id == "case") return {};
+    const std::string name = id + ".json";
+    const std::string path = fmt::format("{}/{}", from_, name);
+    AFTERSCOPE_ASSIGN(const FileInfo info, files_.Stat(path));
+    if (info.type == FileType::kAbsent) return {};
+    AFTERSCOPE_ASSIGN(StepList list, LoadStepListFile(path, files_));
+    list.id = id;
+    return SaveStepList(list, In(name), files_);
   }
 
   // Of the original recordings: the copies are smaller and coded anew.

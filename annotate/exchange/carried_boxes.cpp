@@ -18,10 +18,10 @@ constexpr std::size_t kScanBlock = 1 << 20;
 constexpr std::array<std::string_view, 11> kHolders{"moov", "trak", "mdia", "minf", "stbl", "edts",
                                                     "dinf", "mvex", "moof", "traf", "tref"};
 // Boxes with nothing but what playing needs.
-constexpr std::array<std::string_view, 37> kPlain{
-    "ftyp", "free", "skip", "wide", "mdat", "vmhd", "smhd", "nmhd", "gmhd", "sthd", "dref", "stsd", "stts",
-    "ctts", "cslg", "stss", "stsc", "stsz", "stz2", "stco", "co64", "sgpd", "sbgp", "elst", "trex", "mehd",
-    "mfhd", "tfhd", "tfdt", "trun", "sidx", "mfra", "sdtp", "subs", "chap", "styp", "url "};
+constexpr std::array<std::string_view, 34> kPlain{
+    "ftyp", "mdat", "vmhd", "smhd", "nmhd", "gmhd", "sthd", "dref", "stsd", "stts", "ctts", "cslg",
+    "stss", "stsc", "stsz", "stz2", "stco", "co64", "sgpd", "sbgp", "elst", "trex", "mehd", "mfhd",
+    "tfhd", "tfdt", "trun", "sidx", "mfra", "sdtp", "subs", "chap", "styp", "url "};
 constexpr std::array<std::string_view, 6> kHandlers{"VideoHandler", "SoundHandler", "SubtitleHandler",
                                                     "TextHandler",  "DataHandler",  ""};
 
@@ -65,10 +65,25 @@ class BoxWalker {
     if (IsOneOf(kHolders, type)) return depth < kMostDepth && Walk(begin, end, depth + 1);
     if (type == "mdat") return ScanMedia(begin, end);
     if (IsOneOf(kPlain, type)) return true;
+    if (type == "free" || type == "skip" || type == "wide") return SeeRoom(type, begin, end);
     if (type == "mvhd" || type == "tkhd" || type == "mdhd") return SeeDates(type, begin);
     if (type == "hdlr") return SeeHandler(begin, end);
     Add(type, file_.Bytes(begin, std::min<std::int64_t>(end - begin, 400)),
         type == "udta" && OnlyChapters(begin, end));
+    return true;
+  }
+
+  // Room that a program left free holds zeros, and may hold what stood there before.
+  bool SeeRoom(const std::string& type, std::int64_t begin, std::int64_t end) {
+    for (std::int64_t at = begin; at < end; at += static_cast<std::int64_t>(kScanBlock)) {
+      const std::string block =
+          file_.Bytes(at, std::min<std::int64_t>(end - at, static_cast<std::int64_t>(kScanBlock)));
+      if (block.empty()) return false;
+      const std::size_t first = block.find_first_not_of('\0');
+      if (first == std::string::npos) continue;
+      Add(type, block.substr(first, 400));
+      return true;
+    }
     return true;
   }
 

@@ -4,6 +4,7 @@
 #include "annotate/case/text.hpp"
 #include "annotate/exchange/carried_parts.hpp"
 #include "annotate/exchange/carried_text.hpp"
+#include "annotate/platform/machine.hpp"
 
 #include <fmt/format.h>
 
@@ -16,6 +17,38 @@ namespace {
 
 constexpr std::int64_t kMostPdf = 256LL << 20;
 constexpr std::int64_t kMostText = 256LL << 20;
+
+constexpr std::int64_t kMostShown = 400;
+constexpr int kMostChunks = 1'000'000;
+// Chunks with nothing but pictures, their colours and their size.
+constexpr std::array<std::string_view, 19> kPlainChunks{
+    "IHDR", "PLTE", "IDAT", "IEND", "tRNS", "gAMA", "cHRM", "sRGB", "sBIT", "bKGD",
+    "hIST", "pHYs", "cICP", "mDCV", "cLLI", "sTER", "acTL", "fcTL", "fdAT"};
+
+std::string StartOf(ByteReader& file, std::int64_t begin, std::int64_t end) {
+  return Shortened(file.Bytes(begin, std::min(end - begin, kMostShown)));
+}
+
+void SeeAfterEnd(ByteReader& file, std::int64_t end, CarriedData& data) {
+  if (end < file.size()) data.items.push_back({"after the end", StartOf(file, end, file.size()), false});
+}
+
+// Where the next marker stands after a JPEG's coded picture, in which 0xFF is followed by 0, by 0xFF or by a
+// restart marker's number; -1 where there is none.
+std::int64_t MarkerAfterScan(ByteReader& file, std::int64_t at) {
+  constexpr std::int64_t kBlock = 1 << 16;
+  while (at + 2 <= file.size()) {
+    const std::string block = file.Bytes(at, std::min(kBlock, file.size() - at));
+    if (block.empty()) return -1;
+    for (std::size_t i = 0; i + 1 < block.size(); ++i) {
+      const auto number = static_cast<unsigned char>(block[i + 1]);
+      const bool coded = number == 0 || number == 0xFF || (number >= 0xD0 && number <= 0xD7);
+      if (block[i] == '\xFF' && !coded) return at + static_cast<std::int64_t>(i);
+    }
+    at += static_cast<std::int64_t>(block.size()) - 1;
+  }
+  return -1;
+}
 
 // The text between the parentheses or the words after a name of a PDF's information.
 std::string PdfValue(const std::string& bytes, std::size_t after) {
@@ -49,37 +82,45 @@ std::string Shortened(const std::string& text) {
 // PNG (ISO/IEC 15948): chunks of length, type, data, checksum.
 bool SeePng(ByteReader& file, CarriedData& data) {
   data.kind = "PNG";
+  int chunks = 0;
   for (std::int64_t at = 8; at < file.size();) {
     const auto length = file.Number(at, 4);
     const std::string type = file.Bytes(at + 4, 4);
-    if (!length || type.empty() || at + 12 + static_cast<std::int64_t>(*length) > file.size()) return false;
-    for (const char* words : {"tEXt", "zTXt", "iTXt", "eXIf", "tIME"})
-      if (type == words)
-        data.items.push_back(
-            {type,
-             Shortened(file.Bytes(at + 8, std::min<std::int64_t>(static_cast<std::int64_t>(*length), 400))),
-             false});
-    if (type == "IEND") return true;
-    at += 12 + static_cast<std::int64_t>(*length);
+    if (!length || type.empty() || ++chunks > kMostChunks) return false;
+    const std::int64_t next = at + 12 + static_cast<std::int64_t>(*length);
+    if (next > file.size()) return false;
+    if (std::find(kPlainChunks.begin(), kPlainChunks.end(), type) == kPlainChunks.end())
+      data.items.push_back({Shortened(type), StartOf(file, at + 8, next - 4), false});
+    if (type == "IEND") {
+      SeeAfterEnd(file, next, data);
+      return true;
+    }
+    at = next;
   }
   return false;
 }
 
-// JPEG (ISO/IEC 10918-1): segments until the scan starts. APP0 (JFIF) and APP14 say how colours are stored.
+// JPEG (ISO/IEC 10918-1): segments, and after each start of a scan its coded picture, until the end of the
+// image. APP0 (JFIF) and APP14 say how colours are stored.
 bool SeeJpeg(ByteReader& file, CarriedData& data) {
   data.kind = "JPEG";
+  int segments = 0;
   for (std::int64_t at = 2; at < file.size();) {
     const auto marker = file.Number(at, 2);
+    if (!marker || *marker < 0xFF00 || ++segments > kMostChunks) return false;
+    if (*marker == 0xFFD9) {
+      SeeAfterEnd(file, at + 2, data);
+      return true;
+    }
     const auto length = file.Number(at + 2, 2);
-    if (!marker || !length || *marker < 0xFF00 || *length < 2) return false;
-    if (*marker == 0xFFDA) return true;
+    if (!length || *length < 2) return false;
+    const std::int64_t next = at + 2 + static_cast<std::int64_t>(*length);
     const bool application = *marker > 0xFFE0 && *marker <= 0xFFEF && *marker != 0xFFEE;
     if (application || *marker == 0xFFFE)
-      data.items.push_back(
-          {*marker == 0xFFFE ? "comment" : fmt::format("APP{}", *marker - 0xFFE0),
-           Shortened(file.Bytes(at + 4, std::min<std::int64_t>(static_cast<std::int64_t>(*length) - 2, 400))),
-           false});
-    at += 2 + static_cast<std::int64_t>(*length);
+      data.items.push_back({*marker == 0xFFFE ? "comment" : fmt::format("APP{}", *marker - 0xFFE0),
+                            StartOf(file, at + 4, next), false});
+    at = *marker == 0xFFDA ? MarkerAfterScan(file, next) : next;
+    if (at < 0) return false;
   }
   return false;
 }
@@ -108,6 +149,7 @@ bool SeePdf(ByteReader& file, CarriedData& data) {
 }
 
 Result<CarriedData> WhatFileCarries(const std::string& path, std::int64_t most_media) {
+  AFTERSCOPE_TRY(LookAtRegularFile(path));
   ByteReader file(path);
   if (!file.ok())
     return Error{ErrorCode::kUnreadable,

@@ -5,7 +5,9 @@
 #include <catch2/catch.hpp>
 
 #include <algorithm>
+#include <filesystem>
 #include <fstream>
+#include <sys/stat.h>
 
 namespace afterscope {
 namespace {
@@ -78,6 +80,86 @@ TEST_CASE("A PDF tells its information, and that it has headings", "[sharing]") 
       "b.pdf", outline + "3 0 obj\n<< /Title (Eye of A. Example) /Author (Dr Example) >>\nendobj\n%%EOF\n");
   CHECK(Tells(named, "Title", "A. Example"));
   CHECK(Tells(named, "Author", "Dr Example"));
+}
+
+TEST_CASE("Files to be shared that are nested without end are refused, not followed", "[sharing]") {
+  const TemporaryFolder folder;
+  const auto refused = [&](const std::string& name, const std::string& bytes) {
+    std::ofstream(folder / name, std::ios::binary) << bytes;
+    return !WhatFileCarries(folder / name).ok();
+  };
+  CHECK(refused("deep.json", std::string(200'000, '[') + std::string(200'000, ']')));
+  CHECK(Carried("bom.json", "\xEF\xBB\xBF[[1], {\"a\": 2}]").Clean());
+  // Segments of unknown size (RFC 9559), and simple tags within tags, one in the other.
+  const std::string head = "\x1A\x45\xDF\xA3\x80";
+  std::string segments = head, tags;
+  for (int i = 0; i < 199'000; ++i) segments += "\x18\x53\x80\x67\xFF";
+  CHECK(refused("deep.mkv", segments));
+  for (int i = 0; i < 40; ++i) {
+    const char size[] = {'\x10', '\x00', static_cast<char>(tags.size() >> 8),
+                         static_cast<char>(tags.size() & 0xFF)};
+    tags.insert(0, std::string("\x67\xC8", 2) + std::string(size, 4));
+  }
+  std::string with_tags = head + "\x12\x54\xC3\x67\x10" + std::string(1, '\0') +
+                          std::string(1, static_cast<char>(tags.size() >> 8)) +
+                          std::string(1, static_cast<char>(tags.size() & 0xFF)) + tags;
+  std::ofstream(folder / "tags.mkv", std::ios::binary) << with_tags;
+  const auto carried = WhatFileCarries(folder / "tags.mkv");
+  REQUIRE(carried.ok());
+  CHECK_FALSE(carried->Clean());  // such tags are not taken for an encoder's
+}
+
+// Each took time by the square of its length: minutes at these.
+TEST_CASE("Long files to be shared are read in one pass", "[sharing]") {
+  const CarriedData page = Carried("signs.html", "<html><body>" + std::string(2'000'000, '<') +
+                                                     " 1 < 2 <meta name=author content=Example>");
+  CHECK(Tells(page, "meta author", "Example"));
+  std::string positions, titles = "%PDF-1.4\n1 0 obj\n";
+  for (int i = 0; i < 400'000; ++i) positions += "+......";
+  CHECK(Tells(Carried("p.csv", "a,b\n" + positions + ",+12.3456+098.7654\n"), "position", "+12.3456"));
+  for (int i = 0; i < 300'000; ++i) titles += "/Title(a)endobj";
+  const CarriedData book =
+      Carried("t.pdf", titles + "\n2 0 obj\n/Parent 1 0 R /Title(Chapter)\nendobj\n%%EOF");
+  CHECK(Tells(book, "Title", "a"));
+  CHECK_FALSE(Tells(book, "Title", "Chapter"));
+}
+
+TEST_CASE("Words in free room, in private parts and after the end of a picture are told", "[sharing]") {
+  const auto box = [](const std::string& type, const std::string& bytes) {
+    return std::string{0, 0, 0, static_cast<char>(bytes.size() + 8)} + type + bytes;
+  };
+  const std::string name = "Patient: Maria Example", zeros(40, '\0');
+  const std::string start = box("ftyp", "isom"), end = box("mdat", zeros);
+  for (const char* type : {"free", "skip", "wide"})
+    CHECK(Tells(Carried("v.mp4", start + box(type, zeros + name) + end), type, name));
+  CHECK(Carried("v.mp4", start + box("free", zeros) + box("free", "") + end).Clean());
+  // ISO/IEC 15948, 5.3: length, type, data, CRC, which is not looked at here.
+  const auto chunk = [](const std::string& type, const std::string& bytes) {
+    return std::string{0, 0, 0, static_cast<char>(bytes.size())} + type + bytes + "crc.";
+  };
+  const std::string head = "\x89PNG\r\n\x1a\n" + chunk("IHDR", std::string(13, '\1')),
+                    data = chunk("IDAT", "x");
+  CHECK(Carried("p.png", head + data + chunk("IEND", "")).Clean());
+  CHECK(Tells(Carried("p.png", head + chunk("pnNt", name) + data + chunk("IEND", "")), "pnNt", name));
+  CHECK(Tells(Carried("p.png", head + data + chunk("IEND", "") + name), "after the end", name));
+  // ISO/IEC 10918-1, B.1.1.5: in a scan 0xFF is followed by 0 or is a restart marker; here are two scans.
+  const std::string scan("\xff\xda\0\4\1\0x\xff\0y\xff\xd0z", 13);
+  const std::string jpeg = "\xff\xd8" + scan + scan;
+  CHECK(Carried("p.jpg", jpeg + "\xff\xd9").Clean());
+  CHECK(Tells(Carried("p.jpg", jpeg + "\xff\xd9" + name), "after the end", name));
+  CHECK(
+      Tells(Carried("p.jpg", jpeg + std::string("\xff\xfe\0\x18", 4) + name + "\xff\xd9"), "comment", name));
+}
+
+TEST_CASE("What is no regular file is not looked into, nor waited for", "[sharing]") {
+  const TemporaryFolder folder;
+  std::filesystem::create_directory(folder / "folder.csv");
+  REQUIRE(::mkfifo((folder / "pipe.csv").c_str(), 0600) == 0);
+  for (const char* name : {"folder.csv", "pipe.csv", "none.csv"}) {
+    const auto carried = WhatFileCarries(folder / name);
+    REQUIRE_FALSE(carried.ok());
+    CHECK(carried.error().code == ErrorCode::kUnreadable);
+  }
 }
 
 }  // namespace afterscope

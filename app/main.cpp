@@ -2,10 +2,9 @@
 #include "annotate/media/recording.hpp"
 #include "annotate/platform/program.hpp"
 #include "app/common/command.hpp"
+#include "app/common/console.hpp"
 #include "app/common/window.hpp"
 #include "metrics/base/result.hpp"
-
-#include <fmt/format.h>
 
 #include <algorithm>
 #include <cstdio>
@@ -32,7 +31,7 @@ int Run(int argc, char** argv) {
   if (words.empty()) return afterscope::OpenWindow(words);
   if (IsVerb(words[0]) || words[0].starts_with('-')) return afterscope::RunCommand(argc, argv);
   if (Exists(words[0])) return afterscope::OpenWindow(words);  // a case, a folder of cases, or recordings
-  fmt::print(stderr, "There is no verb and no file '{}'; see afterscope --help.\n", words[0]);
+  afterscope::Say(stderr, "There is no verb and no file '{}'; see afterscope --help.\n", words[0]);
   return static_cast<int>(afterscope::ErrorCode::kBadCall);
 }
 

@@ -35,7 +35,8 @@ Decoded DecodeAt(std::string_view text, std::size_t at) {
 bool MustBeShown(char32_t c) {
   return c < 0x20 || (c >= 0x7F && c < 0xA0) || (c >= 0x202A && c <= 0x202E) ||
          (c >= 0x2066 && c <= 0x2069) || c == 0x200E || c == 0x200F || c == 0x061C || c == 0x2028 ||
-         c == 0x2029 || c == 0xFEFF;
+         c == 0x2029 || c == 0xFEFF || c == 0xAD || c == 0x200B || (c >= 0x2060 && c <= 0x2064) ||
+         (c >= 0xE0000 && c <= 0xE007F);
 }
 
 }  // namespace
@@ -56,6 +57,23 @@ std::string SafeText(std::string_view text) {
     } else {
       out.append(text.substr(at, one.length));
     }
+    at += one.length;
+  }
+  return out;
+}
+
+std::string EscapedJson(std::string_view json) {
+  std::string out;
+  out.reserve(json.size());
+  for (std::size_t at = 0; at < json.size();) {
+    const Decoded one = DecodeAt(json, at);
+    const auto code = static_cast<std::uint32_t>(one.code.value_or(0));
+    if (code < 0x7F || !MustBeShown(code))
+      out.append(json.substr(at, one.length));
+    else if (code < 0x10000)
+      out += fmt::format("\\u{:04x}", code);
+    else
+      out += fmt::format("\\u{:04x}\\u{:04x}", 0xD7C0 + (code >> 10), 0xDC00 + (code & 0x3FF));
     at += one.length;
   }
   return out;

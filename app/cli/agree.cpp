@@ -8,6 +8,7 @@
 #include "app/common/assets.hpp"
 #include "app/common/case_cautions.hpp"
 #include "app/common/console.hpp"
+#include "app/common/number_options.hpp"
 #include "app/common/text_output.hpp"
 
 #include <CLI/CLI.hpp>
@@ -64,7 +65,7 @@ Status Agree(const AgreeCall& call) {
   AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(AssetsFolder() + "/reports/words.json"));
   AFTERSCOPE_ASSIGN(const AgreementModel model, AgreeReviews(reviews, words, call.level));
   for (const std::string& caution : model.cautions) Say(stderr, "{}\n", caution);
-  if (!call.json.empty()) return WriteOutput(call.json, ExportedText(JsonFromAgreement(model)));
+  if (!call.json.empty()) return WriteJsonOutput(call.json, ExportedText(JsonFromAgreement(model)));
   for (const std::string& line : AgreementLines(model, words)) Say("{}\n", line);
   return {};
 }
@@ -82,7 +83,7 @@ Command AgreeCommand() {
             ->required();
         sub.add_option("--review", call->reviews, "ids of the reviews to take (default: all)")->take_all();
         sub.add_option("--level", call->level, "of all limits")
-            ->check(CLI::Range(0.5, 0.999))
+            ->check(NumberWithin(0.5, 0.999))
             ->capture_default_str();
         sub.add_option("--json", call->json, "file for everything as JSON, - for standard output");
         return [call] {

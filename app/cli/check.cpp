@@ -5,6 +5,7 @@
 #include "annotate/store/case_session.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/console.hpp"
+#include "app/common/text_output.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -86,7 +87,7 @@ int RunSharing(const CheckOptions& options) {
       items.push_back({{"where", item.where}, {"what", item.what}, {"harmless", item.harmless}});
     const ordered_json all{
         {"file", options.sharing}, {"kind", carried->kind}, {"clean", carried->Clean()}, {"items", items}};
-    fmt::print("{}\n", all.dump(1, ' ', false, ordered_json::error_handler_t::replace));
+    ShowJson(all.dump(1, ' ', false, ordered_json::error_handler_t::replace) + "\n");
   } else {
     Say("{}\t{}\t{}\n", options.sharing, carried->kind, carried->Clean() ? "clean" : "not clean");
     for (const CarriedItem& item : carried->items)
@@ -123,7 +124,7 @@ int RunCheck(const CheckOptions& options) {
     else
       Print(check);
   }
-  if (options.json) fmt::print("{}\n", all.dump(1, ' ', false, ordered_json::error_handler_t::replace));
+  if (options.json) ShowJson(all.dump(1, ' ', false, ordered_json::error_handler_t::replace) + "\n");
   return wrong ? 1 : 0;
 }
 

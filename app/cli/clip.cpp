@@ -8,6 +8,7 @@
 #include "app/cli/verbs.hpp"
 #include "app/common/case_cautions.hpp"
 #include "app/common/console.hpp"
+#include "app/common/number_options.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -101,7 +102,8 @@ Command ClipCommand() {
         sub.add_option("--purpose", call->make.purpose,
                        "review, 'local teaching' (default) or publication; the case must note the consent")
             ->check(CLI::IsMember({"review", "local teaching", "publication"}));
-        sub.add_option("--quality", call->make.quality, "of the picture, 0 (best) to 51");
+        sub.add_option("--quality", call->make.quality, "of the picture, 0 (best) to 51")
+            ->check(NumberWithin(0, 51));
         sub.add_option("--preset", call->make.preset, "of the H.264 encoder: veryfast to slow")
             ->check(
                 CLI::IsMember({"ultrafast", "superfast", "veryfast", "faster", "fast", "medium", "slow"}));

@@ -9,6 +9,7 @@
 #include "app/common/assets.hpp"
 #include "app/common/case_cautions.hpp"
 #include "app/common/case_time.hpp"
+#include "app/common/number_options.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -190,9 +191,9 @@ void BindPlan(CLI::App& sub, ClipCall& call) {
   sub.add_option("--title", call.title, "words of a card at the beginning");
   sub.add_option("--save", call.save, "keep the plan under this name");
   sub.add_option("--review", call.review, "which review, by its id");
-  sub.add_option("--speed", call.speed, "1/8 to 8 times, as a number: 0.125 to 8");
+  sub.add_option("--speed", call.speed, "1/8 to 8 times, as a number: 0.125 to 8")->check(AnyNumber());
   sub.add_option("--freeze", call.freeze, "stand still at a frame: TIME=SECONDS")->take_all();
-  sub.add_option("--zoom", call.zoom, "into the middle of the picture, 1 to 16");
+  sub.add_option("--zoom", call.zoom, "into the middle of the picture, 1 to 16")->check(AnyNumber());
   sub.add_option("--view", call.view, "what is seen: X,Y,ZOOM, the middle in shares of the picture");
   sub.add_option("--view-at-end", call.view_at_end, "and at the end of each part, moved to slowly");
   sub.add_option("--size", call.size, "WIDTHxHEIGHT");
@@ -202,7 +203,7 @@ void BindPlan(CLI::App& sub, ClipCall& call) {
       ->check(CLI::IsMember({"muted", "original", "file"}));
   sub.add_option("--sound-file", call.sound_file, "a sound file, copied into the case's clips");
   sub.add_flag("--voice", call.voice, "the narration's takes over it, other sound lowered under them");
-  sub.add_option("--fade", call.fade, "seconds from and to black");
+  sub.add_option("--fade", call.fade, "seconds from and to black")->check(AnyNumber());
   sub.add_flag("--trail", call.trail, "draw the instruments' trails");
   sub.add_flag("--timer", call.timer, "show the time since the beginning of each part");
   sub.add_flag("--findings", call.findings, "write what was measured of a rhexis beside its outline");

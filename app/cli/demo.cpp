@@ -8,6 +8,7 @@
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/console.hpp"
+#include "app/common/number_options.hpp"
 #include "app/common/work_queue.hpp"
 
 #include <CLI/CLI.hpp>
@@ -180,7 +181,7 @@ Command DemoCommand() {
             app.add_option("--only", options->only, "Makes only the recorded cases of these codes");
             app.add_option("--workers", options->workers,
                            "Threads that render and encode; default: one a processor")
-                ->check(CLI::Range(0, 64));
+                ->check(NumberWithin(0, 64));
             return [options] {
               Demo demo;
               demo.options = *options;

@@ -76,7 +76,7 @@ Status Due(DueCall& call) {
   if (!call.json.empty()) {
     Json all = Json::array();
     for (const FollowUp& follow_up : follow_ups) all.push_back(JsonFrom(follow_up));
-    return WriteOutput(call.json, ReadableText(all));
+    return WriteJsonOutput(call.json, ReadableText(all));
   }
   if (follow_ups.empty() && call.all) Say("No case has a follow-up.\n");
   if (follow_ups.empty() && !call.all) Say("Nothing is due on {}.\n", call.on);

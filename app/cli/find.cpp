@@ -7,6 +7,7 @@
 #include "app/common/assets.hpp"
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
+#include "app/common/number_options.hpp"
 #include "app/common/series_call.hpp"
 #include "app/common/text_output.hpp"
 
@@ -44,7 +45,7 @@ Status Find(FindCall& call) {
   if (!call.json.empty()) {
     Json all = Json::array();
     for (const Stretch& stretch : stretches) all.push_back(JsonFrom(stretch));
-    return WriteOutput(call.json, ReadableText(WithExportedNumbers(std::move(all))));
+    return WriteJsonOutput(call.json, ReadableText(WithExportedNumbers(std::move(all))));
   }
   if (stretches.empty()) Say("No stretch of these cases is like that.\n");
   for (const Stretch& s : stretches)
@@ -67,10 +68,10 @@ Command FindCommand() {
             sub.add_option("--words", call->query.words,
                            "moments whose text, or checks whose state, holds these words");
             sub.add_option("--before", call->query.before_s, "seconds shown before a moment")
-                ->check(CLI::Range(0.0, 3600.0))
+                ->check(NumberWithin(0, 3600))
                 ->capture_default_str();
             sub.add_option("--after", call->query.after_s, "seconds shown after it")
-                ->check(CLI::Range(0.0, 3600.0))
+                ->check(NumberWithin(0, 3600))
                 ->capture_default_str();
             sub.add_option("--json", call->json, "file for the list as JSON, - for standard output");
             return [call] {

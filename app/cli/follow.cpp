@@ -8,6 +8,8 @@
 #include "app/common/case_cautions.hpp"
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
+#include "app/common/number_options.hpp"
+#include "app/common/text_output.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -78,7 +80,7 @@ void PrintJson(const FollowOutcome& outcome, const CaseClock& clock, const Follo
   for (const FollowedTrail& trail : outcome.followed.trails)
     trails.push_back(JsonOf(trail, clock, call.doubtful));
   const Json all{{"eyes", std::move(eyes)}, {"trails", std::move(trails)}, {"cautions", outcome.cautions}};
-  fmt::print("{}", ReadableText(WithExportedNumbers(all)));
+  ShowJson(ReadableText(WithExportedNumbers(all)));
 }
 
 void PrintTable(const FollowOutcome& outcome, const CaseClock& clock, const FollowCall& call) {
@@ -140,7 +142,7 @@ Command FollowCommand() {
             sub.add_option("--to", call->to, "end, not included");
             sub.add_option("--review", call->review, "id of the review (default: the newest unsigned one)");
             sub.add_option("--doubtful", call->doubtful, "how many of the least believed frames are listed")
-                ->check(CLI::Range(0, 1000))
+                ->check(NumberWithin(0, 1000))
                 ->capture_default_str();
             sub.add_flag("--json", call->json, "JSON on standard output");
             return [call] {

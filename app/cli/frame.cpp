@@ -3,6 +3,7 @@
 #include "annotate/media/recording.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/console.hpp"
+#include "app/common/number_options.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -60,8 +61,10 @@ Command FrameCommand() {
   return {"frame", "Writes or hashes exactly one frame of a recording", [](CLI::App& sub) {
             auto options = std::make_shared<FrameOptions>();
             sub.add_option("FILE", options->file, "recording")->required();
-            sub.add_option("--index", options->index, "which frame, 0 is the first in display order");
-            sub.add_option("--ticks", options->ticks, "which frame, by its timestamp in the file's ticks");
+            sub.add_option("--index", options->index, "which frame, 0 is the first in display order")
+                ->check(AnyNumber());
+            sub.add_option("--ticks", options->ticks, "which frame, by its timestamp in the file's ticks")
+                ->check(AnyNumber());
             sub.add_option("-o,--output", options->output,
                            "PNG to write: the decoded picture in sRGB, neither turned nor stretched");
             sub.add_flag("--hash", options->hash,

@@ -10,6 +10,7 @@
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
 #include "app/common/narration_file.hpp"
+#include "app/common/number_options.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -40,7 +41,7 @@ void BindNarration(CLI::App& sub, ImportNarrationOptions& options) {
       "--language", options.language,
       "of the narration: a language of assets/narration (en, es), or a file of rules; else it is told "
       "from the words");
-  sub.add_option("--offset", options.offset, "seconds to add to the narration's times");
+  sub.add_option("--offset", options.offset, "seconds to add to the narration's times")->check(AnyNumber());
   sub.add_option("--review", options.review, "the review that gets the narration");
   sub.add_flag("--captions-only", options.captions_only, "make no drafts");
 }

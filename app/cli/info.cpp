@@ -2,6 +2,7 @@
 #include "annotate/media/recording.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/console.hpp"
+#include "app/common/text_output.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -136,7 +137,7 @@ int RunInfo(const InfoOptions& options) {
   }
   const bool single = options.files.size() == 1;
   if (options.json && !(single && all.empty()))
-    fmt::print("{}\n", (single ? all[0] : all).dump(1, ' ', false, ordered_json::error_handler_t::replace));
+    ShowJson((single ? all[0] : all).dump(1, ' ', false, ordered_json::error_handler_t::replace) + "\n");
   return status;
 }
 

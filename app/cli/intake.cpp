@@ -6,6 +6,8 @@
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
 #include "app/common/field_options.hpp"
+#include "app/common/number_options.hpp"
+#include "app/common/text_output.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -93,7 +95,7 @@ Status Intake(const Options& options) {
   if (options.json) {
     ordered_json all = ordered_json::array();
     for (const ProposedCase& proposed : cases) all.push_back(JsonOf(proposed));
-    fmt::print("{}\n", all.dump(1, ' ', false, ordered_json::error_handler_t::replace));
+    ShowJson(all.dump(1, ' ', false, ordered_json::error_handler_t::replace) + "\n");
   } else {
     for (const ProposedCase& proposed : cases) Print(proposed);
   }
@@ -110,7 +112,7 @@ Command IntakeCommand() {
                            "make the proposed cases, each in a folder of its name in this folder");
             sub.add_option("--gap", options->most_gap_s,
                            "most seconds between two recordings of one case (default 120)")
-                ->check(CLI::NonNegativeNumber);
+                ->check(NumberWithin(0, 1e9));
             sub.add_option("--set", options->fields, "FIELD=VALUE for every case made")->take_all();
             sub.add_flag("--json", options->json, "the proposal as JSON");
             return [options] {

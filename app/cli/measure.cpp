@@ -14,6 +14,7 @@
 #include "app/common/assets.hpp"
 #include "app/common/case_cautions.hpp"
 #include "app/common/console.hpp"
+#include "app/common/number_options.hpp"
 #include "app/common/text_output.hpp"
 
 #include <CLI/CLI.hpp>
@@ -91,7 +92,7 @@ Status Measure(const MeasureCall& call) {
   const std::vector<Finding> findings = MeasureReview(record, review, steps, options, followed);
   if (Stopped(options.stop))
     return Error{ErrorCode::kStopped, "Stopped before everything was measured; nothing was written."};
-  if (!call.json.empty()) AFTERSCOPE_TRY(WriteOutput(call.json, JsonText(findings)));
+  if (!call.json.empty()) AFTERSCOPE_TRY(WriteJsonOutput(call.json, JsonText(findings)));
   if (!call.csv.empty()) AFTERSCOPE_TRY(WriteOutput(call.csv, CsvFromFindings(findings)));
   if (call.json.empty() && call.csv.empty()) PrintTable(findings);
   if (std::none_of(findings.begin(), findings.end(), IsOfThisCase))
@@ -113,11 +114,11 @@ Command MeasureCommand() {
             sub.add_option("--json", call->json, "file for the findings as JSON, - for standard output");
             sub.add_option("--csv", call->csv, "file for the findings as a table, - for standard output");
             sub.add_option("--simulations", call->options.simulations, "for limits without a closed form")
-                ->check(CLI::Range(100, 100000))
+                ->check(NumberWithin(100, 100000))
                 ->capture_default_str();
             sub.add_option("--marking-sd-px", call->options.marking_sd_px,
                            "marking error of one point, standard deviation")
-                ->check(CLI::Range(0.0, 100.0))
+                ->check(NumberWithin(0, 100))
                 ->capture_default_str();
             return [call] {
               const Status done = Measure(*call);

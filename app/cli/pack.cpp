@@ -4,6 +4,7 @@
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/console.hpp"
+#include "app/common/number_options.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -68,7 +69,7 @@ Command PackCommand() {
                            "which signed review, by its id; else the newest that is not the operator's own");
             sub.add_option("--quality", call->options.quality,
                            "constant quality of the video, 0 to 51; lower is better")
-                ->check(CLI::Range(0, 51))
+                ->check(NumberWithin(0, 51))
                 ->capture_default_str();
             return [call] {
               const Status done = Run(*call);

@@ -193,7 +193,8 @@ Status RunScore(const ScoreCall& call) {
   AFTERSCOPE_ASSIGN(const EditGroup edits, EditsOf(call, sheet, session->review()));
   AFTERSCOPE_TRY(KeepScores(*session, sheet, edits));
   if (!call.json.empty())
-    return WriteOutput(call.json, ReadableText(WithExportedNumbers(ScoresJson(sheet, session->review()))));
+    return WriteJsonOutput(call.json,
+                           ReadableText(WithExportedNumbers(ScoresJson(sheet, session->review()))));
   Print(sheet, session->review());
   return {};
 }

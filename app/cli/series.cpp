@@ -13,6 +13,7 @@
 #include "app/common/assets.hpp"
 #include "app/common/console.hpp"
 #include "app/common/document_options.hpp"
+#include "app/common/number_options.hpp"
 #include "app/common/series_call.hpp"
 #include "app/common/text_output.hpp"
 
@@ -47,8 +48,8 @@ Status ReadPlan(SeriesCommandCall& call) {
 }
 
 Status WriteTables(const SeriesCommandCall& call, const SeriesModel& model) {
-  if (!call.json.empty()) AFTERSCOPE_TRY(WriteOutput(call.json, ExportedText(JsonFromSeries(model))));
-  if (!call.lines.empty()) AFTERSCOPE_TRY(WriteOutput(call.lines, JsonLinesFromSeries(model)));
+  if (!call.json.empty()) AFTERSCOPE_TRY(WriteJsonOutput(call.json, ExportedText(JsonFromSeries(model))));
+  if (!call.lines.empty()) AFTERSCOPE_TRY(WriteJsonOutput(call.lines, JsonLinesFromSeries(model)));
   if (!call.csv.empty()) AFTERSCOPE_TRY(WriteOutput(call.csv, CsvFromSeries(model)));
   return {};
 }
@@ -108,17 +109,20 @@ void AddOptions(CLI::App& sub, SeriesCommandCall& call) {
   sub.add_flag("--whole-steps", call.options.whole_steps_only,
                "leave out step times to which others contributed");
   sub.add_option("--level", call.options.level, "of all limits")
-      ->check(CLI::Range(0.5, 0.999))
+      ->check(NumberWithin(0.5, 0.999))
       ->capture_default_str();
   sub.add_option("--plan", call.plan, "file with the usual findings and the cumulative sums");
   sub.add_option("--time-limit", call.change.time_limits,
                  "STEP=SECONDS (or whole=SECONDS): a cumulative sum for it")
       ->take_all();
   sub.add_option("--acceptable", call.change.acceptable,
-                 "acceptable rate of failure, for all cumulative sums");
-  sub.add_option("--unacceptable", call.change.unacceptable, "unacceptable rate");
-  sub.add_option("--alpha", call.change.alpha, "risk of calling the acceptable rate unacceptable");
-  sub.add_option("--beta", call.change.beta, "risk of calling the unacceptable rate acceptable");
+                 "acceptable rate of failure, for all cumulative sums")
+      ->check(AnyNumber());
+  sub.add_option("--unacceptable", call.change.unacceptable, "unacceptable rate")->check(AnyNumber());
+  sub.add_option("--alpha", call.change.alpha, "risk of calling the acceptable rate unacceptable")
+      ->check(AnyNumber());
+  sub.add_option("--beta", call.change.beta, "risk of calling the unacceptable rate acceptable")
+      ->check(AnyNumber());
   sub.add_option("--json", call.json, "file for everything as JSON, - for standard output");
   sub.add_option("--lines", call.lines, "file for the values, one JSON object a line");
   sub.add_option("--report", call.report, "file for the series report: .pdf or .html");

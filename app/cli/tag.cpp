@@ -3,6 +3,7 @@
 #include "app/cli/verbs.hpp"
 #include "app/common/case_cautions.hpp"
 #include "app/common/console.hpp"
+#include "app/common/number_options.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -64,7 +65,7 @@ void BindSteps(CLI::App& sub, TagOptions& options) {
       "(t90000, 1:t90000), 'end'");
   sub.add_option("--to", options.to, "end of the step or of the stretch of a scale");
   sub.add_option("--from", options.from, "start of the stretch of a scale");
-  sub.add_option("--lane", options.lane, "0: what counts; 1: the other hand");
+  sub.add_option("--lane", options.lane, "0: what counts; 1: the other hand")->check(AnyNumber());
   sub.add_option("--end-step", options.end_step, "end the running step at this time");
   sub.add_option("--take-over", options.take_over, "the supervisor takes the instruments at this time");
   sub.add_option("--return", options.give_back, "the operator has the instruments again from this time on");
@@ -97,8 +98,8 @@ void BindItems(CLI::App& sub, TagOptions& options) {
   sub.add_option("--scale", options.scale, "a scale from limbus, object or ruler, with --of");
   sub.add_option("--of", options.scale_mark, "the mark of the scale");
   sub.add_option("--plane", options.plane, "of the scale: cornea, capsule, lens or sclera");
-  sub.add_option("--known-mm", options.known_mm, "known size of the scale's mark");
-  sub.add_option("--known-sd-mm", options.known_sd_mm, "its standard deviation");
+  sub.add_option("--known-mm", options.known_mm, "known size of the scale's mark")->check(AnyNumber());
+  sub.add_option("--known-sd-mm", options.known_sd_mm, "its standard deviation")->check(AnyNumber());
 }
 
 void BindWords(CLI::App& sub, TagOptions& options) {

@@ -10,6 +10,7 @@
 #include "app/cli/tag_options.hpp"
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
+#include "app/common/text_output.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -107,7 +108,7 @@ void PrintReview(const CaseSession& session, bool json) {
   if (json) {
     const Json all{{"case", JsonFrom(ShownRecord(session.record(), session.review()))},
                    {"review", JsonFrom(ShownReview(session.record(), session.review()))}};
-    fmt::print("{}", ReadableText(all));
+    ShowJson(ReadableText(all));
     return;
   }
   if (IsEmpty(session.review())) return Say("Nothing is tagged or marked in this review yet.\n");

@@ -5,6 +5,7 @@
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/console.hpp"
+#include "app/common/number_options.hpp"
 #include "app/common/text_output.hpp"
 #include "app/common/work_queue.hpp"
 
@@ -99,8 +100,8 @@ Result<bool> Verify(const VerifyCall& call) {
   }
   run.verdicts = JudgeFindings(run.phantoms);
   if (!call.json.empty())
-    AFTERSCOPE_TRY(WriteOutput(call.json, ReadableText(WithExportedNumbers(VerifyJson(run)))));
-  if (call.json != "-") fmt::print("{}", VerifyText(run));
+    AFTERSCOPE_TRY(WriteJsonOutput(call.json, ReadableText(WithExportedNumbers(VerifyJson(run)))));
+  if (call.json != "-") ShowText(VerifyText(run));
   return AllPassed(run.phantoms, run.verdicts);
 }
 
@@ -111,14 +112,15 @@ Command VerifyCommand() {
           "Tries the whole chain on phantoms on this machine, and prints measured beside true values",
           [](CLI::App& sub) {
             auto call = std::make_shared<VerifyCall>();
-            sub.add_option("--seed", call->seed, "of fresh phantoms (default: always the same ones)");
+            sub.add_option("--seed", call->seed, "of fresh phantoms (default: always the same ones)")
+                ->check(AnyNumber());
             sub.add_option("--count", call->count, "of phantoms: usual, easy and hard in turn")
-                ->check(CLI::Range(1, 1000))
+                ->check(NumberWithin(1, 1000))
                 ->capture_default_str();
             sub.add_option("--json", call->json, "file for everything as JSON, - for standard output");
             sub.add_option("--keep", call->keep, "new or empty folder in which recordings and cases stay");
             sub.add_option("--workers", call->workers, "threads; default: one a processor")
-                ->check(CLI::Range(0, 64));
+                ->check(NumberWithin(0, 64));
             return [call] {
               cv::setNumThreads(1);  // the workers are threads enough
               const Result<bool> passed = Verify(*call);

@@ -3,13 +3,16 @@
 
 #include "annotate/platform/terminal.hpp"
 #include "app/cli/verbs.hpp"
+#include "app/common/console.hpp"
 #include "metrics/base/result.hpp"
 
 #include <CLI/CLI.hpp>
 
+#include <algorithm>
 #include <cstdio>
 #include <memory>
 #include <new>
+#include <string>
 #include <system_error>
 
 namespace afterscope {
@@ -25,6 +28,13 @@ std::vector<Command> Commands() {
 
 namespace {
 
+// CLI11's first line is what is wrong.
+std::string SentenceOf(std::string words) {
+  words.resize(std::min(words.find('\n'), words.size()));
+  if (!words.ends_with('.')) words += '.';
+  return words;
+}
+
 int ParseAndRun(int argc, char** argv) {
   CLI::App program{"Afterscope: review, measure and teach from recorded cataract operations", "afterscope"};
   program.require_subcommand(1);
@@ -38,8 +48,9 @@ int ParseAndRun(int argc, char** argv) {
   try {
     program.parse(argc, argv);
   } catch (const CLI::ParseError& problem) {
-    const int code = program.exit(problem);  // prints help, or one sentence
-    return code == 0 ? 0 : 2;
+    if (problem.get_exit_code() == 0) return program.exit(problem);  // prints help
+    Say(stderr, "{}\n", SentenceOf(problem.what()));
+    return 2;
   }
   return status;
 }

@@ -21,7 +21,7 @@ using Clock = std::chrono::steady_clock;
 // Wipes its line when the command is done with it.
 class ProgressLine {
  public:
-  explicit ProgressLine(std::string what) : what_(std::move(what)) {}
+  explicit ProgressLine(const std::string& what) : what_(SafeLine(what)) {}
   ~ProgressLine() {
     if (shown_ >= 0) fmt::print(stderr, "\r{:{}}\r", "", what_.size() + 8);
   }
@@ -43,9 +43,9 @@ class ProgressLine {
 
 }  // namespace
 
-Progress ConsoleProgress(std::string what) {
+Progress ConsoleProgress(const std::string& what) {
   if (!StandardErrorIsTerminal()) return {};
-  return [line = std::make_shared<ProgressLine>(std::move(what))](double share) { line->Show(share); };
+  return [line = std::make_shared<ProgressLine>(what)](double share) { line->Show(share); };
 }
 
 StopQuery ConsoleStop() {

@@ -16,7 +16,7 @@ namespace afterscope {
 
 // For commands: a line on standard error that counts per cent, from a second after the start on and only
 // where standard error is a terminal. Call from one thread.
-Progress ConsoleProgress(std::string what);
+Progress ConsoleProgress(const std::string& what);
 
 // True once the user pressed Ctrl-C.
 StopQuery ConsoleStop();

@@ -1,16 +1,30 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/common/text_output.hpp"
 
-#include "annotate/store/file_system.hpp"
+#include "annotate/platform/terminal.hpp"
+#include "annotate/report/safe_text.hpp"
+#include "annotate/store/user_file.hpp"
 
 #include <fmt/format.h>
 
 namespace afterscope {
 
+std::string ForOutput(const std::string& text, bool to_terminal) {
+  return to_terminal ? SafeText(text) : text;
+}
+
+void ShowText(const std::string& text) { fmt::print("{}", ForOutput(text, StandardOutputIsTerminal())); }
+
+void ShowJson(const std::string& json) { ShowText(EscapedJson(json)); }
+
 Status WriteOutput(const std::string& path, const std::string& text) {
-  if (path != "-") return ReplaceFile(RealFileSystem(), path, text);
-  fmt::print("{}", text);
+  if (path != "-") return WriteUserFile(RealFileSystem(), path, text);
+  ShowText(text);
   return {};
+}
+
+Status WriteJsonOutput(const std::string& path, const std::string& json) {
+  return WriteOutput(path, EscapedJson(json));
 }
 
 }  // namespace afterscope

@@ -7,7 +7,16 @@
 
 namespace afterscope {
 
-// Writes a command's result to a file, whole or not at all; "-" is standard output.
+// What others read, such as a table, goes as it is into a file or a pipe; on a terminal it is made safe to
+// show (annotate/report/safe_text.hpp).
+std::string ForOutput(const std::string& text, bool to_terminal);
+
+// Print on standard output, ForOutput.
+void ShowText(const std::string& text);
+void ShowJson(const std::string& json);  // what must not be shown escaped in any case
+
+// Writes a command's result to a file as WriteUserFile does; "-" is standard output.
 Status WriteOutput(const std::string& path, const std::string& text);
+Status WriteJsonOutput(const std::string& path, const std::string& json);  // as ShowJson
 
 }  // namespace afterscope

@@ -29,6 +29,7 @@ extern "C" void NoteInterrupt(int signal) {
 }  // namespace
 
 bool StandardErrorIsTerminal() { return isatty(STDERR_FILENO) == 1; }
+bool StandardOutputIsTerminal() { return isatty(STDOUT_FILENO) == 1; }
 
 void CatchInterrupts() {
   struct sigaction action {};

@@ -52,3 +52,16 @@ TEST_CASE("A long text keeps its first characters, whole ones, and says that it 
   CHECK(Shortened("é\u0995\U0001F600d", 3, "…") == "é\u0995\U0001F600…");
   CHECK(Shortened("", 0, "…").empty());
 }
+
+// Unicode 15, chapter 23: characters of no width; U+200C and U+200D join letters of scripts.
+TEST_CASE("Characters that can't be seen become visible, the joiners stay") {
+  CHECK(SafeText("pass\u00ADword") == "pass[U+00AD]word");
+  CHECK(SafeText("a\u200Bb\u2060c\u2064d") == "a[U+200B]b[U+2060]c[U+2064]d");
+  CHECK(SafeText("x\U000E0041\U000E007F") == "x[U+E0041][U+E007F]");
+  CHECK(SafeText("\u200C\u200D\u2065") == "\u200C\u200D\u2065");
+}
+
+TEST_CASE("JSON is the same with its controls escaped") {
+  CHECK(EscapedJson("{\"a\u202E\": \"\u009B\x7F é\U000E0041\\n\"}\n") ==
+        "{\"a\\u202e\": \"\\u009b\\u007f é\\udb40\\udc41\\n\"}\n");
+}

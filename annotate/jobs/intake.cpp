@@ -11,6 +11,7 @@
 #include <chrono>
 #include <cmath>
 #include <filesystem>
+#include <set>
 #include <string_view>
 #include <tuple>
 #include <utility>
@@ -109,6 +110,16 @@ std::string NameOfCase(const FoundRecording& first) {
   return name.empty() ? "case" : name;
 }
 
+// Each case gets a folder of its own.
+void MakeNamesDiffer(std::vector<ProposedCase>& cases) {
+  std::set<std::string> taken;
+  for (ProposedCase& proposed : cases) {
+    const std::string name = proposed.name;
+    for (int number = 2; !taken.insert(proposed.name).second; ++number)
+      proposed.name = fmt::format("{}-{}", name, number);
+  }
+}
+
 bool Before(const FoundRecording& a, const FoundRecording& b) {
   if (a.started_s && b.started_s) return std::pair(*a.started_s, a.path) < std::pair(*b.started_s, b.path);
   const NumberedName x = SplitNumber(Stem(a));
@@ -172,6 +183,7 @@ std::vector<ProposedCase> ProposeCases(std::vector<FoundRecording> recordings, c
     }
     cases.back().recordings.push_back(std::move(recording));
   }
+  MakeNamesDiffer(cases);
   return cases;
 }
 

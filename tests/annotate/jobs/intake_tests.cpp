@@ -3,6 +3,8 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
+
 namespace afterscope {
 namespace {
 
@@ -72,6 +74,18 @@ TEST_CASE("Split files are joined by number, time and gap", "[intake]") {
   CHECK(Text(ProposeCases({Found("2026-01-05_09-00-00.mp4", 600), Found("2026-01-05_09-11-00.mp4", 300)},
                           {30})) == "2026-01-05_09-00-00.mp4 2026-01-05_09-11-00.mp4");
   CHECK(ProposeCases({}, {}).empty());
+}
+
+TEST_CASE("Each case gets a name of its own", "[intake]") {
+  std::vector<std::string> names;
+  for (const ProposedCase& one : ProposeCases(
+           {Found("a.mp4", 5), Found("a.mov", 5), Found("a-2.avi", 5), Found("b.mp4", 5), Found("a.mkv", 5)},
+           {}))
+    names.push_back(one.name);
+  std::sort(names.begin(), names.end());
+  CHECK(std::adjacent_find(names.begin(), names.end()) == names.end());
+  CHECK(std::count(names.begin(), names.end(), "a") == 1);
+  CHECK(std::count(names.begin(), names.end(), "b") == 1);
 }
 
 }  // namespace afterscope

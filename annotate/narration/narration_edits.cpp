@@ -40,7 +40,7 @@ EditGroup NarrationEdits(const NarrationInput& input, const Review& review, cons
   left_out = 0;
   for (const Cue& cue : input.text.cues) {
     const double start = cue.start + input.offset;
-    if (start < 0 || start >= clock.TotalSeconds()) {
+    if (!(start >= 0 && start < clock.TotalSeconds())) {
       ++left_out;
       continue;
     }

@@ -11,6 +11,7 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <limits>
 
 namespace afterscope {
 namespace {
@@ -230,6 +231,25 @@ TEST_CASE("A follow-up is heard with its days", "[narration]") {
   REQUIRE(again);
   CHECK(again->fields.at("from_days") == "60");  // "after two to three months", months of 30 days
   CHECK(again->fields.at("to_days") == "90");
+}
+
+TEST_CASE("With an offset that is no number nothing is taken in", "[narration]") {
+  const TimedText text{{{1, 2, "Now the rhexis"}, {3, 4, "Now the lens"}}, {}};
+  for (const double offset :
+       {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity()}) {
+    RecordingRef recording;
+    recording.shape.time_base = {1, 1000};
+    recording.shape.end = Pts{600'000};
+    NarrationInput input;
+    input.text = text;
+    input.offset = offset;
+    int left_out = 0;
+    const EditGroup group =
+        NarrationEdits(input, {}, CaseClock({recording}),
+                       {[] { return CaptionId{"c1"}; }, [] { return DraftId{"d1"}; }}, left_out);
+    CHECK(left_out == 2);
+    CHECK(group.edits.empty());
+  }
 }
 
 }  // namespace afterscope

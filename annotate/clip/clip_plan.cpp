@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/clip/clip_plan.hpp"
 
+#include "annotate/case/text.hpp"
 #include "annotate/case/visits.hpp"
 
 #include <fmt/format.h>
@@ -17,6 +18,7 @@ constexpr double kMostZoom = 16;
 constexpr double kAroundMoment = 120;  // seconds
 constexpr double kMostSoundSeconds = 86400;
 constexpr std::size_t kMostNotes = 1000;
+constexpr std::size_t kMostText = 65536;  // bytes: JsonLimits::text_bytes
 
 Error Bad(std::string message) { return {ErrorCode::kBadCall, std::move(message)}; }
 
@@ -28,6 +30,13 @@ bool IsSaneNote(const ClipNote& note) {
   const auto share = [](double value) { return value >= 0 && value <= 1; };
   return share(note.from_x) && share(note.from_y) && share(note.to_x) && share(note.to_y) &&
          note.start >= 0 && note.start < note.end && note.end <= kMostSoundSeconds;
+}
+
+bool HasTextsToKeep(const ClipPart& part) {
+  return CanBeKept(part.text) && CanBeKept(part.sound_file) && CanBeKept(part.case_folder) &&
+         CanBeKept(part.review) && CanBeKept(part.take) &&
+         std::all_of(part.notes.begin(), part.notes.end(),
+                     [](const ClipNote& note) { return CanBeKept(note.text); });
 }
 
 Status CheckPart(const ClipPart& part, std::size_t number) {
@@ -48,10 +57,13 @@ Status CheckPart(const ClipPart& part, std::size_t number) {
     return bad("must begin its sound at 0 s or later, within a day");
   if (part.notes.size() > kMostNotes || !std::all_of(part.notes.begin(), part.notes.end(), IsSaneNote))
     return bad("has a note that is not within the picture, or ends before it starts");
+  if (!HasTextsToKeep(part)) return bad("has a text longer than 65536 bytes, or one that is not clean UTF-8");
   return {};
 }
 
 }  // namespace
+
+bool CanBeKept(std::string_view text) { return text.size() <= kMostText && IsCleanText(text); }
 
 Status CheckPlan(const ClipPlan& plan) {
   if (plan.parts.empty()) return Bad("The clip has no parts.");

@@ -11,6 +11,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace afterscope {
@@ -74,7 +75,11 @@ struct ClipPlan {
   friend bool operator==(const ClipPlan&, const ClipPlan&) = default;
 };
 
-// What is wrong with a plan, in one sentence: no parts, a size or speed out of range, a part without length.
+// Whether a text of a clip can be kept and read again: clean (text.hpp) and at most 65 536 bytes.
+bool CanBeKept(std::string_view text);
+
+// What is wrong with a plan, in one sentence: no parts, a size or speed out of range, a part without length,
+// a text that can't be kept.
 Status CheckPlan(const ClipPlan& plan);
 
 // Parts for every visit of the steps, in order of time, each with the step's name as heading.

@@ -161,8 +161,11 @@ Status SaveClipPlan(const std::string& case_folder, const ClipPlan& plan, FileSy
                   {"rate", afterscope::JsonFrom(plan.rate)},
                   {"burn_captions", plan.burn_captions},
                   {"parts", std::move(parts)}};
+  const std::string text = ReadableText(json);
+  if (static_cast<std::int64_t>(text.size()) > kMostBytes)
+    return Error{ErrorCode::kBadCall, "The clip plan is longer than 16 MiB and could not be read again."};
   AFTERSCOPE_TRY(MakeFolders(files, case_folder + "/clips"));
-  return ReplaceFile(files, FileOf(case_folder, plan.name), ReadableText(json));
+  return ReplaceFile(files, FileOf(case_folder, plan.name), text);
 }
 
 Status RemoveClipPlan(const std::string& case_folder, const std::string& name, FileSystem& files) {

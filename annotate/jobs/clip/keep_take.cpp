@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/clip/keep_take.hpp"
 
-#include "annotate/case/text.hpp"
+#include "annotate/clip/clip_plan.hpp"
 #include "annotate/clip/voice_takes_json.hpp"
 #include "annotate/jobs/spoken_remark.hpp"
 #include "annotate/media/digest.hpp"
@@ -48,6 +48,12 @@ Status CheckSpoken(std::span<const float> mono, const std::vector<TakeAnchor>& s
     return Error{ErrorCode::kBadCall,
                  fmt::format("A take of the narration lasts at most {:.0f} s.", kMostTakeSeconds)};
   return {};
+}
+
+Status CheckWords(const std::string& words) {
+  if (CanBeKept(words)) return {};
+  return Error{ErrorCode::kBadCall,
+               "The words of a take must be text without control characters, at most 65536 bytes."};
 }
 
 void RemoveSound(const std::string& case_folder, const VoiceTake& take, FileSystem& files) {
@@ -111,8 +117,7 @@ Result<VoiceTake> KeepTake(const std::string& case_folder, std::span<const float
 Result<VoiceTake> TakeFromFile(const std::string& case_folder, const std::string& path, FrameRef start,
                                const CaseClock& clock, const std::string& words, const StopQuery& stop,
                                FileSystem& files) {
-  if (!IsCleanText(words))
-    return Error{ErrorCode::kBadCall, "The words of a take must be text without control characters."};
+  AFTERSCOPE_TRY(CheckWords(words));
   AFTERSCOPE_ASSIGN(const std::vector<float> stereo, ReadSpoken(path, stop));
   std::vector<float> mono(stereo.size() / kSoundChannels);
   for (std::size_t i = 0; i < mono.size(); ++i) mono[i] = (stereo[2 * i] + stereo[2 * i + 1]) / 2;
@@ -138,6 +143,7 @@ Status RemoveTake(const std::string& case_folder, const std::string& id, FileSys
 
 Status SetTakeWords(const std::string& case_folder, const std::string& id, const std::string& words,
                     FileSystem& files) {
+  AFTERSCOPE_TRY(CheckWords(words));
   AFTERSCOPE_ASSIGN(const auto lock, LockClips(files, case_folder));
   AFTERSCOPE_ASSIGN(std::vector<VoiceTake> takes, LoadTakes(case_folder, files));
   AFTERSCOPE_ASSIGN(const std::size_t index, IndexOf(takes, id));

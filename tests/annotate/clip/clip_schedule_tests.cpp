@@ -87,4 +87,22 @@ TEST_CASE("A plan is kept and read again, and a bad one is refused", "[clip]") {
   CHECK(refused([](ClipPlan& p) { p.rate = {0, 1}; }));
 }
 
+TEST_CASE("A plan with a text that could not be read again is not kept", "[clip]") {
+  const TemporaryFolder folder;
+  const std::string text = GENERATE(std::string("caf\xC3"), std::string(70'000, 'x'), std::string("a\0b", 3));
+  const auto is_kept = [&](const auto& set) {
+    ClipPlan plan;
+    plan.name = "a";
+    plan.parts = {Stretch(0, 5000, 1)};
+    set(plan.parts[0]);
+    return SaveClipPlan(folder.path(), plan).ok();
+  };
+  CHECK(is_kept([](ClipPart&) {}));
+  CHECK_FALSE(is_kept([&](ClipPart& part) { part.text = text; }));
+  CHECK_FALSE(is_kept([&](ClipPart& part) { part.sound_file = text; }));
+  CHECK_FALSE(is_kept([&](ClipPart& part) { part.case_folder = text; }));
+  CHECK_FALSE(is_kept([&](ClipPart& part) { part.notes = {{0, 0, 0, 0, text, 0, 3}}; }));
+  CHECK(LoadClipPlan(folder.path(), "a").ok());
+}
+
 }  // namespace afterscope

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/clip/voice_take.hpp"
 #include "annotate/clip/voice_takes_json.hpp"
+#include "annotate/jobs/clip/keep_take.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
@@ -141,6 +142,16 @@ TEST_CASE("A part that stands still at a frame goes on where it was", "[clip]") 
   CHECK(frozen[2].notes[0].start == Approx(4));  // 12 s into the part; the frame is reached after 8 s
   CHECK(Frozen(part, At(30), 3, Clock()).size() == 1);
   CHECK(Frozen(part, At(10), 3, Clock()).size() == 2);
+}
+
+TEST_CASE("Words of a take that could not be read again are refused, and the takes stay", "[voice]") {
+  const TemporaryFolder folder;
+  const std::string words = GENERATE(std::string("caf\xC3"), std::string(70'000, 'x'));
+  REQUIRE(SaveTakes(folder.path(), {Take("a", 20, 4)}).ok());
+  CHECK(SetTakeWords(folder.path(), "a", words).error().code == ErrorCode::kBadCall);
+  CHECK(LoadTakes(folder.path()).value().size() == 1);
+  CHECK(SetTakeWords(folder.path(), "a", std::string(65'536, 'x')).ok());
+  CHECK(LoadTakes(folder.path()).value().size() == 1);
 }
 
 }  // namespace afterscope

@@ -17,6 +17,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <memory>
+#include <system_error>
 #include <utility>
 
 namespace afterscope {
@@ -161,7 +162,8 @@ Result<ClipPlan> NewPlan(const ClipCall& call) {
   AFTERSCOPE_TRY(SetSize(call, plan));
   AFTERSCOPE_ASSIGN(plan.parts, PartsOfCase(call, call.folder, {}));
   for (const std::string& folder : call.also) {
-    const std::string named = std::filesystem::proximate(folder, call.folder).string();
+    std::error_code unknown;  // opening it says why
+    const std::string named = std::filesystem::proximate(folder, call.folder, unknown).string();
     AFTERSCOPE_ASSIGN(const std::vector<ClipPart> more, PartsOfCase(call, folder, named));
     plan.parts.insert(plan.parts.end(), more.begin(), more.end());
   }

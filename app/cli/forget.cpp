@@ -149,7 +149,11 @@ Status ListOverdue(const std::string& folder) {
   return {};
 }
 
-Status Run(const ForgetCall& call) {
+// Else a script whose variable is empty would forget everything.
+std::string IsGiven(const std::string& folder) { return folder.empty() ? "give a folder" : ""; }
+
+// Whether all of it was done.
+Result<bool> Run(const ForgetCall& call) {
   if (!call.folder.empty() && !call.overdue.empty())
     return Error{ErrorCode::kBadCall, "Give a case to forget or a folder to look through, not both."};
   if (!call.overdue.empty()) return ListOverdue(call.overdue);
@@ -163,11 +167,13 @@ Command ForgetCommand() {
           [](CLI::App& sub) {
             auto call = std::make_shared<ForgetCall>();
             sub.add_option(
-                "--case", call->folder,
-                "a case: its record, reviews, report, clip plans, cache and rows in the index; its "
-                "recordings stay");
+                   "--case", call->folder,
+                   "a case: its record, reviews, report, clip plans, cache and rows in the index; its "
+                   "recordings stay")
+                ->check(IsGiven);
             sub.add_option("--overdue", call->overdue,
-                           "only lists the cases in a folder whose date to delete by has passed");
+                           "only lists the cases in a folder whose date to delete by has passed")
+                ->check(IsGiven);
             sub.add_option("--index", call->index,
                            "file of the index, or postgresql://... (default: $AFTERSCOPE_INDEX); the "
                            "index in the user's data folder is looked at in any case");

@@ -2,7 +2,7 @@
 #include "annotate/media/picture_file.hpp"
 
 #include "annotate/platform/machine.hpp"
-#include "annotate/store/file_system.hpp"
+#include "annotate/store/user_file.hpp"
 #include "metrics/picture/yuv_to_rgb.hpp"
 
 #include <fmt/format.h>
@@ -45,7 +45,7 @@ Status WritePng(const Picture& picture, const std::string& path, const std::vect
     if (IsSameFile(path, input))
       return Error{ErrorCode::kUnwritable, fmt::format("'{}' is an input and is not written over.", path)};
   AFTERSCOPE_ASSIGN(const std::string png, EncodePng(ToRgb(picture)));
-  return ReplaceFile(RealFileSystem(), path, png);
+  return WriteUserFile(RealFileSystem(), path, png);
 }
 
 Status WriteNewPng(const Picture& picture, const std::string& path) {

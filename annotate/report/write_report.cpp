@@ -5,6 +5,7 @@
 #include "annotate/report/html_report.hpp"
 #include "annotate/report/json_report.hpp"
 #include "annotate/report/step_table.hpp"
+#include "annotate/store/user_file.hpp"
 
 #include <fmt/format.h>
 
@@ -47,7 +48,7 @@ Result<std::vector<std::string>> WriteReport(const ReportModel& model, ReportFor
       bytes = MakeStepTable(model);
       break;
   }
-  AFTERSCOPE_TRY(ReplaceFile(files, path, bytes));
+  AFTERSCOPE_TRY(WriteUserFile(files, path, bytes));
   return cautions;
 }
 

@@ -4,6 +4,7 @@
 #include "annotate/report/html/html_style.hpp"
 #include "annotate/report/html/html_text.hpp"
 #include "annotate/report/picture_painter.hpp"
+#include "annotate/store/user_file.hpp"
 
 #include <fmt/format.h>
 
@@ -91,12 +92,12 @@ std::string HtmlFromDocument(const SheetDocument& document) {
 Status WriteDocument(const SheetDocument& document, const std::string& path, const SheetFileOptions& options,
                      FileSystem& files) {
   if (EndsIn(path, ".html") || EndsIn(path, ".htm"))
-    return ReplaceFile(files, path, HtmlFromDocument(document));
+    return WriteUserFile(files, path, HtmlFromDocument(document));
   if (!EndsIn(path, ".pdf"))
     return Error{ErrorCode::kBadCall,
                  fmt::format("'{}' is no kind of report: give a name that ends in .pdf or .html.", path)};
   AFTERSCOPE_ASSIGN(const std::string bytes, PdfFromDocument(document, options));
-  return ReplaceFile(files, path, bytes);
+  return WriteUserFile(files, path, bytes);
 }
 
 }  // namespace afterscope

@@ -9,6 +9,7 @@
 #include "annotate/jobs/series/update_index.hpp"
 #include "annotate/report/series/person_reports.hpp"
 #include "annotate/report/series/series_report.hpp"
+#include "annotate/store/user_file.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/document_options.hpp"
 
@@ -52,7 +53,7 @@ Result<PageMaker> WritePages(SheetDocument document, const std::string& path) {
 }
 
 Result<PageMaker> WriteTable(const std::string& table, const std::string& path) {
-  AFTERSCOPE_TRY(ReplaceFile(RealFileSystem(), path, table));
+  AFTERSCOPE_TRY(WriteUserFile(RealFileSystem(), path, table));
   return PageMaker();
 }
 

@@ -146,8 +146,7 @@ Json MethodOf(const ReportModel& model) {
     scales.push_back(
         {{"id", scale.id.value}, {"description", scale.description}, {"frame", FrameOf(scale.frame)}});
   for (const ReportRecording& recording : model.recordings)
-    recordings.push_back({{"path", recording.path},
-                          {"fingerprint", recording.fingerprint},
+    recordings.push_back({{"fingerprint", recording.fingerprint},
                           {"description", recording.description},
                           {"start_s", recording.start_seconds}});
   for (const auto& [what, text] : model.method) how.push_back({{"what", what}, {"how", text}});

@@ -175,9 +175,9 @@ struct ReportScale {
   ReportFrame frame;
 };
 
+// Known by what is in it: a recorder's or a person's name for its file may tell whose operation it is.
 struct ReportRecording {
-  std::string path;
-  std::string fingerprint;  // "sampled ..." or "verified ..."
+  std::string fingerprint;  // "sampled ..." or "verified ..."; empty without a file
   std::string description;
   double start_seconds = 0;
 };

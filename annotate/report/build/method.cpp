@@ -50,12 +50,12 @@ void AddRecordings(ReportBuild& build) {
   double start = 0;
   for (const RecordingRef& ref : build.in.record.recordings) {
     ReportRecording out;
-    out.path = ref.path;
     const Fingerprint& print = ref.fingerprint;
-    out.fingerprint = !print.full_sha256.empty() ? build.Filled("recording.verified", print.full_sha256)
-                      : !print.sampled_sha256.empty()
-                          ? build.Filled("recording.sampled", print.sampled_sha256)
-                          : build.Text("recording.unknown");
+    if (!ref.path.empty())
+      out.fingerprint = !print.full_sha256.empty() ? build.Filled("recording.verified", print.full_sha256)
+                        : !print.sampled_sha256.empty()
+                            ? build.Filled("recording.sampled", print.sampled_sha256)
+                            : build.Text("recording.unknown");
     const RecordingShape& shape = ref.shape;
     const double length = (shape.end - shape.first).Seconds(shape.time_base);
     if (ref.path.empty())

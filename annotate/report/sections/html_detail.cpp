@@ -117,8 +117,7 @@ void WriteMethod(HtmlPage& page) {
   for (std::size_t i = 0; i < page.model.recordings.size(); ++i) {
     const ReportRecording& recording = page.model.recordings[i];
     const std::string name = fmt::format("{} {}", page.Text("method.recordings"), i + 1);
-    WriteLine(page, name, recording.path.empty() ? recording.description : recording.path,
-              recording.path.empty() ? "" : recording.description + "\n" + recording.fingerprint);
+    WriteLine(page, name, recording.description, recording.fingerprint);
   }
   for (const auto& [name, how] : page.model.method) WriteLine(page, page.model.words.LabelOf(name), how, {});
   page.out += "</dl>\n";

@@ -35,10 +35,7 @@ void SetMethod(PdfBook& book) {
   for (std::size_t i = 0; i < book.model.recordings.size(); ++i) {
     const ReportRecording& recording = book.model.recordings[i];
     const std::string name = fmt::format("{} {}", book.Text("method.recordings"), i + 1);
-    if (recording.path.empty())
-      Line(book, name, recording.description, {});
-    else
-      Line(book, name, recording.path, recording.description + "\n" + recording.fingerprint);
+    Line(book, name, recording.description, recording.fingerprint);
   }
   for (const auto& [name, how] : book.model.method) {
     const bool of_finding = book.model.words.findings.contains(name);

@@ -67,6 +67,7 @@ void App::OpenPaths(const std::vector<std::string>& given) {
 }
 
 void App::StartDesk() {
+  if (desk_) sound_.EndSpeaking(Here());
   case_jobs_.Renew();
   desk_.reset();
   const auto later = lasting_jobs_.Poster();

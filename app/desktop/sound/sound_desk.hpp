@@ -32,6 +32,11 @@ class SoundDesk {
   // The key that a remark is spoken with, once it goes down; once any key goes up.
   void PressedToSpeak(const std::string& key) { speak_key_ = key; }
   void Release(const std::string& key, const ActionScene& on);
+  // Keeps what is being spoken in the case it was begun in, which must still be `on`'s; nothing if nobody
+  // speaks.
+  void EndSpeaking(const ActionScene& on) {
+    if (speaking()) StopSpeaking(on);
+  }
   // Plays a moment's spoken remark; nothing where it has none.
   void Hear(const MomentId& id, const CaseView& view, const SayCall& say);
 

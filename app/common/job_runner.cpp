@@ -27,13 +27,15 @@ JobRunner::JobRunner(int threads, std::function<void()> wake) : wake_(std::move(
 }
 
 JobRunner::~JobRunner() {
+  std::deque<Task> dropped;  // outside the lock: what they hold may wait for a thread that is about to Post
   {
     const std::lock_guard lock(mutex_);
     closing_ = true;
-    waiting_.clear();
+    dropped.swap(waiting_);
     for (const JobHandle& job : live_) job->Stop();
   }
   changed_.notify_all();
+  dropped.clear();
   for (std::thread& thread : threads_) thread.join();
 }
 
@@ -66,6 +68,7 @@ void JobRunner::Work() {
 void JobRunner::Post(std::function<void()> call) {
   {
     const std::lock_guard lock(mutex_);
+    if (closing_) return;
     posted_.push_back(std::move(call));
   }
   if (wake_) wake_();

@@ -72,4 +72,29 @@ TEST_CASE("Closing stops what runs and drops what waits", "[jobs]") {
   CHECK(started == 1);
 }
 
+// As a recording that is closed waits for its worker, which has just got a picture to hand over.
+TEST_CASE("Closing drops a job whose end waits for a thread that posts", "[jobs]") {
+  auto jobs = std::make_unique<JobRunner>(1);
+  std::atomic<bool> busy{false};
+  jobs->Start(
+      "",
+      [&](const Progress&, const StopQuery& stop) {
+        busy = true;
+        while (!Stopped(stop)) std::this_thread::yield();
+        return 0;
+      },
+      [](int) {});
+  while (!busy) std::this_thread::yield();
+  int ended = 0;
+  std::shared_ptr<int> held(new int(0), [&, runner = jobs.get()](const int* value) {
+    std::thread([runner] { runner->Post([] {}); }).join();
+    delete value;
+    ++ended;
+  });
+  jobs->Start(
+      "", [held = std::move(held)](const Progress&, const StopQuery&) { return 0; }, [](int) {});
+  jobs.reset();
+  CHECK(ended == 1);
+}
+
 }  // namespace afterscope

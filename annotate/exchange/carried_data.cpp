@@ -16,6 +16,7 @@ namespace afterscope {
 namespace {
 
 constexpr std::int64_t kMostPdf = 256LL << 20;
+constexpr std::size_t kMostPdfValue = 65536;
 constexpr std::int64_t kMostText = 256LL << 20;
 
 constexpr std::int64_t kMostShown = 400;
@@ -54,17 +55,30 @@ std::int64_t MarkerAfterScan(ByteReader& file, std::int64_t at) {
 std::string PdfValue(const std::string& bytes, std::size_t after) {
   const std::size_t open = bytes.find_first_not_of(" \r\n", after);
   if (open == std::string::npos || (bytes[open] != '(' && bytes[open] != '<')) return {};
-  const std::size_t close = bytes.find(bytes[open] == '(' ? ')' : '>', open);
-  return close == std::string::npos ? std::string() : bytes.substr(open + 1, close - open - 1);
+  const std::string_view value = std::string_view(bytes).substr(open + 1, kMostPdfValue);
+  const std::size_t close = value.find(bytes[open] == '(' ? ')' : '>');
+  return close == std::string_view::npos ? std::string() : std::string(value.substr(0, close));
 }
 
-// Whether a place of a PDF lies in an item of its outline (ISO 32000-1, 12.3.3), which has a parent as the
-// document's information has none.
-bool IsOutlineItem(const std::string& bytes, std::size_t at) {
-  const std::size_t begin = bytes.rfind(" obj", at), end = bytes.find("endobj", at);
-  if (begin == std::string::npos || end == std::string::npos) return false;
-  return std::string_view(bytes).substr(begin, end - begin).find("/Parent") != std::string_view::npos;
-}
+// Says whether places of a PDF, each behind the one before, lie in an item of its outline (ISO 32000-1,
+// 12.3.3), which has a parent as the document's information has none.
+class OutlineItems {
+ public:
+  explicit OutlineItems(std::string_view bytes) : bytes_(bytes), next_(bytes.find(" obj")) {}
+
+  bool Has(std::size_t at) {
+    for (; next_ <= at; next_ = bytes_.find(" obj", next_ + 1)) begin_ = next_;
+    if (end_ < at) end_ = bytes_.find("endobj", at);
+    if (begin_ == kNone || end_ == kNone) return false;
+    if (parent_ < begin_) parent_ = bytes_.find("/Parent", begin_);
+    return parent_ < end_;
+  }
+
+ private:
+  static constexpr std::size_t kNone = std::string_view::npos;
+  std::string_view bytes_;
+  std::size_t begin_ = kNone, next_, end_ = 0, parent_ = 0;
+};
 
 }  // namespace
 
@@ -131,12 +145,13 @@ bool SeePdf(ByteReader& file, CarriedData& data) {
   data.kind = "PDF";
   const std::string bytes = file.Bytes(0, std::min(file.size(), kMostPdf));
   int headings = 0;
+  OutlineItems outline(bytes);
   for (const char* name :
        {"/Title", "/Author", "/Subject", "/Keywords", "/Creator", "/Producer", "/CreationDate", "/ModDate"})
     for (std::size_t at = bytes.find(name); at != std::string::npos; at = bytes.find(name, at + 1)) {
       const std::string value = PdfValue(bytes, at + std::string_view(name).size());
       const std::string_view key(name + 1);
-      if (key == "Title" && IsOutlineItem(bytes, at))
+      if (key == "Title" && outline.Has(at))
         ++headings;
       else if (!value.empty())
         data.items.push_back({std::string(key), Shortened(value), key == "Creator" || key == "Producer"});

@@ -11,6 +11,7 @@ namespace afterscope {
 namespace {
 
 constexpr int kMostElements = 200'000;
+constexpr int kMostDepth = 16;
 
 struct Known {
   std::uint64_t id;
@@ -51,7 +52,8 @@ class ElementWalker {
  public:
   ElementWalker(ByteReader& file, CarriedData& data) : file_(file), data_(data) {}
 
-  bool Walk(std::int64_t begin, std::int64_t end) {
+  bool Walk(std::int64_t begin, std::int64_t end, int depth = 0) {
+    if (depth > kMostDepth) return false;
     for (std::int64_t at = begin; at < end;) {
       std::int64_t next = at;
       const auto id = Variable(next, true);
@@ -62,7 +64,7 @@ class ElementWalker {
       if (stop > end || stop < next) return false;
       const Known* const known = Find(*id);
       if (known && known->holds_others) {
-        if (!Walk(next, stop)) return false;
+        if (!Walk(next, stop, depth + 1)) return false;
       } else if (known) {
         const std::string text = file_.Bytes(next, std::min<std::int64_t>(stop - next, 400));
         const bool encoder_only = *id == 0x1254C367 && OnlyEncoderTags(next, stop);
@@ -80,15 +82,18 @@ class ElementWalker {
   static constexpr std::uint64_t kUnknown = ~std::uint64_t{0};
 
   // Tags whose only names are those of encoder and duration, which muxers write by themselves.
-  bool OnlyEncoderTags(std::int64_t begin, std::int64_t end) {
+  bool OnlyEncoderTags(std::int64_t begin, std::int64_t end, int depth = 0) {
+    if (depth > kMostDepth) return false;
     for (std::int64_t at = begin; at < end;) {
       std::int64_t next = at;
       const auto id = Variable(next, true);
       const auto size = Variable(next, false);
-      if (!id || !size || next + static_cast<std::int64_t>(*size) > end) return false;
+      if (!id || !size || *size > static_cast<std::uint64_t>(end) || ++elements_ > kMostElements)
+        return false;
       const std::int64_t stop = next + static_cast<std::int64_t>(*size);
+      if (stop > end) return false;
       if (*id == 0x7373 || *id == 0x67C8) {  // Tag, SimpleTag
-        if (!OnlyEncoderTags(next, stop)) return false;
+        if (!OnlyEncoderTags(next, stop, depth + 1)) return false;
       } else if (*id == 0x45A3) {  // TagName
         const std::string name = file_.Bytes(next, static_cast<std::int64_t>(*size));
         if (name != "ENCODER" && name != "DURATION") return false;

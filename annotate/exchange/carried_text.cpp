@@ -3,6 +3,7 @@
 
 #include "annotate/case/text.hpp"
 #include "annotate/exchange/carried_parts.hpp"
+#include "annotate/store/json_text.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -16,6 +17,9 @@ namespace afterscope {
 namespace {
 
 constexpr std::size_t kMostItems = 100;  // of one kind
+constexpr std::size_t kMostTag = 65536;
+constexpr std::size_t kMostNoted = 1000;  // bytes of one item that are looked at
+constexpr JsonLimits kJsonLimits{256LL << 20, 64, 10'000'000, 256LL << 20};
 
 // In the name of a column or member that tells who somebody is.
 constexpr std::array<std::string_view, 6> kTelling{"patient", "birth",    "surname",
@@ -37,17 +41,18 @@ class Finder {
 
   // Dates, paths, addresses and positions, each once.
   void LookForTraces() {
+    std::size_t position_end = 0;
     for (std::size_t i = 0; i < text_.size(); ++i) {
       const bool begins = i == 0 || !(IsDigit(text_[i - 1]) || IsLetter(text_[i - 1]));
       if (text_[i] == '@') SeeAddress(i);
       if (!begins) continue;
       if (IsDigit(text_[i])) SeeDate(i);
-      if (text_[i] == '+' || text_[i] == '-') SeePosition(i);
+      if ((text_[i] == '+' || text_[i] == '-') && i >= position_end) position_end = SeePosition(i);
       SeePath(i);
     }
   }
   void Note(const std::string& where, std::string_view what, bool harmless = false) {
-    const std::string words = Shortened(std::string(what));
+    const std::string words = Shortened(std::string(what.substr(0, kMostNoted)));
     if (words.empty() || !seen_.insert(where + '\n' + words).second || seen_.size() > kMostItems) return;
     data_.items.push_back({where, words, harmless});
   }
@@ -64,8 +69,8 @@ class Finder {
     for (const std::string_view form : {"dddd-dd-dd", "dd/dd/dddd", "dd.dd.dddd", "dd-dd-dddd", "dddd/dd/dd"})
       if (Fits(at, form)) Note("date", text_.substr(at, form.size()));
   }
-  // ISO 6709, as phones write it: "+12.3456+098.7654".
-  void SeePosition(std::size_t at) {
+  // ISO 6709, as phones write it: "+12.3456+098.7654". Where it ends.
+  std::size_t SeePosition(std::size_t at) {
     std::size_t i = at, numbers = 0;
     while (i < text_.size() && (text_[i] == '+' || text_[i] == '-')) {
       const std::size_t begin = ++i;
@@ -75,6 +80,7 @@ class Finder {
       ++numbers;
     }
     if (numbers >= 2) Note("position", text_.substr(at, i - at));
+    return i;
   }
   void SeeAddress(std::size_t at) {
     std::size_t begin = at, end = at + 1;
@@ -85,7 +91,7 @@ class Finder {
       Note("address", text_.substr(begin, end - begin));
   }
   void SeePath(std::size_t at) {
-    const std::string_view rest = text_.substr(at);
+    const std::string_view rest = text_.substr(at, kMostNoted);
     const bool drive = rest.size() > 3 && IsLetter(rest[0]) && rest[1] == ':' && (rest[2] == '\\');
     const bool from_root = std::any_of(kRoots.begin(), kRoots.end(),
                                        [&](std::string_view root) { return rest.starts_with(root); });
@@ -177,7 +183,12 @@ void SeeHtml(const std::string& page, Finder& finder) {
       at += end - 1;
       continue;
     }
-    SeeTag(rest.substr(1, rest.find('>') - 1), finder);
+    if (rest.size() < 2 || !(IsLetter(rest[1]) || rest[1] == '/' || rest[1] == '!' || rest[1] == '?'))
+      continue;  // a sign among the words
+    std::string_view tag = rest.substr(1, kMostTag);
+    tag = tag.substr(0, tag.find('>'));
+    SeeTag(tag, finder);
+    at += tag.size();
   }
 }
 
@@ -207,7 +218,7 @@ bool NamesSomeone(const std::string& column) {
                      [&](std::string_view word) { return lower.find(word) != std::string::npos; });
 }
 
-void SeeMembers(const nlohmann::json& json, Finder& finder) {
+void SeeMembers(const Json& json, Finder& finder) {
   if (json.is_object())
     for (const auto& [name, value] : json.items())
       if (NamesSomeone(name) && !value.is_null() && value != "") finder.Note("member " + name, value.dump());
@@ -251,9 +262,10 @@ bool SeeText(TextKind kind, const std::string& text, CarriedData& data) {
   if (kind == TextKind::kWebVtt || kind == TextKind::kSubRip) SeeCues(text, kind, parts);
   if (kind == TextKind::kTable) SeeColumns(text, parts);
   if (kind == TextKind::kJson) {
-    const auto json = nlohmann::json::parse(text, nullptr, false);
-    if (json.is_discarded()) return false;
-    SeeMembers(json, parts);
+    const std::string_view unmarked = std::string_view(text).substr(text.starts_with("\xEF\xBB\xBF") ? 3 : 0);
+    const auto json = ParseJson(unmarked, "the file", kJsonLimits);
+    if (!json.ok()) return false;
+    SeeMembers(*json, parts);
   }
   Finder traces(words, data);
   traces.LookForTraces();

@@ -23,6 +23,7 @@ constexpr std::size_t kMostTrailPoints = 200'000;
 constexpr std::size_t kMostRecordings = 1000;
 constexpr int kMostLanes = 2;
 constexpr double kPictures = 100;     // how far from the picture a point may lie, in pictures
+constexpr double kMostPixels = 1e7;   // from the corner, of whatever picture: beyond, sizes can't be computed
 constexpr double kAnyPicture = 8192;  // where the size of the picture is not known
 constexpr double kUnverifiedSeconds = 5;
 constexpr double kMostSeconds = 30 * 86400.0;  // of one recording: what goes through its time must end
@@ -61,9 +62,9 @@ Status CheckDate(const std::string& date, const std::string& of) {
   return Bad(fmt::format("Can't read the date '{}' of the {}: give YYYY-MM-DD.", date, of));
 }
 
-Status CheckFinite(PointPx point, const std::string& of) {
-  if (std::isfinite(point.x) && std::isfinite(point.y)) return {};
-  return Bad(fmt::format("A point of the {} is not a number.", of));
+Status CheckPoint(PointPx point, const std::string& of) {
+  if (std::abs(point.x) <= kMostPixels && std::abs(point.y) <= kMostPixels) return {};
+  return Bad(fmt::format("A point of the {} is not a number, or lies farther away than any picture.", of));
 }
 
 Status CheckFrame(FrameRef at, const std::string& of) {
@@ -110,7 +111,7 @@ Status CheckMillimetres(std::optional<double> value, const std::string& what) {
 
 Status CheckTrailPoint(const TrailPoint& point, const std::string& of) {
   AFTERSCOPE_TRY(CheckFrame(point.at, of));
-  AFTERSCOPE_TRY(CheckFinite(point.tip, of));
+  AFTERSCOPE_TRY(CheckPoint(point.tip, of));
   if (!(point.confidence >= 0 && point.confidence <= 1))
     return Bad(fmt::format("A confidence of the {} does not lie between 0 and 1.", of));
   return {};
@@ -156,8 +157,7 @@ struct Checker {
     if (mark.points.size() < count.least || mark.points.size() > count.most)
       return Bad(fmt::format("Mark '{}' has {} points; such a mark has {} to {}.", mark.id.value,
                              mark.points.size(), count.least, count.most));
-    for (const PointPx point : mark.points)
-      AFTERSCOPE_TRY(CheckFinite(point, "mark '" + mark.id.value + "'"));
+    for (const PointPx point : mark.points) AFTERSCOPE_TRY(CheckPoint(point, "mark '" + mark.id.value + "'"));
     if (mark.kind == MarkKind::kCover) AFTERSCOPE_TRY(CheckCover(mark));
     return CheckFields(mark.fields, "mark");
   }

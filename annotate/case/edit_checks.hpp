@@ -10,8 +10,8 @@
 
 namespace afterscope {
 
-// Whether an edit makes sense by itself: ids, texts (clean UTF-8 of bounded length), finite numbers, counts
-// of points, an end after its start. Says in one sentence what does not.
+// Whether an edit makes sense by itself: ids, texts (clean UTF-8 of bounded length), finite numbers, points
+// within 1e7 pixels, counts of points, an end after its start. Says in one sentence what does not.
 Status CheckEdit(const Edit& edit);
 
 // Whether frames lie in the recordings of the case, and points near their pictures.

@@ -65,6 +65,7 @@ class Row {
   Row(const Json& json, std::size_t least, std::size_t most) {
     if (!json.is_array() || json.size() < least || json.size() > most || !json[0].is_number_integer()) return;
     ticks_ = json[0].get<std::int64_t>();
+    if (!IsSaneTime(Pts{ticks_})) return;
     for (std::size_t i = 1; i < json.size(); ++i) {
       if (!json[i].is_number() && !json[i].is_boolean()) return;
       numbers_.push_back(json[i].is_boolean() ? (json[i].get<bool>() ? 1 : 0) : json[i].get<double>());
@@ -162,7 +163,7 @@ std::optional<FollowedEye> EyeFrom(const Json& json) {
   reader.Read("complete", eye.complete);
   const Json* reference = reader.Member("reference");
   const auto sight = reference ? SightFrom(*reference, eye.recording) : std::nullopt;
-  if (!sight) return std::nullopt;
+  if (!sight || eye.recording < 0) return std::nullopt;
   eye.reference = sight->at.pts, eye.reference_eye = sight->eye;
   ReadRows(reader, "frames", eye.recording, EyeAtFrameFrom, eye.frames);
   ReadRows(reader, "sights", eye.recording, SightFrom, eye.sights);
@@ -181,7 +182,7 @@ std::optional<FollowedTrail> TrailFrom(const Json& json) {
   reader.Read("start", trail.range.start), reader.Read("end", trail.range.end);
   reader.Read("least_confidence", trail.least_confidence);
   ReadRows(reader, "tips", trail.recording, TipFrom, trail.tips);
-  if (!problem.empty()) return std::nullopt;
+  if (!problem.empty() || trail.recording < 0) return std::nullopt;
   return trail;
 }
 

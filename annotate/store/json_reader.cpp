@@ -24,7 +24,8 @@ std::optional<FrameRef> FrameFrom(const Json& json) {
   if (!json.is_object() || !json.contains("recording") || !json.contains("ticks")) return std::nullopt;
   const auto recording = IntegerFrom(json["recording"]);
   const auto ticks = IntegerFrom(json["ticks"]);
-  if (!recording || !ticks || !std::in_range<int>(*recording)) return std::nullopt;
+  if (!recording || !ticks || !std::in_range<int>(*recording) || !IsSaneTime(Pts{*ticks}))
+    return std::nullopt;
   return FrameRef{static_cast<int>(*recording), Pts{*ticks}};
 }
 
@@ -88,7 +89,10 @@ void JsonReader::Read(const char* name, std::optional<double>& value) {
   value = number;
 }
 
-void JsonReader::Read(const char* name, Pts& value) { Read(name, value.ticks); }
+void JsonReader::Read(const char* name, Pts& value) {
+  Read(name, value.ticks);
+  if (!IsSaneTime(value)) Fail(name, "a number out of range");
+}
 
 void JsonReader::Read(const char* name, Rational& value) {
   const Json* member = Member(name);

@@ -16,6 +16,13 @@
 
 namespace afterscope {
 
+// Whether a timestamp can be subtracted from any other such one. Those beyond are refused as no place in
+// time.
+constexpr bool IsSaneTime(Pts at) {
+  constexpr std::int64_t kMost = std::int64_t{1} << 60;
+  return at.ticks >= -kMost && at.ticks <= kMost;
+}
+
 // Reads the members of one object. A member that is absent leaves the value as it was; one of the wrong type
 // is noted as the problem, the first one counts. Unknown members are passed over.
 class JsonReader {

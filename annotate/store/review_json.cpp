@@ -251,7 +251,8 @@ void ReadItem(const Json& json, std::vector<TrailPoint>& points, std::string& pr
                         item[4].is_string() && item[5].is_number();
     const auto source = shaped ? FromWord<TrailSource>(item[4].get<std::string>()) : std::nullopt;
     const auto recording = shaped ? item[0].get<std::int64_t>() : -1;
-    if (!source || !std::in_range<int>(recording)) return fail();
+    if (!source || !std::in_range<int>(recording) || !IsSaneTime(Pts{item[1].get<std::int64_t>()}))
+      return fail();
     points.push_back({{static_cast<int>(recording), Pts{item[1].get<std::int64_t>()}},
                       {item[2].get<double>(), item[3].get<double>()},
                       *source,

@@ -21,6 +21,8 @@ constexpr int kTerms = 2 * kOrder + 1;  // 1, cos, sin, cos 2 ...
 constexpr std::array kSizes{1e-4, 0.004, 0.008, 0.016, 0.03, 0.06, 0.12, 0.25, 0.5};
 // And for p: an edge of a few wide waves, or one that is torn in steps.
 constexpr std::array kFalls{1.6, 2.5};
+// Square pixels; squares of radii outside are beyond what double precision tells apart.
+constexpr double kLeastRadius = 1e-3, kMostRadius = 1e6;
 
 using Terms = Eigen::Matrix<double, kTerms, 1>;
 using TermsMatrix = Eigen::Matrix<double, kTerms, kTerms>;
@@ -112,6 +114,8 @@ std::string WhyNot(const std::vector<PointSq>& marked, const std::optional<Circl
   if (!std::all_of(marked.begin(), marked.end(), finite)) return "a point of the outline has no position";
   if (marked.size() < 5) return "the outline has fewer than 5 points";
   if (!circle) return "the outline's points lie on a line";
+  if (!(circle->radius >= kLeastRadius && circle->radius <= kMostRadius))
+    return "the outline is too small or too large to be measured";
   if (SelfCrossing(marked)) return "the outline crosses itself";
   const double way = SignedArea(marked) > 0 ? 1 : -1;
   double round = 0;

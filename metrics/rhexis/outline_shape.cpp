@@ -79,11 +79,16 @@ Offcentre MeasureOffcentre(const std::vector<PointSq>& centre, const std::vector
     distances.push_back(d.Length());
     turns.push_back(std::abs(std::atan2(Cross(out.offset, d), Dot(out.offset, d))));
   }
-  const Estimate spread = EstimateFromDraws(distances);
+  const auto spread = EstimateFromDraws(distances);
+  const auto turn = Quantile(turns, 0.95);
+  if (!spread || !turn.ok()) {
+    out.distance = {NAN, NAN, NAN};
+    return out;
+  }
   out.has_direction = length > kPlaneLimit * std::sqrt(variance);
-  out.distance = {length, out.has_direction ? std::min(spread.low, length) : 0, std::max(spread.high, length),
-                  spread.level};
-  out.direction_half_width = Quantile(turns, 0.95).value();
+  out.distance = {length, out.has_direction ? std::min(spread->low, length) : 0,
+                  std::max(spread->high, length), spread->level};
+  out.direction_half_width = *turn;
   return out;
 }
 

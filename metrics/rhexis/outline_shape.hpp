@@ -28,9 +28,10 @@ ShapeDraws MeasureShape(const OutlineModel& outline, int draws, unsigned seed, b
 
 // One outline's centre seen from another's.
 struct Offcentre {
-  OffsetSq offset;                  // from the reference's centre
-  Estimate distance;                // square pixels; low is 0 where the centres can't be told apart
-  bool has_direction = false;       // false: too near for a direction
+  OffsetSq offset;             // from the reference's centre
+  Estimate distance;           // square pixels; low is 0 where the centres can't be told apart; NaN where
+                               // a centre is not finite
+  bool has_direction = false;  // false: too near for a direction
   double direction_half_width = 0;  // radians, 95 %
 };
 // Asks for draws of equal number.

@@ -85,7 +85,12 @@ std::optional<OverlapMap> MapOverlap(const OutlineModel& rhexis, const OutlineMo
     sector.rhexis_radius = (*inner)[at];
     sector.optic_radius = (*outer)[at];
     if (iris) sector.pupil_radius = (*iris)[at];
-    sector.margin = EstimateFromDraws(margins[at]);
+    const auto margin = EstimateFromDraws(margins[at]);
+    if (!margin) {
+      if (why) *why = "the outlines are too large to be measured";
+      return std::nullopt;
+    }
+    sector.margin = *margin;
     sector.kind = KindOf(sector, pupil ? 2 * pupil->error().point_sd : 0);
     out.sectors.push_back(sector);
   }

@@ -10,20 +10,23 @@
 
 namespace afterscope {
 
-Estimate EstimateFromDraws(std::vector<double> draws, double level) {
+std::optional<Estimate> EstimateFromDraws(std::vector<double> draws, double level) {
+  const auto mean = Mean(draws);
+  if (!mean.ok()) return std::nullopt;
   std::sort(draws.begin(), draws.end());
   const double tail = (1 - level) / 2;
-  return {Mean(draws).value(), SortedQuantile(draws, tail), SortedQuantile(draws, 1 - tail), level};
+  return Estimate{*mean, SortedQuantile(draws, tail), SortedQuantile(draws, 1 - tail), level};
 }
 
-Estimate EstimateScaled(std::vector<double> draws, double factor, double relative_sd, int power,
-                        unsigned seed) {
+std::optional<Estimate> EstimateScaled(std::vector<double> draws, double factor, double relative_sd,
+                                       int power, unsigned seed) {
   std::mt19937_64 random(seed);
   std::normal_distribution<double> normal;
-  const double unscaled = Mean(draws).value();
+  const auto unscaled = Mean(draws);
+  if (!unscaled.ok()) return std::nullopt;
   for (double& draw : draws) draw *= std::pow(factor * (1 + relative_sd * normal(random)), power);
-  Estimate out = EstimateFromDraws(std::move(draws));
-  out.value = unscaled * std::pow(factor, power);  // free of the simulation's own noise
+  std::optional<Estimate> out = EstimateFromDraws(std::move(draws));
+  if (out) out->value = *unscaled * std::pow(factor, power);  // free of the simulation's own noise
   return out;
 }
 

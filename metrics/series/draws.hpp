@@ -3,17 +3,19 @@
 
 #include "metrics/base/estimate.hpp"
 
+#include <optional>
 #include <vector>
 
 namespace afterscope {
 
-// Of simulated values (at least one, finite): their mean, with the limits that hold `level` of them.
-Estimate EstimateFromDraws(std::vector<double> draws, double level = 0.95);
+// Of simulated values: their mean, with the limits that hold `level` of them. Empty where there are none, or
+// one is not finite (or beyond 1e150 in size).
+std::optional<Estimate> EstimateFromDraws(std::vector<double> draws, double level = 0.95);
 
 // The same after each draw was multiplied by (factor * (1 + relative_sd * z))^power, z a standard normal
 // number of its own: a length (power 1) or an area (2) taken over by a scale. The same seed gives the same.
-Estimate EstimateScaled(std::vector<double> draws, double factor, double relative_sd, int power,
-                        unsigned seed);
+std::optional<Estimate> EstimateScaled(std::vector<double> draws, double factor, double relative_sd,
+                                       int power, unsigned seed);
 
 // Half of the interval that holds the middle 95 % of a normal error.
 constexpr double kNormal95 = 1.959963984540054;

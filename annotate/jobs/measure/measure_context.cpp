@@ -18,6 +18,7 @@ namespace {
 
 constexpr double kSameZoom = 0.015;  // of the logarithm: less is error of following, or the eye's own motion
 constexpr double kZoomSd = 0.004;    // relative, of a zoom ratio as followed
+constexpr const char* kBeyond = "its size is beyond what can be computed";
 constexpr double kUnknownFrame = 1.0 / 25;  // seconds, where neither the recording nor its time base tells
 
 bool IsOutline(MarkKind kind) {
@@ -59,6 +60,7 @@ Measured Scaled(const DrawnSize& size, const ChosenScale& chosen, double factor,
                size.power == 2 ? "mm2" : "mm",
                fmt::format("{}; scale: {}", size.method, chosen.source->method),
                {}};
+  if (!out.estimate) out.cautions.emplace_back(kBeyond);
   AddScaleCautions(chosen, out);
   return out;
 }
@@ -138,6 +140,10 @@ Finding MakeFinding(const MeasureContext& context, std::string name, Measured me
   Finding out;
   out.name = std::move(name);
   out.measured = std::move(measured);
+  if (const auto& e = out.measured.estimate; e && !std::isfinite(e->value + e->low + e->high)) {
+    out.measured.estimate.reset();
+    out.measured.cautions.insert(out.measured.cautions.begin(), kBeyond);
+  }
   out.step = origin.step;
   out.operator_code = origin.operator_code;
   for (const Mark* mark : origin.marks) {
@@ -174,8 +180,9 @@ Measured AsSeen(const MeasureContext& context, const DrawnSize& size, Plane plan
     if (scale) *scale = chosen->source;
     return Scaled(size, *chosen, chosen->as_seen_mm_per_sq, chosen->as_seen_relative_sd);
   }
-  return {
-      EstimateFromDraws(size.draws), size.power == 2 ? "px2" : "px", size.method, {"no scale: in pixels"}};
+  Measured out{EstimateFromDraws(size.draws), size.power == 2 ? "px2" : "px", size.method, {}};
+  out.cautions.emplace_back(out.estimate ? "no scale: in pixels" : kBeyond);
+  return out;
 }
 
 Measured InPlane(const MeasureContext& context, const Estimate& sq, FrameRef at, Plane plane,

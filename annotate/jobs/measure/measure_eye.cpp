@@ -267,7 +267,8 @@ void AddPupils(const MeasureContext& context, std::vector<Finding>& out) {
 
 void MeasureFollowedEye(const MeasureContext& context, std::vector<Finding>& out) {
   for (const EyeTrack& track : context.eyes)
-    if (track.eye().recording < static_cast<int>(context.record.recordings.size()))
+    if (track.eye().recording >= 0 &&
+        track.eye().recording < static_cast<int>(context.record.recordings.size()))
       EyeFindings(context, track, out).AddAll();
   if (context.eyes.empty()) {
     const std::pair<const char*, const char*> rows[] = {

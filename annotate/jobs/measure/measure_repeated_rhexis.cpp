@@ -61,12 +61,12 @@ std::optional<Sizes> SizesOf(const MeasureContext& context, RhexisStage stage, c
                              const Pooled& what) {
   Sizes out;
   for (const MarkedOutline* outline : outlines) {
-    const Estimate e = EstimateFromDraws(outline->draws.*(what.draws));
-    const double sd = (e.high - e.low) / (2 * kNormal95);
+    const auto e = EstimateFromDraws(outline->draws.*(what.draws));
     const auto scale = context.ScaleAt(outline->mark->at, stage.plane);
-    if (!scale) return std::nullopt;
+    if (!e || !scale) return std::nullopt;
+    const double sd = (e->high - e->low) / (2 * kNormal95);
     const double factor = std::pow(scale->mm_per_sq, what.power);
-    out.sizes.push_back({factor * e.value, factor * sd});
+    out.sizes.push_back({factor * e->value, factor * sd});
     out.shared_relative_sd = std::max(out.shared_relative_sd, what.power * scale->relative_sd);
     out.scale = scale->source;
   }

@@ -36,8 +36,9 @@ class RhexisFindings {
     Put(fmt::format("{}.as_seen", name), std::move(measured), origin);
   }
   void Ratio(const char* name, const std::vector<double> ShapeDraws::*draws, const char* method) {
-    Estimate estimate = EstimateFromDraws(outline_->draws.*draws);
-    if (estimate.high > 1 - 1e-6) estimate.high = 1;  // a circle can't be excluded
+    std::optional<Estimate> estimate = EstimateFromDraws(outline_->draws.*draws);
+    if (!estimate) return None(name, "1", "it is beyond what can be computed");
+    if (estimate->high > 1 - 1e-6) estimate->high = 1;  // a circle can't be excluded
     Put(name, {estimate, "1", method, {}}, origin_);
   }
   void Put(const std::string& name, Measured measured, const Origin& origin) {

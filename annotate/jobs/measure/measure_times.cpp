@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 namespace afterscope {
@@ -120,12 +121,19 @@ void AddWhole(const std::vector<TimedVisit>& visits, TimeFindings& add) {
 
 void MeasureTimes(const MeasureContext& context, std::vector<Finding>& out) {
   const std::vector<TimedVisit> visits = TimedVisits(context);
+  std::map<std::string, std::vector<TimedVisit>> by_step;
   std::set<std::string> operators;
-  for (const TimedVisit& v : visits) operators.insert(v.operator_code);
+  for (const TimedVisit& v : visits) {
+    by_step[v.step].push_back(v);
+    operators.insert(v.operator_code);
+  }
   TimeFindings add(context, out);
   for (const std::string& step : StepsInOrder(context, visits)) {
-    AddStep(visits, step, std::nullopt, add);
-    for (const std::string& who : operators) AddStep(visits, step, who, add);
+    const std::vector<TimedVisit>& own = by_step[step];
+    std::set<std::string> by;
+    for (const TimedVisit& v : own) by.insert(v.operator_code);
+    AddStep(own, step, std::nullopt, add);
+    for (const std::string& who : by) AddStep(own, step, who, add);
   }
   AddWhole(visits, add);
   AddOperators(visits, operators, add);

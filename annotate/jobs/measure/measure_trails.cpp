@@ -19,6 +19,7 @@ constexpr double kMovementMm = 2, kStillMm = 0.5;
 // longer is shared with them. Measured on a phantom whose motion is known, as followed by this program: 0.7
 // square pixels between places 0.2 s apart, 1.3 between those 0.8 s and more apart.
 constexpr double kFollowedPointSd = 0.3, kFollowedSharedSd = 1.3, kFollowedSharedSeconds = 0.8;
+constexpr double kFollowedPause = 8;  // seconds
 
 // What no error of single places tells: where following takes to a wrong place and comes back, the way there
 // and back is in the length, or what was left out is missing. Measured on seven phantoms followed from ten or
@@ -219,15 +220,19 @@ void AddTimes(const MeasureContext& context, const Trail& trail, const PreparedT
           false);
 }
 
-// The shared error of followed places, known anew every so often; with that of the eye's marks, if it has
-// any.
+// The shared error of followed places, known anew every so often but not through long pauses; with that of
+// the eye's marks, if it has any.
 FrameError FollowingError(const PreparedTrail& prepared) {
-  const std::vector<TipStretch>& stretches = prepared.stretches;
   FrameError out{{}, std::hypot(kFollowedSharedSd, prepared.eye_error.sd)};
-  if (stretches.empty()) return out;
-  const double end = stretches.back().back().seconds + kFollowedSharedSeconds;
-  for (double t = stretches.front().front().seconds; t < end; t += kFollowedSharedSeconds)
-    out.seconds.push_back(t);
+  std::vector<double>& known = out.seconds;
+  for (const TipStretch& stretch : prepared.stretches)
+    for (const TipSample& sample : stretch) {
+      if (known.empty() || sample.seconds - known.back() > kFollowedPause) known.push_back(sample.seconds);
+      while (known.back() < sample.seconds) {
+        const double next = known.back() + kFollowedSharedSeconds;
+        known.push_back(next > known.back() ? next : sample.seconds);
+      }
+    }
   return out;
 }
 

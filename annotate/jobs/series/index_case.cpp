@@ -15,6 +15,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 #include <set>
 #include <tuple>
@@ -51,7 +52,8 @@ IndexFinding RowOf(const Review& review, const Finding& finding) {
   row.name = finding.name;
   row.step = PartOf(review, finding);
   row.operator_code = finding.operator_code.value_or("");
-  if (const auto& estimate = finding.measured.estimate) {
+  const auto& estimate = finding.measured.estimate;
+  if (estimate && std::isfinite(estimate->value + estimate->low + estimate->high)) {
     row.value = estimate->value;
     row.low = estimate->low;
     row.high = estimate->high;
@@ -200,7 +202,7 @@ void AddScores(const std::string& folder, const CaseRecord& record, const Review
     const auto sheet = LoadScoreSheetFile(fmt::format("{}/score_sheets/{}.json", folder, id), files);
     if (!sheet.ok()) continue;
     const ScoreSum sum = SumScores(*sheet, review.scores);
-    if (sum.missing > 0 || !sum.percent) continue;
+    if (sum.missing > 0 || !sum.percent || !std::isfinite(*sum.percent)) continue;
     IndexFinding finding;
     finding.name = "score.percent";
     finding.step = id;

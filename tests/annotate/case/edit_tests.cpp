@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/edit.hpp"
+#include "annotate/case/edit_checks.hpp"
 #include "tests/annotate/case/case_support.hpp"
 
 #include <catch2/catch.hpp>
@@ -133,6 +134,13 @@ TEST_CASE("Random edits: taking all back gives the start, doing all again gives 
   WARN("random groups: " << accepted << " accepted, " << refused << " refused");
   CHECK(accepted > 1000);
   CHECK(refused > 1000);
+}
+
+TEST_CASE("A point farther away than any picture is refused, whatever the recording", "[case]") {
+  const auto mark = [](double x) { return Put<Mark>{{{"m1"}, At(10), MarkKind::kGrasp, {{x, 1}}, "", {}}}; };
+  CHECK(CheckEdit(mark(1e7)).ok());
+  CHECK_FALSE(CheckEdit(mark(-1.1e7)).ok());
+  CHECK_FALSE(CheckEdit(mark(1e200)).ok());
 }
 
 }  // namespace afterscope

@@ -5,6 +5,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -39,6 +40,14 @@ MeasureOptions Quick() {
   MeasureOptions out;
   out.simulations = 200;
   return out;
+}
+
+// Each finding has a finite estimate, or a reason.
+bool AllSaid(const std::vector<Finding>& findings) {
+  return std::all_of(findings.begin(), findings.end(), [](const Finding& f) {
+    const auto& e = f.measured.estimate;
+    return e ? std::isfinite(e->value + e->low + e->high) : !f.measured.cautions.empty();
+  });
 }
 
 TEST_CASE("An empty review has every finding, all but what holds for any eye null with a reason", "[jobs]") {
@@ -166,4 +175,55 @@ TEST_CASE("The findings' table guards against formulas", "[jobs]") {
 }
 
 }  // namespace
+TEST_CASE("Degenerate: outlines and scales beyond any size give reasons, never a crash", "[jobs]") {
+  for (const double radius : {1e-200, 1e100, 1e200}) {
+    Review review;
+    for (const auto& [id, kind] : {std::pair{"m1", MarkKind::kLimbus},
+                                   {"m2", MarkKind::kPupil},
+                                   {"m3", MarkKind::kRhexis},
+                                   {"m4", MarkKind::kLensEdge}})
+      review.marks.push_back(Ring(id, kind, {0, {10}}, radius, 640, 12));
+    CHECK(AllSaid(MeasureReview(Record(), review, {}, Quick())));
+  }
+  // A ruler next to nothing: a length would be more millimetres than a number holds.
+  Review review;
+  review.marks = {Ring("m1", MarkKind::kRhexis, {0, {10}}, 100, 640, 12),
+                  Ring("m3", MarkKind::kPupil, {0, {10}}, 200, 740, 12),
+                  {MarkId{"m2"}, {0, {10}}, MarkKind::kRuler, {{0, 0}, {1e-307, 0}}, {}, {}}};
+  review.scales.push_back({ScaleId{"s1"}, ScaleSource::kRuler, MarkId{"m2"}, Plane::kCapsule, 1.0, {}, {}});
+  CHECK(AllSaid(MeasureReview(Record(), review, {}, Quick())));
+}
+
+TEST_CASE("An eye that was followed in a recording that the case does not have is passed over", "[jobs]") {
+  Followed followed;
+  followed.eyes.emplace_back();
+  followed.eyes.back().recording = -1;
+  CHECK_FALSE(MeasureReview({}, {}, {}, Quick(), followed).empty());
+}
+
+TEST_CASE("A trail with a pause of ages within is measured in its parts", "[jobs]") {
+  Review review;
+  Trail trail{TrailId{"t1"}, "forceps", "main", {}, {}};
+  for (int i = 0; i < 80; ++i)
+    trail.points.push_back({{0, {(i < 40 ? 0 : std::int64_t{1} << 55) + i}},
+                            {100.0 + i, 100.0 + i % 7},
+                            TrailSource::kFollowed,
+                            1});
+  review.trails = {trail};
+  const auto findings = MeasureReview(Record(), review, {}, Quick());
+  REQUIRE(Find(findings, "path.length.as_seen"));
+  CHECK(Find(findings, "path.length.as_seen")->measured.estimate);
+}
+
+TEST_CASE("A step's time is by those who did it", "[jobs]") {
+  Review review;
+  review.visits = {{{"v1"}, "rhexis", 0, {0, {0}}, FrameRef{0, {50}}, "t1", false},
+                   {{"v2"}, "chop", 0, {0, {50}}, FrameRef{0, {75}}, "s1", true},
+                   {{"v3"}, "rhexis", 0, {0, {75}}, FrameRef{0, {100}}, "s1", true}};
+  std::vector<std::string> said;
+  for (const Finding& f : MeasureReview(Record(), review, {}, Quick()))
+    if (f.name == "time.step_total" && f.operator_code) said.push_back(*f.step + " by " + *f.operator_code);
+  CHECK(said == std::vector<std::string>{"rhexis by s1", "rhexis by t1", "chop by s1"});
+}
+
 }  // namespace afterscope

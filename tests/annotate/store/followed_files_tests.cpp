@@ -7,6 +7,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <limits>
 
 namespace afterscope {
 namespace {
@@ -82,6 +83,21 @@ TEST_CASE("What can't be kept of following is said", "[store][follow]") {
   const Status saved = SaveFollowed(folder.path(), kReview, SomeEye(), files);
   REQUIRE_FALSE(saved.ok());
   CHECK(saved.error().code == ErrorCode::kUnwritable);
+}
+
+TEST_CASE("Followed files of no recording, or at times that can't be, are passed over", "[store][follow]") {
+  FollowedEye none = SomeEye(), late = SomeEye();
+  none.recording = -1;
+  late.sights[0].at.pts.ticks = std::numeric_limits<std::int64_t>::max();
+  FollowedTrail trail = SomeTrail();
+  trail.recording = -1;
+  const TemporaryFolder folder;
+  REQUIRE(SaveFollowed(folder.path(), kReview, none, RealFileSystem()).ok());
+  REQUIRE(SaveFollowed(folder.path(), kReview, late, RealFileSystem()).ok());
+  REQUIRE(SaveFollowed(folder.path(), kReview, trail, RealFileSystem()).ok());
+  const Followed read = LoadFollowed(folder.path(), kReview);
+  CHECK(read.eyes.empty());
+  CHECK(read.trails.empty());
 }
 
 }  // namespace afterscope

@@ -112,8 +112,9 @@ std::pair<double, bool> Compared(std::vector<PointSq> points, PointSq centre, do
   });
   const auto model = OutlineModel::Fit(points, {}, nullptr);
   if (!model) return {100, false};
-  const Estimate e = EstimateFromDraws(MeasureShape(*model, 400, 1, false).equivalent);
-  return {100 * (e.value / true_diameter - 1), e.low <= true_diameter && true_diameter <= e.high};
+  const auto e = EstimateFromDraws(MeasureShape(*model, 400, 1, false).equivalent);
+  if (!e) return {100, false};
+  return {100 * (e->value / true_diameter - 1), e->low <= true_diameter && true_diameter <= e->high};
 }
 
 enum class Edge { kRhexis, kRhexisOverOptic, kOptic };

@@ -130,4 +130,17 @@ TEST_CASE("Degenerate: outlines that can't be measured say why", "[rhexis]") {
 }
 
 }  // namespace
+TEST_CASE("Outlines of sizes that double precision does not hold have no model", "[rhexis]") {
+  for (const double radius : {1e-4, 1e7, 1e100, 1e200}) {
+    INFO(radius);
+    std::string why;
+    CHECK_FALSE(OutlineModel::Fit(test::OnEllipse(24, radius, radius, {0, 0}), {1.5, 0}, &why));
+    CHECK_FALSE(why.empty());
+  }
+  // A centre that is not finite gives no distance.
+  const Offcentre off = MeasureOffcentre({{NAN, 1}, {1, 1}}, {{0, 0}, {0, 0}});
+  CHECK(std::isnan(off.distance.value));
+  CHECK_FALSE(off.has_direction);
+}
+
 }  // namespace afterscope

@@ -397,4 +397,29 @@ TEST_CASE("The index opens an older version's file and refuses a newer one", "[i
   CHECK_FALSE(CaseIndex::Open("/proc/nowhere/i.sqlite").ok());
 }
 
+TEST_CASE("A case whose sizes are beyond any number does not stop the index", "[series]") {
+  TestSeries series;
+  series.Add({"a", "2024-01-01", {{"rhexis", 0, 60, "", false}}});
+  series.Add({"b", "2024-01-02", {{"rhexis", 0, 70, "", false}}});
+  {
+    const auto ring = [](const char* id, MarkKind kind, double radius, double x) {
+      Mark mark{MarkId{id}, {0, {10}}, kind, {}, {}, {}};
+      for (int i = 0; i < 12; ++i)
+        mark.points.push_back({x + radius * std::cos(i * 0.5236), 360 + radius * std::sin(i * 0.5236)});
+      return mark;
+    };
+    auto session = CaseSession::Open(series.folder() + "/b", {});
+    REQUIRE((*session)
+                ->Commit(
+                    {"Marks",
+                     {Put<Mark>{ring("m1", MarkKind::kRhexis, 100, 640)},
+                      Put<Mark>{ring("m2", MarkKind::kPupil, 200, 740)},
+                      Put<Mark>{{MarkId{"m3"}, {0, {10}}, MarkKind::kRuler, {{0, 0}, {1e-307, 0}}, {}, {}}},
+                      Put<ScaleDef>{
+                          {ScaleId{"s1"}, ScaleSource::kRuler, MarkId{"m3"}, Plane::kCapsule, 1.0, {}, {}}}}})
+                .ok());
+  }
+  CHECK(series.Index().CasesUnder(series.folder())->size() == 2);
+}
+
 }  // namespace afterscope

@@ -53,7 +53,7 @@ struct Splitter {
 
   bool Next(std::vector<std::string>& cells) {
     cells.assign(1, "");
-    bool quoted = false;
+    bool quoted = false, blank = true;  // blank: so far the cell has spaces at most
     std::size_t i = 0;
     for (; i < rest.size(); ++i) {
       const char c = rest[i];
@@ -67,15 +67,18 @@ struct Splitter {
         } else {
           quoted = false;
         }
-      } else if (c == '"' && Trimmed(cells.back()).empty()) {
+      } else if (c == '"' && blank) {
         cells.back().clear();
         quoted = true;
+        blank = false;
       } else if (c == separator) {
         cells.emplace_back();
+        blank = true;
       } else if (c == '\n') {
         break;
       } else {
         cells.back() += c;
+        blank = blank && Trimmed(std::string_view(&c, 1)).empty();
       }
     }
     rest.remove_prefix(std::min(rest.size(), i + 1));
@@ -94,6 +97,11 @@ std::optional<std::size_t> TextTable::Column(const std::string& wanted) const {
   if (problem != std::errc{} || end != wanted.data() + wanted.size() || number < 1 || number > header.size())
     return std::nullopt;
   return number - 1;
+}
+
+const std::string& TextTable::Cell(std::size_t row, std::size_t column) const {
+  static const std::string none;
+  return column < rows[row].size() ? rows[row][column] : none;
 }
 
 Result<TextTable> ReadDelimited(std::string_view text, const std::string& name) {
@@ -121,7 +129,6 @@ Result<TextTable> ReadDelimited(std::string_view text, const std::string& name) 
     if (cells.size() > table.header.size())
       return unreadable(
           fmt::format("line {} has {} cells, the first line {}", line, cells.size(), table.header.size()));
-    cells.resize(table.header.size());
     table.rows.push_back(std::move(cells));
     table.lines.push_back(line);
   }

@@ -15,11 +15,13 @@ struct TextTable {
   std::string name;  // for sentences
   char separator = ',';
   std::vector<std::string> header;
-  std::vector<std::vector<std::string>> rows;  // each with as many cells as the header
+  std::vector<std::vector<std::string>> rows;  // at most as many cells as the header: see Cell
   std::vector<int> lines;                      // where each row starts in the file, from 1
 
   // The column with that name (ASCII letters of either case), else the one with that number, from 1.
   std::optional<std::size_t> Column(const std::string& name_or_number) const;
+  // Empty where the row has fewer cells.
+  const std::string& Cell(std::size_t row, std::size_t column) const;
 };
 
 // Reads comma, semicolon or tab separated text (whichever is most frequent in the first line), with or

@@ -103,7 +103,7 @@ Result<Columns> FindColumns(const TextTable& table, const ColumnMap& wanted, con
 const std::string& Cell(const TextTable& table, const Columns& columns, std::size_t row, const char* role) {
   static const std::string none;
   const auto column = columns.find(role);
-  return column == columns.end() ? none : table.rows[row][column->second];
+  return column == columns.end() ? none : table.Cell(row, column->second);
 }
 
 // In a table whose cells a comma separates, "1,234" may be a little more than one or a thousand and more.
@@ -156,7 +156,7 @@ void KeepFurtherColumns(const TextTable& table, const Columns& columns, const st
   for (std::size_t column = 0; column < table.header.size(); ++column) {
     if (IsRole(columns, column) || table.header[column].empty()) continue;
     std::set<std::string> values;
-    for (const std::size_t row : rows) values.insert(table.rows[row][column]);
+    for (const std::size_t row : rows) values.insert(table.Cell(row, column));
     values.erase("");
     if (values.size() == 1) result.extra[table.header[column]] = *values.begin();
     if (values.size() > 1)
@@ -278,7 +278,7 @@ std::optional<std::size_t> ColumnThatChanges(const TextTable& table, const Colum
     if (IsRole(columns, column) || table.header[column].empty()) continue;
     std::vector<std::size_t> changes;
     for (std::size_t row = 1; row < table.rows.size(); ++row)
-      if (table.rows[row][column] != table.rows[row - 1][column]) changes.push_back(row);
+      if (table.Cell(row, column) != table.Cell(row - 1, column)) changes.push_back(row);
     if (changes == rows) return column;
   }
   return std::nullopt;

@@ -96,9 +96,12 @@ std::string PlainText(std::string_view text) {
   static constexpr std::pair<std::string_view, std::string_view> kEscapes[] = {
       {"&amp;", "&"}, {"&lt;", "<"}, {"&gt;", ">"}, {"&nbsp;", " "}, {"&lrm;", ""}, {"&rlm;", ""}};
   std::string plain;
+  bool closes = true;  // a '>' may follow
   while (!text.empty()) {
-    if (text.front() == '<') {
-      if (const std::size_t close = text.find('>'); close != std::string_view::npos) {
+    if (closes && text.front() == '<') {
+      const std::size_t close = text.find('>');
+      closes = close != std::string_view::npos;
+      if (closes) {
         text.remove_prefix(close + 1);
         continue;
       }
@@ -219,9 +222,13 @@ std::string CueText(std::string_view text) {
 }
 
 // SubRip has no way to write the arrow of its time lines in a text.
-std::string WithoutArrow(std::string text) {
-  for (auto at = text.find("-->"); at != std::string::npos; at = text.find("-->")) text.erase(at, 1);
-  return text;
+std::string WithoutArrow(std::string_view text) {
+  std::string out;
+  for (const char c : text) {
+    while (c == '>' && out.ends_with("--")) out.pop_back();
+    out += c;
+  }
+  return out;
 }
 
 double EndOf(const std::vector<Cue>& cues, std::size_t i) {

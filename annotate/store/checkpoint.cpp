@@ -2,6 +2,7 @@
 #include "annotate/store/checkpoint.hpp"
 
 #include "annotate/media/digest.hpp"
+#include "annotate/store/journal.hpp"
 #include "annotate/store/json_reader.hpp"
 
 #include <fmt/format.h>
@@ -73,6 +74,7 @@ Result<CheckpointContent> CheckpointFrom(const std::string& text, const std::str
   reader.Read("last_entry", content.checkpoint.last_entry);
   reader.Read("last_digest", content.checkpoint.last_digest);
   if (problem.empty() && MajorOf(content.checkpoint.version) == 0) problem = "no version";
+  if (problem.empty() && content.checkpoint.last_entry > kMostEntry) problem = "an entry out of range";
   if (!problem.empty())
     return Error{ErrorCode::kUnreadable, fmt::format("Can't read {}: it has {}.", what, problem)};
   const auto start = text.rfind(kDigestStart);

@@ -50,7 +50,8 @@ std::optional<JournalLine> LineFrom(std::string_view bytes, const JournalLine* l
   const auto order = Get<std::int64_t>(*json, "order");
   const auto previous = Get<std::string>(*json, "previous");
   const auto kind = Get<std::string>(*json, "kind");
-  if (!entry || !order || !previous || !kind) return std::nullopt;
+  if (!entry || !order || !previous || !kind || *entry > kMostEntry || *order > kMostEntry)
+    return std::nullopt;
   if (last ? (*entry != last->entry + 1 || *previous != last->digest) : *kind != "begin") return std::nullopt;
   line.entry = *entry;
   line.order = *order;

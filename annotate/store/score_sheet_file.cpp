@@ -14,7 +14,9 @@ namespace afterscope {
 namespace {
 
 constexpr std::int64_t kMostBytes = 4LL << 20;
-constexpr std::size_t kMostKey = 31;  // two of them and a '-' make the id of a score
+constexpr std::size_t kMostLevels = 100, kMostItems = 1000;
+constexpr std::size_t kMostLevelText = 32 << 20;  // of all items, which may share their levels
+constexpr std::size_t kMostKey = 31;              // two of them and a '-' make the id of a score
 
 using NamedLevels = std::map<std::string, std::vector<ScoreLevel>>;
 
@@ -27,6 +29,7 @@ std::vector<ScoreLevel> LevelsFrom(const Json& json, std::string& problem) {
     reader.Read("value", level.value);
     reader.Read("name", level.name);
     reader.Read("description", level.description);
+    if (levels.size() >= kMostLevels) return reader.Fail("levels", "more than 100 levels");
     levels.push_back(std::move(level));
   });
   std::stable_sort(levels.begin(), levels.end(),
@@ -134,7 +137,14 @@ Result<ScoreSheet> LoadScoreSheetFile(const std::string& path, FileSystem& files
     sheet.groups.push_back(std::move(group));
   });
   const NamedLevels named = NamedLevelsOf(reader, problem);
-  reader.ReadEach("items", [&](const Json& item) { sheet.items.push_back(ItemFrom(item, named, problem)); });
+  std::size_t level_text = 0;
+  reader.ReadEach("items", [&](const Json& item) {
+    if (sheet.items.size() >= kMostItems) return reader.Fail("items", "more than 1000 items");
+    if (level_text > kMostLevelText) return reader.Fail("items", "too many words");
+    sheet.items.push_back(ItemFrom(item, named, problem));
+    for (const ScoreLevel& level : sheet.items.back().levels)
+      level_text += level.name.size() + level.description.size();
+  });
   if (problem.empty()) problem = ProblemOf(sheet);
   if (!problem.empty())
     return Error{ErrorCode::kUnreadable,

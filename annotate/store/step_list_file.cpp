@@ -16,6 +16,8 @@ namespace {
 
 constexpr std::int64_t kMostBytes = 4 << 20;
 constexpr int kMostExtensions = 8;
+constexpr std::size_t kMostSteps = 200;
+constexpr std::ptrdiff_t kMostAddOns = 20;
 // Keys with a meaning of their own while tagging: zoom, take-over, remark, brackets, full stop, space.
 constexpr std::string_view kTaken = "ztm[]. ";
 
@@ -56,11 +58,20 @@ Result<ListFile> ReadListFile(FileSystem& files, const std::string& path) {
     if (check.key.empty() || check.name.empty()) fields.Fail("key", "nothing");
     file.list.checks.push_back(std::move(check));
   });
+  if (problem.empty() && file.list.steps.size() > kMostSteps)
+    problem = fmt::format("more than {} steps", kMostSteps);
   if (!problem.empty()) return Unreadable(path, problem);
   return file;
 }
 
+std::ptrdiff_t AddOnsIn(const StepList& list) {
+  return std::count_if(list.steps.begin(), list.steps.end(),
+                       [](const StepKind& step) { return step.add_on; });
+}
+
 Status CheckList(const StepList& list, const std::string& path) {
+  if (list.steps.size() > kMostSteps || AddOnsIn(list) > kMostAddOns)
+    return Unreadable(path, fmt::format("more than {} steps or {} add-ons", kMostSteps, kMostAddOns));
   std::set<std::string> keys;
   std::set<std::string> shortcuts;
   for (const StepKind& step : list.steps) {
@@ -93,7 +104,7 @@ Status AppendAddOns(FileSystem& files, const std::string& path, StepList& list) 
   if (info.type == FileType::kAbsent) return {};
   AFTERSCOPE_ASSIGN(const StepList add_ons, Load(files, path, 0));
   for (StepKind step : add_ons.steps) {
-    if (list.Find(step.key)) continue;
+    if (list.Find(step.key) || list.steps.size() >= kMostSteps || AddOnsIn(list) >= kMostAddOns) continue;
     const bool taken = std::any_of(list.steps.begin(), list.steps.end(),
                                    [&](const StepKind& other) { return other.shortcut == step.shortcut; });
     if (taken) step.shortcut.clear();

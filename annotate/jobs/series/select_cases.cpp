@@ -12,6 +12,7 @@
 namespace afterscope {
 namespace {
 
+constexpr double kMostCases = 1e6;  // of one operator
 constexpr std::string_view kByDate = "date:";
 constexpr std::string_view kByPerson = "operator:";
 
@@ -46,7 +47,8 @@ std::map<std::int64_t, int> CaseNumbers(const std::vector<IndexCase>& records) {
   std::map<std::int64_t, int> numbers;
   for (const auto& [who, own] : by_operator) {
     const bool told = std::all_of(own.begin(), own.end(), [](const IndexCase* record) {
-      return NumberFrom(ExtraOf(*record, "case_number")).value_or(0) >= 1;
+      const double number = NumberFrom(ExtraOf(*record, "case_number")).value_or(0);
+      return number >= 1 && number <= kMostCases;
     });
     int counted = 0;
     for (const IndexCase* record : own) {

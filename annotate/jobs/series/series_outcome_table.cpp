@@ -73,7 +73,7 @@ std::vector<std::pair<std::string, std::string>> FieldsOf(const TextTable& table
                                                           std::vector<std::string>& cautions) {
   std::vector<std::pair<std::string, std::string>> fields;
   for (const auto& [column, field, kind] : columns) {
-    const std::string& text = table.rows[row][column];
+    const std::string& text = table.Cell(row, column);
     if (text.empty()) continue;
     if (Fits(text, kind))
       fields.emplace_back(field, text);
@@ -147,7 +147,7 @@ Result<OutcomeTable> OutcomesFromTable(const TextTable& table, const KnownColumn
         fmt::format("'{}' has no column with an outcome or field of assets/outcomes.json.", table.name)};
   const CasesOfRows of_rows(cases, !by_case);
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
-    const auto of_row = of_rows.Of(table.rows[i][*of_case], table.lines[i], out.cautions);
+    const auto of_row = of_rows.Of(table.Cell(i, *of_case), table.lines[i], out.cautions);
     if (of_row.empty()) continue;
     const auto fields = FieldsOf(table, i, columns, out.cautions);
     if (fields.empty()) continue;

@@ -211,4 +211,13 @@ TEST_CASE("A quoted cell keeps its separators, and a guard against formulas is t
   CHECK(table.lines[1] == 5);
 }
 
+TEST_CASE("Rows of a table are kept as short as they are, and quotes within words stay", "[exchange]") {
+  std::string header = "step,start";
+  for (int i = 0; i < 998; ++i) header += ",c";
+  const TextTable table = Table(header + "\na,1\n  \"b, c\" ,2\nd \"e\",3\n");
+  CHECK(table.rows == std::vector<std::vector<std::string>>{{"a", "1"}, {"b, c", "2"}, {"d \"e\"", "3"}});
+  CHECK(table.Cell(0, 1) == "1");
+  CHECK(table.Cell(0, 999).empty());
+}
+
 }  // namespace afterscope

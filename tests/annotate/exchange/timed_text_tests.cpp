@@ -101,4 +101,17 @@ TEST_CASE("A caption that was written to do harm stays one caption", "[exchange]
   }
 }
 
+TEST_CASE("Signs that open no tag stay, however many", "[exchange]") {
+  const std::string signs(2'000'000, '<');
+  const auto timed = ReadTimedText("WEBVTT\n\n00:00.000 --> 00:01.000\n<i>a</i>" + signs + "\n");
+  REQUIRE(timed.ok());
+  CHECK(timed->cues.at(0).text == "a" + signs);
+}
+
+TEST_CASE("SubRip's arrow is not written in a text", "[exchange]") {
+  const std::string many(200'000, '-');
+  const std::string written = WriteSubRip({{0, 1, "a -->-> b --" + many + "> c"}});
+  CHECK(written == "1\n00:00:00,000 --> 00:00:01,000\na ->-> b -> c\n");
+}
+
 }  // namespace afterscope

@@ -183,4 +183,15 @@ TEST_CASE("A kept sheet is the same sheet", "[score]") {
   }
 }
 
+TEST_CASE("Score sheets that would fill the memory are refused", "[score]") {
+  const TemporaryFolder folder;
+  CHECK(LoadScoreSheetFile(Written(folder, SheetText(1000, 1, 100, ""))).ok());
+  CHECK_FALSE(LoadScoreSheetFile(Written(folder, SheetText(1001, 1, 5, ""))).ok());
+  CHECK_FALSE(LoadScoreSheetFile(Written(folder, SheetText(2, 1, 101, ""))).ok());
+  // Levels that all items share, each with many words.
+  std::string text = SheetText(900, 1, 2, "");
+  text.replace(text.find("word 1"), 6, std::string(60'000, 'x'));
+  CHECK_FALSE(LoadScoreSheetFile(Written(folder, text)).ok());
+}
+
 }  // namespace afterscope

@@ -65,4 +65,21 @@ TEST_CASE("A list beside the case goes before the one of the assets", "[store]")
   CHECK(LoadStepList({}, folder.path(), places::kAssets)->name == "Ours");
 }
 
+TEST_CASE("A step list longer than any operation is refused", "[store]") {
+  const TemporaryFolder folder;
+  StepList more{"add_ons", "More", {{"one", "One", "", true}}, {}};
+  REQUIRE(SaveStepList(more, folder / "add_ons.json", RealFileSystem()).ok());
+  const auto loads = [&](int steps, int add_ons) {
+    StepList list;
+    list.id = "x";
+    for (int i = 0; i < steps + add_ons; ++i)
+      list.steps.push_back({"s" + std::to_string(i), "S", "", i >= steps});
+    return SaveStepList(list, folder / "x.json", RealFileSystem()).ok() &&
+           LoadStepListFile(folder / "x.json").ok();
+  };
+  CHECK(loads(180, 20));
+  CHECK_FALSE(loads(181, 20));
+  CHECK_FALSE(loads(20, 21));
+}
+
 }  // namespace afterscope

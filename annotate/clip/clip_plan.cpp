@@ -19,6 +19,7 @@ constexpr double kAroundMoment = 120;  // seconds
 constexpr double kMostSoundSeconds = 86400;
 constexpr std::size_t kMostNotes = 1000;
 constexpr std::size_t kMostText = 65536;  // bytes: JsonLimits::text_bytes
+constexpr std::size_t kMostWords = 2000;  // bytes, of one thing to be drawn
 
 Error Bad(std::string message) { return {ErrorCode::kBadCall, std::move(message)}; }
 
@@ -29,7 +30,8 @@ bool IsSaneView(const ClipView& view) {
 bool IsSaneNote(const ClipNote& note) {
   const auto share = [](double value) { return value >= 0 && value <= 1; };
   return share(note.from_x) && share(note.from_y) && share(note.to_x) && share(note.to_y) &&
-         note.start >= 0 && note.start < note.end && note.end <= kMostSoundSeconds;
+         note.text.size() <= kMostWords && note.start >= 0 && note.start < note.end &&
+         note.end <= kMostSoundSeconds;
 }
 
 bool HasTextsToKeep(const ClipPart& part) {
@@ -48,6 +50,7 @@ Status CheckPart(const ClipPart& part, std::size_t number) {
   if (part.kind != ClipPartKind::kStretch && !(part.seconds > 0 && part.seconds <= kMostSeconds))
     return bad("must last more than 0 and at most 600 s");
   if (part.kind == ClipPartKind::kTitle && part.text.empty()) return bad("is a title without words");
+  if (part.text.size() > kMostWords) return bad("has more than 2000 bytes of words");
   if (!IsSaneView(part.view) || !IsSaneView(part.view_at_end))
     return bad("has a view that is not within the picture, or a zoom outside 1 to 16");
   if (!(part.fade_seconds >= 0 && part.fade_seconds <= 10)) return bad("must fade for 0 to 10 s");
@@ -56,7 +59,8 @@ Status CheckPart(const ClipPart& part, std::size_t number) {
       !(part.take_from >= 0 && part.take_from <= kMostSoundSeconds))
     return bad("must begin its sound at 0 s or later, within a day");
   if (part.notes.size() > kMostNotes || !std::all_of(part.notes.begin(), part.notes.end(), IsSaneNote))
-    return bad("has a note that is not within the picture, or ends before it starts");
+    return bad(
+        "has a note that is not within the picture, has more than 2000 bytes, or ends before it starts");
   if (!HasTextsToKeep(part)) return bad("has a text longer than 65536 bytes, or one that is not clean UTF-8");
   return {};
 }

@@ -21,6 +21,8 @@ namespace {
 
 enum class ClipForm { kMp4, kWebM };
 
+constexpr const char* kStopped = "Making the clip was stopped; no file was left.";
+
 Result<ClipForm> FormOf(const std::string& path) {
   if (path.ends_with(".mp4")) return ClipForm::kMp4;
   if (path.ends_with(".webm")) return ClipForm::kWebM;
@@ -54,10 +56,12 @@ VideoSettings PicturesOf(const ClipPlan& plan, const ClipSchedule& schedule, Cli
 }
 
 // The captions of the clip on its own clock: one for each run of frames that show the same words.
-std::vector<Cue> CaptionsOf(const ClipPlan& plan, const ClipSchedule& schedule, const ClipSource& source) {
+Result<std::vector<Cue>> CaptionsOf(const ClipPlan& plan, const ClipSchedule& schedule,
+                                    const ClipSource& source, const StopQuery& stop) {
   std::vector<Cue> cues;
   std::string running;
   for (std::int64_t n = 0; n < schedule.frames(); ++n) {
+    if (Stopped(stop)) return Error{ErrorCode::kStopped, kStopped};
     const ClipInstant instant = schedule.At(n);
     const std::string text = CaptionAt(plan.parts[instant.part], schedule.LengthOf(instant.part), instant,
                                        source.CaseOf(instant.part));
@@ -102,7 +106,7 @@ class ClipMaker {
 
  private:
   Status Write(std::int64_t n, const Picture& picture) {
-    if (stop_ && stop_()) return Error{ErrorCode::kStopped, "Making the clip was stopped; no file was left."};
+    if (Stopped(stop_)) return Error{ErrorCode::kStopped, kStopped};
     const ClipInstant instant = schedule_.At(n);
     const auto frame = std::make_shared<YuvFrame>(plan_.width, plan_.height, ColorMatrix::kBt709);
     DrawClipFrame(plan_, schedule_, instant, source_.CaseOf(instant.part), picture, *frame);
@@ -147,7 +151,7 @@ Result<ClipDone> MakeClip(const std::string& case_folder, const ClipPlan& plan, 
   done.frames = schedule.frames();
   AFTERSCOPE_ASSIGN(ClipSoundTrack sound, ClipSoundTrack::Open(plan, schedule, source));
   done.cautions = sound.cautions();
-  const std::vector<Cue> cues = CaptionsOf(plan, schedule, source);
+  AFTERSCOPE_ASSIGN(const std::vector<Cue> cues, CaptionsOf(plan, schedule, source, stop));
   if (options.caption_file && !cues.empty()) {
     done.caption_file = path.substr(0, path.rfind('.')) + ".vtt";
     AFTERSCOPE_TRY(CheckFree(done.caption_file, files));

@@ -14,6 +14,7 @@
 namespace afterscope {
 namespace {
 
+constexpr double kLongest = 86400;    // seconds of a clip
 constexpr double kSoonEnough = 1e-6;  // seconds that rounding may lose
 
 // A place within the case folder, or beside it: a plan from elsewhere must not lead to other places.
@@ -27,6 +28,21 @@ Result<std::string> Within(const std::string& case_folder, const std::string& na
                  fmt::format("The clip names the {} '{}'; only those in this case or beside it are read.",
                              what, named)};
   return case_folder + "/" + named;
+}
+
+Status CheckRecordings(const ClipPart& part, std::size_t number, std::size_t recordings) {
+  const FrameRef last = part.kind == ClipPartKind::kStretch ? part.end : part.start;
+  for (const int named : {part.start.recording, last.recording})
+    if (part.kind != ClipPartKind::kTitle && (named < 0 || named >= static_cast<int>(recordings)))
+      return Error{
+          ErrorCode::kNotComputable,
+          fmt::format("Part {} of the clip names recording {}; the case has {}.", number, named, recordings)};
+  return {};
+}
+
+double LengthOf(const ClipPart& part, const CaseClock& clock) {
+  if (part.kind != ClipPartKind::kStretch) return part.seconds;
+  return std::max(0.0, (clock.Seconds(part.end) - clock.Seconds(part.start)) / part.speed);
 }
 
 }  // namespace
@@ -45,11 +61,29 @@ void ClipSource::TakeFindings(OpenCase& opened, const ClipSource* before) {
   opened.shown.findings = RhexisLines(opened.shown.record, review);
 }
 
+Status ClipSource::OpenCaseOf(const ClipPart& part, bool findings, const ClipSource* before) {
+  AFTERSCOPE_ASSIGN(const std::string folder, Within(plan_folder_, part.case_folder, "case folder"));
+  OpenCaseOptions options;
+  options.read_only = true;
+  if (!part.review.empty()) options.review = ReviewId{part.review};
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, options, *files_));
+  OpenCase opened;
+  opened.folder = folder;
+  opened.shown.record = session->record();
+  opened.shown.review = session->review();
+  opened.shown.clock = CaseClock(session->record().recordings);
+  AFTERSCOPE_ASSIGN(opened.shown.takes, LoadTakes(folder, *files_));
+  if (findings) TakeFindings(opened, before);
+  cases_.push_back(std::move(opened));
+  return {};
+}
+
 Result<ClipSource> ClipSource::Open(const std::string& case_folder, const ClipPlan& plan, FileSystem& files,
                                     const ClipSource* before) {
   ClipSource source;
   source.files_ = &files;
   source.plan_folder_ = case_folder;
+  double length = 0;
   std::map<std::pair<std::string, std::string>, std::size_t> known;
   const auto findings_wanted = [&](const ClipPart& of) {
     return std::any_of(plan.parts.begin(), plan.parts.end(), [&](const ClipPart& part) {
@@ -62,20 +96,12 @@ Result<ClipSource> ClipSource::Open(const std::string& case_folder, const ClipPl
     source.recordings_of_part_.emplace_back(part.start.recording, part.kind == ClipPartKind::kStretch
                                                                       ? part.end.recording
                                                                       : part.start.recording);
-    if (!fresh) continue;
-    AFTERSCOPE_ASSIGN(const std::string folder, Within(case_folder, part.case_folder, "case folder"));
-    OpenCaseOptions options;
-    options.read_only = true;
-    if (!part.review.empty()) options.review = ReviewId{part.review};
-    AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, options, files));
-    OpenCase opened;
-    opened.folder = folder;
-    opened.shown.record = session->record();
-    opened.shown.review = session->review();
-    opened.shown.clock = CaseClock(session->record().recordings);
-    AFTERSCOPE_ASSIGN(opened.shown.takes, LoadTakes(folder, files));
-    if (findings_wanted(part)) TakeFindings(opened, before);
-    source.cases_.push_back(std::move(opened));
+    if (fresh) AFTERSCOPE_TRY(source.OpenCaseOf(part, findings_wanted(part), before));
+    const ClipCase& shown = source.cases_[entry->second].shown;
+    AFTERSCOPE_TRY(CheckRecordings(part, source.case_of_part_.size(), shown.record.recordings.size()));
+    length += LengthOf(part, shown.clock);
+    if (!(length <= kLongest))
+      return Error{ErrorCode::kBadCall, "The clip would be longer than a day; leave some of it out."};
   }
   return source;
 }

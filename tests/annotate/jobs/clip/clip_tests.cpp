@@ -15,6 +15,7 @@
 #include <cmath>
 #include <cstdlib>
 #include <fstream>
+#include <limits>
 
 namespace afterscope {
 TEST_CASE("Every frame of a clip is the frame that the plan says", "[clip]") {
@@ -218,6 +219,24 @@ TEST_CASE("A clip without consent, over a file, or stopped is not made", "[clip]
   CHECK_FALSE(CheckConsent(record, "local teaching", "2026-01-01").ok());
   CHECK(CheckConsent(record, "local teaching", "2025-12-31").ok());
   CHECK_FALSE(CheckConsent(record, "anything", "2025-12-31").ok());
+}
+
+TEST_CASE("A clip of recordings that are not there, of a day, or of endless words is refused", "[clip]") {
+  const TemporaryFolder folder;
+  WriteNumbered(folder / "numbered.mp4", 25);
+  const std::string case_folder = NewCase(folder, "numbered.mp4");
+  const auto refusal = [&](const ClipPlan& plan) {
+    const auto done = MakeClip(case_folder, plan, folder / "clip.mp4", {}, {}, {});
+    return done.ok() ? "" : done.error().message;
+  };
+  ClipPlan plan = PlanOf(0, 1, 1);
+  plan.parts[0].end.recording = std::numeric_limits<int>::max();
+  CHECK(refusal(plan).find("names recording 2147483647") != std::string::npos);
+  plan.parts[0].end = {0, Pts{std::int64_t{1} << 60}};
+  CHECK(refusal(plan).find("longer than a day") != std::string::npos);
+  plan = PlanOf(0, 1, 1);
+  plan.parts[0].text.assign(2001, 'x');
+  CHECK(refusal(plan).find("2000 bytes") != std::string::npos);
 }
 
 }  // namespace afterscope

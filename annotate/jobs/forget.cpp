@@ -47,6 +47,20 @@ std::string WhatIs(const std::string& folder, const std::string& name, FileSyste
   return {};
 }
 
+// An index's name may be given by hand: nothing else that bears it is removed, nor its neighbours.
+Status CheckIsIndex(const std::string& path, FileSystem& files) {
+  constexpr std::string_view kMark("SQLite format 3\0", 16);  // https://www.sqlite.org/fileformat.html, 1.3
+  const Error other{ErrorCode::kBadCall, fmt::format("'{}' is no index of cases and is not removed.", path)};
+  for (const char* ending : {"", "-journal", "-wal", "-shm"}) {
+    AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path + ending));
+    if (info.type != FileType::kAbsent && info.type != FileType::kRegular) return other;
+  }
+  std::ifstream file(path, std::ios::binary);
+  std::string start(kMark.size(), ' ');
+  file.read(start.data(), static_cast<std::streamsize>(start.size()));
+  return file.gcount() == 0 || start == kMark ? Status() : Status(other);
+}
+
 // Later ones go later; that by which the rest is known for what it is goes last.
 std::size_t Turn(const std::string& name) {
   const auto* own =
@@ -144,9 +158,11 @@ Result<Forgetting> WhatUserHolds(const std::string& cache_folder, const std::vec
         forgetting.stays.push_back(path);
     }
   }
-  for (const std::string& index_path : indexes)
+  for (const std::string& index_path : indexes) {
+    AFTERSCOPE_TRY(CheckIsIndex(index_path, files));
     for (const char* ending : {"-journal", "-wal", "-shm", ""})
       AFTERSCOPE_TRY(add(index_path + ending, "the index of cases"));
+  }
   return forgetting;
 }
 

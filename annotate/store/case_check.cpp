@@ -2,6 +2,8 @@
 #include "annotate/store/case_check.hpp"
 
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/journal.hpp"
+#include "annotate/store/review_folders.hpp"
 #include "annotate/store/seal_check.hpp"
 #include "annotate/store/spoken.hpp"
 
@@ -14,15 +16,35 @@ namespace {
 
 constexpr int kMostLevels = 4;
 
+constexpr std::int64_t kMostJournalBytes = 1LL << 30;
+
+// What takes nothing away from a record, but is not as a program that ended well leaves it.
+void CheckFiles(const std::string& folder, const char* checkpoint, FileSystem& files, CaseCheck& check) {
+  const auto journal = files.ReadAll(folder + "/journal", kMostJournalBytes);
+  if (!journal.ok()) return;  // told by whoever opens it
+  const auto copy = files.Stat(fmt::format("{}/{}", folder, checkpoint));
+  if (copy.ok() && copy->type == FileType::kAbsent)
+    check.notes.push_back(
+        fmt::format("'{}/{}' is not there; it is made again from the journal when the case is opened next.",
+                    folder, checkpoint));
+  if (const JournalContent content = ReadJournal(*journal); content.unfinished && content.dropped_lines == 1)
+    check.notes.push_back(fmt::format(
+        "'{}/journal' ends in {} bytes of an entry that is not whole: it is being written, or was "
+        "cut off and never acknowledged.",
+        folder, content.dropped_bytes));
+}
+
 void CheckReviews(const std::string& folder, FileSystem& files, CaseCheck& check) {
   const auto session = CaseSession::Open(folder, {{}, "", true}, files);
   if (!session.ok()) {
     check.wrong.push_back(session.error().message);
     return;
   }
+  CheckFiles(folder, "case.json", files, check);
   std::vector<std::string> said = (*session)->cautions();
   for (const ReviewId& review : (*session)->Reviews()) {
     ++check.reviews;
+    CheckFiles(ReviewFolder(folder, review), "review.json", files, check);
     const auto one = CaseSession::Open(folder, {review, "", true}, files);
     if (!one.ok()) {
       said.push_back(one.error().message);
@@ -65,20 +87,28 @@ RecordingCheck CheckRecording(const std::string& folder, const RecordingRef& rec
   return result;
 }
 
-Status FindCasesIn(const std::string& folder, int level, FileSystem& files, std::vector<std::string>& cases,
+struct FoundFolders {
+  std::vector<std::string> cases;
+  std::vector<std::string> too_deep;
+};
+
+Status FindCasesIn(const std::string& folder, int level, FileSystem& files, FoundFolders& found,
                    std::vector<std::string>& passed_over) {
-  if (IsCaseFolder(folder, files)) {
-    cases.push_back(folder);
+  if (level > kMostLevels) {
+    found.too_deep.push_back(folder);
     return {};
   }
-  if (level >= kMostLevels) return {};
+  if (IsCaseFolder(folder, files)) {
+    found.cases.push_back(folder);
+    return {};
+  }
   AFTERSCOPE_ASSIGN(const std::vector<std::string> names, files.List(folder));
   for (const std::string& name : names) {
     if (name.starts_with('.')) continue;
     const std::string inner = fmt::format("{}/{}", folder, name);
     const auto info = files.Stat(inner);
     if (!info.ok() || info->type != FileType::kDirectory) continue;
-    if (const Status looked = FindCasesIn(inner, level + 1, files, cases, passed_over); !looked.ok())
+    if (const Status looked = FindCasesIn(inner, level + 1, files, found, passed_over); !looked.ok())
       passed_over.push_back(looked.error().message);
   }
   return {};
@@ -103,10 +133,11 @@ CaseCheck CheckCase(const std::string& folder, bool full, const Progress& progre
 }
 
 Result<std::vector<std::string>> FindCases(const std::string& folder, std::vector<std::string>& passed_over,
-                                           FileSystem& files) {
-  std::vector<std::string> cases;
-  AFTERSCOPE_TRY(FindCasesIn(folder, 0, files, cases, passed_over));
-  return cases;
+                                           FileSystem& files, std::vector<std::string>* too_deep) {
+  FoundFolders found;
+  AFTERSCOPE_TRY(FindCasesIn(folder, 0, files, found, passed_over));
+  if (too_deep) *too_deep = std::move(found.too_deep);
+  return std::move(found.cases);
 }
 
 }  // namespace afterscope

@@ -35,7 +35,9 @@ CaseCheck CheckCase(const std::string& folder, bool full, const Progress& progre
 
 // The case folders at or under a folder, at most four levels down, sorted. kUnreadable where the folder
 // itself can't be looked into; one inside it that can't is told by `passed_over`, a sentence each.
+// `too_deep`: takes folders that lie lower, the highest of each branch.
 Result<std::vector<std::string>> FindCases(const std::string& folder, std::vector<std::string>& passed_over,
-                                           FileSystem& files = RealFileSystem());
+                                           FileSystem& files = RealFileSystem(),
+                                           std::vector<std::string>* too_deep = nullptr);
 
 }  // namespace afterscope

@@ -433,9 +433,9 @@ Status CaseSession::Create(const std::string& case_folder, const CaseRecord& rec
             [](const Consent& a, const Consent& b) { return a.purpose < b.purpose; });
   AFTERSCOPE_TRY(MakeFolders(files, case_folder));
   AFTERSCOPE_ASSIGN(const std::unique_ptr<FileLock> lock, files.Lock(case_folder + "/lock"));
-  Document document(files, DocumentKind::kCase, case_folder);
   // Another program may have made a case there before the lock was free.
   if (!IsUnused(files, case_folder)) return taken;
+  Document document(files, DocumentKind::kCase, case_folder);
   return document.Begin({std::move(ordered), {}}, 1);
 }
 

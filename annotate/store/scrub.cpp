@@ -7,6 +7,7 @@
 #include "annotate/store/journal.hpp"
 #include "annotate/store/scrub_clips.hpp"
 #include "annotate/store/scrub_json.hpp"
+#include "annotate/store/vouching.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -28,6 +29,9 @@ std::string NewSalt() {
 struct ScrubbedJournal {
   std::string bytes;
   std::vector<std::int64_t> entries;  // that were changed
+  std::string old_head;               // digest of the last entry before
+  JournalLine last;
+  bool changed = false;
 };
 
 // Names and digests of the sounds of those spoken remarks that hold the text in any of their states.
@@ -51,7 +55,6 @@ void CollectSpoken(const Json& json, const std::string& text, ScrubTexts& names)
 ScrubbedJournal ScrubJournal(const JournalContent& content, const ScrubTexts& texts) {
   ScrubbedJournal result;
   std::string head;
-  std::int64_t order = 0;
   for (const JournalLine& line : content.lines) {
     Json json = Json::parse(line.text);
     if (ScrubJson(json, texts, false)) {
@@ -63,14 +66,23 @@ ScrubbedJournal ScrubJournal(const JournalContent& content, const ScrubTexts& te
     fresh.text = CompactText(json);
     fresh.digest = Sha256Hex(fresh.text);
     head = fresh.digest;
-    order = line.order;
     result.bytes += FileText(fresh);
+    result.old_head = line.digest;
+    result.last = std::move(fresh);
   }
-  if (result.entries.empty()) return result;
-  const JournalLine& last = content.lines.back();
-  const Json members{{"kind", "scrub"}, {"previous_head", last.digest}, {"entries", result.entries}};
-  result.bytes += FileText(MakeJournalLine(last.entry + 1, order, head, members));
   return result;
+}
+
+// Closes a journal in which something was changed. `reviews`: the signed ones that are scrubbed with the
+// case, each from which head to which.
+void Close(ScrubbedJournal& journal, const Json& reviews) {
+  if (journal.entries.empty() && reviews.empty()) return;
+  Json members{{"kind", "scrub"}, {"previous_head", journal.old_head}, {"entries", journal.entries}};
+  if (!reviews.empty()) members["reviews"] = reviews;
+  const JournalLine& last = journal.last;
+  journal.last = MakeJournalLine(last.entry + 1, last.order, last.digest, members);
+  journal.bytes += FileText(journal.last);
+  journal.changed = true;
 }
 
 bool IsFile(FileSystem& files, const std::string& path) {
@@ -141,8 +153,7 @@ Status ScrubFolder(FileSystem& files, const std::string& folder, const ScrubText
 }
 
 Status WriteScrubbed(FileSystem& files, const Scrubbable& one) {
-  if (!one.journal.entries.empty())
-    AFTERSCOPE_TRY(ReplaceFile(files, one.folder + "/journal", one.journal.bytes));
+  if (one.journal.changed) AFTERSCOPE_TRY(ReplaceFile(files, one.folder + "/journal", one.journal.bytes));
   // The checkpoint is made anew from the journal; members that only it holds would carry the text on.
   const std::string checkpoint =
       one.folder + (one.kind == DocumentKind::kCase ? "/case.json" : "/review.json");
@@ -179,15 +190,25 @@ Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const s
     for (const JournalLine& line : contents.back().lines) CollectSpoken(Json::parse(line.text), text, texts);
   }
   int changed = 0;
+  Json signed_reviews = Json::array();
   for (std::size_t i = 0; i < journals.size(); ++i) {
     Scrubbable& one = journals[i];
     one.journal = ScrubJournal(contents[i], texts);
+    if (one.kind != DocumentKind::kReview) continue;
+    Close(one.journal, Json::array());
+    if (!one.journal.entries.empty() && HasSigning(contents[i]))
+      signed_reviews.push_back(VouchingJson(
+          {one.folder.substr(one.folder.rfind('/') + 1), one.journal.old_head, one.journal.last.digest}));
+  }
+  Close(journals.front().journal, signed_reviews);
+  for (const Scrubbable& one : journals) {
     if (!Document::Replays(files, one.kind, one.journal.bytes))
       return Error{
           ErrorCode::kBadCall,
           fmt::format("Can't scrub '{}': it is part of the words that the record needs to be read.", text)};
     changed += static_cast<int>(one.journal.entries.size());
   }
+  // The case's first: whatever becomes of the others, it vouches for what each of them is then.
   for (const Scrubbable& one : journals) AFTERSCOPE_TRY(WriteScrubbed(files, one));
   for (const Scrubbable& one : journals) AFTERSCOPE_TRY(RepairDocument(files, one));
   AFTERSCOPE_TRY(ScrubFolder(files, case_folder, texts, false, true));

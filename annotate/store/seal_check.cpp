@@ -5,6 +5,7 @@
 #include "annotate/store/document.hpp"
 #include "annotate/store/journal.hpp"
 #include "annotate/store/review_folders.hpp"
+#include "annotate/store/vouching.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -21,22 +22,22 @@ constexpr std::int64_t kMostJournalBytes = 1LL << 30;
 struct Sealed {
   Review review;
   std::string recovered_from;
-  std::vector<std::string> heads;  // digests that its signing entry has or had; empty: not signed
+  std::string head;                    // digest of its last entry
+  std::vector<std::string> heads;      // what its own journal says that it was sealed by; empty: not signed
+  std::vector<std::string> vouched;    // `head`, and what the case's journal says that it was before scrubs
+  bool scrubs_are_of_another = false;  // the case's journal has scrubs of it, and none made it what it is
   bool changed_since = false;
 
   bool HasSeal(const std::string& seal) const {
-    return std::find(heads.begin(), heads.end(), seal) != heads.end();
+    return IsVouched(seal) || (!scrubs_are_of_another && Holds(heads, seal));
+  }
+  bool IsVouched(const std::string& seal) const { return !heads.empty() && Holds(vouched, seal); }
+
+ private:
+  static bool Holds(const std::vector<std::string>& digests, const std::string& seal) {
+    return std::find(digests.begin(), digests.end(), seal) != digests.end();
   }
 };
-
-bool IsSigning(const JournalLine& line) {
-  if (line.kind != "facts") return false;
-  const Json json = Json::parse(line.text);
-  const auto edits = json.find("edits");
-  return edits != json.end() && std::any_of(edits->begin(), edits->end(), [](const Json& edit) {
-           return edit.contains("set_signature") && edit["set_signature"].is_object();
-         });
-}
 
 void ReadSealing(const JournalContent& content, Sealed& sealed) {
   for (const JournalLine& line : content.lines) {
@@ -50,14 +51,33 @@ void ReadSealing(const JournalContent& content, Sealed& sealed) {
     }
   }
   if (!sealed.review.is_signed) sealed.heads.clear();
+  if (!content.lines.empty()) sealed.head = content.lines.back().digest;
 }
 
-std::optional<Sealed> ReadSealed(FileSystem& files, const std::string& folder) {
+// From what it is now back through the scrubs that the case's journal has.
+void ReadVouched(const std::vector<VouchedScrub>& scrubs, Sealed& sealed) {
+  sealed.vouched = {sealed.head};
+  bool any = false;
+  bool known = false;  // a scrub that was cut short has left what it was to change
+  for (auto scrub = scrubs.rbegin(); scrub != scrubs.rend(); ++scrub) {
+    if (scrub->review != sealed.review.id.value) continue;
+    if (scrub->to == sealed.vouched.back()) sealed.vouched.push_back(scrub->from);
+    any = true;
+    known = known || scrub->to == sealed.head || scrub->from == sealed.head;
+  }
+  sealed.scrubs_are_of_another = any && !known;
+}
+
+std::optional<Sealed> ReadSealed(FileSystem& files, const std::string& folder,
+                                 const std::vector<VouchedScrub>& scrubs) {
   Document document(files, DocumentKind::kReview, folder);
   if (!document.Load(true).ok()) return std::nullopt;  // told by whoever opens it
-  Sealed sealed{document.state().review, document.recovered_from(), {}, false};
+  Sealed sealed;
+  sealed.review = document.state().review;
+  sealed.recovered_from = document.recovered_from();
   if (const auto bytes = files.ReadAll(folder + "/journal", kMostJournalBytes); bytes.ok())
     ReadSealing(ReadJournal(*bytes), sealed);
+  ReadVouched(scrubs, sealed);
   return sealed;
 }
 
@@ -81,6 +101,12 @@ void CheckOne(const Sealed& sealed, const SignedReview* kept, SealCheck& check) 
   else if (!sealed.HasSeal(kept->seal))
     check.wrong.push_back(fmt::format(
         "Review '{}' is not the one that was signed: its seal is not the one that the case keeps.", id));
+  else if (!sealed.IsVouched(kept->seal))
+    check.notes.push_back(fmt::format(
+        "Review '{}' was scrubbed after signing; nothing in the case's journal vouches for it.", id));
+  else if (kept->seal != sealed.head)
+    check.notes.push_back(
+        fmt::format("Review '{}' was scrubbed after signing, as the case's journal says.", id));
 }
 
 // A later version names the seal of the one it was made from.
@@ -100,10 +126,14 @@ void CheckVersion(const Sealed& later, const std::vector<Sealed>& all, SealCheck
 
 SealCheck CheckSeals(const std::string& case_folder, const CaseRecord& record, FileSystem& files) {
   SealCheck check;
+  std::vector<VouchedScrub> scrubs;
+  if (const auto bytes = files.ReadAll(case_folder + "/journal", kMostJournalBytes); bytes.ok())
+    scrubs = VouchedScrubs(ReadJournal(*bytes));
   std::vector<Sealed> all;
   const std::vector<ReviewId> there = ListReviews(files, case_folder);
   for (const ReviewId& id : there)
-    if (auto sealed = ReadSealed(files, ReviewFolder(case_folder, id))) all.push_back(std::move(*sealed));
+    if (auto sealed = ReadSealed(files, ReviewFolder(case_folder, id), scrubs))
+      all.push_back(std::move(*sealed));
   for (const Sealed& sealed : all) {
     CheckOne(sealed, FindSigned(record, sealed.review.id), check);
     CheckVersion(sealed, all, check);

@@ -85,27 +85,35 @@ Status ForgetOnThisMachine(const ForgetCall& call) {
   return ForgetRecent(WindowSettingsPath(), [](const std::string&) { return true; });
 }
 
-// Where the recordings of a case are, and where it says that they are.
-std::set<std::string> RecordingPaths(const std::string& folder) {
-  std::set<std::string> paths;
+struct RecordingPaths {
+  std::set<std::string> paths;  // where they are, and where the case says that they are
+  bool missing = false;         // one is not found
+};
+
+RecordingPaths PathsOfRecordings(const std::string& folder) {
+  RecordingPaths of_case;
   const auto session = CaseSession::Open(folder, {{}, "", true});
-  if (!session.ok()) return paths;  // a record that can't be read names no recording
+  if (!session.ok()) return of_case;  // a record that can't be read names no recording
   for (const RecordingRef& recording : (*session)->record().recordings) {
     if (recording.path.empty()) continue;
-    paths.insert(Absolute(folder + "/" + recording.path));
-    if (const std::string found = FindRecording(folder, recording).path; !found.empty())
-      paths.insert(Absolute(found));
+    of_case.paths.insert(Absolute(folder + "/" + recording.path));
+    const std::string found = FindRecording(folder, recording).path;
+    if (found.empty())
+      of_case.missing = true;
+    else
+      of_case.paths.insert(Absolute(found));
   }
-  return paths;
+  return of_case;
 }
 
 Status ForgetOneCase(const ForgetCall& call) {
   const std::string folder = Absolute(call.folder);
   AFTERSCOPE_ASSIGN(const Forgetting held, WhatCaseHolds(folder));
   AFTERSCOPE_ASSIGN(const std::vector<KeptItem> tables, TablesOfCase(folder, UserCacheFolder()));
-  const auto of_case = [&, recordings = RecordingPaths(folder)](const std::string& path) {
+  const RecordingPaths recordings = PathsOfRecordings(folder);
+  const auto of_case = [&](const std::string& path) {
     const std::string whole = Absolute(path);
-    return IsIn(whole, folder) || recordings.contains(whole);
+    return IsIn(whole, folder) || recordings.paths.contains(whole);
   };
   std::vector<std::string> recent = RecentPaths(WindowSettingsPath());
   std::erase_if(recent, [&](const std::string& path) { return !of_case(path); });
@@ -120,16 +128,22 @@ Status ForgetOneCase(const ForgetCall& call) {
   Print(tables);
   PrintRecent(recent);
   Say("  its rows in the index of cases, if it is there\n");
+  if (recordings.missing)
+    Say("The frame table of a recording that is not there can't be told from others (numbers, no name): "
+        "forget "
+        "without --case removes all of them.\n");
   for (const std::string& path : held.stays) Say("Stays: {}\n", path);
   Say("Recordings are never removed, and copies elsewhere (backups, clips, reports) are not reached.\n");
   if (!call.yes) PrintHowToDoIt();
   return {};
 }
 
-// Lists the cases with a consent whose date to delete by has passed.
-Status ListOverdue(const std::string& folder) {
+// Lists the cases with a consent whose date to delete by has passed; false: not all could be looked at.
+Result<bool> ListOverdue(const std::string& folder) {
   std::vector<std::string> passed_over;
-  AFTERSCOPE_ASSIGN(const std::vector<std::string> cases, FindCases(folder, passed_over));
+  std::vector<std::string> too_deep;
+  AFTERSCOPE_ASSIGN(const std::vector<std::string> cases,
+                    FindCases(folder, passed_over, RealFileSystem(), &too_deep));
   const std::string today = Today();
   bool any = false;
   for (const std::string& one : cases) {
@@ -145,8 +159,13 @@ Status ListOverdue(const std::string& folder) {
     }
   }
   if (!any) Say("Of no case that can be read has the date to delete by passed.\n");
+  if (!too_deep.empty())
+    passed_over.push_back(
+        fmt::format("{} folders more than four levels under '{}' were not looked into, the first is '{}': "
+                    "give a folder nearer to them.",
+                    too_deep.size(), folder, too_deep.front()));
   for (const std::string& sentence : passed_over) Say(stderr, "{}\n", sentence);
-  return {};
+  return passed_over.empty();
 }
 
 // Else a script whose variable is empty would forget everything.
@@ -157,7 +176,8 @@ Result<bool> Run(const ForgetCall& call) {
   if (!call.folder.empty() && !call.overdue.empty())
     return Error{ErrorCode::kBadCall, "Give a case to forget or a folder to look through, not both."};
   if (!call.overdue.empty()) return ListOverdue(call.overdue);
-  return call.folder.empty() ? ForgetOnThisMachine(call) : ForgetOneCase(call);
+  AFTERSCOPE_TRY(call.folder.empty() ? ForgetOnThisMachine(call) : ForgetOneCase(call));
+  return true;
 }
 
 }  // namespace
@@ -179,8 +199,9 @@ Command ForgetCommand() {
                            "index in the user's data folder is looked at in any case");
             sub.add_flag("--yes", call->yes, "removes for good what is only listed without this");
             return [call] {
-              const Status done = Run(*call);
-              return done.ok() ? 0 : Failed(done.error());
+              const Result<bool> done = Run(*call);
+              if (!done.ok()) return Failed(done.error());
+              return *done ? 0 : 1;
             };
           }};
 }

@@ -114,9 +114,10 @@ class SqliteDatabase final : public SqlDatabase {
   Error Failed() const {
     const int code = sqlite3_errcode(database_.get()) & 0xFF;
     const bool damaged = code == SQLITE_NOTADB || code == SQLITE_CORRUPT;
-    return {damaged ? ErrorCode::kUnreadable : ErrorCode::kUnwritable,
-            fmt::format("Can't use the index '{}': {}{}.", path_, sqlite3_errmsg(database_.get()),
-                        damaged ? "; remove it, it is made again from the case folders" : "")};
+    return {
+        damaged ? ErrorCode::kUnreadable : ErrorCode::kUnwritable,
+        fmt::format("Can't use the index '{}': {}{}.", path_, sqlite3_errmsg(database_.get()),
+                    damaged ? "; if it was one, remove it, and it is made again from the case folders" : "")};
   }
 
  private:

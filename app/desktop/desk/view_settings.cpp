@@ -46,6 +46,39 @@ void ReadClarity(const Json& json, Clarity& clarity) {
   clarity = WithinRange(clarity);
 }
 
+std::set<std::string> PathsOf(const ViewSettings& settings) {
+  std::set<std::string> paths(settings.recent.begin(), settings.recent.end());
+  for (const auto& chosen : settings.reviews) paths.insert(chosen.folder);
+  if (!settings.blinded_folder.empty()) paths.insert(settings.blinded_folder);
+  return paths;
+}
+
+bool IsGone(const std::string& path) {
+  const auto info = RealFileSystem().Stat(path);
+  return info.ok() && info->type == FileType::kAbsent;
+}
+
+void AgreeWithDisk(ViewSettings& settings, const ViewSettings& disk) {
+  const std::set<std::string> now = PathsOf(disk);
+  const auto dropped = [&](const std::string& path) {
+    return IsGone(path) || (settings.on_disk.contains(path) && !now.contains(path));
+  };
+  std::erase_if(settings.recent, dropped);
+  std::erase_if(settings.reviews, [&](const auto& chosen) { return dropped(chosen.folder); });
+  if (dropped(settings.blinded_folder)) settings.blinded_folder.clear();
+  const auto added = [&](const std::string& path) {
+    return !settings.on_disk.contains(path) && !IsGone(path);
+  };
+  for (const std::string& path : disk.recent)
+    if (added(path) && settings.recent.size() < kMostRecent &&
+        std::find(settings.recent.begin(), settings.recent.end(), path) == settings.recent.end())
+      settings.recent.push_back(path);
+  for (const auto& chosen : disk.reviews)
+    if (added(chosen.folder) && settings.reviews.size() < kMostReviews &&
+        RememberedReview(settings, chosen.folder).empty())
+      settings.reviews.push_back(chosen);
+}
+
 }  // namespace
 
 std::string OwnKeysPath() {
@@ -92,11 +125,13 @@ ViewSettings LoadViewSettings(const std::string& path) {
       if (item.is_array() && item.size() == 2 && item[0].is_string() && item[1].is_string() &&
           settings.reviews.size() < kMostReviews)
         settings.reviews.push_back({item[0].get<std::string>(), item[1].get<std::string>()});
+  settings.on_disk = PathsOf(settings);
   return settings;
 }
 
-void SaveViewSettings(const std::string& path, const ViewSettings& settings) {
+void SaveViewSettings(const std::string& path, ViewSettings& settings) {
   if (path.empty()) return;
+  AgreeWithDisk(settings, LoadViewSettings(path));
   Json reviews = Json::array();
   for (const auto& [folder, review] : settings.reviews) reviews.push_back(Json::array({folder, review}));
   const Json json{{"light", settings.light},
@@ -122,7 +157,8 @@ void SaveViewSettings(const std::string& path, const ViewSettings& settings) {
                   {"reviews", reviews}};
   FileSystem& files = RealFileSystem();
   if (!MakeFolders(files, std::filesystem::path(path).parent_path().string())) return;
-  (void)ReplaceFile(files, path, json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n");
+  if (ReplaceFile(files, path, json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n").ok())
+    settings.on_disk = PathsOf(settings);
 }
 
 std::string RememberedReview(const ViewSettings& settings, const std::string& folder) {

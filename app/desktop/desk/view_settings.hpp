@@ -4,6 +4,7 @@
 #include "metrics/picture/clarity.hpp"
 
 #include <algorithm>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -33,6 +34,7 @@ struct ViewSettings {
     std::string review;
   };
   std::vector<ChosenReview> reviews;  // chosen where a case has several, the newest first
+  std::set<std::string> on_disk;      // the paths that the file named when it was last loaded or saved
 };
 
 // The nearest width of the sheet at which it can be read and leaves room for the picture.
@@ -42,8 +44,10 @@ constexpr int SheetWidthInRange(int width) { return std::clamp(width, 220, 800);
 std::string OwnKeysPath();
 // What can't be read counts as never written.
 ViewSettings LoadViewSettings(const std::string& path);
-// Failing is not worth a word: nothing of the user's work is in it.
-void SaveViewSettings(const std::string& path, const ViewSettings& settings);
+// Paths that are not there any more are dropped, and so are those that the file named before and does not
+// now: somebody had them forgotten meanwhile. What another window has opened since is kept behind the own
+// ones. Failing is not worth a word: nothing of the user's work is in it.
+void SaveViewSettings(const std::string& path, ViewSettings& settings);
 
 // Puts a path in front; keeps the newest twelve.
 void Remember(ViewSettings& settings, const std::string& path);

@@ -47,6 +47,33 @@ TEST_CASE("A check finds a changed journal and a changed recording", "[store]") 
   CHECK(files.ReadAll(path + "/journal", 1 << 20).value() == journal);
 }
 
+TEST_CASE("A check notes a readable copy that is gone and an entry that is not whole", "[store]") {
+  const TemporaryFolder folder;
+  const std::string path = folder / "case";
+  REQUIRE(CaseSession::Create(path, TwoRecordings()).ok());
+  {
+    auto session = CaseSession::Open(path, {});
+    REQUIRE((*session)->Commit({"Check", {SetCheck{"wound_tight", CheckState::kSeenDone}}}).ok());
+  }
+  const auto noted = [&] {
+    const CaseCheck check = CheckCase(path, false, {}, {});
+    CHECK(check.wrong.empty());
+    return check.notes;
+  };
+  CHECK(noted().empty());
+  for (const std::string& inside : {path, path + "/reviews/r1"}) {
+    const std::string copy = inside + (inside == path ? "/case.json" : "/review.json");
+    const std::string kept = RealFileSystem().ReadAll(copy, 1 << 20).value();
+    std::filesystem::remove(copy);
+    CHECK(noted().size() == 1);
+    REQUIRE(ReplaceFile(RealFileSystem(), copy, kept).ok());
+    REQUIRE((*RealFileSystem().OpenAppend(inside + "/journal"))->Append("0123 {\"entry\"").ok());
+    CHECK(noted().size() == 1);
+    REQUIRE(CaseSession::Open(path, {}).ok());  // drops it
+  }
+  CHECK(noted().empty());
+}
+
 TEST_CASE("A folder that can't be looked into is told so", "[store]") {
   MemoryFiles files;
   std::vector<std::string> passed_over;

@@ -1,14 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/blinding.hpp"
 #include "annotate/case/signing.hpp"
+#include "annotate/media/digest.hpp"
 #include "annotate/store/case_check.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/journal.hpp"
 #include "tests/annotate/case/case_support.hpp"
 #include "tests/annotate/store/fault_support.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <filesystem>
 #include <map>
 
@@ -53,6 +57,33 @@ void Replace(const std::string& path, const std::string& from, const std::string
   REQUIRE(text.find(from) != std::string::npos);
   text.replace(text.find(from), from.size(), to);
   REQUIRE(ReplaceFile(RealFileSystem(), path, text).ok());
+}
+
+bool HasNote(const std::string& folder, const std::string& part) {
+  const std::vector<std::string> notes = CheckCase(folder, false, {}, {}).notes;
+  return std::any_of(notes.begin(), notes.end(),
+                     [&](const std::string& note) { return note.find(part) != std::string::npos; });
+}
+
+// Changes words in a review's journal alone, and closes it as a scrub does.
+void ScrubByHand(const std::string& review, const std::string& from, const std::string& to) {
+  const std::string path = review + "/journal";
+  const JournalContent content = ReadJournal(RealFileSystem().ReadAll(path, 1 << 20).value());
+  std::string bytes;
+  std::string head;
+  for (JournalLine line : content.lines) {
+    if (const auto at = line.text.find(from); at != std::string::npos) line.text.replace(at, from.size(), to);
+    Json json = Json::parse(line.text);
+    json["previous"] = head;
+    line.text = CompactText(json);
+    line.digest = head = Sha256Hex(line.text);
+    bytes += FileText(line);
+  }
+  const JournalLine& last = content.lines.back();
+  const Json members{{"kind", "scrub"}, {"previous_head", last.digest}, {"entries", Json::array({2})}};
+  bytes += FileText(MakeJournalLine(last.entry + 1, last.order, head, members));
+  REQUIRE(ReplaceFile(RealFileSystem(), path, bytes).ok());
+  std::filesystem::remove(review + "/review.json");
 }
 
 struct SignedCase {
@@ -207,6 +238,85 @@ TEST_CASE("A scrub of a signed review keeps its seal good", "[store][signing]") 
   const auto session = Opened(made.path, For("r1", ""));
   CHECK(session->review().moments.at(0).text == "[scrubbed] [scrubbed]");
   CHECK(session->review().is_signed);
+  CHECK(HasNote(made.path, "was scrubbed after signing, as the case's journal says"));
+}
+
+TEST_CASE(
+    "What is said of a scrub in a signed review's journal counts only as far as the case vouches for it",
+    "[store][signing][scrub]") {
+  const SignedCase made;
+  const std::string note = "nothing in the case's journal vouches for it";
+  SECTION("by hand, or by a version before this one") {
+    ScrubByHand(made.review(), "well done", "badly done");
+    CHECK(WrongWith(made.path).empty());
+    CHECK(HasNote(made.path, note));
+    // What follows is vouched for, and what came before still is not.
+    CHECK(Opened(made.path)->Scrub("done").value() > 0);
+    CHECK(WrongWith(made.path).empty());
+    CHECK(HasNote(made.path, note));
+  }
+  SECTION("by hand, after a scrub that the case has") {
+    CHECK(Opened(made.path)->Scrub("well").value() > 0);
+    CHECK_FALSE(HasNote(made.path, note));
+    ScrubByHand(made.review(), "done", "never");
+    CHECK(WrongWith(made.path).size() == 1);
+  }
+}
+
+TEST_CASE("A next version may be begun from a signed review that was scrubbed", "[store][signing][scrub]") {
+  const SignedCase made;
+  auto session = Opened(made.path);
+  CHECK(session->Scrub("well").value() > 0);
+  REQUIRE(session->BeginNextVersion().ok());
+  CHECK(session->Scrub("done").value() > 0);
+  session.reset();
+  CHECK(WrongWith(made.path).empty());
+}
+
+// The case vouches first, so that at no time a review is other than the case says.
+TEST_CASE("A program that ends while a signed review is scrubbed leaves it old or new, and sealed",
+          "[store][signing][scrub][crash]") {
+  int olds = 0;
+  int news = 0;
+  for (int n = 1;; ++n) {
+    MemoryFiles files;
+    REQUIRE(CaseSession::Create("/memory/case", TwoRecordings(), files).ok());
+    {
+      const auto session = CaseSession::Open("/memory/case", For("r1", "m1"), files);
+      REQUIRE(Remark(**session, "well done").ok());
+      REQUIRE((*session)->Sign("").ok());
+    }
+    bool ended = false;
+    {
+      WatchedFiles watched(files, [&](int call, const std::string& what) -> Status {
+        if (call < n) return {};
+        ended = true;
+        return Error{ErrorCode::kUnwritable, what + ": the program has ended."};
+      });
+      const auto session = CaseSession::Open("/memory/case", For("r1", "m1"), watched);
+      if (session.ok() && !(*session)->read_only()) static_cast<void>((*session)->Scrub("well"));
+    }
+    std::mt19937 random(1);
+    const auto after = files.AfterPowerLoss([] { return false; }, random);
+    INFO("ended at call " << n);
+    for (const bool again : {false, true}) {
+      const auto session = CaseSession::Open("/memory/case", For("r1", "m1"), *after);
+      REQUIRE(session.ok());
+      if (again) REQUIRE((*session)->Scrub("well").ok());
+      const std::string text = (*session)->review().moments.at(0).text;
+      if (text == "well done")
+        ++olds;
+      else
+        ++news;
+      CHECK((text == "[scrubbed] done" || (text == "well done" && !again)));
+      const CaseCheck check = CheckCase("/memory/case", false, {}, {}, *after);
+      CHECK(check.wrong.empty());
+      for (const std::string& said : check.notes) CHECK(said.find("vouches") == std::string::npos);
+    }
+    if (!ended) break;
+  }
+  CHECK(olds > 3);
+  CHECK(news > 3);
 }
 
 TEST_CASE("Each reviewer gets his own review, and nobody another's by default", "[store][signing]") {

@@ -111,6 +111,20 @@ TEST_CASE("A removal that was cut short can be asked for again", "[commands][for
   CHECK_FALSE(fs::exists(folder / "cases/plover"));
 }
 
+TEST_CASE("What is named as the index and is none is not removed", "[commands][forget]") {
+  const TemporaryFolder folder;
+  Write(folder / "v.mp4", "no database");
+  fs::create_directories(folder / "operations");
+  Write(folder / "operations/a.mp4", "a recording");
+  Write(folder / "made.sqlite", "");
+  fs::create_directories(folder / "made.sqlite-wal");
+  for (const char* name : {"v.mp4", "operations", "made.sqlite"})
+    CHECK(Has(Run(folder, fmt::format("forget --index {} --yes", name), 2), "is no index of cases"));
+  CHECK(Read(folder / "v.mp4") == "no database");
+  CHECK(fs::exists(folder / "operations/a.mp4"));
+  CHECK(fs::exists(folder / "made.sqlite-wal"));
+}
+
 TEST_CASE("What is kept outside the cases goes, the cases and the user's keys stay", "[commands][forget]") {
   const TemporaryFolder folder;
   CHECK(Has(Run(folder, "forget"), "Nothing is kept"));
@@ -206,6 +220,20 @@ TEST_CASE("Of a case that another program has open nothing is forgotten", "[comm
   CHECK(cache() == before);
   Run(folder, "check cases/kestrel");
   Run(folder, "forget --case cases/kestrel --yes");
+}
+
+TEST_CASE("Cases that could not be looked at for their date are told", "[commands][forget]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  Run(folder, "forget --overdue cases");
+  fs::create_directories(folder / "cases/1/2/3/4");
+  Run(folder, "forget --overdue cases");
+  fs::create_directories(folder / "cases/1/2/3/4/5");
+  CHECK(Has(Run(folder, "forget --overdue cases", 1), "cases/1/2/3/4/5"));
+  fs::remove_all(folder / "cases/1");
+  Write(folder / "cases/plover/case.json", "no record");
+  fs::remove(folder / "cases/plover/journal");
+  CHECK(Has(Run(folder, "forget --overdue cases", 1), "plover"));
 }
 
 TEST_CASE("Consents whose date to delete by has passed are listed", "[commands][forget]") {

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "app/common/recent_list.hpp"
 #include "app/desktop/desk/view_settings.hpp"
 #include "tests/support/temporary_folder.hpp"
 
@@ -13,6 +14,12 @@ namespace {
 // A settings file that is not there yet, in a folder that is not there yet either.
 std::string SettingsFile(const TemporaryFolder& folder) { return folder / "deep/window.json"; }
 
+// The path of a folder that is there.
+std::string Made(const TemporaryFolder& folder, const std::string& name) {
+  std::filesystem::create_directories(folder / name);
+  return folder / name;
+}
+
 }  // namespace
 
 TEST_CASE("View settings come back as they were left", "[settings]") {
@@ -24,9 +31,11 @@ TEST_CASE("View settings come back as they were left", "[settings]") {
   settings.clarity = {Deinterlacing::kAlways, 0.75, 1.3, 0.5};
   settings.magnifier = true;
   settings.sheet_width = 420;
-  Remember(settings, "/a");
-  Remember(settings, "/b");
-  Remember(settings, "/a");
+  const std::string a = Made(folder, "a");
+  const std::string b = Made(folder, "b");
+  Remember(settings, a);
+  Remember(settings, b);
+  Remember(settings, a);
   SaveViewSettings(SettingsFile(folder), settings);
   const ViewSettings back = LoadViewSettings(SettingsFile(folder));
   CHECK(back.light);
@@ -35,7 +44,51 @@ TEST_CASE("View settings come back as they were left", "[settings]") {
   CHECK(back.clarity == settings.clarity);
   CHECK(back.magnifier);
   CHECK(back.sheet_width == 420);
-  CHECK(back.recent == std::vector<std::string>{"/a", "/b"});
+  CHECK(back.recent == std::vector<std::string>{a, b});
+}
+
+TEST_CASE("A window that closes writes back nothing that was forgotten meanwhile", "[settings]") {
+  const TemporaryFolder folder;
+  const std::string file = SettingsFile(folder);
+  const std::string kept = Made(folder, "kept");
+  const std::string forgotten = Made(folder, "forgotten");  // the user's own files are still in it
+  const std::string gone = Made(folder, "gone");
+  ViewSettings before;
+  for (const std::string& path : {kept, forgotten, gone}) {
+    Remember(before, path);
+    RememberReview(before, path, "r1");
+  }
+  before.blinded_folder = forgotten;
+  SaveViewSettings(file, before);
+  for (ViewSettings open : {before, LoadViewSettings(file)}) {  // it had saved them, or loaded them
+    SaveViewSettings(file, open);
+    REQUIRE(ForgetRecent(file, [&](const std::string& path) { return path == forgotten; }).ok());
+    std::filesystem::remove_all(gone);
+    SaveViewSettings(file, open);
+    for (const ViewSettings& left : {open, LoadViewSettings(file)}) {
+      CHECK(left.recent == std::vector<std::string>{kept});
+      CHECK(left.reviews.size() == 1);
+      CHECK(RememberedReview(left, kept) == "r1");
+      CHECK(left.blinded_folder.empty());
+    }
+  }
+}
+
+TEST_CASE("What two windows have opened is kept of both", "[settings]") {
+  const TemporaryFolder folder;
+  const std::string file = SettingsFile(folder);
+  ViewSettings one = LoadViewSettings(file);
+  ViewSettings other = LoadViewSettings(file);
+  Remember(one, Made(folder, "a"));
+  RememberReview(one, folder / "a", "r1");
+  Remember(other, Made(folder, "b"));
+  RememberReview(other, folder / "b", "r2");
+  SaveViewSettings(file, one);
+  SaveViewSettings(file, other);
+  const ViewSettings both = LoadViewSettings(file);
+  CHECK(both.recent == std::vector<std::string>{folder / "b", folder / "a"});
+  CHECK(RememberedReview(both, folder / "a") == "r1");
+  CHECK(RememberedReview(both, folder / "b") == "r2");
 }
 
 TEST_CASE("Settings that make no sense do no harm", "[settings]") {

@@ -18,7 +18,6 @@ namespace {
 constexpr std::int64_t kMostPdf = 256LL << 20;
 constexpr std::size_t kMostPdfValue = 65536;
 constexpr std::int64_t kMostText = 256LL << 20;
-
 constexpr std::int64_t kMostShown = 400;
 constexpr int kMostChunks = 1'000'000;
 // Chunks with nothing but pictures, their colours and their size.

@@ -15,7 +15,6 @@ namespace afterscope {
 namespace {
 
 constexpr int kMostLevels = 4;
-
 constexpr std::int64_t kMostJournalBytes = 1LL << 30;
 
 // What takes nothing away from a record, but is not as a program that ended well leaves it.

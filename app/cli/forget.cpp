@@ -130,8 +130,7 @@ Status ForgetOneCase(const ForgetCall& call) {
   Say("  its rows in the index of cases, if it is there\n");
   if (recordings.missing)
     Say("The frame table of a recording that is not there can't be told from others (numbers, no name): "
-        "forget "
-        "without --case removes all of them.\n");
+        "forget without --case removes all of them.\n");
   for (const std::string& path : held.stays) Say("Stays: {}\n", path);
   Say("Recordings are never removed, and copies elsewhere (backups, clips, reports) are not reached.\n");
   if (!call.yes) PrintHowToDoIt();

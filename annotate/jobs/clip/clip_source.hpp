@@ -18,10 +18,9 @@ namespace afterscope {
 class ClipSource {
  public:
   // Opens the record of every part's case. A part may name a folder in the plan's case folder, or beside it;
-  // others are refused, as are parts of recordings that
-  // the case does not have, and a clip of more than a day. What is said beside outlines takes a moment to
-  // compute: it is taken over from `before`, a source of the same plan as it was, where its marks are the
-  // same.
+  // others are refused, as are parts of recordings that the case does not have, and a clip of more than a
+  // day. What is said beside outlines takes a moment to compute: it is taken over from `before`, a source of
+  // the same plan as it was, where its marks are the same.
   static Result<ClipSource> Open(const std::string& case_folder, const ClipPlan& plan, FileSystem& files,
                                  const ClipSource* before = nullptr);
 

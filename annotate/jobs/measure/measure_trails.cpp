@@ -19,7 +19,8 @@ constexpr double kMovementMm = 2, kStillMm = 0.5;
 // longer is shared with them. Measured on a phantom whose motion is known, as followed by this program: 0.7
 // square pixels between places 0.2 s apart, 1.3 between those 0.8 s and more apart.
 constexpr double kFollowedPointSd = 0.3, kFollowedSharedSd = 1.3, kFollowedSharedSeconds = 0.8;
-constexpr double kFollowedPause = 8;  // seconds
+constexpr double kFollowedPause =
+    10 * kFollowedSharedSeconds;  // long enough to know nothing of what was before
 
 // What no error of single places tells: where following takes to a wrong place and comes back, the way there
 // and back is in the length, or what was left out is missing. Measured on seven phantoms followed from ten or

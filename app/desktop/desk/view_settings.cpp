@@ -61,14 +61,12 @@ bool IsGone(const std::string& path) {
 void AgreeWithDisk(ViewSettings& settings, const ViewSettings& disk) {
   const std::set<std::string> now = PathsOf(disk);
   const auto dropped = [&](const std::string& path) {
-    return IsGone(path) || (settings.on_disk.contains(path) && !now.contains(path));
+    return !now.contains(path) && (settings.on_disk.contains(path) || IsGone(path));
   };
   std::erase_if(settings.recent, dropped);
   std::erase_if(settings.reviews, [&](const auto& chosen) { return dropped(chosen.folder); });
   if (dropped(settings.blinded_folder)) settings.blinded_folder.clear();
-  const auto added = [&](const std::string& path) {
-    return !settings.on_disk.contains(path) && !IsGone(path);
-  };
+  const auto added = [&](const std::string& path) { return !settings.on_disk.contains(path); };
   for (const std::string& path : disk.recent)
     if (added(path) && settings.recent.size() < kMostRecent &&
         std::find(settings.recent.begin(), settings.recent.end(), path) == settings.recent.end())

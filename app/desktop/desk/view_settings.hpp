@@ -44,9 +44,9 @@ constexpr int SheetWidthInRange(int width) { return std::clamp(width, 220, 800);
 std::string OwnKeysPath();
 // What can't be read counts as never written.
 ViewSettings LoadViewSettings(const std::string& path);
-// Paths that are not there any more are dropped, and so are those that the file named before and does not
-// now: somebody had them forgotten meanwhile. What another window has opened since is kept behind the own
-// ones. Failing is not worth a word: nothing of the user's work is in it.
+// Paths that the file named before and does not now are dropped: somebody had them forgotten meanwhile; so
+// are new ones that are gone again. Others stay: a drive may be unplugged. What another window has opened
+// since is kept behind the own ones. Failing is not worth a word: nothing of the user's work is in it.
 void SaveViewSettings(const std::string& path, ViewSettings& settings);
 
 // Puts a path in front; keeps the newest twelve.

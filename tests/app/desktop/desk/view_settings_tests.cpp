@@ -52,9 +52,9 @@ TEST_CASE("A window that closes writes back nothing that was forgotten meanwhile
   const std::string file = SettingsFile(folder);
   const std::string kept = Made(folder, "kept");
   const std::string forgotten = Made(folder, "forgotten");  // the user's own files are still in it
-  const std::string gone = Made(folder, "gone");
+  const std::string away = Made(folder, "away");            // on a drive that is unplugged
   ViewSettings before;
-  for (const std::string& path : {kept, forgotten, gone}) {
+  for (const std::string& path : {kept, forgotten, away}) {
     Remember(before, path);
     RememberReview(before, path, "r1");
   }
@@ -63,11 +63,12 @@ TEST_CASE("A window that closes writes back nothing that was forgotten meanwhile
   for (ViewSettings open : {before, LoadViewSettings(file)}) {  // it had saved them, or loaded them
     SaveViewSettings(file, open);
     REQUIRE(ForgetRecent(file, [&](const std::string& path) { return path == forgotten; }).ok());
-    std::filesystem::remove_all(gone);
+    std::filesystem::remove_all(away);
+    Remember(open, folder / "new and gone");
     SaveViewSettings(file, open);
     for (const ViewSettings& left : {open, LoadViewSettings(file)}) {
-      CHECK(left.recent == std::vector<std::string>{kept});
-      CHECK(left.reviews.size() == 1);
+      CHECK(left.recent == std::vector<std::string>{away, kept});
+      CHECK(left.reviews.size() == 2);
       CHECK(RememberedReview(left, kept) == "r1");
       CHECK(left.blinded_folder.empty());
     }

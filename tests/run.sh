@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
-# Installs what is missing, builds, runs every test. With --all also the slow ones: coverage of limits, sanitizers,
+# Installs what is missing, builds, runs every test. With --all also the slow ones: coverage of limits and of lines, sanitizers,
 # faults of the disk and of the surroundings, the check that nothing assumes Linux, valgrind, fuzzing, the package on a minimal system.
 set -euo pipefail
 root=$(cd "$(dirname "$0")/.." && pwd)
@@ -12,7 +12,7 @@ install_missing "${build_packages[@]}" "${test_packages[@]}"
 run_suite() {
   local build=$1
   shift
-  cmake -S "$root" -B "$build" -G Ninja -DAFTERSCOPE_TESTS=ON -DAFTERSCOPE_WINDOW=ON "$@" >/dev/null
+  cmake -S "$root" -B "$build" -G Ninja -DAFTERSCOPE_TESTS=ON -DAFTERSCOPE_WINDOW=ON -DCMAKE_UNITY_BUILD=ON "$@" >/dev/null
   cmake --build "$build" --parallel
   local log="$build/tests.log" status=0
   ctest --test-dir "$build" --output-on-failure --parallel 2 2>&1 | tee "$log" || status=1
@@ -27,12 +27,14 @@ run_suite() {
 
 run_suite "$root/build" -DCMAKE_BUILD_TYPE=Release
 if [ "${1:-}" = --all ]; then
+  install_missing "${slow_test_packages[@]}"
   for layer in metrics annotate; do "$root/build/tests/${layer}_tests" "[.coverage]"; done
   # Asserts stay on; leaks are those of the drivers and fonts that the libraries load.
-  ASAN_OPTIONS=detect_leaks=0 UBSAN_OPTIONS=halt_on_error=1 run_suite "$root/build-asan" \
-    -DCMAKE_BUILD_TYPE=Debug -DCMAKE_CXX_FLAGS_DEBUG=-O1 "-DAFTERSCOPE_SANITIZE=address;undefined"
+  LLVM_PROFILE_FILE="$root/build-asan/profiles/%m.profraw" ASAN_OPTIONS=detect_leaks=0 UBSAN_OPTIONS=halt_on_error=1 \
+    run_suite "$root/build-asan" -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_BUILD_TYPE=Debug \
+    "-DCMAKE_CXX_FLAGS_DEBUG=-O1 -fprofile-instr-generate -fcoverage-mapping" "-DAFTERSCOPE_SANITIZE=address;undefined"
+  bash "$root/tests/coverage.sh" "$root/build-asan"
   TSAN_OPTIONS="suppressions=$root/tests/support/tsan.supp" run_suite "$root/build-tsan" -DCMAKE_BUILD_TYPE=RelWithDebInfo -DAFTERSCOPE_SANITIZE=thread
-  install_missing "${slow_test_packages[@]}"
   "$root/build/tests/annotate_tests" "[.clip_long]"
   "$root/build/tests/app_tests" "[.published]"
   "$root/build/tests/app_desktop_tests" "[.clip_window]"

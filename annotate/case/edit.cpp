@@ -59,7 +59,7 @@ std::string TextOf(const ItemId& id) {
 std::string TextOf(const ScoreId& id) { return fmt::format("{}/{}", id.sheet, id.item); }
 
 template <class Item, class ItemId>
-auto Find(std::vector<Item>& items, const ItemId& id) {
+auto FindById(std::vector<Item>& items, const ItemId& id) {
   return std::find_if(items.begin(), items.end(), [&](const Item& item) { return item.id == id; });
 }
 
@@ -83,7 +83,7 @@ struct Applier {
   template <class Item>
   Result<Edit> operator()(const Put<Item>& put) const {
     auto& items = ItemsOf(record, review, put.item.id);
-    const auto old = Find(items, put.item.id);
+    const auto old = FindById(items, put.item.id);
     if (old == items.end()) {
       Insert(items, put.item);
       return Edit(Remove<decltype(put.item.id)>{put.item.id});
@@ -97,7 +97,7 @@ struct Applier {
   template <class ItemId>
   Result<Edit> operator()(const Remove<ItemId>& remove) const {
     auto& items = ItemsOf(record, review, remove.id);
-    const auto old = Find(items, remove.id);
+    const auto old = FindById(items, remove.id);
     if (old == items.end()) return Unknown(WordFor(remove.id), TextOf(remove.id));
     using Item = std::remove_reference_t<decltype(*old)>;
     Edit inverse = Put<Item>{std::move(*old)};
@@ -106,7 +106,7 @@ struct Applier {
   }
 
   Result<Edit> operator()(const SetTrailPoints& set) const {
-    const auto trail = Find(review.trails, set.trail);
+    const auto trail = FindById(review.trails, set.trail);
     if (trail == review.trails.end()) return Unknown("trail", set.trail.value);
     SetTrailPoints inverse{set.trail, {}, {}};
     for (const TrailPoint& point : set.points) {

@@ -28,28 +28,26 @@ constexpr double kAnyPicture = 8192;  // where the size of the picture is not kn
 constexpr double kUnverifiedSeconds = 5;
 constexpr double kMostSeconds = 30 * 86400.0;  // of one recording: what goes through its time must end
 
-Error Bad(std::string message) { return {ErrorCode::kBadCall, std::move(message)}; }
-
 Status CheckId(const std::string& id, const char* what) {
   if (IsValidIdText(id)) return {};
-  return Bad(
+  return BadCall(
       fmt::format("Can't name a {} so: an id is 1 to 64 of the characters a-z, 0-9, '-' and '_'.", what));
 }
 
 Status CheckText(const std::string& text, std::size_t most, const std::string& what) {
-  if (text.size() > most) return Bad(fmt::format("The {} is longer than {} bytes.", what, most));
-  if (!IsCleanText(text)) return Bad(fmt::format("The {} is not a clean UTF-8 text.", what));
+  if (text.size() > most) return BadCall(fmt::format("The {} is longer than {} bytes.", what, most));
+  if (!IsCleanText(text)) return BadCall(fmt::format("The {} is not a clean UTF-8 text.", what));
   return {};
 }
 
 Status CheckKey(const std::string& text, const std::string& what) {
-  if (text.empty()) return Bad(fmt::format("The {} is empty.", what));
+  if (text.empty()) return BadCall(fmt::format("The {} is empty.", what));
   return CheckText(text, kMostKey, what);
 }
 
 Status CheckFields(const std::map<std::string, std::string>& fields, const std::string& of) {
   if (fields.size() > kMostFields)
-    return Bad(fmt::format("The {} has more than {} fields.", of, kMostFields));
+    return BadCall(fmt::format("The {} has more than {} fields.", of, kMostFields));
   for (const auto& [key, text] : fields) {
     AFTERSCOPE_TRY(CheckKey(key, "name of a field of the " + of));
     AFTERSCOPE_TRY(CheckText(text, kMostText, fmt::format("field '{}' of the {}", key, of)));
@@ -59,23 +57,24 @@ Status CheckFields(const std::map<std::string, std::string>& fields, const std::
 
 Status CheckDate(const std::string& date, const std::string& of) {
   if (date.empty() || IsDate(date)) return {};
-  return Bad(fmt::format("Can't read the date '{}' of the {}: give YYYY-MM-DD.", date, of));
+  return BadCall(fmt::format("Can't read the date '{}' of the {}: give YYYY-MM-DD.", date, of));
 }
 
 Status CheckPoint(PointPx point, const std::string& of) {
   if (std::abs(point.x) <= kMostPixels && std::abs(point.y) <= kMostPixels) return {};
-  return Bad(fmt::format("A point of the {} is not a number, or lies farther away than any picture.", of));
+  return BadCall(
+      fmt::format("A point of the {} is not a number, or lies farther away than any picture.", of));
 }
 
 Status CheckFrame(FrameRef at, const std::string& of) {
   if (at.recording >= 0) return {};
-  return Bad(fmt::format("The {} names recording {}; recordings count from 0.", of, at.recording));
+  return BadCall(fmt::format("The {} names recording {}; recordings count from 0.", of, at.recording));
 }
 
 Status CheckRange(const HalfOpen<FrameRef>& range, const std::string& of) {
   AFTERSCOPE_TRY(CheckFrame(range.start, of));
   AFTERSCOPE_TRY(CheckFrame(range.end, of));
-  if (range.empty()) return Bad(fmt::format("The {} would end before it starts.", of));
+  if (range.empty()) return BadCall(fmt::format("The {} would end before it starts.", of));
   return {};
 }
 
@@ -106,14 +105,14 @@ PointCount PointsOf(MarkKind kind) {
 
 Status CheckMillimetres(std::optional<double> value, const std::string& what) {
   if (!value || (*value > 0 && *value < 1000)) return {};
-  return Bad(fmt::format("The {} of a scale must lie between 0 and 1000 mm.", what));
+  return BadCall(fmt::format("The {} of a scale must lie between 0 and 1000 mm.", what));
 }
 
 Status CheckTrailPoint(const TrailPoint& point, const std::string& of) {
   AFTERSCOPE_TRY(CheckFrame(point.at, of));
   AFTERSCOPE_TRY(CheckPoint(point.tip, of));
   if (!(point.confidence >= 0 && point.confidence <= 1))
-    return Bad(fmt::format("A confidence of the {} does not lie between 0 and 1.", of));
+    return BadCall(fmt::format("A confidence of the {} does not lie between 0 and 1.", of));
   return {};
 }
 
@@ -136,7 +135,7 @@ struct Checker {
     AFTERSCOPE_TRY(CheckKey(visit.step, "step of a visit"));
     AFTERSCOPE_TRY(CheckText(visit.operator_code, kMostKey, "operator of a visit"));
     if (visit.lane < 0 || visit.lane >= kMostLanes)
-      return Bad(fmt::format("A step lies in lane 0 or 1, not {}.", visit.lane));
+      return BadCall(fmt::format("A step lies in lane 0 or 1, not {}.", visit.lane));
     AFTERSCOPE_TRY(CheckFrame(visit.start, "step '" + visit.step + "'"));
     if (!visit.end) return {};
     return CheckRange({visit.start, *visit.end}, "step '" + visit.step + "'");
@@ -155,8 +154,8 @@ struct Checker {
     AFTERSCOPE_TRY(CheckText(mark.text, kMostText, "text of a mark"));
     const PointCount count = PointsOf(mark.kind);
     if (mark.points.size() < count.least || mark.points.size() > count.most)
-      return Bad(fmt::format("Mark '{}' has {} points; such a mark has {} to {}.", mark.id.value,
-                             mark.points.size(), count.least, count.most));
+      return BadCall(fmt::format("Mark '{}' has {} points; such a mark has {} to {}.", mark.id.value,
+                                 mark.points.size(), count.least, count.most));
     for (const PointPx point : mark.points) AFTERSCOPE_TRY(CheckPoint(point, "mark '" + mark.id.value + "'"));
     if (mark.kind == MarkKind::kCover) AFTERSCOPE_TRY(CheckCover(mark));
     return CheckFields(mark.fields, "mark");
@@ -166,18 +165,18 @@ struct Checker {
     AFTERSCOPE_TRY(CheckId(trail.id.value, "trail"));
     AFTERSCOPE_TRY(CheckText(trail.instrument, kMostKey, "instrument of a trail"));
     AFTERSCOPE_TRY(CheckText(trail.hand, kMostKey, "hand of a trail"));
-    if (trail.points.size() > kMostTrailPoints) return Bad("A trail has more than 200 000 points.");
+    if (trail.points.size() > kMostTrailPoints) return BadCall("A trail has more than 200 000 points.");
     const std::string name = "trail '" + trail.id.value + "'";
     for (const TrailPoint& point : trail.points) AFTERSCOPE_TRY(CheckTrailPoint(point, name));
     const auto not_after = [](const TrailPoint& a, const TrailPoint& b) { return !(a.at < b.at); };
     if (std::adjacent_find(trail.points.begin(), trail.points.end(), not_after) != trail.points.end())
-      return Bad(fmt::format("The points of {} are not in order of time, one a frame.", name));
+      return BadCall(fmt::format("The points of {} are not in order of time, one a frame.", name));
     for (const TrailGap& gap : trail.gaps) AFTERSCOPE_TRY(CheckRange(gap.range, "gap of " + name));
     return {};
   }
   Status operator()(const SetTrailPoints& set) const {
     AFTERSCOPE_TRY(CheckId(set.trail.value, "trail"));
-    if (set.points.size() > kMostTrailPoints) return Bad("A trail has more than 200 000 points.");
+    if (set.points.size() > kMostTrailPoints) return BadCall("A trail has more than 200 000 points.");
     for (const TrailPoint& point : set.points)
       AFTERSCOPE_TRY(CheckTrailPoint(point, "trail '" + set.trail.value + "'"));
     return {};
@@ -188,7 +187,7 @@ struct Checker {
     AFTERSCOPE_TRY(CheckMillimetres(put.item.known_mm, "known size"));
     AFTERSCOPE_TRY(CheckMillimetres(put.item.known_sd_mm, "standard deviation"));
     if (put.item.source != ScaleSource::kLimbus && !put.item.known_mm)
-      return Bad(fmt::format("Scale '{}' needs the known size of its object in mm.", put.item.id.value));
+      return BadCall(fmt::format("Scale '{}' needs the known size of its object in mm.", put.item.id.value));
     return put.item.range ? CheckRange(*put.item.range, "stretch of a scale") : Status();
   }
   Status operator()(const Put<Caption>& put) const {
@@ -204,7 +203,7 @@ struct Checker {
     AFTERSCOPE_TRY(CheckText(draft.words, kMostText, "words of a draft"));
     AFTERSCOPE_TRY(CheckFields(draft.fields, "draft"));
     if (!(draft.confidence >= 0 && draft.confidence <= 1))
-      return Bad("The confidence of a draft does not lie between 0 and 1.");
+      return BadCall("The confidence of a draft does not lie between 0 and 1.");
     AFTERSCOPE_TRY(CheckFrame(draft.start, "draft"));
     return draft.end ? CheckRange({draft.start, *draft.end}, "draft") : Status();
   }
@@ -212,17 +211,17 @@ struct Checker {
     const Score& score = put.item;
     AFTERSCOPE_TRY(CheckId(score.id.sheet, "score sheet"));
     AFTERSCOPE_TRY(CheckId(score.id.item, "item of a score sheet"));
-    if (score.value && !std::isfinite(*score.value)) return Bad("A score is not a number.");
+    if (score.value && !std::isfinite(*score.value)) return BadCall("A score is not a number.");
     AFTERSCOPE_TRY(CheckText(score.remark, kMostText, "remark on a score"));
     if (score.moments.size() > kMostEvidence)
-      return Bad(fmt::format("A score names more than {} moments.", kMostEvidence));
+      return BadCall(fmt::format("A score names more than {} moments.", kMostEvidence));
     for (const MomentId& moment : score.moments) AFTERSCOPE_TRY(CheckId(moment.value, "moment"));
     return {};
   }
   Status operator()(const SetCheck& set) const { return CheckKey(set.key, "key of a check"); }
   Status operator()(const SetAssessment& set) const {
     const Assessment& words = set.assessment;
-    if (words.strengths.size() > 20) return Bad("More than 20 strengths were given.");
+    if (words.strengths.size() > 20) return BadCall("More than 20 strengths were given.");
     for (const std::string& strength : words.strengths)
       AFTERSCOPE_TRY(CheckText(strength, kMostText, "strength"));
     AFTERSCOPE_TRY(CheckText(words.own_view, kMostText, "trainee's own view"));
@@ -233,12 +232,12 @@ struct Checker {
   Status operator()(const SetCaseField& set) const { return CheckFieldText(set.field, set.text); }
   Status operator()(const SetReviewField& set) const { return CheckFieldText(set.field, set.text); }
   Status operator()(const SetRecordings& set) const {
-    if (set.recordings.size() > kMostRecordings) return Bad("A case has at most 1000 recordings.");
+    if (set.recordings.size() > kMostRecordings) return BadCall("A case has at most 1000 recordings.");
     for (const RecordingRef& recording : set.recordings) {
       AFTERSCOPE_TRY(CheckText(recording.path, 4096, "path of a recording"));
       if (!IsSaneShape(recording.shape))
-        return Bad(fmt::format("Recording '{}' has no sensible time base, length, size or pixel aspect.",
-                               recording.path));
+        return BadCall(fmt::format("Recording '{}' has no sensible time base, length, size or pixel aspect.",
+                                   recording.path));
     }
     return {};
   }
@@ -251,7 +250,7 @@ struct Checker {
     AFTERSCOPE_TRY(CheckId(put.item.id.value, "review"));
     AFTERSCOPE_TRY(CheckKey(put.item.seal, "seal of a review"));
     if (put.item.answers.size() > kMostAnswers)
-      return Bad(fmt::format("A review has at most {} answers.", kMostAnswers));
+      return BadCall(fmt::format("A review has at most {} answers.", kMostAnswers));
     for (const ReviewAnswer& answer : put.item.answers) {
       AFTERSCOPE_TRY(CheckText(answer.by, kMostKey, "code of who answers"));
       AFTERSCOPE_TRY(CheckText(answer.text, kMostText, "answer"));
@@ -274,8 +273,8 @@ struct Checker {
 // Whether `at` is a frame (or, as a boundary, the end) of one of the recordings.
 Status CheckPlace(const CaseRecord& record, FrameRef at, bool boundary, const std::string& of) {
   if (at.recording < 0 || at.recording >= static_cast<int>(record.recordings.size()))
-    return Bad(fmt::format("The {} lies in recording {}, but the case has {}.", of, at.recording,
-                           record.recordings.size()));
+    return BadCall(fmt::format("The {} lies in recording {}, but the case has {}.", of, at.recording,
+                               record.recordings.size()));
   const RecordingShape& shape = record.recordings[static_cast<std::size_t>(at.recording)].shape;
   if (shape.end <= shape.first) return {};  // not known yet how long it is
   const double slack = shape.verified ? 0 : kUnverifiedSeconds;
@@ -283,8 +282,8 @@ Status CheckPlace(const CaseRecord& record, FrameRef at, bool boundary, const st
   const double after = (at.pts - shape.end).Seconds(shape.time_base);
   const bool inside = shape.verified && !boundary ? at.pts < shape.end : after <= slack;
   if (before <= slack && inside) return {};
-  return Bad(fmt::format("The {} lies at tick {} of recording {}, which goes from {} to {}.", of,
-                         at.pts.ticks, at.recording, shape.first.ticks, shape.end.ticks));
+  return BadCall(fmt::format("The {} lies at tick {} of recording {}, which goes from {} to {}.", of,
+                             at.pts.ticks, at.recording, shape.first.ticks, shape.end.ticks));
 }
 
 Status CheckNear(const CaseRecord& record, int recording, PointPx point, const std::string& of) {
@@ -292,7 +291,7 @@ Status CheckNear(const CaseRecord& record, int recording, PointPx point, const s
   const double width = shape.width > 0 ? shape.width : kAnyPicture;
   const double height = shape.height > 0 ? shape.height : kAnyPicture;
   if (std::abs(point.x) <= kPictures * width && std::abs(point.y) <= kPictures * height) return {};
-  return Bad(fmt::format("A point of the {} lies more than {} pictures away.", of, kPictures));
+  return BadCall(fmt::format("A point of the {} lies more than {} pictures away.", of, kPictures));
 }
 
 struct PlaceChecker {
@@ -397,7 +396,7 @@ Status CheckAgainstRecordings(const Edit& edit, const CaseRecord& record) {
 Status CheckRecordingsNeeded(const Review& review, std::size_t recordings) {
   const LastRecording last = LastRecordingOf(review);
   if (last.number < static_cast<int>(recordings)) return {};
-  return Bad(
+  return BadCall(
       fmt::format("Can't leave the case with {} recordings: the {} of review '{}' lies in recording {}; "
                   "remove it first.",
                   recordings, last.of, review.id.value, last.number));
@@ -410,14 +409,14 @@ Status CheckReview(const Review& review) {
     if (before.lane != after.lane) continue;
     const FrameRef end = before.end.value_or(after.start);
     if (before.start < after.start && end <= after.start) continue;
-    return Bad(fmt::format("Step '{}' ({}) and step '{}' ({}) would overlap.", before.step, before.id.value,
-                           after.step, after.id.value));
+    return BadCall(fmt::format("Step '{}' ({}) and step '{}' ({}) would overlap.", before.step,
+                               before.id.value, after.step, after.id.value));
   }
   for (const ScaleDef& scale : review.scales) {
     const auto is_its_mark = [&](const Mark& mark) { return mark.id == scale.mark; };
     if (std::none_of(review.marks.begin(), review.marks.end(), is_its_mark))
-      return Bad(fmt::format("Scale '{}' needs the mark '{}', which is not there.", scale.id.value,
-                             scale.mark.value));
+      return BadCall(fmt::format("Scale '{}' needs the mark '{}', which is not there.", scale.id.value,
+                                 scale.mark.value));
   }
   return {};
 }

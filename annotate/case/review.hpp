@@ -55,6 +55,11 @@ enum class MarkKind {
   kLabel,
   kCover
 };
+// Of something round: the kinds whose points lie all round what is marked.
+inline bool IsOutline(MarkKind kind) {
+  return kind == MarkKind::kLimbus || kind == MarkKind::kPupil || kind == MarkKind::kRhexis ||
+         kind == MarkKind::kLensEdge;
+}
 
 // Something drawn on one frame. Outlines (limbus, pupil, rhexis, lens edge) are points on a closed smooth
 // curve, in order; incision, ruler, object and arrow are two points (an arrow points at the second); a label

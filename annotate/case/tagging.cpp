@@ -12,15 +12,13 @@ namespace {
 
 constexpr int kLanes = 2;
 
-Error Bad(std::string message) { return {ErrorCode::kBadCall, std::move(message)}; }
-
 const StepVisit* FindVisit(const Review& review, const VisitId& id) {
   const auto found = std::find_if(review.visits.begin(), review.visits.end(),
                                   [&](const StepVisit& visit) { return visit.id == id; });
   return found == review.visits.end() ? nullptr : &*found;
 }
 
-Error NoVisit(const VisitId& id) { return Bad(fmt::format("There is no step visit '{}'.", id.value)); }
+Error NoVisit(const VisitId& id) { return BadCall(fmt::format("There is no step visit '{}'.", id.value)); }
 
 // The last visit of the lane that starts before `at`, running or not.
 const StepVisit* LastBefore(const Review& review, FrameRef at, int lane) {
@@ -90,7 +88,7 @@ Result<EditGroup> StartStep(const Review& review, const std::string& step, Frame
 Result<EditGroup> EndStep(const Review& review, FrameRef at, int lane) {
   const StepVisit* running = RunningVisit(review, at, lane);
   if (!running || running->start == at)
-    return Bad("Can't end a step here: none is running; start one first.");
+    return BadCall("Can't end a step here: none is running; start one first.");
   return EditGroup{"End step", {Put<StepVisit>{Ended(*running, at)}}};
 }
 
@@ -103,7 +101,8 @@ Result<EditGroup> TakeOver(const Review& review, const CaseRecord& record, Frame
     if (running && !running->taken_over) HandOver(review, lane, at, supervisor, true, new_id, group.edits);
   }
   if (group.edits.empty())
-    return Bad("Can't note a take-over here: no step of the operator's is running; start the step first.");
+    return BadCall(
+        "Can't note a take-over here: no step of the operator's is running; start the step first.");
   return group;
 }
 
@@ -114,7 +113,7 @@ Result<EditGroup> ReturnInstruments(const Review& review, FrameRef at, const Vis
     if (running && running->taken_over) HandOver(review, lane, at, "", false, new_id, group.edits);
   }
   if (group.edits.empty())
-    return Bad("Can't note a return of the instruments here: no step of the supervisor's is running.");
+    return BadCall("Can't note a return of the instruments here: no step of the supervisor's is running.");
   return group;
 }
 
@@ -145,7 +144,7 @@ Result<EditGroup> SplitVisit(const Review& review, const VisitId& id, FrameRef a
   const StepVisit* visit = FindVisit(review, id);
   if (!visit) return NoVisit(id);
   if (RunningVisit(review, at, visit->lane) != visit || visit->start == at)
-    return Bad(fmt::format("Can't split step '{}' there: the place is not inside it.", visit->step));
+    return BadCall(fmt::format("Can't split step '{}' there: the place is not inside it.", visit->step));
   StepVisit rest = *visit;
   rest.id = second;
   rest.start = at;
@@ -157,7 +156,7 @@ Result<EditGroup> JoinWithNext(const Review& review, const VisitId& id) {
   if (!visit) return NoVisit(id);
   const StepVisit* next = NextVisit(review, *visit);
   if (!next)
-    return Bad(fmt::format("Can't join step '{}' with the next: there is none after it.", visit->step));
+    return BadCall(fmt::format("Can't join step '{}' with the next: there is none after it.", visit->step));
   StepVisit joined = *visit;
   joined.end = next->end;
   return EditGroup{"Join steps", {Remove<VisitId>{next->id}, Put<StepVisit>{joined}}};

@@ -21,7 +21,7 @@ struct WordsOf<ClipSound> {
 
 namespace {
 
-constexpr std::int64_t kMostBytes = 16 << 20;
+constexpr std::int64_t kMostPlanBytes = 16 << 20;
 
 Json JsonFrom(const ClipView& view) { return {{"x", view.x}, {"y", view.y}, {"zoom", view.zoom}}; }
 
@@ -130,7 +130,7 @@ std::string FileOf(const std::string& case_folder, const std::string& name) {
 Result<ClipPlan> LoadClipPlan(const std::string& case_folder, const std::string& name, FileSystem& files) {
   AFTERSCOPE_TRY(CheckName(name));
   const std::string path = FileOf(case_folder, name);
-  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostPlanBytes));
   AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, fmt::format("'{}'", path)));
   ClipPlan plan;
   plan.name = name;
@@ -162,7 +162,7 @@ Status SaveClipPlan(const std::string& case_folder, const ClipPlan& plan, FileSy
                   {"burn_captions", plan.burn_captions},
                   {"parts", std::move(parts)}};
   const std::string text = ReadableText(json);
-  if (static_cast<std::int64_t>(text.size()) > kMostBytes)
+  if (static_cast<std::int64_t>(text.size()) > kMostPlanBytes)
     return Error{ErrorCode::kBadCall, "The clip plan is longer than 16 MiB and could not be read again."};
   AFTERSCOPE_TRY(MakeFolders(files, case_folder + "/clips"));
   return ReplaceFile(files, FileOf(case_folder, plan.name), text);

@@ -15,7 +15,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 64 << 20;
+constexpr std::int64_t kMostTakesBytes = 64 << 20;
 constexpr const char* kFormat = "afterscope voice takes";
 
 std::string ListOf(const std::string& case_folder) { return VoiceFolder(case_folder) + "/takes.json"; }
@@ -75,7 +75,7 @@ Result<std::vector<VoiceTake>> LoadTakes(const std::string& case_folder, FileSys
   const std::string path = ListOf(case_folder);
   AFTERSCOPE_ASSIGN(const FileInfo info, files.Stat(path));
   if (info.type == FileType::kAbsent) return std::vector<VoiceTake>();
-  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostTakesBytes));
   AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, fmt::format("'{}'", path)));
   std::vector<VoiceTake> takes;
   std::string problem;

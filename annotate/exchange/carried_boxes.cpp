@@ -10,7 +10,7 @@
 namespace afterscope {
 namespace {
 
-constexpr int kMostDepth = 16;
+constexpr int kMostBoxDepth = 16;
 constexpr int kMostBoxes = 100'000;
 constexpr std::size_t kScanBlock = 1 << 20;
 
@@ -62,7 +62,7 @@ class BoxWalker {
   }
 
   bool See(const std::string& type, std::int64_t begin, std::int64_t end, int depth) {
-    if (IsOneOf(kHolders, type)) return depth < kMostDepth && Walk(begin, end, depth + 1);
+    if (IsOneOf(kHolders, type)) return depth < kMostBoxDepth && Walk(begin, end, depth + 1);
     if (type == "mdat") return ScanMedia(begin, end);
     if (IsOneOf(kPlain, type)) return true;
     if (type == "free" || type == "skip" || type == "wide") return SeeRoom(type, begin, end);

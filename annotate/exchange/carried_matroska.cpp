@@ -11,7 +11,7 @@ namespace afterscope {
 namespace {
 
 constexpr int kMostElements = 200'000;
-constexpr int kMostDepth = 16;
+constexpr int kMostElementDepth = 16;
 
 struct Known {
   std::uint64_t id;
@@ -53,7 +53,7 @@ class ElementWalker {
   ElementWalker(ByteReader& file, CarriedData& data) : file_(file), data_(data) {}
 
   bool Walk(std::int64_t begin, std::int64_t end, int depth = 0) {
-    if (depth > kMostDepth) return false;
+    if (depth > kMostElementDepth) return false;
     for (std::int64_t at = begin; at < end;) {
       std::int64_t next = at;
       const auto id = Variable(next, true);
@@ -83,7 +83,7 @@ class ElementWalker {
 
   // Tags whose only names are those of encoder and duration, which muxers write by themselves.
   bool OnlyEncoderTags(std::int64_t begin, std::int64_t end, int depth = 0) {
-    if (depth > kMostDepth) return false;
+    if (depth > kMostElementDepth) return false;
     for (std::int64_t at = begin; at < end;) {
       std::int64_t next = at;
       const auto id = Variable(next, true);

@@ -19,7 +19,7 @@ constexpr double kMostValue = 1e12;
 
 using Columns = std::map<std::string, std::size_t>;
 
-std::string Lower(std::string text) {
+std::string LowerAscii(std::string text) {
   for (char& c : text)
     if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
   return text;
@@ -53,7 +53,7 @@ const std::map<std::string, std::vector<std::string>> kOtherNames{
 
 // In small letters, without what parts its words.
 std::string PlainName(const std::string& header) {
-  std::string name = Lower(header);
+  std::string name = LowerAscii(header);
   std::erase_if(name, [](char c) { return c == '_' || c == ' ' || c == '-'; });
   return name;
 }
@@ -146,7 +146,8 @@ std::string KeyOf(const std::string& word, const std::map<std::string, std::stri
     if (const auto chosen = options.step_keys.find(candidate); chosen != options.step_keys.end())
       return chosen->second;
   for (const StepKind& step : list.steps)
-    if (Lower(step.key) == Lower(name) || Lower(step.name) == Lower(name)) return step.key;
+    if (LowerAscii(step.key) == LowerAscii(name) || LowerAscii(step.name) == LowerAscii(name))
+      return step.key;
   return name;
 }
 

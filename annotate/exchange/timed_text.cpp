@@ -12,7 +12,7 @@
 namespace afterscope {
 namespace {
 
-bool IsDigit(char c) { return c >= '0' && c <= '9'; }
+bool IsDecimal(char c) { return c >= '0' && c <= '9'; }
 
 std::string_view Trim(std::string_view text) {
   const auto blank = [](char c) { return c == ' ' || c == '\t'; };
@@ -39,7 +39,7 @@ std::vector<std::string_view> Lines(std::string_view bytes) {
 std::optional<int> TakeNumber(std::string_view& text, int most) {
   int value = 0;
   int count = 0;
-  for (; count < most && !text.empty() && IsDigit(text.front()); ++count) {
+  for (; count < most && !text.empty() && IsDecimal(text.front()); ++count) {
     value = value * 10 + (text.front() - '0');
     text.remove_prefix(1);
   }
@@ -64,13 +64,13 @@ std::optional<double> TakeLooseTime(std::string_view& text) {
     if (i > 0 && parts[i] >= 60) return std::nullopt;
     seconds = seconds * 60 + parts[i];
   }
-  if (rest.size() > 1 && (rest.front() == '.' || rest.front() == ',') && IsDigit(rest[1])) {
+  if (rest.size() > 1 && (rest.front() == '.' || rest.front() == ',') && IsDecimal(rest[1])) {
     rest.remove_prefix(1);
     double unit = 0.1;
-    for (; !rest.empty() && IsDigit(rest.front()); rest.remove_prefix(1), unit /= 10)
+    for (; !rest.empty() && IsDecimal(rest.front()); rest.remove_prefix(1), unit /= 10)
       seconds += unit * (rest.front() - '0');
   }
-  if (!rest.empty() && (IsDigit(rest.front()) || rest.front() == ':')) return std::nullopt;
+  if (!rest.empty() && (IsDecimal(rest.front()) || rest.front() == ':')) return std::nullopt;
   text = rest;
   return seconds;
 }
@@ -260,13 +260,13 @@ std::optional<double> ParseWebVttTimestamp(std::string_view text) {
   if (first == std::string_view::npos) return std::nullopt;
   double hours = 0;
   if (text.find(':', first + 1) != std::string_view::npos) {
-    if (first < 2 || !std::all_of(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(first), IsDigit))
+    if (first < 2 || !std::all_of(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(first), IsDecimal))
       return std::nullopt;
     for (const char c : text.substr(0, first)) hours = hours * 10 + (c - '0');
     text.remove_prefix(first + 1);
   }
   const auto all_digits = [](std::string_view part) {
-    return std::all_of(part.begin(), part.end(), IsDigit);
+    return std::all_of(part.begin(), part.end(), IsDecimal);
   };
   if (text.size() != 9 || text[2] != ':' || text[5] != '.' || !all_digits(text.substr(0, 2)) ||
       !all_digits(text.substr(3, 2)) || !all_digits(text.substr(6)))

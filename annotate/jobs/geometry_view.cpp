@@ -15,11 +15,6 @@ namespace {
 
 constexpr int kOverlapDirections = 72;
 
-bool IsOutline(MarkKind kind) {
-  return kind == MarkKind::kLimbus || kind == MarkKind::kPupil || kind == MarkKind::kRhexis ||
-         kind == MarkKind::kLensEdge;
-}
-
 OutlineView ViewOutline(const Mark& mark, double aspect) {
   OutlineView out{mark.id, mark.kind, mark.at, {}, SqFromPx(mark.points, aspect), {}, {}, false};
   if (const auto stage = mark.fields.find("stage"); stage != mark.fields.end()) out.stage = stage->second;

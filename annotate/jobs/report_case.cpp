@@ -20,8 +20,6 @@ namespace afterscope {
 
 namespace {
 
-constexpr std::int64_t kMostJournalBytes = 256LL << 20;
-
 // Names of difficulties, complications and settings; a file that can't be read only leaves keys as they are.
 std::map<std::string, std::string> NamesFrom(const std::string& assets, FileSystem& files) {
   std::map<std::string, std::string> names;

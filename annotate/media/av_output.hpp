@@ -15,6 +15,11 @@ extern "C" {
 
 namespace afterscope {
 
+struct FreeMuxer {
+  void operator()(AVFormatContext* muxer) const { avformat_free_context(muxer); }
+};
+using AvMuxerPtr = std::unique_ptr<AVFormatContext, FreeMuxer>;
+
 // A muxer's output through the program's own file layer, under a temporary name. Used only inside
 // annotate/media.
 class AvOutput {

@@ -14,7 +14,7 @@ constexpr double kBehindShare = 0.4;  // ahead and behind together leave room fo
 constexpr double kAheadSeconds = 4;
 constexpr double kBehindSeconds = 10;
 constexpr double kSoonSeconds = 1;  // what is wanted so soon and not there is worth all processors
-constexpr auto kAskStopEvery = std::chrono::milliseconds(20);
+constexpr auto kLookForStopEvery = std::chrono::milliseconds(20);
 
 std::atomic<int> hungry_workers{0};
 
@@ -104,7 +104,7 @@ Result<Picture> PictureWorker::Fetch(Pts pts, const StopQuery& stop) {
   }
   changed_.notify_all();
   std::unique_lock lock(answer->mutex);
-  while (!answer->came.wait_for(lock, kAskStopEvery, [&] { return answer->result.has_value(); }))
+  while (!answer->came.wait_for(lock, kLookForStopEvery, [&] { return answer->result.has_value(); }))
     if (Stopped(stop)) job->cancelled = true;
   return std::move(*answer->result);
 }

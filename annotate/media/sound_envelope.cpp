@@ -11,7 +11,7 @@ namespace afterscope {
 namespace {
 
 constexpr std::int64_t kStepsAtOnce = 500;  // ten seconds
-constexpr int kMostFailures = 4;
+constexpr int kMostSoundFailures = 4;
 constexpr double kQuietestDrawnDb = -60;
 
 SoundLevel LevelOf(std::span<const float> samples) {
@@ -76,7 +76,8 @@ Result<SoundEnvelope> MakeSoundEnvelope(const Recording& recording, const Progre
     const std::int64_t count = std::min(kStepsAtOnce, steps - step) * SoundEnvelope::kStep;
     auto samples = source.Read(SoundOrigin(shape) + step * SoundEnvelope::kStep, count, stop);
     if (!samples.ok()) {
-      if (samples.error().code == ErrorCode::kStopped || ++failures > kMostFailures) return samples.error();
+      if (samples.error().code == ErrorCode::kStopped || ++failures > kMostSoundFailures)
+        return samples.error();
       samples = std::vector<float>(static_cast<std::size_t>(count) * kSoundChannels);
     }
     Append(envelope.levels, *samples);

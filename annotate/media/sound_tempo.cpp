@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/media/sound_tempo.hpp"
 
+#include "annotate/media/helper/av.hpp"
+
 #include <fmt/format.h>
 
 #include <cstdint>
@@ -24,13 +26,9 @@ constexpr double kEarlySeconds = 0.0105;
 struct FreeGraph {
   void operator()(AVFilterGraph* graph) const { avfilter_graph_free(&graph); }
 };
-struct FreeFrame {
-  void operator()(AVFrame* frame) const { av_frame_free(&frame); }
-};
-using FramePtr = std::unique_ptr<AVFrame, FreeFrame>;
 
-FramePtr FrameOf(std::span<const float> samples, std::int64_t first) {
-  FramePtr frame(av_frame_alloc());
+AvPtr<AVFrame> FrameOf(std::span<const float> samples, std::int64_t first) {
+  AvPtr<AVFrame> frame(av_frame_alloc());
   if (!frame) return nullptr;
   frame->format = AV_SAMPLE_FMT_FLT;
   frame->sample_rate = kSoundRate;
@@ -68,7 +66,7 @@ struct SoundTempo::Graph {
   }
   std::vector<float> Take() {
     std::vector<float> samples(std::exchange(silence, 0));
-    const FramePtr frame(av_frame_alloc());
+    const AvPtr<AVFrame> frame(av_frame_alloc());
     while (frame && av_buffersink_get_frame(out, frame.get()) >= 0) {
       const auto* from = reinterpret_cast<const float*>(frame->data[0]);
       samples.insert(samples.end(), from, from + std::ptrdiff_t{frame->nb_samples} * kSoundChannels);
@@ -98,7 +96,7 @@ Result<std::unique_ptr<SoundTempo>> SoundTempo::Make(double tempo) {
 std::vector<float> SoundTempo::Push(std::span<const float> samples) {
   if (!graph_) return {samples.begin(), samples.end()};
   if (samples.empty()) return {};
-  const FramePtr frame = FrameOf(samples, graph_->pushed);
+  const AvPtr<AVFrame> frame = FrameOf(samples, graph_->pushed);
   if (!frame || av_buffersrc_add_frame(graph_->in, frame.get()) < 0) return {};
   graph_->pushed += static_cast<std::int64_t>(samples.size()) / kSoundChannels;
   return graph_->Take();

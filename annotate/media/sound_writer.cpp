@@ -13,24 +13,12 @@ extern "C" {
 }
 
 #include "annotate/media/av_output.hpp"
+#include "annotate/media/helper/av.hpp"
 
 namespace afterscope {
 namespace {
 
 constexpr int kBitRate = 32000;  // speech of full bandwidth
-
-struct FreeCodec {
-  void operator()(AVCodecContext* codec) const { avcodec_free_context(&codec); }
-};
-struct FreeMuxer {
-  void operator()(AVFormatContext* muxer) const { avformat_free_context(muxer); }
-};
-struct FreeFrame {
-  void operator()(AVFrame* frame) const { av_frame_free(&frame); }
-};
-struct FreePacket {
-  void operator()(AVPacket* packet) const { av_packet_free(&packet); }
-};
 
 class SpeechFile {
  public:
@@ -82,7 +70,7 @@ class SpeechFile {
   }
 
   Status Encode(std::span<const float> part, std::int64_t at) {
-    const std::unique_ptr<AVFrame, FreeFrame> frame(av_frame_alloc());
+    const AvPtr<AVFrame> frame(av_frame_alloc());
     if (!frame) return Failed("no memory");
     frame->format = codec_->sample_fmt;
     frame->sample_rate = kSoundRate;
@@ -96,7 +84,7 @@ class SpeechFile {
 
   Status Send(const AVFrame* frame) {
     if (avcodec_send_frame(codec_.get(), frame) < 0) return Failed("the encoder failed");
-    const std::unique_ptr<AVPacket, FreePacket> packet(av_packet_alloc());
+    const AvPtr<AVPacket> packet(av_packet_alloc());
     while (packet && avcodec_receive_packet(codec_.get(), packet.get()) >= 0) {
       av_packet_rescale_ts(packet.get(), codec_->time_base, stream_->time_base);
       if (av_interleaved_write_frame(muxer_.get(), packet.get()) < 0) return Failed("the disk refuses it");
@@ -106,8 +94,8 @@ class SpeechFile {
 
   std::string path_;
   std::unique_ptr<AvOutput> output_;  // outlives the muxer
-  std::unique_ptr<AVCodecContext, FreeCodec> codec_;
-  std::unique_ptr<AVFormatContext, FreeMuxer> muxer_;
+  AvPtr<AVCodecContext> codec_;
+  AvMuxerPtr muxer_;
   AVStream* stream_ = nullptr;
 };
 

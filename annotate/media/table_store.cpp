@@ -20,8 +20,8 @@ extern "C" {
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kFormat = 1;  // of the kept file; another one is not read
-constexpr std::int64_t kMagic = 0x454C424154464141;
+constexpr std::int64_t kTableFormat = 1;  // of the kept file; another one is not read
+constexpr std::int64_t kTableMagic = 0x454C424154464141;
 constexpr std::int64_t kMostBytes = 1LL << 30;
 constexpr std::int64_t kSampleBytes = 64 << 10;
 constexpr std::int64_t kSamples = 16;
@@ -67,9 +67,9 @@ bool ReadStarts(WireReader& from, std::int64_t frames, std::vector<StartFrame>& 
   return from.good();
 }
 
-std::shared_ptr<const TableData> Parse(std::string_view bytes, const OpenedFile& file) {
+std::shared_ptr<const TableData> ParseTable(std::string_view bytes, const OpenedFile& file) {
   WireReader from(bytes);
-  if (from.Int() != kMagic || from.Int() != kFormat) return nullptr;
+  if (from.Int() != kTableMagic || from.Int() != kTableFormat) return nullptr;
   const Rational time_base{from.Int(), from.Int()};
   if (time_base != file.info.time_base) return nullptr;
   auto data = std::make_shared<TableData>();
@@ -88,7 +88,7 @@ std::shared_ptr<const TableData> Parse(std::string_view bytes, const OpenedFile&
 
 std::string TableKey(const RegularFile& file) {
   Sha256 sha;
-  sha.Update(fmt::format("{} {} {} {}\n", kFormat, file.size, file.modified_ns, avcodec_version()));
+  sha.Update(fmt::format("{} {} {} {}\n", kTableFormat, file.size, file.modified_ns, avcodec_version()));
   std::ifstream stream(file.absolute_path, std::ios::binary);
   std::vector<char> sample(static_cast<std::size_t>(kSampleBytes));
   const std::int64_t last = std::max<std::int64_t>(0, file.size - kSampleBytes);
@@ -110,13 +110,13 @@ std::shared_ptr<const TableData> TableStore::Load(const std::string& key, const 
   RemoveLeftovers(files_, folder_);
   if (key.empty()) return nullptr;
   const auto bytes = LoadSealed(files_, folder_ + "/" + key + kTableEnding, kMostBytes);
-  return bytes ? Parse(*bytes, file) : nullptr;
+  return bytes ? ParseTable(*bytes, file) : nullptr;
 }
 
 void TableStore::Save(const std::string& key, const TableData& data) const {
   if (folder_.empty() || key.empty()) return;
   WireWriter to;
-  to.Int(kMagic).Int(kFormat).Int(data.table.time_base().num).Int(data.table.time_base().den);
+  to.Int(kTableMagic).Int(kTableFormat).Int(data.table.time_base().num).Int(data.table.time_base().den);
   to.Int(data.one_thread ? 1 : 0);
   const TableFacts& facts = data.facts;
   to.Int(facts.missing)

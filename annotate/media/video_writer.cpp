@@ -16,33 +16,11 @@ extern "C" {
 }
 
 #include "annotate/media/av_output.hpp"
+#include "annotate/media/helper/av.hpp"
 #include "annotate/media/mp4_chapters.hpp"
 
 namespace afterscope {
 namespace {
-
-struct FreeCodec {
-  void operator()(AVCodecContext* c) const { avcodec_free_context(&c); }
-};
-struct FreeMuxer {
-  void operator()(AVFormatContext* c) const { avformat_free_context(c); }
-};
-struct FreeFrame {
-  void operator()(AVFrame* f) const { av_frame_free(&f); }
-};
-struct FreePacket {
-  void operator()(AVPacket* p) const { av_packet_free(&p); }
-};
-using CodecPtr = std::unique_ptr<AVCodecContext, FreeCodec>;
-using MuxerPtr = std::unique_ptr<AVFormatContext, FreeMuxer>;
-using FramePtr = std::unique_ptr<AVFrame, FreeFrame>;
-using PacketPtr = std::unique_ptr<AVPacket, FreePacket>;
-
-std::string Words(int code) {
-  char text[AV_ERROR_MAX_STRING_SIZE] = {};
-  av_strerror(code, text, sizeof text);
-  return text;
-}
 
 AVRational Of(Rational r) { return {static_cast<int>(r.num), static_cast<int>(r.den)}; }
 
@@ -156,7 +134,7 @@ void SetEffort(const VideoSettings& video, AVCodecContext& c) {
 
 // One stream: its encoder and the durations of what is on its way through it.
 struct Track {
-  CodecPtr codec;
+  AvPtr<AVCodecContext> codec;
   AVStream* stream = nullptr;
   std::map<std::int64_t, std::int64_t> durations;
 };
@@ -168,7 +146,7 @@ struct VideoWriter::State {
   VideoSettings video;
   std::optional<SoundSettings> sound;
   std::unique_ptr<AvOutput> output;  // outlives the muxer
-  MuxerPtr muxer;
+  AvMuxerPtr muxer;
   Track pictures;
   Track samples;
   std::vector<float> waiting;  // samples that do not fill a sound frame yet
@@ -179,7 +157,7 @@ struct VideoWriter::State {
   Error Failed(const char* doing, int code) const {
     if (!output->failure().ok()) return output->failure().error();
     return {ErrorCode::kUnwritable,
-            fmt::format("The video {} could not be written: {} ({}).", path, doing, Words(code))};
+            fmt::format("The video {} could not be written: {} ({}).", path, doing, AvText(code))};
   }
   Status Open();
   Status OpenPictures();
@@ -301,7 +279,7 @@ Status VideoWriter::State::Close() {
 Status VideoWriter::State::Encode(Track& track, const AVFrame* frame) {
   int code = avcodec_send_frame(track.codec.get(), frame);
   if (code < 0) return Failed("encoding failed", code);
-  const PacketPtr packet(av_packet_alloc());
+  const AvPtr<AVPacket> packet(av_packet_alloc());
   if (!packet) return Failed("no memory", AVERROR(ENOMEM));
   while ((code = avcodec_receive_packet(track.codec.get(), packet.get())) >= 0) {
     const auto known = track.durations.find(packet->pts);
@@ -319,7 +297,7 @@ Status VideoWriter::State::Encode(Track& track, const AVFrame* frame) {
 
 // `count` samples a channel from the front of what is waiting.
 Status VideoWriter::State::EncodeSound(int count) {
-  const FramePtr frame(av_frame_alloc());
+  const AvPtr<AVFrame> frame(av_frame_alloc());
   if (!frame) return Failed("no memory", AVERROR(ENOMEM));
   frame->nb_samples = count;
   frame->format = samples.codec->sample_fmt;
@@ -370,7 +348,7 @@ Status VideoWriter::WritePicture(const Picture& picture, Pts pts, TickSpan durat
     return Error{ErrorCode::kBadCall,
                  fmt::format("The video {} got a picture of another size or kind, or out of order.", s.path)};
   s.last = pts;
-  const FramePtr frame(av_frame_alloc());
+  const AvPtr<AVFrame> frame(av_frame_alloc());
   if (!frame) return s.Failed("no memory", AVERROR(ENOMEM));
   frame->width = picture.width;
   frame->height = picture.height;

@@ -12,7 +12,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 4 << 20;
+constexpr std::int64_t kMostRulesBytes = 4 << 20;
 
 // Reads phrases; the first that is wrong is the problem.
 class PhraseReader {
@@ -141,7 +141,7 @@ NarrationRules RulesFrom(const Json& json, std::string& problem) {
 }  // namespace
 
 Result<NarrationRules> LoadNarrationRules(const std::string& path, FileSystem& files) {
-  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostRulesBytes));
   AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, fmt::format("'{}'", path)));
   std::string problem;
   if (!json.is_object()) problem = "something other than an object";

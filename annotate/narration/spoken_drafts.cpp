@@ -18,10 +18,6 @@ constexpr double kOutOfRange = 0.3;       // a number that the setting hardly ha
 constexpr double kSameEvent = 60;         // seconds in which a complication is the same one
 constexpr std::size_t kNumberWithin = 6;  // words between a setting's name and its number
 
-bool IsOneOf(const std::vector<std::string>& list, const std::string& word) {
-  return std::find(list.begin(), list.end(), word) != list.end();
-}
-
 class Listener {
  public:
   Listener(const TimedText& narration, const NarrationRules& rules, const StepList& list,

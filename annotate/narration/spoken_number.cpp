@@ -9,10 +9,6 @@
 namespace afterscope {
 namespace {
 
-bool IsOneOf(const std::vector<std::string>& list, const std::string& word) {
-  return std::find(list.begin(), list.end(), word) != list.end();
-}
-
 // A whole number in number words.
 class WordNumber {
  public:

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <algorithm>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,5 +26,9 @@ std::string SoundOf(std::string_view plain);
 // Least number of letters put in, left out, exchanged, or swapped with their neighbour that makes one text of
 // the other (optimal string alignment distance), or `most` + 1 where it is more than `most`.
 int SpellingDistance(std::string_view a, std::string_view b, int most);
+
+inline bool IsOneOf(const std::vector<std::string>& list, const std::string& word) {
+  return std::find(list.begin(), list.end(), word) != list.end();
+}
 
 }  // namespace afterscope

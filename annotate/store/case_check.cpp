@@ -14,8 +14,7 @@
 namespace afterscope {
 namespace {
 
-constexpr int kMostLevels = 4;
-constexpr std::int64_t kMostJournalBytes = 1LL << 30;
+constexpr int kMostFolderLevels = 4;
 
 // What takes nothing away from a record, but is not as a program that ended well leaves it.
 void CheckFiles(const std::string& folder, const char* checkpoint, FileSystem& files, CaseCheck& check) {
@@ -93,7 +92,7 @@ struct FoundFolders {
 
 Status FindCasesIn(const std::string& folder, int level, FileSystem& files, FoundFolders& found,
                    std::vector<std::string>& passed_over) {
-  if (level > kMostLevels) {
+  if (level > kMostFolderLevels) {
     found.too_deep.push_back(folder);
     return {};
   }

@@ -4,6 +4,7 @@
 #include "annotate/case/case_fields.hpp"
 #include "annotate/case/edit_checks.hpp"
 #include "annotate/store/json_members.hpp"
+#include "annotate/store/json_text.hpp"
 
 #include <fmt/format.h>
 
@@ -101,10 +102,6 @@ void ReadRecord(const Json& json, CaseRecord& record, std::string& problem) {
                   [&](const Json& item) { ReadItem(item, record.signed_reviews.emplace_back(), problem); });
 }
 
-Error Unreadable(const std::string& what, const std::string& problem) {
-  return {ErrorCode::kUnreadable, fmt::format("Can't read {}: it has {}.", what, problem)};
-}
-
 // Builds the record again through the same doors by which edits set its fields, so that nothing gets in by a
 // file that an edit would refuse.
 Status Recheck(const CaseRecord& record) {
@@ -151,18 +148,18 @@ Result<CaseRecord> CaseRecordFrom(const Json& json, const std::string& what) {
   CaseRecord record;
   std::string problem;
   ReadRecord(json, record, problem);
-  if (!problem.empty()) return Unreadable(what, problem);
+  if (!problem.empty()) return UnreadableBecause(what, problem);
   if (const Status sound = Recheck(record); !sound.ok())
-    return Unreadable(what, "a value of no sense (" + sound.error().message + ")");
+    return UnreadableBecause(what, "a value of no sense (" + sound.error().message + ")");
   return record;
 }
 
 Result<std::vector<RecordingRef>> RecordingsFrom(const Json& json, const std::string& what) {
   std::vector<RecordingRef> recordings;
   std::string problem;
-  if (!json.is_array()) return Unreadable(what, "something other than a list of recordings");
+  if (!json.is_array()) return UnreadableBecause(what, "something other than a list of recordings");
   for (const Json& item : json) ReadMembersOf(item, "a recording", recordings.emplace_back(), problem);
-  if (!problem.empty()) return Unreadable(what, problem);
+  if (!problem.empty()) return UnreadableBecause(what, problem);
   return recordings;
 }
 

@@ -16,9 +16,6 @@ namespace {
 constexpr std::string_view kDigestStart = ",\n  \"digest\": \"";
 constexpr std::string_view kEnd = "\n}\n";
 
-// Objects whose names are the user's own: what is missing there was removed, it is not unknown.
-bool HasFreeNames(const std::string& name) { return name == "extra" || name == "fields" || name == "checks"; }
-
 const Json* WithId(const Json& list, const Json& id) {
   for (const Json& item : list)
     if (item.is_object() && item.contains("id") && item["id"] == id) return &item;
@@ -41,6 +38,8 @@ void KeepUnknown(Json& fresh, const Json& old) {
 }
 
 }  // namespace
+
+bool HasFreeNames(const std::string& name) { return name == "extra" || name == "fields" || name == "checks"; }
 
 int MajorOf(std::string_view version) {
   int major = 0;

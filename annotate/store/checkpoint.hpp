@@ -37,6 +37,10 @@ struct CheckpointContent {
   bool whole = false;  // the digest fits
 };
 
+// Whether the names in the object that is member `name` are the user's own: what is missing there was
+// removed, it is not unknown.
+bool HasFreeNames(const std::string& name);
+
 // kUnreadable where the text is no JSON object in our form; a digest that does not fit is not an error.
 Result<CheckpointContent> CheckpointFrom(const std::string& text, const std::string& what);
 

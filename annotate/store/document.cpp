@@ -16,7 +16,6 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostJournalBytes = 1LL << 30;
 constexpr std::int64_t kMostFileBytes = 64LL << 20;
 
 const char* FormatName(DocumentKind kind) {

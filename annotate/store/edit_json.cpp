@@ -3,6 +3,7 @@
 
 #include "annotate/store/case_json.hpp"
 #include "annotate/store/json_reader.hpp"
+#include "annotate/store/json_text.hpp"
 #include "annotate/store/review_json.hpp"
 
 #include <fmt/format.h>
@@ -170,22 +171,18 @@ constexpr std::pair<const char*, EditReader> kReaders[] = {
     {"set_signature", ReadSignature},
 };
 
-Error Unreadable(const std::string& what, const std::string& problem) {
-  return {ErrorCode::kUnreadable, fmt::format("Can't read {}: it has {}.", what, problem)};
-}
-
 Result<Edit> EditFrom(const Json& json, const std::string& what) {
   if (!json.is_object() || json.size() != 1)
-    return Unreadable(what, "an edit that is not an object with one member");
+    return UnreadableBecause(what, "an edit that is not an object with one member");
   const std::string name = json.items().begin().key();
   for (const auto& [known, read] : kReaders) {
     if (name != known) continue;
     std::string problem;
     AFTERSCOPE_ASSIGN(Edit edit, read(json.front(), problem));
-    if (!problem.empty()) return Unreadable(what, problem);
+    if (!problem.empty()) return UnreadableBecause(what, problem);
     return edit;
   }
-  return Unreadable(what, fmt::format("an edit '{}', which this version does not know", name));
+  return UnreadableBecause(what, fmt::format("an edit '{}', which this version does not know", name));
 }
 
 Result<EditGroup> GroupFrom(const Json& json, const std::string& what) {
@@ -194,8 +191,8 @@ Result<EditGroup> GroupFrom(const Json& json, const std::string& what) {
   JsonReader reader(json, "a group of edits", problem);
   reader.Read("label", group.label);
   const Json* edits = reader.Member("edits");
-  if (!problem.empty()) return Unreadable(what, problem);
-  if (!edits) return Unreadable(what, "a group without 'edits'");
+  if (!problem.empty()) return UnreadableBecause(what, problem);
+  if (!edits) return UnreadableBecause(what, "a group without 'edits'");
   AFTERSCOPE_ASSIGN(group.edits, EditsFrom(*edits, what));
   return group;
 }
@@ -211,7 +208,7 @@ Json JsonFrom(const std::vector<Edit>& edits) {
 }
 
 Result<std::vector<Edit>> EditsFrom(const Json& json, const std::string& what) {
-  if (!json.is_array()) return Unreadable(what, "edits that are not a list");
+  if (!json.is_array()) return UnreadableBecause(what, "edits that are not a list");
   std::vector<Edit> edits;
   for (const Json& item : json) {
     AFTERSCOPE_ASSIGN(Edit edit, EditFrom(item, what));
@@ -227,7 +224,7 @@ Result<std::vector<EditGroup>> EditGroupsFrom(const Json& json, const std::strin
     groups.push_back(std::move(group));
     return groups;
   }
-  if (!json.is_array()) return Unreadable(what, "something other than groups of edits");
+  if (!json.is_array()) return UnreadableBecause(what, "something other than groups of edits");
   for (const Json& item : json) {
     AFTERSCOPE_ASSIGN(EditGroup group, GroupFrom(item, what));
     groups.push_back(std::move(group));

@@ -16,8 +16,8 @@ constexpr const char* kEyeFormat = "afterscope followed eye";
 constexpr const char* kTrailFormat = "afterscope followed trail";
 constexpr int kVersion = 1;
 constexpr double kMostPoints = 1e9;
-constexpr std::int64_t kMostBytes = 256LL << 20;
-constexpr JsonLimits kLimits{kMostBytes, 8, 32'000'000, 65536};
+constexpr std::int64_t kMostFollowedBytes = 256LL << 20;
+constexpr JsonLimits kLimits{kMostFollowedBytes, 8, 32'000'000, 65536};
 
 std::string FolderOf(const std::string& case_folder, const ReviewId& review) {
   return fmt::format("{}/reviews/{}/followed", case_folder, review.value);
@@ -221,7 +221,7 @@ Followed LoadFollowed(const std::string& case_folder, const ReviewId& review, Fi
   if (!names.ok()) return out;
   for (const std::string& name : *names) {
     if (!name.ends_with(".json")) continue;
-    const auto text = files.ReadAll(fmt::format("{}/{}", folder, name), kMostBytes);
+    const auto text = files.ReadAll(fmt::format("{}/{}", folder, name), kMostFollowedBytes);
     if (!text.ok()) continue;
     const auto json = ParseJson(*text, name, kLimits);
     if (!json.ok() || !json->is_object()) continue;

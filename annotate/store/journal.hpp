@@ -15,6 +15,8 @@ namespace afterscope {
 
 // Higher numbers of an entry, or of its order, are refused: there is room to count on from any other.
 constexpr std::int64_t kMostEntry = std::int64_t{1} << 60;
+// A longer journal is not read.
+constexpr std::int64_t kMostJournalBytes = std::int64_t{1} << 30;
 
 // One line of a journal; FORMAT.md lists the members of `text`, which is JSON.
 struct JournalLine {

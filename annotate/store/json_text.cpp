@@ -71,10 +71,6 @@ class LimitsWatch final : public nlohmann::json_sax<Json> {
   std::string problem_;
 };
 
-Error Unreadable(const std::string& what, const std::string& problem) {
-  return {ErrorCode::kUnreadable, fmt::format("Can't read {}: it has {}.", what, problem)};
-}
-
 constexpr int kReadableLevels = 2;
 
 void AppendReadable(const Json& json, int level, std::string& text) {
@@ -99,16 +95,20 @@ void AppendReadable(const Json& json, int level, std::string& text) {
 
 }  // namespace
 
+Error UnreadableBecause(const std::string& what, const std::string& problem) {
+  return {ErrorCode::kUnreadable, fmt::format("Can't read {}: it has {}.", what, problem)};
+}
+
 Result<Json> ParseJson(std::string_view text, const std::string& what, const JsonLimits& limits) {
   if (static_cast<std::int64_t>(text.size()) > limits.bytes)
-    return Unreadable(what, fmt::format("more than {} bytes", limits.bytes));
-  if (text.starts_with("\xEF\xBB\xBF")) return Unreadable(what, "a byte order mark");
+    return UnreadableBecause(what, fmt::format("more than {} bytes", limits.bytes));
+  if (text.starts_with("\xEF\xBB\xBF")) return UnreadableBecause(what, "a byte order mark");
   try {
     LimitsWatch watch(limits);
-    if (!Json::sax_parse(text, &watch)) return Unreadable(what, watch.problem());
+    if (!Json::sax_parse(text, &watch)) return UnreadableBecause(what, watch.problem());
     return Json::parse(text);
   } catch (const nlohmann::json::exception& problem) {
-    return Unreadable(what, problem.what());
+    return UnreadableBecause(what, problem.what());
   }
 }
 

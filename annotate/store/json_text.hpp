@@ -25,6 +25,9 @@ struct JsonLimits {
 // the journal".
 Result<Json> ParseJson(std::string_view text, const std::string& what, const JsonLimits& limits = {});
 
+// The sentence of a refusal: "Can't read case.json: it has no code." for "no code".
+Error UnreadableBecause(const std::string& what, const std::string& problem);
+
 // On one line, numbers as the shortest text that gives the same double, whatever the locale.
 std::string CompactText(const Json& json);
 // The outer levels on lines of their own, each item of an inner array on one line.

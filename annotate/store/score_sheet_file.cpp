@@ -13,7 +13,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 4LL << 20;
+constexpr std::int64_t kMostSheetBytes = 4LL << 20;
 constexpr std::size_t kMostLevels = 100, kMostItems = 1000;
 constexpr std::size_t kMostLevelText = 32 << 20;  // of all items, which may share their levels
 constexpr std::size_t kMostKey = 31;              // two of them and a '-' make the id of a score
@@ -119,7 +119,7 @@ Json JsonFrom(const ScoreSheet& sheet) {
 }  // namespace
 
 Result<ScoreSheet> LoadScoreSheetFile(const std::string& path, FileSystem& files) {
-  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostSheetBytes));
   AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, path));
   ScoreSheet sheet;
   std::string problem;
@@ -169,7 +169,7 @@ Status KeepScoreSheet(const ScoreSheet& sheet, const std::string& case_folder, F
   const std::string folder = case_folder + "/score_sheets";
   const std::string path = fmt::format("{}/{}.json", folder, sheet.id);
   const std::string text = ReadableText(JsonFrom(sheet));
-  if (const auto kept = files.ReadAll(path, kMostBytes); kept.ok() && *kept == text) return {};
+  if (const auto kept = files.ReadAll(path, kMostSheetBytes); kept.ok() && *kept == text) return {};
   AFTERSCOPE_TRY(files.MakeFolder(folder));
   return ReplaceFile(files, path, text);
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/scrub_json.hpp"
 
+#include "annotate/store/checkpoint.hpp"
 #include "annotate/store/scrub.hpp"
 
 #include <algorithm>
@@ -44,8 +45,6 @@ constexpr std::string_view kOwnWords[] = {"id",
                                           "item",
                                           "earlier_goal",
                                           "sound"};
-
-bool HasFreeNames(const std::string& name) { return name == "extra" || name == "fields" || name == "checks"; }
 
 // A name of a field is the user's own only after "extra." and "consent.".
 bool IsOwnWord(const std::string& name, const Json& value) {

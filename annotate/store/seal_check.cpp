@@ -16,8 +16,6 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostJournalBytes = 1LL << 30;
-
 // What a review and its journal say of its sealing.
 struct Sealed {
   Review review;

@@ -2,6 +2,7 @@
 #include "annotate/store/spoken.hpp"
 
 #include "annotate/media/digest.hpp"
+#include "annotate/store/journal.hpp"
 
 #include <fmt/format.h>
 
@@ -17,15 +18,14 @@ constexpr const char* kFile = "sound_file";
 constexpr const char* kDigest = "sound_sha256";
 constexpr const char* kSeconds = "sound_s";
 constexpr std::string_view kBegin = "spoken-";
-constexpr std::string_view kEnd = ".ogg";
+constexpr std::string_view kSoundEnd = ".ogg";
 constexpr std::size_t kRandom = 32;  // hexadecimal digits between them
-constexpr std::int64_t kMostBytes = 64 << 20;
-constexpr std::int64_t kMostJournalBytes = 1LL << 30;
+constexpr std::int64_t kMostSpokenBytes = 64 << 20;
 
 // A name from a journal is a file of this folder only if it looks like one of ours.
 bool IsSpokenName(std::string_view name) {
-  if (name.size() != kBegin.size() + kRandom + kEnd.size() || !name.starts_with(kBegin) ||
-      !name.ends_with(kEnd))
+  if (name.size() != kBegin.size() + kRandom + kSoundEnd.size() || !name.starts_with(kBegin) ||
+      !name.ends_with(kSoundEnd))
     return false;
   const std::string_view random = name.substr(kBegin.size(), kRandom);
   return random.find_first_not_of("0123456789abcdef") == std::string_view::npos;
@@ -73,7 +73,8 @@ void SetSpoken(Moment& moment, const SpokenFile& file) {
 
 std::string NewSpokenName() {
   std::random_device random;
-  return fmt::format("{}{:08x}{:08x}{:08x}{:08x}{}", kBegin, random(), random(), random(), random(), kEnd);
+  return fmt::format("{}{:08x}{:08x}{:08x}{:08x}{}", kBegin, random(), random(), random(), random(),
+                     kSoundEnd);
 }
 
 std::string SpokenFolder(const std::string& case_folder, const ReviewId& review) {
@@ -85,7 +86,8 @@ Status CopySpoken(const std::string& case_folder, const Review& from, const Revi
   for (const Moment& moment : from.moments) {
     const auto spoken = SpokenOf(moment);
     if (!spoken) continue;
-    const auto bytes = files.ReadAll(SpokenFolder(case_folder, from.id) + "/" + spoken->name, kMostBytes);
+    const auto bytes =
+        files.ReadAll(SpokenFolder(case_folder, from.id) + "/" + spoken->name, kMostSpokenBytes);
     if (!bytes.ok()) continue;
     AFTERSCOPE_TRY(MakeFolders(files, target));
     AFTERSCOPE_TRY(ReplaceFile(files, target + "/" + spoken->name, *bytes));
@@ -106,7 +108,7 @@ std::vector<std::string> CheckSpoken(const std::string& case_folder, const Revie
           fmt::format("The sound of remark '{}' is missing: there is no '{}'.", moment.id.value, path));
       continue;
     }
-    const auto bytes = files.ReadAll(path, kMostBytes);
+    const auto bytes = files.ReadAll(path, kMostSpokenBytes);
     if (!bytes.ok())
       wrong.push_back(bytes.error().message);
     else if (Sha256Hex(*bytes) != spoken->sha256)

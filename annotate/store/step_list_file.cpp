@@ -14,14 +14,14 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 4 << 20;
+constexpr std::int64_t kMostStepListBytes = 4 << 20;
 constexpr int kMostExtensions = 8;
 constexpr std::size_t kMostSteps = 200;
 constexpr std::ptrdiff_t kMostAddOns = 20;
 // Keys with a meaning of their own while tagging: zoom, take-over, remark, brackets, full stop, space.
 constexpr std::string_view kTaken = "ztm[]. ";
 
-Error Unreadable(const std::string& path, const std::string& problem) {
+Error UnreadableFile(const std::string& path, const std::string& problem) {
   return {ErrorCode::kUnreadable, fmt::format("Can't read '{}': it has {}.", path, problem)};
 }
 
@@ -31,7 +31,7 @@ struct ListFile {
 };
 
 Result<ListFile> ReadListFile(FileSystem& files, const std::string& path) {
-  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostStepListBytes));
   AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, fmt::format("'{}'", path)));
   ListFile file;
   std::string problem;
@@ -60,7 +60,7 @@ Result<ListFile> ReadListFile(FileSystem& files, const std::string& path) {
   });
   if (problem.empty() && file.list.steps.size() > kMostSteps)
     problem = fmt::format("more than {} steps", kMostSteps);
-  if (!problem.empty()) return Unreadable(path, problem);
+  if (!problem.empty()) return UnreadableFile(path, problem);
   return file;
 }
 
@@ -71,25 +71,26 @@ std::ptrdiff_t AddOnsIn(const StepList& list) {
 
 Status CheckList(const StepList& list, const std::string& path) {
   if (list.steps.size() > kMostSteps || AddOnsIn(list) > kMostAddOns)
-    return Unreadable(path, fmt::format("more than {} steps or {} add-ons", kMostSteps, kMostAddOns));
+    return UnreadableFile(path, fmt::format("more than {} steps or {} add-ons", kMostSteps, kMostAddOns));
   std::set<std::string> keys;
   std::set<std::string> shortcuts;
   for (const StepKind& step : list.steps) {
-    if (!keys.insert(step.key).second) return Unreadable(path, fmt::format("the step '{}' twice", step.key));
+    if (!keys.insert(step.key).second)
+      return UnreadableFile(path, fmt::format("the step '{}' twice", step.key));
     if (step.shortcut.empty()) continue;
     if (!IsFreeForSteps(step.shortcut))
-      return Unreadable(path, fmt::format("the shortcut '{}', which can't be one", step.shortcut));
+      return UnreadableFile(path, fmt::format("the shortcut '{}', which can't be one", step.shortcut));
     if (!shortcuts.insert(step.shortcut).second)
-      return Unreadable(path, fmt::format("the shortcut '{}' twice", step.shortcut));
+      return UnreadableFile(path, fmt::format("the shortcut '{}' twice", step.shortcut));
   }
   return {};
 }
 
 Result<StepList> Load(FileSystem& files, const std::string& path, int depth) {
-  if (depth > kMostExtensions) return Unreadable(path, "an extension of itself");
+  if (depth > kMostExtensions) return UnreadableFile(path, "an extension of itself");
   AFTERSCOPE_ASSIGN(ListFile file, ReadListFile(files, path));
   if (file.extends.empty()) return std::move(file.list);
-  if (!IsValidIdText(file.extends)) return Unreadable(path, "no valid id in 'extends'");
+  if (!IsValidIdText(file.extends)) return UnreadableFile(path, "no valid id in 'extends'");
   const auto folder = std::filesystem::path(path).parent_path();
   AFTERSCOPE_ASSIGN(StepList list, Load(files, (folder / (file.extends + ".json")).string(), depth + 1));
   list.id = file.list.id;
@@ -173,7 +174,7 @@ std::vector<std::string> StepListIds(const std::string& assets_folder, FileSyste
 
 Result<std::vector<NamedKey>> LoadNamedKeys(const std::string& path, const std::string& member,
                                             FileSystem& files) {
-  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostStepListBytes));
   AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, fmt::format("'{}'", path)));
   std::vector<NamedKey> keys;
   std::string problem;
@@ -185,7 +186,7 @@ Result<std::vector<NamedKey>> LoadNamedKeys(const std::string& path, const std::
     fields.Read("definition", named.definition);
     keys.push_back(std::move(named));
   });
-  if (!problem.empty()) return Unreadable(path, problem);
+  if (!problem.empty()) return UnreadableFile(path, problem);
   return keys;
 }
 

@@ -18,8 +18,6 @@
 namespace afterscope {
 namespace {
 
-Error Bad(std::string message) { return {ErrorCode::kBadCall, std::move(message)}; }
-
 // Proposes covers for burnt-in words, and sets them when told.
 Status CoverText(const ClipCall& call) {
   OpenCaseOptions open;
@@ -68,9 +66,9 @@ Status Clip(const ClipCall& call) {
   AFTERSCOPE_TRY(DoVoice(call, done));
   if (done) return {};
   if (call.plan.empty() != call.AsksParts())
-    return Bad("Say what the clip shows: --plan NAME, or --step, --moment, --take, or --from and --to.");
+    return BadCall("Say what the clip shows: --plan NAME, or --step, --moment, --take, or --from and --to.");
   if (call.output.empty() && call.save.empty())
-    return Bad("Give a file to write by -o, or keep the plan by --save.");
+    return BadCall("Give a file to write by -o, or keep the plan by --save.");
   ClipPlan plan;
   if (call.plan.empty()) {
     AFTERSCOPE_ASSIGN(plan, NewPlan(call));

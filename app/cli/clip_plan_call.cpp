@@ -23,13 +23,11 @@
 namespace afterscope {
 namespace {
 
-Error Bad(std::string message) { return {ErrorCode::kBadCall, std::move(message)}; }
-
 Result<std::vector<ClipPart>> PartsOfTheTake(const ClipCall& call, const CaseClock& clock) {
   AFTERSCOPE_ASSIGN(const auto takes, LoadTakes(call.folder));
   for (const VoiceTake& take : takes)
     if (take.id == call.take) return PartsOfTake(take, clock);
-  return Bad(fmt::format("There is no take '{}' of the narration; --takes lists them.", call.take));
+  return BadCall(fmt::format("There is no take '{}' of the narration; --takes lists them.", call.take));
 }
 
 Result<std::vector<ClipPart>> PartsAsked(const ClipCall& call, const CaseSession& session,
@@ -42,7 +40,7 @@ Result<std::vector<ClipPart>> PartsAsked(const ClipCall& call, const CaseSession
     const auto moment = std::find_if(moments.begin(), moments.end(),
                                      [&](const Moment& m) { return m.id.value == call.moment; });
     if (moment == moments.end())
-      return Bad(fmt::format("There is no moment '{}' in this review.", call.moment));
+      return BadCall(fmt::format("There is no moment '{}' in this review.", call.moment));
     return std::vector{PartAround(moment->at, clock)};
   }
   CaseTimes times(session);
@@ -57,7 +55,7 @@ Status Freeze(const std::string& text, const CaseSession& session, std::vector<C
   const auto equals = text.find('=');
   const auto seconds = equals == std::string::npos ? std::optional(3.0) : NumberFrom(text.substr(equals + 1));
   if (!seconds || !(*seconds > 0))
-    return Bad(fmt::format("Can't read --freeze '{}': give TIME=SECONDS, such as 0:42=3.", text));
+    return BadCall(fmt::format("Can't read --freeze '{}': give TIME=SECONDS, such as 0:42=3.", text));
   CaseTimes times(session);
   AFTERSCOPE_ASSIGN(const FrameRef at, times.Read(text.substr(0, equals)));
   const CaseClock clock(session.record().recordings);
@@ -68,8 +66,8 @@ Status Freeze(const std::string& text, const CaseSession& session, std::vector<C
     parts.insert(place, frozen.begin(), frozen.end());
     return {};
   }
-  return Bad(fmt::format("No part of the clip shows the frame at '{}', to stand still there.",
-                         text.substr(0, equals)));
+  return BadCall(fmt::format("No part of the clip shows the frame at '{}', to stand still there.",
+                             text.substr(0, equals)));
 }
 
 // The parts of one case; `named` is how the plan names its folder.
@@ -104,8 +102,8 @@ Status ReadView(const std::string& text, const char* option, ClipView& view) {
     at = comma + 1;
   }
   if (numbers.size() != 3)
-    return Bad(fmt::format("Can't read {} '{}': give X,Y,ZOOM, such as 0.5,0.4,2 (shares of the picture).",
-                           option, text));
+    return BadCall(fmt::format(
+        "Can't read {} '{}': give X,Y,ZOOM, such as 0.5,0.4,2 (shares of the picture).", option, text));
   view = {numbers[0], numbers[1], numbers[2]};
   return {};
 }
@@ -115,12 +113,12 @@ Status SetSize(const ClipCall& call, ClipPlan& plan) {
   const auto width = NumberFrom(call.size.substr(0, cross));
   const auto height = cross == std::string::npos ? std::nullopt : NumberFrom(call.size.substr(cross + 1));
   if (!width || !height || *width > 1e5 || *height > 1e5)
-    return Bad(fmt::format("Can't read --size '{}': give WIDTHxHEIGHT, such as 1280x720.", call.size));
+    return BadCall(fmt::format("Can't read --size '{}': give WIDTHxHEIGHT, such as 1280x720.", call.size));
   plan.width = static_cast<int>(*width);
   plan.height = static_cast<int>(*height);
   const auto frames = RateFrom(call.rate);
   if (!frames)
-    return Bad(
+    return BadCall(
         fmt::format("Can't read --rate '{}': give frames a second, such as 25 or 30000/1001.", call.rate));
   plan.rate = *frames;
   return {};
@@ -133,7 +131,7 @@ Status SetLook(const ClipCall& call, std::vector<ClipPart>& parts) {
   AFTERSCOPE_TRY(ReadView(call.view_at_end, "--view-at-end", at_end));
   std::string sound_file;
   if (call.sound == "file") {
-    if (call.sound_file.empty()) return Bad("Give the sound file by --sound-file.");
+    if (call.sound_file.empty()) return BadCall("Give the sound file by --sound-file.");
     AFTERSCOPE_ASSIGN(sound_file, KeepSoundFile(call.folder, call.sound_file));
   }
   for (ClipPart& part : parts) {
@@ -155,7 +153,7 @@ Status SetLook(const ClipCall& call, std::vector<ClipPart>& parts) {
 }  // namespace
 
 Result<ClipPlan> NewPlan(const ClipCall& call) {
-  if (!call.also.empty() && call.steps.empty()) return Bad("--also goes with --step.");
+  if (!call.also.empty() && call.steps.empty()) return BadCall("--also goes with --step.");
   ClipPlan plan;
   plan.name = call.save;
   plan.burn_captions = !call.captions_beside;

@@ -23,7 +23,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 64LL << 20;
+constexpr std::int64_t kMostImportBytes = 64LL << 20;
 
 struct ImportOptions {
   std::string folder;
@@ -43,7 +43,7 @@ struct ImportOptions {
 };
 
 Result<TextTable> ReadTable(const std::string& file) {
-  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(file, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(file, kMostImportBytes));
   return ReadDelimited(text, file);
 }
 

@@ -13,7 +13,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 64LL << 20;
+constexpr std::int64_t kMostOutcomesBytes = 64LL << 20;
 
 struct OutcomesCall {
   SeriesCall base;
@@ -37,7 +37,7 @@ Status Outcomes(OutcomesCall& call) {
   AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, open.index->CasesUnder(open.folder));
   if (call.table.empty()) return PrintOutcomes(cases);
   AFTERSCOPE_ASSIGN(const KnownColumns known, LoadKnownColumns(AssetsFolder()));
-  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(call.table, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(call.table, kMostOutcomesBytes));
   AFTERSCOPE_ASSIGN(const TextTable read, ReadDelimited(text, call.table));
   AFTERSCOPE_ASSIGN(const OutcomeTable table, OutcomesFromTable(read, known, cases));
   for (const std::string& caution : table.cautions) Say(stderr, "{}\n", caution);

@@ -18,22 +18,20 @@
 namespace afterscope {
 namespace {
 
-Error Bad(std::string message) { return {ErrorCode::kBadCall, std::move(message)}; }
-
 template <class Enum>
 Result<Enum> Word(const std::string& text, const char* option) {
   if (const auto known = FromWord<Enum>(text)) return *known;
   std::string words;
   for (const auto word : WordsOf<Enum>::kWords)
     words += fmt::format("{}'{}'", words.empty() ? "" : ", ", word);
-  return Bad(fmt::format("Can't read {} '{}': give one of {}.", option, text, words));
+  return BadCall(fmt::format("Can't read {} '{}': give one of {}.", option, text, words));
 }
 
 Result<PointPx> PointFrom(const std::string& text) {
   const std::vector<std::string> parts = SplitText(text, ',');
   const auto x = parts.size() == 2 ? NumberFrom(parts[0]) : std::nullopt;
   const auto y = parts.size() == 2 ? NumberFrom(parts[1]) : std::nullopt;
-  if (!x || !y) return Bad(fmt::format("Can't read the point '{}': give x,y in pixels.", text));
+  if (!x || !y) return BadCall(fmt::format("Can't read the point '{}': give x,y in pixels.", text));
   return PointPx{*x, *y};
 }
 
@@ -127,7 +125,7 @@ class Tagger {
     return [this] { return session_.NewVisitId(); };
   }
   Result<FrameRef> At(const char* what) {
-    if (options_.at.empty()) return Bad(fmt::format("A {} needs --at.", what));
+    if (options_.at.empty()) return BadCall(fmt::format("A {} needs --at.", what));
     return times_.Read(options_.at);
   }
   Result<std::map<std::string, std::string>> Fields() const {
@@ -181,7 +179,7 @@ class Tagger {
   }
   Result<EditGroup> Join() { return JoinWithNext(session_.review(), {options_.join}); }
   Result<EditGroup> Rename() {
-    if (options_.step.empty()) return Bad("--rename needs the new name by --step.");
+    if (options_.step.empty()) return BadCall("--rename needs the new name by --step.");
     return RenameStep(session_.review(), {options_.rename}, options_.step);
   }
 
@@ -226,7 +224,7 @@ class Tagger {
   Result<TrailPoint> TrailPointFrom(const std::string& text) {
     const auto comma = text.find(',');
     if (comma == std::string::npos)
-      return Bad(fmt::format("Can't read the trail point '{}': give TIME,x,y.", text));
+      return BadCall(fmt::format("Can't read the trail point '{}': give TIME,x,y.", text));
     TrailPoint point;
     AFTERSCOPE_ASSIGN(point.at, times_.Read(text.substr(0, comma)));
     AFTERSCOPE_ASSIGN(point.tip, PointFrom(text.substr(comma + 1)));
@@ -257,9 +255,9 @@ class Tagger {
     ScaleDef scale;
     AFTERSCOPE_ASSIGN(scale.source, Word<ScaleSource>(options_.scale, "--scale"));
     AFTERSCOPE_ASSIGN(scale.plane, Word<Plane>(options_.plane, "--plane"));
-    if (options_.scale_mark.empty()) return Bad("A scale needs its mark by --of.");
+    if (options_.scale_mark.empty()) return BadCall("A scale needs its mark by --of.");
     if (options_.from.empty() != options_.to.empty())
-      return Bad("The stretch of a scale needs --from and --to.");
+      return BadCall("The stretch of a scale needs --from and --to.");
     if (!options_.from.empty()) {
       HalfOpen<FrameRef> range;
       AFTERSCOPE_ASSIGN(range.start, times_.Read(options_.from));
@@ -321,7 +319,7 @@ class Tagger {
       } else if (Has(review.scales, id)) {
         group.edits.emplace_back(Remove<ScaleId>{{id}});
       } else {
-        return Bad(fmt::format("There is nothing with the id '{}' in this review.", id));
+        return BadCall(fmt::format("There is nothing with the id '{}' in this review.", id));
       }
     }
     return group;

@@ -21,15 +21,15 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 64LL << 20;
+constexpr std::int64_t kMostTagFileBytes = 64LL << 20;
 
 Result<std::string> TextOf(const std::string& file) {
-  if (file != "-") return RealFileSystem().ReadAll(file, kMostBytes);
+  if (file != "-") return RealFileSystem().ReadAll(file, kMostTagFileBytes);
   std::string text;
   char block[65536];
   while (std::cin.read(block, sizeof block), std::cin.gcount() > 0) {
     text.append(block, static_cast<std::size_t>(std::cin.gcount()));
-    if (static_cast<std::int64_t>(text.size()) > kMostBytes)
+    if (static_cast<std::int64_t>(text.size()) > kMostTagFileBytes)
       return Error{ErrorCode::kUnreadable, "Standard input holds more than 64 MiB."};
   }
   return text;

@@ -9,7 +9,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 16LL << 20;
+constexpr std::int64_t kMostNarrationBytes = 16LL << 20;
 
 Result<NarrationRules> RulesFor(const std::string& language, const TimedText& text) {
   const std::string folder = AssetsFolder() + "/narration";
@@ -25,7 +25,7 @@ Result<NarrationRules> RulesFor(const std::string& language, const TimedText& te
 }  // namespace
 
 Result<NarrationFile> ReadNarrationFile(const std::string& path, const std::string& language) {
-  AFTERSCOPE_ASSIGN(const std::string bytes, RealFileSystem().ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string bytes, RealFileSystem().ReadAll(path, kMostNarrationBytes));
   NarrationFile narration;
   auto text = ReadTimedText(bytes);
   if (!text.ok()) return Error{text.error().code, fmt::format("{} ({})", text.error().message, path)};

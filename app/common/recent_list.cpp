@@ -14,7 +14,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr std::int64_t kMostBytes = 1 << 20;
+constexpr std::int64_t kMostListBytes = 1 << 20;
 // As app/desktop/desk/view_settings.cpp writes them: a list of paths, one of pairs of a folder and the review
 // chosen there, and a folder.
 constexpr char kRecent[] = "recent";
@@ -24,7 +24,7 @@ constexpr char kBlinded[] = "blinded_folder";
 // The settings, if they are there.
 std::optional<Json> Load(const std::string& path, FileSystem& files) {
   if (path.empty()) return std::nullopt;
-  const auto text = files.ReadAll(path, kMostBytes);
+  const auto text = files.ReadAll(path, kMostListBytes);
   if (!text.ok()) return std::nullopt;
   Json json = Json::parse(*text, nullptr, false);
   if (!json.is_object()) return std::nullopt;

@@ -11,7 +11,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "Fleiss' kappa";
+constexpr auto kFleissName = "Fleiss' kappa";
 
 struct Sums {
   double cases = 0;
@@ -52,18 +52,19 @@ double ChanceAgreement(const Sums& s) {
 
 Status CheckCounts(std::span<const int> counts, std::size_t categories) {
   if (categories < 2 || counts.size() % categories != 0)
-    return NotComputable(kName, "it takes a whole row of at least two categories for each case");
-  if (counts.size() / categories < 2) return NotComputable(kName, "fewer than two cases");
-  if (*std::min_element(counts.begin(), counts.end()) < 0) return NotComputable(kName, "a count is below 0");
+    return NotComputable(kFleissName, "it takes a whole row of at least two categories for each case");
+  if (counts.size() / categories < 2) return NotComputable(kFleissName, "fewer than two cases");
+  if (*std::min_element(counts.begin(), counts.end()) < 0)
+    return NotComputable(kFleissName, "a count is below 0");
   long reviewers = -1;
   for (std::size_t first = 0; first < counts.size(); first += categories) {
     long here = 0;
     for (std::size_t j = 0; j < categories; ++j) here += counts[first + j];
     if (reviewers >= 0 && here != reviewers)
-      return NotComputable(kName, "not every case has the same number of reviewers");
+      return NotComputable(kFleissName, "not every case has the same number of reviewers");
     reviewers = here;
   }
-  if (reviewers < 2) return NotComputable(kName, "fewer than two reviewers");
+  if (reviewers < 2) return NotComputable(kFleissName, "fewer than two reviewers");
   return {};
 }
 
@@ -98,7 +99,7 @@ Result<double> Without(const Sums& s, std::span<const int> counts, std::size_t l
   less.pair_agreement -= OwnAgreement(row, s.reviewers);
   for (std::size_t j = 0; j < row.size(); ++j) less.chosen[j] -= row[j];
   const double expected = ChanceAgreement(less);
-  if (expected >= 1) return NotComputable(kName, "all chose one category");
+  if (expected >= 1) return NotComputable(kFleissName, "all chose one category");
   return (less.pair_agreement / less.cases - expected) / (1 - expected);
 }
 
@@ -109,7 +110,7 @@ Result<FleissKappa> FleissKappaOf(std::span<const int> counts, std::size_t categ
   AFTERSCOPE_TRY(CheckCounts(counts, categories));
   const Sums s = SumsOf(counts, categories);
   if (std::count_if(s.chosen.begin(), s.chosen.end(), [](double c) { return c > 0; }) < 2)
-    return NotComputable(kName, "all chose one category");
+    return NotComputable(kFleissName, "all chose one category");
   FleissKappa out;
   out.cases = counts.size() / categories;
   out.reviewers = static_cast<std::size_t>(s.reviewers);

@@ -9,7 +9,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The agreement by frame";
+constexpr auto kFramesName = "The agreement by frame";
 constexpr int kNone = -1;
 
 using Spans = std::vector<LabelledSpan>;
@@ -67,9 +67,9 @@ Result<FrameAgreement> AgreementByFrame(std::span<const LabelledSpan> a, std::sp
                                         HalfOpen<std::int64_t> stretch) {
   AFTERSCOPE_TRY(CheckTimeline(a));
   AFTERSCOPE_TRY(CheckTimeline(b));
-  if (stretch.empty()) return NotComputable(kName, "there is nothing to compare");
+  if (stretch.empty()) return NotComputable(kFramesName, "there is nothing to compare");
   if (!Within(a, stretch) || !Within(b, stretch))
-    return NotComputable(kName, "a step lies outside the stretch that is compared");
+    return NotComputable(kFramesName, "a step lies outside the stretch that is compared");
   const Spans spans_a = Filled(a, stretch);
   const Spans spans_b = Filled(b, stretch);
   FrameAgreement out;
@@ -80,7 +80,7 @@ Result<FrameAgreement> AgreementByFrame(std::span<const LabelledSpan> a, std::sp
   const std::map<int, double> shares_a = Shares(spans_a, ticks);
   const std::map<int, double> shares_b = Shares(spans_b, ticks);
   if (shares_a.size() == 1 && shares_b.size() == 1 && shares_a.begin()->first == shares_b.begin()->first)
-    return NotComputable(kName, "both reviewers have one and the same step throughout");
+    return NotComputable(kFramesName, "both reviewers have one and the same step throughout");
   for (const auto& [label, share] : shares_a)
     if (const auto other = shares_b.find(label); other != shares_b.end())
       out.expected += share * other->second;

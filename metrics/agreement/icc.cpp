@@ -13,8 +13,8 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The intraclass correlation";
-constexpr std::size_t kFewCases = 10;
+constexpr auto kIccName = "The intraclass correlation";
+constexpr std::size_t kFewRated = 10;
 constexpr double kRounding = 1e-24;  // share of the largest square that is rounding, not variance
 
 struct Limits {
@@ -106,12 +106,13 @@ ScoreSquares SumSquares(std::span<const double> scores, std::size_t n, std::size
 }  // namespace
 
 Result<ScoreSquares> ScoreSquaresOf(std::span<const double> scores, std::size_t reviewers) {
-  if (reviewers < 2) return NotComputable(kName, "fewer than two reviewers");
-  if (scores.size() % reviewers != 0) return NotComputable(kName, "not every reviewer has scored every case");
-  AFTERSCOPE_TRY(CheckValues(scores, 0, kName));
+  if (reviewers < 2) return NotComputable(kIccName, "fewer than two reviewers");
+  if (scores.size() % reviewers != 0)
+    return NotComputable(kIccName, "not every reviewer has scored every case");
+  AFTERSCOPE_TRY(CheckValues(scores, 0, kIccName));
   const std::size_t cases = scores.size() / reviewers;
-  if (cases < 2) return NotComputable(kName, "fewer than two cases");
-  if (AllEqual(scores)) return NotComputable(kName, "all scores are equal");
+  if (cases < 2) return NotComputable(kIccName, "fewer than two cases");
+  if (AllEqual(scores)) return NotComputable(kIccName, "all scores are equal");
   ScoreSquares s = SumSquares(scores, cases, reviewers);
   double largest = 0;
   for (const double score : scores) largest = std::max(largest, score * score);
@@ -135,7 +136,7 @@ Result<Icc> IntraclassCorrelation(std::span<const double> scores, std::size_t re
   const double k = static_cast<double>(s.reviewers);
   const double noise = OneWay(form) ? s.within_cases : s.error;
   if (s.between_cases == 0 && (Average(form) || noise == 0))
-    return NotComputable(kName, "the cases do not differ in the reviewers' means");
+    return NotComputable(kIccName, "the cases do not differ in the reviewers' means");
 
   Icc out;
   out.form = form;
@@ -151,7 +152,7 @@ Result<Icc> IntraclassCorrelation(std::span<const double> scores, std::size_t re
   out.has_limits = single.low < single.high;
   if (!out.has_limits)
     out.cautions.emplace_back("The reviewers differ in nothing that counts here: no limits can be given.");
-  else if (s.cases < kFewCases)
+  else if (s.cases < kFewRated)
     out.cautions.push_back(fmt::format("Only {} were rated: the limits are wide.", s.cases));
   return out;
 }

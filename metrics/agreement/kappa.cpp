@@ -16,7 +16,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "Kappa";
+constexpr auto kKappaName = "Kappa";
 constexpr auto kNothingGraded = "there are no cases that both reviewers graded";
 constexpr auto kOneGrade = "both reviewers gave one and the same grade throughout";
 constexpr double kFewCases = 30;
@@ -40,18 +40,19 @@ Margins MarginsOf(const GradeTable& t, double total) {
 
 Status CheckTable(const GradeTable& t, std::span<const double> disagreement) {
   if (t.grades < 2 || t.cells.size() != t.grades * t.grades)
-    return NotComputable(kName, "it takes a square table of at least two grades");
-  AFTERSCOPE_TRY(CheckValues(t.cells, 1, kName));
+    return NotComputable(kKappaName, "it takes a square table of at least two grades");
+  AFTERSCOPE_TRY(CheckValues(t.cells, 1, kKappaName));
   if (*std::min_element(t.cells.begin(), t.cells.end()) < 0)
-    return NotComputable(kName, "a count is below 0");
-  if (!(t.Total() > 0)) return NotComputable(kName, kNothingGraded);
-  if (disagreement.size() != t.cells.size()) return NotComputable(kName, "the weights do not fit the grades");
-  AFTERSCOPE_TRY(CheckValues(disagreement, 1, kName));
+    return NotComputable(kKappaName, "a count is below 0");
+  if (!(t.Total() > 0)) return NotComputable(kKappaName, kNothingGraded);
+  if (disagreement.size() != t.cells.size())
+    return NotComputable(kKappaName, "the weights do not fit the grades");
+  AFTERSCOPE_TRY(CheckValues(disagreement, 1, kKappaName));
   const auto [least, most] = std::minmax_element(disagreement.begin(), disagreement.end());
   bool diagonal = true;
   for (std::size_t i = 0; i < t.grades; ++i) diagonal = diagonal && disagreement[i * t.grades + i] == 0;
   if (*least < 0 || !(*most > 0) || !diagonal)
-    return NotComputable(kName, "the weights are not 0 for agreement and above 0 for disagreement");
+    return NotComputable(kKappaName, "the weights are not 0 for agreement and above 0 for disagreement");
   return {};
 }
 
@@ -119,11 +120,11 @@ double GradeTable::Total() const { return std::accumulate(cells.begin(), cells.e
 
 Result<GradeTable> TabulateGrades(std::span<const int> a, std::span<const int> b, std::size_t grades) {
   if (a.size() != b.size())
-    return NotComputable(kName, fmt::format("{} grades do not pair with {}", a.size(), b.size()));
+    return NotComputable(kKappaName, fmt::format("{} grades do not pair with {}", a.size(), b.size()));
   GradeTable table{grades, std::vector<double>(grades * grades, 0.0)};
   for (std::size_t i = 0; i < a.size(); ++i) {
     if (a[i] < 0 || b[i] < 0 || static_cast<std::size_t>(std::max(a[i], b[i])) >= grades)
-      return NotComputable(kName, "a grade lies outside the scale");
+      return NotComputable(kKappaName, "a grade lies outside the scale");
     table.cells[static_cast<std::size_t>(a[i]) * grades + static_cast<std::size_t>(b[i])] += 1;
   }
   return table;
@@ -147,7 +148,7 @@ Result<Kappa> WeightedKappa(const GradeTable& table, std::span<const double> dis
       seen += v * table.At(i, j) / out.n;
       chance += v * m.a[i] * m.b[j];
     }
-  if (!(chance > 0)) return NotComputable(kName, kOneGrade);
+  if (!(chance > 0)) return NotComputable(kKappaName, kOneGrade);
   out.observed = 1 - seen;
   out.expected = 1 - chance;
   out.kappa.value = 1 - seen / chance;
@@ -183,12 +184,12 @@ Result<Kappa> WithWeights(const GradeTable& table, const std::vector<double>& pl
 
 Result<Kappa> KappaOfScores(std::span<const double> a, std::span<const double> b, KappaWeights weights,
                             double level) {
-  AFTERSCOPE_TRY(CheckPairs(a, b, 0, kName));
+  AFTERSCOPE_TRY(CheckPairs(a, b, 0, kKappaName));
   std::set<double> known(a.begin(), a.end());
   known.insert(b.begin(), b.end());
   const std::vector<double> values(known.begin(), known.end());
-  if (values.empty()) return NotComputable(kName, kNothingGraded);
-  if (values.size() == 1) return NotComputable(kName, kOneGrade);
+  if (values.empty()) return NotComputable(kKappaName, kNothingGraded);
+  if (values.size() == 1) return NotComputable(kKappaName, kOneGrade);
   const auto grades = [&](std::span<const double> scores) {
     std::vector<int> out;
     for (const double score : scores)

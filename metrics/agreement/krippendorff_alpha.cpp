@@ -10,7 +10,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "Krippendorff's alpha";
+constexpr auto kAlphaName = "Krippendorff's alpha";
 
 // The distinct values, and for each case how often it has each of them.
 struct Units {
@@ -20,11 +20,11 @@ struct Units {
 
 Result<Units> Gather(std::span<const std::optional<double>> values, std::size_t cases) {
   if (cases == 0 || values.size() % cases != 0)
-    return NotComputable(kName, "it takes a whole row of cases for each reviewer");
+    return NotComputable(kAlphaName, "it takes a whole row of cases for each reviewer");
   std::vector<std::vector<double>> given(cases);
   for (std::size_t i = 0; i < values.size(); ++i) {
     if (!values[i]) continue;
-    AFTERSCOPE_TRY(CheckValues({&*values[i], 1}, 1, kName));
+    AFTERSCOPE_TRY(CheckValues({&*values[i], 1}, 1, kAlphaName));
     given[i % cases].push_back(*values[i]);
   }
   std::erase_if(given, [](const auto& unit) { return unit.size() < 2; });
@@ -86,7 +86,7 @@ Result<double> Alpha(const Units& units, AlphaMetric metric, std::optional<std::
       observed += seen[c * size + k] * difference;
       expected += totals[c] * totals[k] * difference;
     }
-  if (!(expected > 0)) return NotComputable(kName, "all values are equal");
+  if (!(expected > 0)) return NotComputable(kAlphaName, "all values are equal");
   return 1 - (n - 1) * observed / expected;
 }
 
@@ -96,9 +96,9 @@ Result<KrippendorffAlpha> KrippendorffAlphaOf(std::span<const std::optional<doub
                                               std::size_t cases, AlphaMetric metric, double level) {
   AFTERSCOPE_TRY(CheckLevel(level));
   AFTERSCOPE_ASSIGN(const Units units, Gather(values, cases));
-  if (units.counts.empty()) return NotComputable(kName, "no case has values of two reviewers");
+  if (units.counts.empty()) return NotComputable(kAlphaName, "no case has values of two reviewers");
   if (metric == AlphaMetric::kRatio && units.scale.front() < 0)
-    return NotComputable(kName, "a value is below 0, so ratios mean nothing");
+    return NotComputable(kAlphaName, "a value is below 0, so ratios mean nothing");
   KrippendorffAlpha out;
   out.units = units.counts.size();
   for (const auto& row : units.counts)

@@ -13,8 +13,8 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The limits of agreement";
-constexpr double kRounding = 1e-12;  // a spread that is so small beside what is measured is none
+constexpr auto kLimitsName = "The limits of agreement";
+constexpr double kNoSpread = 1e-12;  // a spread that is so small beside what is measured is none
 
 Estimate Around(double value, double half, double level) {
   return {value, value - half, value + half, level};
@@ -45,8 +45,9 @@ double CorrelationP(double r, double n) {
 Result<LimitsOfAgreement> LimitsOfAgreementOf(std::span<const double> a, std::span<const double> b,
                                               double factor, double level) {
   AFTERSCOPE_TRY(CheckLevel(level));
-  AFTERSCOPE_TRY(CheckPairs(a, b, 3, kName));
-  if (!(factor > 0 && std::isfinite(factor))) return NotComputable(kName, "their factor is not above 0");
+  AFTERSCOPE_TRY(CheckPairs(a, b, 3, kLimitsName));
+  if (!(factor > 0 && std::isfinite(factor)))
+    return NotComputable(kLimitsName, "their factor is not above 0");
   std::vector<double> differences;
   std::vector<double> means;
   for (std::size_t i = 0; i < a.size(); ++i) {
@@ -69,7 +70,7 @@ Result<LimitsOfAgreement> LimitsOfAgreementOf(std::span<const double> a, std::sp
         "The difference depends on the size of what is measured: one pair of limits does not fit all.");
   double largest = 0;
   for (const double mean : means) largest = std::max(largest, std::fabs(mean));
-  if (out.sd <= kRounding * largest)
+  if (out.sd <= kNoSpread * largest)
     out.cautions.emplace_back("All differences are equal: the limits have no width and foretell nothing.");
   if (out.n < kFewForLimitsOfAgreement)
     out.cautions.push_back(fmt::format("Only {} pairs: the limits are wide.", out.n));

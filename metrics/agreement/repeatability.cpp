@@ -11,7 +11,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The repeatability";
+constexpr auto kRepeatabilityName = "The repeatability";
 constexpr std::size_t kFewDegrees = 10;
 
 Estimate Times(const Estimate& e, double k) { return {k * e.value, k * e.low, k * e.high, e.level}; }
@@ -24,7 +24,7 @@ Result<Repeatability> RepeatabilityOf(std::span<const std::vector<double>> marks
   double squares = 0;
   std::vector<double> means;
   for (const std::vector<double>& row : marks) {
-    AFTERSCOPE_TRY(CheckValues(row, 0, kName));
+    AFTERSCOPE_TRY(CheckValues(row, 0, kRepeatabilityName));
     if (row.size() < 2) continue;
     AFTERSCOPE_ASSIGN(const double sd, StandardDeviation(row));
     AFTERSCOPE_ASSIGN(const double mean, Mean(row));
@@ -33,7 +33,7 @@ Result<Repeatability> RepeatabilityOf(std::span<const std::vector<double>> marks
     means.push_back(mean);
   }
   out.things = means.size();
-  if (out.things == 0) return NotComputable(kName, "nothing was marked twice");
+  if (out.things == 0) return NotComputable(kRepeatabilityName, "nothing was marked twice");
   const double df = static_cast<double>(out.degrees);
   const double tail = (1 - level) / 2;
   out.within_sd = {std::sqrt(squares / df), std::sqrt(squares / ChiSquareQuantile(1 - tail, df)),

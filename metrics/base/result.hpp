@@ -24,6 +24,7 @@ struct Error {
   ErrorCode code = ErrorCode::kBadCall;
   std::string message;
 };
+inline Error BadCall(std::string message) { return {ErrorCode::kBadCall, std::move(message)}; }
 
 // A value or an Error. Reading the value of a failed result is a programmer's error and asserts.
 template <class T>

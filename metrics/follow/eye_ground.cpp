@@ -12,11 +12,11 @@ namespace {
 
 constexpr double kMostEvery = 0.5;                  // seconds between the pictures ...
 constexpr double kPictures = 16;                    // ... of which a short stretch has so many
-constexpr double kReach = 10;                       // seconds to either side
+constexpr double kReachSeconds = 10;                // seconds to either side
 constexpr double kWindow = 5;                       // seconds for which one ground holds
 constexpr double kMisplaced = 0.5;                  // pixels that the ground may lie off its place
 constexpr double kFineMm = 0.045, kShadowMm = 0.3;  // what is told apart; a shadow is softer than that
-constexpr double kFaint = 6;                        // gray levels: what is darker tells little of the light
+constexpr double kFaintGround = 6;                  // gray levels: what is darker tells little of the light
 constexpr int kNoise = 1;                           // gray levels, besides what is measured
 
 cv::Mat MedianOf(const std::vector<const cv::Mat*>& pictures) {
@@ -53,7 +53,7 @@ cv::Mat LightOn(const cv::Mat& picture, const cv::Mat& ground) {
   for (int y = 0; y < size.height; ++y)
     for (int x = 0; x < size.width; ++x) {
       const double a = now.at<std::uint8_t>(y, x), b = then.at<std::uint8_t>(y, x);
-      const double log = b > 0 ? std::log2((a + kFaint) / (b + kFaint)) : 0;
+      const double log = b > 0 ? std::log2((a + kFaintGround) / (b + kFaintGround)) : 0;
       light.at<std::uint8_t>(y, x) = cv::saturate_cast<std::uint8_t>(128 + kOctave * log);
     }
   cv::medianBlur(light, light, kAround);
@@ -112,7 +112,7 @@ void EyeGround::Finish() {
     const double middle = seconds_.front() + kWindow * static_cast<double>(window);
     std::vector<const cv::Mat*> near;
     for (const auto& [index, picture] : pictures_)
-      if (std::abs(seconds_[index] - middle) <= kReach) near.push_back(&picture);
+      if (std::abs(seconds_[index] - middle) <= kReachSeconds) near.push_back(&picture);
     if (near.size() >= kLeastPictures) grounds_[window] = MedianOf(near);
   }
   pictures_.clear();

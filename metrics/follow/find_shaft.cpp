@@ -14,7 +14,7 @@
 namespace afterscope {
 namespace {
 
-constexpr double kPxPerMm = 12;
+constexpr double kShaftPxPerMm = 12;
 constexpr int kSegment = 12, kSegments = 7;  // along the shaft, pixels at that scale
 constexpr int kBeside = 18;                  // to either side
 constexpr int kNear = 4;                     // of the tip: left out, its own end is no edge of the shaft
@@ -75,7 +75,7 @@ double ShaftAt(const cv::Mat& edges, PointPx tip, Angle shaft) {
   return std::max(0.0, sum / weight - 0.4 * past);
 }
 
-// What lies round a tip: its edges at kPxPerMm, the tip in their middle.
+// What lies round a tip: its edges at kShaftPxPerMm, the tip in their middle.
 struct Surroundings {
   cv::Mat edges;
   PointPx tip;
@@ -86,7 +86,7 @@ struct Surroundings {
 std::optional<Surroundings> SurroundingsOf(const cv::Mat& picture, PointPx tip, double px_per_mm) {
   if (picture.empty() || !(tip.x >= 0 && tip.y >= 0 && tip.x < picture.cols && tip.y < picture.rows))
     return std::nullopt;
-  const double scale = std::min(1.0, kPxPerMm / px_per_mm);
+  const double scale = std::min(1.0, kShaftPxPerMm / px_per_mm);
   const int reach = kNear + kSegments * kSegment + kBeside;
   const cv::Mat part =
       Turned(picture, tip, {}, 1, {reach / scale, reach / scale},

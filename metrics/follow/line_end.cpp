@@ -10,10 +10,10 @@
 namespace afterscope {
 namespace {
 
-constexpr double kPxPerMm = 16;                     // that is looked at
+constexpr double kEndPxPerMm = 16;                  // that is looked at
 constexpr int kPast = 48, kBack = 51, kAside = 10;  // pixels of that, from the tip
 constexpr int kShaftFrom = 9, kShaftTo = 35;        // behind the tip: what the shaft looks like
-constexpr double kFaint = 2;                        // of FreedOfLight: a shaft that differs less is not seen
+constexpr double kFaintShaft = 2;                   // of FreedOfLight: a shaft that differs less is not seen
 // How much of the shaft a column shows, 1 on it and 0 past it: scatter of each, and the share of columns that
 // show anything else (a glint, another edge), which tell nothing.
 constexpr double kOnSd = 0.3, kOffSd = 0.35, kElse = 0.1, kElseDensity = 0.2;
@@ -39,7 +39,7 @@ double Median(std::vector<double> values) {
 
 std::optional<double> LineEnd(const cv::Mat& freed, const TipPose& pose, double px_per_mm) {
   cv::Mat columns, mean, shaft;
-  Turned(freed, pose.tip, pose.shaft, kPxPerMm / px_per_mm,
+  Turned(freed, pose.tip, pose.shaft, kEndPxPerMm / px_per_mm,
          {static_cast<double>(kPast), static_cast<double>(kAside)}, {kPast + 1 + kBack, 2 * kAside + 1})
       .convertTo(columns, CV_32F);
   cv::GaussianBlur(columns, columns, {5, 1}, 1);
@@ -47,7 +47,7 @@ std::optional<double> LineEnd(const cv::Mat& freed, const TipPose& pose, double 
   columns -= cv::repeat(mean, columns.rows, 1);
   cv::reduce(columns.colRange(kPast + kShaftFrom, kPast + kShaftTo), shaft, 1, cv::REDUCE_AVG);
   const double own = shaft.dot(shaft);
-  if (own < kFaint * kFaint * shaft.rows) return std::nullopt;
+  if (own < kFaintShaft * kFaintShaft * shaft.rows) return std::nullopt;
   // All columns behind the end are shaft, all past it are none.
   double sum = 0, best = 0;
   int end = columns.cols - 1;
@@ -55,7 +55,7 @@ std::optional<double> LineEnd(const cv::Mat& freed, const TipPose& pose, double 
     sum += LogOddsOfShaft(std::clamp(columns.col(x).dot(shaft) / own, -1.0, 1.0));
     if (sum > best) best = sum, end = x;
   }
-  return (end - kPast) / kPxPerMm;
+  return (end - kPast) / kEndPxPerMm;
 }
 
 void LineEnds::Learn(const std::vector<std::optional<double>>& at_hands) {

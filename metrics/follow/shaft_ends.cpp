@@ -21,7 +21,7 @@ constexpr double kBehindMm = 1.1, kBeyondMm = 0.6, kGapMm = 0.12;
 constexpr double kPastMm = 0.35;  // to either side of the axis, past the end
 constexpr float kUneven = 0.8F, kLeast = 0.1F;
 constexpr float kHalf = 12;  // gray levels that count half
-constexpr double kApartMm = 0.33;
+constexpr double kEndsApartMm = 0.33;
 
 // The picture along rays from the pivot: a row a ray, a column a step of distance from the pivot.
 struct Rays {
@@ -113,7 +113,7 @@ std::vector<FoundEnd> ShaftEnds(const cv::Mat& differing, const ShaftEndRegion& 
   for (const FoundEnd& end : all) {
     if (out.size() == most) break;
     const bool taken = std::any_of(out.begin(), out.end(), [&](const FoundEnd& o) {
-      return Distance(o.pose.tip, end.pose.tip) < kApartMm * px_per_mm;
+      return Distance(o.pose.tip, end.pose.tip) < kEndsApartMm * px_per_mm;
     });
     if (!taken) out.push_back(end);
   }

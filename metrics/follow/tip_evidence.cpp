@@ -7,17 +7,17 @@
 namespace afterscope {
 namespace {
 
-constexpr double kPxPerMm = 9;        // that is looked at
-constexpr int kBehind = 9, kGap = 2;  // pixels of that: behind the tip, and left out on either side of it
+constexpr double kEvidencePxPerMm = 9;  // that is looked at
+constexpr int kBehind = 9, kGap = 2;    // pixels of that: behind the tip, and left out on either side of it
 constexpr int kBeyond = 6, kBeside = 3;
-constexpr double kFine = 16;  // pixels a millimetre that GoesOn looks at
-constexpr double kFaint = 2;  // of FreedOfLight: a shaft that differs less is not seen
+constexpr double kFine = 16;     // pixels a millimetre that GoesOn looks at
+constexpr double kFaintRod = 2;  // of FreedOfLight: a shaft that differs less is not seen
 
 }  // namespace
 
 ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per_mm) {
   constexpr int kTip = kBeyond + kGap;
-  const cv::Mat band = Turned(differing, pose.tip, pose.shaft, kPxPerMm / px_per_mm, {kTip, kBeside},
+  const cv::Mat band = Turned(differing, pose.tip, pose.shaft, kEvidencePxPerMm / px_per_mm, {kTip, kBeside},
                               {kTip + kGap + kBehind, 2 * kBeside + 1});
   return {cv::mean(band.colRange(kTip + kGap, band.cols))[0], cv::mean(band.colRange(0, kBeyond))[0]};
 }
@@ -31,7 +31,7 @@ double GoesOn(const cv::Mat& freed, const TipPose& pose, double px_per_mm) {
   cv::reduce(patch.colRange(0, kPast), past, 1, cv::REDUCE_AVG, CV_32F);
   behind -= cv::mean(behind)[0], past -= cv::mean(past)[0];
   const double own = behind.dot(behind);
-  if (own < kFaint * kFaint * behind.rows) return 0;
+  if (own < kFaintRod * kFaintRod * behind.rows) return 0;
   return std::clamp(past.dot(behind) / own, 0.0, 1.0);
 }
 

@@ -9,18 +9,18 @@
 namespace afterscope {
 namespace {
 
-constexpr double kPxPerMm = 7;     // of a glimpse
-constexpr int kSampled = 2;        // sampled so much finer, then averaged
-constexpr double kBeyondMm = 0.6;  // past the tip
-constexpr double kFlat = 1.5;      // gray levels: contrast below is none
+constexpr double kGlimpsePxPerMm = 7;  // of a glimpse
+constexpr int kSampled = 2;            // sampled so much finer, then averaged
+constexpr double kBeyondMm = 0.6;      // past the tip
+constexpr double kFlat = 1.5;          // gray levels: contrast below is none
 
 }  // namespace
 
 TipGlimpse GlimpseOf(const cv::Mat& picture, const TipPose& pose, double px_per_mm) {
   constexpr int kColumns = TipGlimpse::kColumns, kRows = TipGlimpse::kRows;
-  const double beyond = kSampled * kPxPerMm * kBeyondMm;
+  const double beyond = kSampled * kGlimpsePxPerMm * kBeyondMm;
   const cv::Mat fine =
-      Turned(picture, pose.tip, pose.shaft, kSampled * kPxPerMm / px_per_mm,
+      Turned(picture, pose.tip, pose.shaft, kSampled * kGlimpsePxPerMm / px_per_mm,
              {beyond, 0.5 * (kSampled * kRows - 1)}, {kSampled * kColumns, kSampled * kRows});
   cv::Mat small, values;
   cv::resize(fine, small, {kColumns, kRows}, 0, 0, cv::INTER_AREA);

@@ -9,9 +9,9 @@
 namespace afterscope {
 namespace {
 
-constexpr double kBehindMm = 1.8, kBeyondMm = 0.5;
+constexpr double kTemplateBehindMm = 1.8, kTemplateBeyondMm = 0.5;
 constexpr double kLengthMm = 1.2;  // SD of the weights along the shaft behind the tip
-constexpr int kIterations = 8;
+constexpr int kTemplateIterations = 8;
 constexpr double kMostTurnDeg = 10;
 constexpr double kStiff = 0.02;  // of the largest diagonal term, held against each step
 
@@ -20,9 +20,9 @@ constexpr double kStiff = 0.02;  // of the largest diagonal term, held against e
 TipTemplate::TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_per_mm, double at,
                          const TipTemplateWidth& width)
     : at_(at) {
-  const int beyond = static_cast<int>(std::lround(kBeyondMm * at)),
+  const int beyond = static_cast<int>(std::lround(kTemplateBeyondMm * at)),
             beside = static_cast<int>(std::lround(width.beside_mm * at));
-  size_ = {beyond + 1 + static_cast<int>(std::lround(kBehindMm * at)), 2 * beside + 1};
+  size_ = {beyond + 1 + static_cast<int>(std::lround(kTemplateBehindMm * at)), 2 * beside + 1};
   tip_ = {static_cast<double>(beyond), static_cast<double>(beside)};
   weights_ = cv::Mat(size_, CV_32F);
   for (int y = 0; y < size_.height; ++y)
@@ -80,7 +80,7 @@ TipTemplate::Fit TipTemplate::Fitted(const cv::Mat& picture, const TipPose& star
   if (template_.empty()) return {start, 0};
   Fit best{start, 0};
   TipPose pose = start;
-  for (int i = 0; i < kIterations; ++i) {
+  for (int i = 0; i < kTemplateIterations; ++i) {
     cv::Mat patch = Sampled(picture, pose, px_per_mm);
     if (!Normalize(patch)) return {start, 0};
     const double likeness = weights_.dot(patch.mul(template_));

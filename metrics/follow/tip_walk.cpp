@@ -11,14 +11,14 @@
 namespace afterscope {
 namespace {
 
-constexpr double kBehindMm = 1.7, kBeyondMm = 0.5;  // of the end that is searched for
+constexpr double kWalkBehindMm = 1.7, kWalkBeyondMm = 0.5;  // of the end that is searched for
 constexpr double kReachMm = 0.3, kSpeedMmS = 18, kMostReachMm = 1.2;
 constexpr double kLeastLikeness = 0.6;  // below it the end is not seen
 constexpr double kFitSharp = 12;        // how much more a better fit counts, a unit of likeness
 constexpr double kFar = 0.08;  // likeness that a place a usual way off what is expected must make up for
 constexpr int kMostLost = 6;   // pictures, after which it begins anew
 constexpr std::size_t kRemembered = 6;
-constexpr double kFlat = 2;            // of FreedOfLight
+constexpr double kFlatFreed = 2;       // of FreedOfLight
 constexpr float kFirst = 0.7F;         // share that the look at the start has, beside that of a picture ago
 constexpr double kMostGoesOn = 0.6;    // above it the place is one along the shaft
 constexpr double kLeastAsFirst = 0.5;  // likeness to it, below which the end is not seen
@@ -26,7 +26,7 @@ constexpr double kLeastAsFirst = 0.5;  // likeness to it, below which the end is
 bool IsFlat(const cv::Mat& patch) {
   cv::Scalar mean, sd;
   cv::meanStdDev(patch, mean, sd);
-  return !(sd[0] > kFlat);
+  return !(sd[0] > kFlatFreed);
 }
 
 TipPose Mixed(const TipTemplate::Fit& a, const TipTemplate::Fit& b) {
@@ -53,9 +53,9 @@ TipWalk::TipWalk(const cv::Mat& picture, const TipPose& start, double px_per_mm,
 // The piece that is searched for, `around` pixels larger on every side.
 cv::Mat TipWalk::PatchOf(const cv::Mat& freed, const TipPose& pose, int around) const {
   const auto px = [&](double mm) { return static_cast<int>(std::lround(mm * px_per_mm_)); };
-  const cv::Point tip(px(kBeyondMm) + around, px(sight_.width.beside_mm) + around);
+  const cv::Point tip(px(kWalkBeyondMm) + around, px(sight_.width.beside_mm) + around);
   return Turned(freed, pose.tip, pose.shaft, 1, {static_cast<double>(tip.x), static_cast<double>(tip.y)},
-                {tip.x + 1 + px(kBehindMm) + around, 2 * tip.y + 1});
+                {tip.x + 1 + px(kWalkBehindMm) + around, 2 * tip.y + 1});
 }
 
 TipPose TipWalk::Expected(double seconds) const {

@@ -1,17 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/draw_pupil.hpp"
 #include "metrics/phantom/truth.hpp"
+#include "metrics/phantom/turn.hpp"
 
 #include <opencv2/imgproc.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
 
-constexpr double kPi = std::numbers::pi;
 constexpr int kArcPoints = 72;
 
 struct Seen {

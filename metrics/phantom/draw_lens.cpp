@@ -1,15 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/draw_pupil.hpp"
 #include "metrics/phantom/truth.hpp"
+#include "metrics/phantom/turn.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
-
-constexpr double kPi = std::numbers::pi;
 
 // A curved arm from the optic's edge to 6.5 mm from the middle, straightening as the lens opens.
 std::vector<PointSq> Arm(PointMm centre, double radius, double start, double open, const Placement& eye,

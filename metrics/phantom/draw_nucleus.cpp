@@ -1,16 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/draw_pupil.hpp"
+#include "metrics/phantom/turn.hpp"
 
 #include <opencv2/imgproc.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
 
-constexpr double kPi = std::numbers::pi;
 constexpr double kRadiusMm = 4.6;
 
 // The eye's placement with the nucleus moved, turned and shrunk about its own middle.

@@ -3,17 +3,16 @@
 
 #include "metrics/phantom/eye_texture.hpp"
 #include "metrics/phantom/truth.hpp"
+#include "metrics/phantom/turn.hpp"
 
 #include <opencv2/imgproc.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
 
-constexpr double kPi = std::numbers::pi;
 constexpr double kPupilEdgeMm = 0.12;
 
 void DrawCortex(const Script& script, const PupilTextures& textures, const Placement& eye,

@@ -3,17 +3,15 @@
 
 #include "metrics/phantom/random.hpp"
 #include "metrics/phantom/truth.hpp"
+#include "metrics/phantom/turn.hpp"
 
 #include <opencv2/imgproc.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
-
-constexpr double kPi = std::numbers::pi;
 
 void DrawWound(const Scene& scene, const Placement& eye, bool main_incision, double since_s,
                cv::Mat& picture) {

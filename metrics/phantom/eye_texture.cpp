@@ -2,18 +2,17 @@
 #include "metrics/phantom/eye_texture.hpp"
 
 #include "metrics/phantom/random.hpp"
+#include "metrics/phantom/turn.hpp"
 
 #include <opencv2/imgproc.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
 
-constexpr double kPi = std::numbers::pi;
-constexpr double kHalfMm = 15.5;
+constexpr double kEyeHalfMm = 15.5;
 
 struct IrisLook {
   cv::Vec3f base;    // BGR
@@ -89,7 +88,7 @@ cv::Mat Vessels(const Scene& scene, int size, double k) {
   for (int i = 0; i < 150; ++i) {
     const double angle = random.Between(0, 2 * kPi);
     const double r = random.Between(7.2, 13.5);
-    const cv::Point2d at((kHalfMm + r * std::cos(angle)) * k, (kHalfMm + r * std::sin(angle)) * k);
+    const cv::Point2d at((kEyeHalfMm + r * std::cos(angle)) * k, (kEyeHalfMm + r * std::sin(angle)) * k);
     const double inward = angle + kPi + random.Between(-0.9, 0.9);
     DrawVessel(depth, at, inward, (0.45 + 1.15 * std::pow(random.Uniform(), 3)) * scale,
                random.Below(30) + 10, 2.8 * scale, random);
@@ -102,18 +101,18 @@ cv::Mat Vessels(const Scene& scene, int size, double k) {
 
 Texture EyeTexture(const Scene& scene) {
   const double k = scene.px_per_mm * 1.05;
-  const int size = cvRound(2 * kHalfMm * k) + 1;
+  const int size = cvRound(2 * kEyeHalfMm * k) + 1;
   const PolarShape limbus = scene.eye.Limbus();
   const IrisLook look = LookOf(scene.iris);
   const IrisFibres fibres(scene.seed + 100);
   const cv::Mat vessels = Vessels(scene, size, k);
   const cv::Mat blotch = SmoothNoise({size, size}, 3.2 * k, scene.seed + 102);
   const cv::Mat grain = SmoothNoise({size, size}, 0.35 * k, scene.seed + 103);
-  Texture texture{cv::Mat(size, size, CV_8UC3), k, kHalfMm};
+  Texture texture{cv::Mat(size, size, CV_8UC3), k, kEyeHalfMm};
   for (int y = 0; y < size; ++y) {
     for (int x = 0; x < size; ++x) {
-      const double px = x / k - kHalfMm;
-      const double py = y / k - kHalfMm;
+      const double px = x / k - kEyeHalfMm;
+      const double py = y / k - kEyeHalfMm;
       const double angle = std::atan2(py, px);
       const double r = std::hypot(px, py);
       const double edge = limbus.RadiusAt(angle);

@@ -11,17 +11,17 @@
 namespace afterscope::phantom {
 namespace {
 
-constexpr double kHalfMm = 5.2;
+constexpr double kLensHalfMm = 5.2;
 
 // Calls `colour(x_mm, y_mm, row, column)` for every pixel of a new texture.
 template <class Colour>
 Texture Painted(const Scene& scene, const Colour& colour) {
   const double k = scene.px_per_mm;
-  const int size = cvRound(2 * kHalfMm * k) + 1;
-  Texture texture{cv::Mat(size, size, CV_8UC3), k, kHalfMm};
+  const int size = cvRound(2 * kLensHalfMm * k) + 1;
+  Texture texture{cv::Mat(size, size, CV_8UC3), k, kLensHalfMm};
   for (int y = 0; y < size; ++y)
     for (int x = 0; x < size; ++x) {
-      const cv::Vec3f c = colour(x / k - kHalfMm, y / k - kHalfMm, y, x);
+      const cv::Vec3f c = colour(x / k - kLensHalfMm, y / k - kLensHalfMm, y, x);
       texture.pixels.at<Bgr>(y, x) =
           Bgr(cv::saturate_cast<std::uint8_t>(c[0]), cv::saturate_cast<std::uint8_t>(c[1]),
               cv::saturate_cast<std::uint8_t>(c[2]));
@@ -30,7 +30,7 @@ Texture Painted(const Scene& scene, const Colour& colour) {
 }
 
 cv::Size SizeOf(const Scene& scene) {
-  const int size = cvRound(2 * kHalfMm * scene.px_per_mm) + 1;
+  const int size = cvRound(2 * kLensHalfMm * scene.px_per_mm) + 1;
   return {size, size};
 }
 
@@ -73,11 +73,11 @@ Texture NucleusTexture(const Scene& scene) {
 
 Texture NucleusDensity(const Scene& scene) {
   const cv::Mat broad = SmoothNoise(SizeOf(scene), 2.6 * scene.px_per_mm, scene.seed + 145);
-  Texture density{cv::Mat(SizeOf(scene), CV_8U), scene.px_per_mm, kHalfMm};
+  Texture density{cv::Mat(SizeOf(scene), CV_8U), scene.px_per_mm, kLensHalfMm};
   const double most = 0.6 + 0.36 * scene.hardness;
   for (int y = 0; y < density.pixels.rows; ++y)
     for (int x = 0; x < density.pixels.cols; ++x) {
-      const double r = std::hypot(x / density.px_per_mm - kHalfMm, y / density.px_per_mm - kHalfMm);
+      const double r = std::hypot(x / density.px_per_mm - kLensHalfMm, y / density.px_per_mm - kLensHalfMm);
       const double fade = 0.62 + 0.38 * std::exp(-std::pow(r / 2.9, 4)) + 0.06 * broad.at<float>(y, x);
       density.pixels.at<std::uint8_t>(y, x) =
           static_cast<std::uint8_t>(255 * std::clamp(most * fade, 0.0, 1.0));

@@ -11,7 +11,7 @@
 namespace afterscope::phantom {
 namespace {
 
-constexpr double kHalfMm = 21;
+constexpr double kLidHalfMm = 21;
 constexpr double kHalfWidthMm = 14.2;
 
 // The opening between the lids, in the lids' own directions: u along it, v towards the upper lid.
@@ -51,7 +51,7 @@ class LidPainter {
         opening_(OpeningOf(scene)),
         random_(Random(scene.seed).Fork(51)),
         k_(0.7 * scene.px_per_mm),
-        pixels_(cvRound(2 * kHalfMm * k_) + 1, cvRound(2 * kHalfMm * k_) + 1, CV_8UC4) {}
+        pixels_(cvRound(2 * kLidHalfMm * k_) + 1, cvRound(2 * kLidHalfMm * k_) + 1, CV_8UC4) {}
 
   Texture Paint() {
     Skin();
@@ -63,12 +63,12 @@ class LidPainter {
         Blade(upper);
     }
     cv::GaussianBlur(pixels_, pixels_, {}, 0.09 * k_);
-    return {pixels_, k_, kHalfMm};
+    return {pixels_, k_, kLidHalfMm};
   }
 
  private:
   cv::Point Fixed(PointMm p) const {
-    return {cvRound((p.x + kHalfMm) * k_ * 16), cvRound((p.y + kHalfMm) * k_ * 16)};
+    return {cvRound((p.x + kLidHalfMm) * k_ * 16), cvRound((p.y + kLidHalfMm) * k_ * 16)};
   }
   void Line(const std::vector<PointMm>& points, double width_mm, const cv::Scalar& colour) {
     std::vector<cv::Point> fixed;
@@ -92,7 +92,7 @@ class LidPainter {
     const cv::Mat pores = SmoothNoise(pixels_.size(), 0.4 * k_, scene_.seed + 121);
     for (int y = 0; y < pixels_.rows; ++y)
       for (int x = 0; x < pixels_.cols; ++x) {
-        const PointMm p{x / k_ - kHalfMm, y / k_ - kHalfMm};
+        const PointMm p{x / k_ - kLidHalfMm, y / k_ - kLidHalfMm};
         const OffsetMm d = p - PointMm{};
         const double level = opening_.Level(Dot(d, opening_.along), Dot(d, opening_.upward));
         // About millimetres outside of the margin.

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/polar_shape.hpp"
 
+#include "metrics/phantom/turn.hpp"
+
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
 
 constexpr int kDirections = 720;
-constexpr double kTurn = 2.0 * std::numbers::pi;
 
 }  // namespace
 

@@ -1,16 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 // From the first groove to the lens in its place.
 #include "metrics/phantom/script_writer.hpp"
+#include "metrics/phantom/turn.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <utility>
 
 namespace afterscope::phantom {
 namespace {
-
-constexpr double kPi = std::numbers::pi;
 
 PointMm Towards(double angle, double distance_mm) {
   return {distance_mm * std::cos(angle), distance_mm * std::sin(angle)};

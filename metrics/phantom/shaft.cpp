@@ -1,14 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/phantom/shaft.hpp"
 
+#include "metrics/phantom/turn.hpp"
+
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace afterscope::phantom {
 namespace {
-
-constexpr double kTurn = 2 * std::numbers::pi;
 
 double Smooth(double share) {
   const double s = std::clamp(share, 0.0, 1.0);

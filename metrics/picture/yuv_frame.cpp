@@ -13,23 +13,6 @@
 namespace afterscope {
 namespace {
 
-struct Weights {
-  double kr, kb;
-};
-
-// ITU-R BT.601-7, BT.709-6, BT.2020-2.
-Weights WeightsOf(ColorMatrix matrix) {
-  switch (matrix) {
-    case ColorMatrix::kBt601:
-      return {0.299, 0.114};
-    case ColorMatrix::kBt709:
-      return {0.2126, 0.0722};
-    case ColorMatrix::kBt2020:
-      return {0.2627, 0.0593};
-  }
-  return {0.2126, 0.0722};
-}
-
 // A plane in 8 bits; shares the picture's memory where it can.
 cv::Mat EightBit(const Picture& picture, std::size_t plane) {
   const PlaneView& view = picture.planes[plane];
@@ -107,7 +90,7 @@ std::uint8_t Byte(double value) {
 // From one matrix to another at equal range: luma changes by the colour differences alone, since grey stays
 // grey.
 void ChangeMatrix(ColorMatrix from, YuvFrame& frame) {
-  const Weights a = WeightsOf(from), b = WeightsOf(frame.matrix);
+  const LumaWeights a = LumaWeightsOf(from), b = LumaWeightsOf(frame.matrix);
   const double kga = 1 - a.kr - a.kb, kgb = 1 - b.kr - b.kb;
   // R - Y = 2 (1 - Kr) V, B - Y = 2 (1 - Kb) U, G - Y = -(Kr (R - Y) + Kb (B - Y)) / Kg, all in units of 1.
   const double r = 2 * (1 - a.kr), blue = 2 * (1 - a.kb);
@@ -182,7 +165,7 @@ void DrawPicture(const Picture& picture, const SeenPart& part, YuvFrame& frame) 
 }
 
 void BlendOver(const std::vector<std::uint32_t>& layer, YuvFrame& frame) {
-  const Weights k = WeightsOf(frame.matrix);
+  const LumaWeights k = LumaWeightsOf(frame.matrix);
   const auto width = static_cast<std::size_t>(frame.width), height = static_cast<std::size_t>(frame.height);
   for (std::size_t j = 0; j < height; j += 2) {
     const std::uint32_t* const upper = layer.data() + j * width;

@@ -11,13 +11,8 @@
 #include <cmath>
 
 namespace afterscope {
-namespace {
 
-struct Weights {
-  double red, blue;
-};
-
-Weights WeightsOf(ColorMatrix matrix) {
+LumaWeights LumaWeightsOf(ColorMatrix matrix) {
   switch (matrix) {
     case ColorMatrix::kBt601:
       return {0.299, 0.114};
@@ -28,6 +23,8 @@ Weights WeightsOf(ColorMatrix matrix) {
   }
   return {0.2126, 0.0722};
 }
+
+namespace {
 
 // Makes an image whose pixel (x, y) shows luma sample (x, y) * step.
 RgbImage Convert(const Picture& picture, int step) {
@@ -73,7 +70,7 @@ int AtLeastOne(double size) { return std::max(1, static_cast<int>(std::lround(si
 }  // namespace
 
 YuvToRgb YuvToRgbFor(ColorMatrix matrix, ColorRange range, int bits) {
-  const auto [kr, kb] = WeightsOf(matrix);
+  const auto [kr, kb] = LumaWeightsOf(matrix);
   const double kg = 1 - kr - kb;
   const double storage = bits > 8 ? 65535.0 : 255.0;
   const double unit = std::ldexp(1.0, bits - 8);  // one step of 8 bits

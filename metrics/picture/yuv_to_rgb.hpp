@@ -27,6 +27,12 @@ void StoreRgb(const std::array<float, 3>& rgb, std::uint8_t* out);
 YuvToRgb YuvToRgbFor(ColorMatrix matrix, ColorRange range, int bits);
 YuvToRgb YuvToRgbFor(const Picture& picture);
 
+// The shares of red and blue in luma: ITU-R BT.601-7, BT.709-6, BT.2020-2.
+struct LumaWeights {
+  double kr = 0, kb = 0;
+};
+LumaWeights LumaWeightsOf(ColorMatrix matrix);
+
 // Where the chroma samples lie, as an offset in luma pixels from the first luma sample to the first chroma
 // sample: halved horizontally: co-sited with even columns (0); halved vertically: between two rows (0.5).
 // That is the default of H.264 and HEVC (chroma sample type 0) and of MPEG-2; the Picture does not say

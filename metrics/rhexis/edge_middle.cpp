@@ -12,7 +12,7 @@ namespace afterscope {
 namespace {
 
 constexpr int kSteps = 12;
-constexpr double kTogether = 30;  // directions (SD) whose edge is seen together
+constexpr double kSeenTogetherSd = 30;  // directions (SD) whose edge is seen together
 
 // How much changes at each place about the path: a row a direction, a column an offset from it, the path in
 // the middle; without what changes anywhere.
@@ -53,10 +53,10 @@ double MeanShift(const cv::Mat& profile, double sd) {
 }  // namespace
 
 std::vector<double> ShiftsToMiddle(const PolarEdges& edges, const std::vector<int>& path, double sd) {
-  const int reach = static_cast<int>(std::ceil(4 * sd)), border = static_cast<int>(3 * kTogether);
+  const int reach = static_cast<int>(std::ceil(4 * sd)), border = static_cast<int>(3 * kSeenTogetherSd);
   cv::Mat wrapped, together;
   cv::copyMakeBorder(ChangeAbout(edges, path, reach), wrapped, border, border, 0, 0, cv::BORDER_WRAP);
-  cv::GaussianBlur(wrapped, together, {1, 2 * border - 1}, 1e-3, kTogether);
+  cv::GaussianBlur(wrapped, together, {1, 2 * border - 1}, 1e-3, kSeenTogetherSd);
   std::vector<double> shifts;
   shifts.reserve(static_cast<std::size_t>(edges.grid.directions));
   for (int row = 0; row < edges.grid.directions; ++row)

@@ -13,7 +13,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The control chart";
+constexpr auto kChartName = "The control chart";
 constexpr std::size_t kFewest = 5;
 constexpr std::size_t kProvisionalBelow = 20;
 constexpr double kRangeOfTwo = 1.128;  // mean range of two normal values in standard deviations (d2)
@@ -69,10 +69,10 @@ const char* RuleWords(ControlRule rule) {
 }
 
 Result<ControlChart> IndividualsChart(std::span<const double> values, const ControlChartOptions& options) {
-  AFTERSCOPE_TRY(CheckValues(values, kFewest, kName));
+  AFTERSCOPE_TRY(CheckValues(values, kFewest, kChartName));
   const std::size_t baseline =
       options.baseline == 0 ? values.size() : std::min(options.baseline, values.size());
-  AFTERSCOPE_TRY(CheckValues(values.first(baseline), kFewest, kName));
+  AFTERSCOPE_TRY(CheckValues(values.first(baseline), kFewest, kChartName));
   ControlChart out;
   out.method = "individuals and moving ranges of two, natural limits 2.66 mean moving ranges from the mean";
   FillLimits(out, values.first(baseline), options);

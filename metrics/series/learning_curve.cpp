@@ -15,7 +15,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The learning curve";
+constexpr auto kLearningName = "The learning curve";
 constexpr std::size_t kNeverBelow = 9;
 
 double Aicc(double squares, double n, double parameters) {
@@ -46,7 +46,8 @@ void CompareWithLevel(LearningCurve& out, const std::vector<double>& scaled, dou
   out.aicc_gain = Aicc(level_squares, n, 2) - Aicc(curve_squares, n, 3);
 }
 
-void AppendCautions(LearningCurve& out, std::span<const double> case_number, std::span<const double> values) {
+void AppendCurveCautions(LearningCurve& out, std::span<const double> case_number,
+                         std::span<const double> values) {
   if (case_number.front() > 1)
     out.cautions.push_back(fmt::format("The first case here is number {:.0f}: what came before is not known.",
                                        case_number.front()));
@@ -60,7 +61,7 @@ void AppendCautions(LearningCurve& out, std::span<const double> case_number, std
 Result<LearningCurve> LearningCurveOf(std::span<const double> case_number, std::span<const double> values,
                                       const LearningCurveOptions& options) {
   AFTERSCOPE_TRY(CheckLevel(options.level));
-  AFTERSCOPE_TRY(CheckPairs(case_number, values, 0, kName));
+  AFTERSCOPE_TRY(CheckPairs(case_number, values, 0, kLearningName));
   LearningCurve out;
   out.n = values.size();
   out.fewest_cases = std::max(options.fewest_cases, kNeverBelow);
@@ -68,8 +69,8 @@ Result<LearningCurve> LearningCurveOf(std::span<const double> case_number, std::
   out.method = "power law against no change, F test and corrected Akaike criterion";
   const bool logs = options.error == PowerLawError::kMultiplicative;
   const double least = *std::min_element(values.begin(), values.end());
-  if (least < 0) return NotComputable(kName, "a value is below 0");
-  if (logs && least == 0) return NotComputable(kName, "a value is 0, so it has no logarithm");
+  if (least < 0) return NotComputable(kLearningName, "a value is below 0");
+  if (logs && least == 0) return NotComputable(kLearningName, "a value is 0, so it has no logarithm");
   const std::vector<double> scaled = OnErrorScale(values, options.error);
   AFTERSCOPE_ASSIGN(const double mean, Mean(scaled));
   out.level_line = logs ? std::exp(mean) : mean;
@@ -79,7 +80,7 @@ Result<LearningCurve> LearningCurveOf(std::span<const double> case_number, std::
   CompareWithLevel(out, scaled, mean);
   if (out.p < 1 - options.level && out.aicc_gain > 0)
     out.verdict = out.curve->b.value < 0 ? LearningVerdict::kFalling : LearningVerdict::kRising;
-  AppendCautions(out, case_number, values);
+  AppendCurveCautions(out, case_number, values);
   return out;
 }
 

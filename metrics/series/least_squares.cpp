@@ -12,7 +12,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The curve";
+constexpr auto kCurveName = "The curve";
 
 struct Residuals : Eigen::DenseFunctor<double> {
   Residuals(const CurveModel& m, std::span<const double> xs, std::span<const double> ys)
@@ -48,7 +48,7 @@ bool Converged(Eigen::LevenbergMarquardtSpace::Status status) {
 
 Result<CurveFit> FitCurve(const CurveModel& model, std::span<const double> x, std::span<const double> y,
                           const Eigen::VectorXd& start) {
-  AFTERSCOPE_TRY(CheckPairs(x, y, static_cast<std::size_t>(model.parameters) + 1, kName));
+  AFTERSCOPE_TRY(CheckPairs(x, y, static_cast<std::size_t>(model.parameters) + 1, kCurveName));
   Residuals residuals(model, x, y);
   Eigen::LevenbergMarquardt<Residuals> solver(residuals);
   solver.setXtol(1e-14);
@@ -58,19 +58,20 @@ Result<CurveFit> FitCurve(const CurveModel& model, std::span<const double> x, st
   CurveFit fit;
   fit.parameters = start;
   if (!Converged(solver.minimize(fit.parameters)) || !fit.parameters.allFinite())
-    return NotComputable(kName, "the fit did not settle");
+    return NotComputable(kCurveName, "the fit did not settle");
 
   Eigen::VectorXd rest(residuals.values());
   Eigen::MatrixXd jacobian(residuals.values(), model.parameters);
   if (residuals(fit.parameters, rest) != 0 || residuals.df(fit.parameters, jacobian) != 0)
-    return NotComputable(kName, "the fit did not settle");
+    return NotComputable(kCurveName, "the fit did not settle");
   // Columns are scaled first: parameters may differ by orders of magnitude and still be well told apart.
   const Eigen::RowVectorXd scale = jacobian.colwise().norm();
-  if (!(scale.minCoeff() > 0)) return NotComputable(kName, "the cases do not tell its parameters apart");
+  if (!(scale.minCoeff() > 0)) return NotComputable(kCurveName, "the cases do not tell its parameters apart");
   const Eigen::MatrixXd scaled = jacobian * scale.cwiseInverse().asDiagonal();
   Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(scaled);
   qr.setThreshold(1e-12);
-  if (qr.rank() < model.parameters) return NotComputable(kName, "the cases do not tell its parameters apart");
+  if (qr.rank() < model.parameters)
+    return NotComputable(kCurveName, "the cases do not tell its parameters apart");
   const Eigen::MatrixXd inverse = (scaled.transpose() * scaled)
                                       .ldlt()
                                       .solve(Eigen::MatrixXd::Identity(model.parameters, model.parameters));

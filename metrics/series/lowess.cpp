@@ -12,7 +12,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The smooth line";
+constexpr auto kSmoothName = "The smooth line";
 
 struct Window {
   std::size_t first = 0;
@@ -120,10 +120,10 @@ std::vector<double> RobustWeights(std::span<const double> y, const std::vector<d
 
 Result<std::vector<double>> Lowess(std::span<const double> x, std::span<const double> y,
                                    const LowessOptions& options) {
-  AFTERSCOPE_TRY(CheckPairs(x, y, 3, kName));
-  if (!std::is_sorted(x.begin(), x.end())) return NotComputable(kName, "the cases are not in order");
+  AFTERSCOPE_TRY(CheckPairs(x, y, 3, kSmoothName));
+  if (!std::is_sorted(x.begin(), x.end())) return NotComputable(kSmoothName, "the cases are not in order");
   if (!(options.share > 0 && options.share <= 1))
-    return NotComputable(kName, "its share is not between 0 and 1");
+    return NotComputable(kSmoothName, "its share is not between 0 and 1");
   const double n = static_cast<double>(x.size());
   const auto window =
       std::clamp(static_cast<std::size_t>(options.share * n + 1e-7), std::size_t{2}, x.size());

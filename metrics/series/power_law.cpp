@@ -13,7 +13,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The learning curve";
+constexpr auto kPowerName = "The learning curve";
 
 Estimate Within(double value, double variance, double factor, double level) {
   const double half = factor * std::sqrt(variance);
@@ -101,9 +101,9 @@ Estimate PowerLaw::WithLimits(double x) const {
 Result<PowerLaw> FitPowerLaw(std::span<const double> x, std::span<const double> y, PowerLawError error,
                              double level) {
   AFTERSCOPE_TRY(CheckLevel(level));
-  AFTERSCOPE_TRY(CheckPairs(x, y, 4, kName));
-  if (!AllPositive(x)) return NotComputable(kName, "a case number is not above 0");
-  if (AllEqual(x)) return NotComputable(kName, "all values belong to one case number");
+  AFTERSCOPE_TRY(CheckPairs(x, y, 4, kPowerName));
+  if (!AllPositive(x)) return NotComputable(kPowerName, "a case number is not above 0");
+  if (AllEqual(x)) return NotComputable(kPowerName, "all values belong to one case number");
   PowerLaw out;
   out.error = error;
   out.n = x.size();
@@ -113,7 +113,7 @@ Result<PowerLaw> FitPowerLaw(std::span<const double> x, std::span<const double> 
     Fill(out, fit, level);
     return out;
   }
-  if (!AllPositive(y)) return NotComputable(kName, "a value is not above 0, so it has no logarithm");
+  if (!AllPositive(y)) return NotComputable(kPowerName, "a value is not above 0, so it has no logarithm");
   out.method = "power law by least squares of the logarithms";
   AFTERSCOPE_ASSIGN(const CurveFit fit, FitLine(Logs(x), Logs(y)));
   Fill(out, fit, level);

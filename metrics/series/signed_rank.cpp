@@ -13,7 +13,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::size_t kExactBelow = 50;
+constexpr std::size_t kSignedExactBelow = 50;
 
 // Half the sum keeps its exactness where the sum itself would overflow.
 double MeanOfTwo(double a, double b) { return a / 2 + b / 2; }
@@ -58,7 +58,7 @@ void Test(SignedRank& out, std::span<const double> differences) {
   const double sign = (excess > 0) - (excess < 0);
   const double variance = n * (n + 1) * (2 * n + 1) / 24 - TieCubes(sizes) / 48;
   if (variance > 0) out.z = (excess - 0.5 * sign) / std::sqrt(variance);
-  out.exact = out.n < kExactBelow && out.nonzero == out.n && TieSizes(sizes).empty();
+  out.exact = out.n < kSignedExactBelow && out.nonzero == out.n && TieSizes(sizes).empty();
   out.p = out.exact ? ExactP(out) : std::min(1.0, TwoSidedNormalP(out.z));
 }
 

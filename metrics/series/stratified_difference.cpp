@@ -14,7 +14,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The adjusted comparison";
+constexpr auto kStratifiedName = "The adjusted comparison";
 constexpr std::size_t kFewCases = 10;
 
 struct Sums {
@@ -25,8 +25,8 @@ struct Sums {
 };
 
 Status Add(const Stratum& stratum, StratifiedDifference& out, Sums& sums) {
-  AFTERSCOPE_TRY(CheckValues(stratum.a, 0, kName));
-  AFTERSCOPE_TRY(CheckValues(stratum.b, 0, kName));
+  AFTERSCOPE_TRY(CheckValues(stratum.a, 0, kStratifiedName));
+  AFTERSCOPE_TRY(CheckValues(stratum.b, 0, kStratifiedName));
   const std::size_t cases = stratum.a.size() + stratum.b.size();
   if (stratum.a.empty() || stratum.b.empty()) {
     out.left_out += cases;
@@ -61,7 +61,7 @@ Result<StratifiedDifference> CompareWithinStrata(std::span<const Stratum> strata
   StratifiedDifference out;
   Sums sums;
   for (const Stratum& stratum : strata) AFTERSCOPE_TRY(Add(stratum, out, sums));
-  if (out.strata == 0) return NotComputable(kName, "no difficulty holds cases of both groups");
+  if (out.strata == 0) return NotComputable(kStratifiedName, "no difficulty holds cases of both groups");
   out.method = "van Elteren's test within strata, weighted Hodges-Lehmann difference";
   if (sums.variance > 0) {
     out.z = sums.excess / std::sqrt(sums.variance);

@@ -14,7 +14,7 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The trend line";
+constexpr auto kTrendName = "The trend line";
 
 double TieTerm(std::span<const double> values) {
   double sum = 0;
@@ -35,8 +35,8 @@ double SdOfScore(std::span<const double> x, std::span<const double> y) {
 
 Result<TheilSen> TheilSenLine(std::span<const double> x, std::span<const double> y, double level) {
   AFTERSCOPE_TRY(CheckLevel(level));
-  AFTERSCOPE_TRY(CheckPairs(x, y, 3, kName));
-  if (AllEqual(x)) return NotComputable(kName, "all values lie at one place of the series");
+  AFTERSCOPE_TRY(CheckPairs(x, y, 3, kTrendName));
+  if (AllEqual(x)) return NotComputable(kTrendName, "all values lie at one place of the series");
   const std::size_t pairs = CountSlopes(x);
   const double count = static_cast<double>(pairs);
   const double reach = NormalFactor(level) * SdOfScore(x, y);

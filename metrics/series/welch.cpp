@@ -11,20 +11,20 @@
 namespace afterscope {
 namespace {
 
-constexpr auto kName = "The difference of the means";
+constexpr auto kWelchName = "The difference of the means";
 constexpr std::size_t kSmallGroup = 15;
 
 }  // namespace
 
 Result<Welch> WelchTest(std::span<const double> a, std::span<const double> b, double level) {
   AFTERSCOPE_TRY(CheckLevel(level));
-  AFTERSCOPE_TRY(CheckValues(a, 2, kName));
-  AFTERSCOPE_TRY(CheckValues(b, 2, kName));
+  AFTERSCOPE_TRY(CheckValues(a, 2, kWelchName));
+  AFTERSCOPE_TRY(CheckValues(b, 2, kWelchName));
   AFTERSCOPE_ASSIGN(const double mean_a, Mean(a));
   AFTERSCOPE_ASSIGN(const double mean_b, Mean(b));
   AFTERSCOPE_ASSIGN(const double sd_a, StandardDeviation(a));
   AFTERSCOPE_ASSIGN(const double sd_b, StandardDeviation(b));
-  if (sd_a == 0 && sd_b == 0) return NotComputable(kName, "neither group varies");
+  if (sd_a == 0 && sd_b == 0) return NotComputable(kWelchName, "neither group varies");
   const double n_a = static_cast<double>(a.size());
   const double n_b = static_cast<double>(b.size());
   const double part_a = sd_a * sd_a / n_a;

@@ -8,6 +8,7 @@
 #include "annotate/jobs/follow/followed_digest.hpp"
 #include "annotate/media/case_recordings.hpp"
 #include "annotate/store/followed_files.hpp"
+#include "metrics/scale/scale.hpp"
 
 #include <fmt/format.h>
 
@@ -19,7 +20,6 @@ namespace {
 
 constexpr double kBeyondSeconds = 10;  // past hand-set points outside of any step
 constexpr double kLimbusShare = 0.55;  // of the picture's shorter side: a guess where no eye is found
-constexpr double kMeanCorneaMm = 11.71;
 
 // A trail's stretch in one recording.
 struct TrailPart {
@@ -186,7 +186,7 @@ class FollowJob {
 
   double GuessedPxPerMm(int recording) const {
     const RecordingInfo& info = recordings_.At(recording)->info();
-    return kLimbusShare * std::min(info.width, info.height) / kMeanCorneaMm;
+    return kLimbusShare * std::min(info.width, info.height) / kPopulationCornealDiameter.mm;
   }
 
   Status FollowPart(const TrailPart& part, const Progress& progress) {

@@ -6,6 +6,7 @@
 #include "annotate/media/digest.hpp"
 #include "metrics/follow/doubtful_frames.hpp"
 #include "metrics/follow/trail_follower.hpp"
+#include "metrics/scale/scale.hpp"
 
 #include <fmt/format.h>
 
@@ -15,8 +16,7 @@
 namespace afterscope {
 namespace {
 
-constexpr double kGroundShare = 0.25;    // of the work, for progress
-constexpr double kMeanCorneaMm = 11.71;  // horizontal corneal diameter, population mean: design, "Scale"
+constexpr double kGroundShare = 0.25;  // of the work, for progress
 
 // The frames of the range outside of gaps that were marked by hand, from the recording's best table.
 std::vector<Pts> FramesOf(const FrameTable& table, const TrailTask& task) {
@@ -166,7 +166,7 @@ class Work {
     return out;
   }
   double PxPerMm() const {
-    return task_.eye ? 2 * task_.eye->reference_eye.limbus.ellipse.half_long / kMeanCorneaMm
+    return task_.eye ? 2 * task_.eye->reference_eye.limbus.ellipse.half_long / kPopulationCornealDiameter.mm
                      : task_.px_per_mm;
   }
   PointPx EyeCenter() const {

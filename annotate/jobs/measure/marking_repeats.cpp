@@ -19,12 +19,7 @@ constexpr std::size_t kLeastPoints = 8;
 constexpr double kUsualDegrees = 4;
 constexpr int kMostOrder = 5;
 
-using Outlines = std::vector<std::vector<PointSq>>;
-
-bool IsOutline(MarkKind kind) {
-  return kind == MarkKind::kLimbus || kind == MarkKind::kPupil || kind == MarkKind::kRhexis ||
-         kind == MarkKind::kLensEdge;
-}
+using OutlinesSq = std::vector<std::vector<PointSq>>;
 
 std::string StageOf(const Mark& mark) {
   const auto stage = mark.fields.find("stage");
@@ -38,7 +33,7 @@ PointSq MiddleOf(const std::vector<PointSq>& points) {
 }
 
 // Radius = a Fourier series in the direction + a distance of the outline's own, the distances adding up to 0.
-void AddOutlines(const Outlines& outlines, MarkingRepeats& out) {
+void AddOutlines(const OutlinesSq& outlines, MarkingRepeats& out) {
   std::vector<PointSq> all;
   for (const auto& outline : outlines) all.insert(all.end(), outline.begin(), outline.end());
   const auto circle = FitCircle(all);
@@ -88,7 +83,7 @@ void AddUnlessCopied(const Item& item, std::vector<Item>& items) {
 
 void AddAllOutlines(const CaseRecord& record, const std::vector<const Review*>& reviews,
                     MarkingRepeats& out) {
-  std::map<std::tuple<FrameRef, MarkKind, std::string>, Outlines> things;
+  std::map<std::tuple<FrameRef, MarkKind, std::string>, OutlinesSq> things;
   for (const Review* review : reviews)
     for (const Mark& mark : review->marks) {
       if (!IsOutline(mark.kind) || mark.points.size() < kLeastPoints) continue;
@@ -118,7 +113,7 @@ void AddTips(const CaseRecord& record, const std::vector<const Review*>& reviews
   }
 }
 
-double Pooled(double usual_sd, double squares, double degrees) {
+double PooledSd(double usual_sd, double squares, double degrees) {
   return std::sqrt((kUsualDegrees * usual_sd * usual_sd + std::max(0.0, squares)) /
                    (kUsualDegrees + degrees));
 }
@@ -133,8 +128,8 @@ MarkingRepeats FindRepeats(const CaseRecord& record, const std::vector<const Rev
 }
 
 MarkingError ErrorFromRepeats(const MarkingError& usual, const MarkingRepeats& repeats) {
-  return {Pooled(usual.point_sd, repeats.point_squares, repeats.point_degrees),
-          Pooled(usual.shared_sd, repeats.shared_squares, repeats.shared_degrees)};
+  return {PooledSd(usual.point_sd, repeats.point_squares, repeats.point_degrees),
+          PooledSd(usual.shared_sd, repeats.shared_squares, repeats.shared_degrees)};
 }
 
 std::string SayMarkingError(const MarkingError& error, const MarkingRepeats& repeats) {

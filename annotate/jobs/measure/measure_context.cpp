@@ -21,11 +21,6 @@ constexpr double kZoomSd = 0.004;    // relative, of a zoom ratio as followed
 constexpr const char* kBeyond = "its size is beyond what can be computed";
 constexpr double kUnknownFrame = 1.0 / 25;  // seconds, where neither the recording nor its time base tells
 
-bool IsOutline(MarkKind kind) {
-  return kind == MarkKind::kLimbus || kind == MarkKind::kPupil || kind == MarkKind::kRhexis ||
-         kind == MarkKind::kLensEdge;
-}
-
 // Whether anything is measured against that outline's size or centre. A limbus that only tells where the eye
 // was needs no draws.
 bool NeedsDraws(const Review& review, const Mark& mark) {

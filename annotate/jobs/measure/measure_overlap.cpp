@@ -12,7 +12,7 @@ namespace afterscope {
 namespace {
 
 constexpr int kDirections = 72;
-const char* const kMethod =
+const char* const kOverlapMethod =
     "edge of the optic minus edge of the rhexis, in 72 directions from the optic's centre";
 
 struct OverlapFindings {
@@ -25,20 +25,22 @@ struct OverlapFindings {
     out.push_back(MakeFinding(context, prefix + name, std::move(measured), origin));
   }
   void Length(const std::string& name, const std::optional<Estimate>& sq, const char* reason) {
-    if (!sq) return Put(name, NotMeasured("mm", kMethod, reason));
-    Put(name, InPlane(context, *sq, origin.marks.front()->at, Plane::kLens, kMethod, &origin.scale));
+    if (!sq) return Put(name, NotMeasured("mm", kOverlapMethod, reason));
+    Put(name, InPlane(context, *sq, origin.marks.front()->at, Plane::kLens, kOverlapMethod, &origin.scale));
   }
-  void Share(const char* name, double share) { Put(name, {Estimate{share, share, share}, "1", kMethod, {}}); }
+  void Share(const char* name, double share) {
+    Put(name, {Estimate{share, share, share}, "1", kOverlapMethod, {}});
+  }
 };
 
 void AddShares(const OverlapMap& map, OverlapFindings& add) {
   if (!map.covered_share) {
     for (const char* name : {"overlap_share", "bare_share"})
-      add.Put(name, NotMeasured("1", kMethod, "the iris hides both edges all round"));
+      add.Put(name, NotMeasured("1", kOverlapMethod, "the iris hides both edges all round"));
   } else {
     const Estimate c = *map.covered_share;
-    add.Put("overlap_share", {c, "1", kMethod, {}});
-    add.Put("bare_share", {Estimate{1 - c.value, 1 - c.high, 1 - c.low, c.level}, "1", kMethod, {}});
+    add.Put("overlap_share", {c, "1", kOverlapMethod, {}});
+    add.Put("bare_share", {Estimate{1 - c.value, 1 - c.high, 1 - c.low, c.level}, "1", kOverlapMethod, {}});
   }
   add.Share("uncertain_share", map.Share(Overlap::kUncertain));
   add.Share("hidden_share", map.Share(Overlap::kHiddenByIris));
@@ -64,7 +66,7 @@ void AddClockHours(const OverlapMap& map, OverlapFindings& add) {
 void AddNone(const std::string& reason, OverlapFindings& add) {
   for (const char* name : {"overlap_least", "overlap_most"}) add.Length(name, std::nullopt, reason.c_str());
   for (const char* name : {"overlap_share", "bare_share", "uncertain_share", "hidden_share"})
-    add.Put(name, NotMeasured("1", kMethod, reason));
+    add.Put(name, NotMeasured("1", kOverlapMethod, reason));
   for (int hour = 1; hour <= 12; ++hour)
     add.Length(fmt::format("overlap_clock_{}", hour), std::nullopt, reason.c_str());
 }

@@ -6,7 +6,7 @@
 namespace afterscope {
 namespace {
 
-const char* const kMethod =
+const char* const kPupilMarkMethod =
     "diameter of the circle of the pupil outline's area, in the plane of the front capsule";
 
 struct PupilSize {
@@ -19,12 +19,12 @@ PupilSize AddDiameter(const MeasureContext& context, const MarkedOutline& outlin
   PupilSize size;
   size.origin.marks = {outline.mark};
   if (!outline.model) {
-    size.measured = NotMeasured("mm", kMethod, outline.reason);
+    size.measured = NotMeasured("mm", kPupilMarkMethod, outline.reason);
     out.push_back(MakeFinding(context, "pupil.diameter", size.measured, size.origin));
     out.push_back(MakeFinding(context, "pupil.diameter.as_seen", size.measured, size.origin));
     return size;
   }
-  const DrawnSize drawn{outline.draws.equivalent, 1, outline.mark->at, context.Seed(seed), kMethod};
+  const DrawnSize drawn{outline.draws.equivalent, 1, outline.mark->at, context.Seed(seed), kPupilMarkMethod};
   size.measured = InPlane(context, drawn, Plane::kCapsule, &size.origin.scale);
   out.push_back(MakeFinding(context, "pupil.diameter", size.measured, size.origin));
   Measured seen = AsSeen(context, drawn, Plane::kCapsule, &size.origin.scale);
@@ -57,7 +57,7 @@ void AddExtremes(const MeasureContext& context, const std::vector<PupilSize>& si
     if (!most || s.measured.estimate->value > most->measured.estimate->value) most = &s;
   }
   const Measured none =
-      NotMeasured("mm", kMethod, sizes.empty() ? "no pupil outline is marked" : kNoScaleReason);
+      NotMeasured("mm", kPupilMarkMethod, sizes.empty() ? "no pupil outline is marked" : kNoScaleReason);
   out.push_back(MakeFinding(context, "pupil.diameter_least", least ? least->measured : none,
                             least ? least->origin : Origin{}));
   out.push_back(MakeFinding(context, "pupil.diameter_most", most ? most->measured : none,
@@ -76,7 +76,8 @@ void MeasurePupil(const MeasureContext& context, std::vector<Finding>& out) {
   }
   if (sizes.empty())
     for (const char* name : {"pupil.diameter", "pupil.diameter.as_seen", "pupil.off_limbus"})
-      out.push_back(MakeFinding(context, name, NotMeasured("mm", kMethod, "no pupil outline is marked"), {}));
+      out.push_back(
+          MakeFinding(context, name, NotMeasured("mm", kPupilMarkMethod, "no pupil outline is marked"), {}));
   AddExtremes(context, sizes, out);
 }
 

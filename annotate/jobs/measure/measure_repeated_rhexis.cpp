@@ -13,7 +13,7 @@
 namespace afterscope {
 namespace {
 
-const char* const kMethod =
+const char* const kRepeatedMethod =
     "mean over the frames on which this outline was marked; limits from marking and from how the frames "
     "differ";
 const char* const kRepeatabilityMethod =
@@ -95,7 +95,8 @@ class PooledFindings {
 };
 
 void AddNone(PooledFindings& add, const char* reason) {
-  for (const Pooled& what : kPooled) add.Put(what.name, NotMeasured(UnitOf(what.power), kMethod, reason));
+  for (const Pooled& what : kPooled)
+    add.Put(what.name, NotMeasured(UnitOf(what.power), kRepeatedMethod, reason));
   add.Put("repeatability", NotMeasured("mm", kRepeatabilityMethod, reason));
 }
 
@@ -106,7 +107,7 @@ void MeasureStage(const MeasureContext& context, RhexisStage stage, std::vector<
     return AddNone(none, kOneFrame);
   }
   PooledFindings add(context, stage, outlines, out);
-  const std::string method = fmt::format("{} ({} frames)", kMethod, outlines.size());
+  const std::string method = fmt::format("{} ({} frames)", kRepeatedMethod, outlines.size());
   std::optional<Estimate> repeatability;
   for (const Pooled& what : kPooled) {
     const auto sizes = SizesOf(context, stage, outlines, what);

@@ -79,7 +79,7 @@ class Sentences {
   const ReportWords& words_;
 };
 
-std::string Number(std::size_t count) { return fmt::format("{}", count); }
+std::string CountText(std::size_t count) { return fmt::format("{}", count); }
 
 // With a real minus, and none before a nought.
 std::string SignedNumber(const std::string& number) {
@@ -108,9 +108,9 @@ void Sentences::Count() {
   if (n == 0) return Say("none");
   if (n == 1) return Say("one", {Of(measure_.points[0].value)});
   const Quartiles& q = *measure_.quartiles.value;
-  if (AllEqual(measure_)) return Say(IsFew() ? "few_same" : "same", {Number(n), Of(q.median)});
-  if (IsFew()) return Say("few", {Number(n), Of(q.least), Of(q.most)});
-  Say("spread", {Number(n), Of(q.lower), Of(q.upper), Of(q.median)});
+  if (AllEqual(measure_)) return Say(IsFew() ? "few_same" : "same", {CountText(n), Of(q.median)});
+  if (IsFew()) return Say("few", {CountText(n), Of(q.least), Of(q.most)});
+  Say("spread", {CountText(n), Of(q.lower), Of(q.upper), Of(q.median)});
 }
 
 void Sentences::Missing() {
@@ -135,7 +135,7 @@ void Sentences::Share() {
 void Sentences::Runs() {
   if (IsFew() || !measure_.run_chart.value || !measure_.run_chart.value->judged) return;
   const RunChart& run = *measure_.run_chart.value;
-  if (run.longest_run > run.longest_usual) return Say("level_shifted", {Number(run.longest_run)});
+  if (run.longest_run > run.longest_usual) return Say("level_shifted", {CountText(run.longest_run)});
   if (run.shift) return Say("level_drifts");
   if (!HasTrend(measure_) && !HasChange(measure_)) Say("one_level");
 }
@@ -161,8 +161,8 @@ void Sentences::Learning() {
   if (IsFew() || AllEqual(measure_) || !measure_.learning.value) return;
   const LearningCurve& learning = *measure_.learning.value;
   if (learning.verdict == LearningVerdict::kTooFewCases)
-    return Say("learning_few", {Number(learning.n), Number(learning.fewest_cases)});
-  if (learning.verdict == LearningVerdict::kNoChange) return Say("learning_none", {Number(learning.n)});
+    return Say("learning_few", {CountText(learning.n), CountText(learning.fewest_cases)});
+  if (learning.verdict == LearningVerdict::kNoChange) return Say("learning_none", {CountText(learning.n)});
   const Estimate& ratio = learning.curve->ratio_per_doubling;
   const auto percent = [](double change) { return SignedNumber(fmt::format("{:.0f}", 100 * change)); };
   if (learning.verdict == LearningVerdict::kFalling)
@@ -175,7 +175,7 @@ void Sentences::Change() {
   if (!HasChange(measure_)) return;
   const ChangePoint& change = *measure_.change.value;
   Say(HasTrend(measure_) ? "change_or_trend" : "change",
-      {Number(change.last_before), Of(change.median_before), Of(change.median_after), P(change.p)});
+      {CountText(change.last_before), Of(change.median_before), Of(change.median_after), P(change.p)});
 }
 
 // "−12.0 s (−20.1 s to −3.4 s; p = 0.004)"

@@ -13,7 +13,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 16LL << 20;
+constexpr std::int64_t kMostCacheBytes = 16LL << 20;
 constexpr std::size_t kColumns = 9;
 
 std::string PathOf(const std::string& case_folder, const std::string& review) {
@@ -84,7 +84,7 @@ CachedFindings ReadFindingCache(const std::string& case_folder, const std::strin
                                 const FindingSource& source, FileSystem& files) {
   CachedFindings cached;
   const std::string path = PathOf(case_folder, review);
-  const auto text = files.ReadAll(path, kMostBytes);
+  const auto text = files.ReadAll(path, kMostCacheBytes);
   if (!text.ok()) return cached;
   const auto json = ParseJson(*text, path);
   if (!json.ok()) return cached;

@@ -7,7 +7,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 1LL << 20;
+constexpr std::int64_t kMostPlanBytes = 1LL << 20;
 
 CusumPlan PlanFrom(const Json& json, std::string& problem) {
   CusumPlan plan;
@@ -31,7 +31,7 @@ CusumPlan PlanFrom(const Json& json, std::string& problem) {
 }  // namespace
 
 Result<SeriesPlan> LoadSeriesPlan(const std::string& path, FileSystem& files) {
-  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostPlanBytes));
   AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, path));
   std::string problem;
   SeriesPlan plan;

@@ -71,11 +71,6 @@ void AddRecordings(ReportBuild& build) {
   }
 }
 
-bool IsOutline(MarkKind kind) {
-  return kind == MarkKind::kLimbus || kind == MarkKind::kPupil || kind == MarkKind::kRhexis ||
-         kind == MarkKind::kLensEdge;
-}
-
 bool IsLine(MarkKind kind) {
   return kind == MarkKind::kRuler || kind == MarkKind::kObject || kind == MarkKind::kIncision;
 }

@@ -12,7 +12,7 @@ namespace afterscope {
 
 namespace {
 
-constexpr int kMostPx = 720;
+constexpr int kMostMomentPx = 720;
 
 std::string KindKey(MomentKind kind) {
   switch (kind) {
@@ -82,7 +82,7 @@ Status FillMoments(ReportBuild& build, const Progress& progress, const StopQuery
     if (pictures < build.in.most_pictures) {
       OverlayOptions options;
       options.dial = options.mm_bar = options.best_circle = false;
-      row.picture = build.AddPicture(moments[i].at, build.in.review, options, "", kMostPx);
+      row.picture = build.AddPicture(moments[i].at, build.in.review, options, "", kMostMomentPx);
       ++pictures;
     } else {
       ++left_out;

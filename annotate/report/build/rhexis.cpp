@@ -11,9 +11,9 @@ namespace afterscope {
 
 namespace {
 
-constexpr int kMostPx = 1400;
+constexpr int kMostRhexisPx = 1400;
 
-OverlayOptions WhatIsDrawn() {
+OverlayOptions WhatRhexisShows() {
   OverlayOptions options;
   options.tips = options.trail = options.notes = false;
   options.handles = true;
@@ -91,9 +91,10 @@ RhexisPanel PanelOf(ReportBuild& build, const Mark& mark) {
       panel.findings.push_back(build.Present(finding));
   const FrameGeometry geometry = ViewFrame(build.in.record, build.in.review, mark.at);
   const std::optional<ReportPicture::Part> part = PartAround(geometry, ShownOf(build, mark.at));
-  OverlayOptions drawn = WhatIsDrawn();
+  OverlayOptions drawn = WhatRhexisShows();
   if (part) drawn.mm_bar_corner = {part->x, part->y + part->height};
-  panel.picture = build.AddPicture(mark.at, build.in.review, drawn, build.Text("rhexis.caption"), kMostPx);
+  panel.picture =
+      build.AddPicture(mark.at, build.in.review, drawn, build.Text("rhexis.caption"), kMostRhexisPx);
   if (panel.picture && !build.model.pictures[*panel.picture].image.empty())
     build.model.pictures[*panel.picture].part = part;
   AddCover(build, geometry, mark, panel);

@@ -7,9 +7,9 @@ namespace afterscope {
 
 namespace {
 
-constexpr int kMostPx = 1280;
+constexpr int kMostTrailPx = 1280;
 
-OverlayOptions WhatIsDrawn() {
+OverlayOptions WhatTrailShows() {
   OverlayOptions options;
   options.trail_seconds = -1;
   options.dial = options.rulers = options.notes = options.best_circle = options.overlap = false;
@@ -28,7 +28,7 @@ std::optional<PictureIndex> PictureOf(ReportBuild& build, const Trail& trail) {
   const FrameRef at = trail.points[trail.points.size() / 2].at;
   Review shown = build.in.review;
   std::erase_if(shown.trails, [&](const Trail& other) { return other.id != trail.id; });
-  return build.AddPicture(at, shown, WhatIsDrawn(), build.Text("trail.caption"), kMostPx);
+  return build.AddPicture(at, shown, WhatTrailShows(), build.Text("trail.caption"), kMostTrailPx);
 }
 
 }  // namespace

@@ -37,6 +37,10 @@ using DocumentBlock = std::variant<DocumentText, DocumentTable, Chart, ReportPic
 struct DocumentSection {
   std::string heading;
   std::vector<DocumentBlock> blocks;
+
+  void Say(std::string text, Voice voice = Voice::kPlain) {
+    blocks.emplace_back(DocumentText{std::move(text), voice});
+  }
 };
 
 struct SheetDocument {

@@ -9,7 +9,7 @@ namespace afterscope {
 
 namespace {
 
-std::string FieldsText(const MomentRow& row) {
+std::string FieldsOf(const MomentRow& row) {
   std::string text;
   for (const auto& [name, value] : row.fields) text += (text.empty() ? "" : "  ·  ") + name + " " + value;
   return text;
@@ -24,7 +24,7 @@ void WriteMoment(HtmlPage& page, const MomentRow& row) {
       FormatClock(row.at.case_seconds) + "   " + row.kind_name + (row.title.empty() ? "" : ": " + row.title));
   if (!row.step_name.empty()) page.Element("p", "small", row.step_name);
   if (!row.text.empty()) page.Element("p", "voice", row.text);
-  if (!row.fields.empty()) page.Element("p", "small", FieldsText(row));
+  if (!row.fields.empty()) page.Element("p", "small", FieldsOf(row));
   if (!row.picture) page.Element("p", "frame", FrameText(page.model, row.at));
   page.out += "</div>\n</div>\n";
 }
@@ -68,7 +68,7 @@ void WriteSettings(HtmlPage& page) {
   for (const MomentRow& row : page.model.settings) {
     std::string set = page.Text("settings.set") + ": " + row.title;
     if (!row.title.empty() && !row.fields.empty()) set += "  ·  ";
-    set += FieldsText(row);
+    set += FieldsOf(row);
     page.out += fmt::format("<tr><td>{}</td><td dir=\"auto\">{}</td><td dir=\"auto\">{}{}</td></tr>\n",
                             page.FrameLink({row.at}), EscapeHtml(row.step_name), EscapeHtml(set),
                             row.text.empty() ? "" : "<br>" + EscapeHtml(row.text));

@@ -12,7 +12,7 @@ namespace afterscope {
 namespace {
 
 constexpr double kWidth = 900, kBand = 40, kRow = 18, kMomentRoom = 16, kAxisRoom = 26;
-constexpr TextStyle kName{.size_pt = 12};
+constexpr TextStyle kStripName{.size_pt = 12};
 
 std::string Hex(Rgb color) { return fmt::format("#{:02x}{:02x}{:02x}", color.r, color.g, color.b); }
 
@@ -75,8 +75,9 @@ void WriteStrip(HtmlPage& page) {
     return page.CloseSection();
   }
   Typesetter typesetter;
-  const StripLayout layout = LayOutStrip(
-      strip, kWidth, [&](const std::string& text) { return 1.06 * typesetter.Set(text, kName).width() + 4; });
+  const StripLayout layout = LayOutStrip(strip, kWidth, [&](const std::string& text) {
+    return 1.06 * typesetter.Set(text, kStripName).width() + 4;
+  });
   const double band = layout.rows_above * kRow + kMomentRoom;
   const double axis = band + kBand + 8 + layout.rows_below * kRow;
   page.out += fmt::format(

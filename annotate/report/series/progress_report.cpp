@@ -9,19 +9,15 @@
 namespace afterscope {
 namespace {
 
-void Say(DocumentSection& section, std::string text, Voice voice = Voice::kPlain) {
-  section.blocks.emplace_back(DocumentText{std::move(text), voice});
-}
-
 DocumentSection WordsSection(const PersonRecord& person, const ReportWords& words) {
   DocumentSection section{SeriesText(words, "words"), {}};
-  if (person.words.empty()) Say(section, SeriesText(words, "words.none"));
+  if (person.words.empty()) section.Say(SeriesText(words, "words.none"));
   for (const ReviewWords& review : person.words) {
-    Say(section, SeriesText(words, "words.head", {review.date, review.code}), Voice::kStrong);
+    section.Say(SeriesText(words, "words.head", {review.date, review.code}), Voice::kStrong);
     if (!review.strengths.empty())
-      Say(section, SeriesText(words, "words.strengths", {JoinText(review.strengths, "; ")}), Voice::kQuoted);
+      section.Say(SeriesText(words, "words.strengths", {JoinText(review.strengths, "; ")}), Voice::kQuoted);
     if (!review.change.empty())
-      Say(section, SeriesText(words, "words.change", {review.change}), Voice::kQuoted);
+      section.Say(SeriesText(words, "words.change", {review.change}), Voice::kQuoted);
   }
   return section;
 }
@@ -29,12 +25,12 @@ DocumentSection WordsSection(const PersonRecord& person, const ReportWords& word
 DocumentSection GoalsSection(const PersonRecord& person, const ReportWords& words) {
   DocumentSection section{SeriesText(words, "goals"), {}};
   if (person.goals.empty()) {
-    Say(section, SeriesText(words, "goals.none"));
+    section.Say(SeriesText(words, "goals.none"));
     return section;
   }
   const auto met = std::count_if(person.goals.begin(), person.goals.end(),
                                  [](const AgreedGoal& goal) { return goal.outcome == "met"; });
-  Say(section,
+  section.Say(
       SeriesText(words, "goals.count", {fmt::format("{}", person.goals.size()), fmt::format("{}", met)}));
   DocumentTable table{
       {SeriesText(words, "goals.date"), SeriesText(words, "goals.case"), SeriesText(words, "goals.goal"),
@@ -54,10 +50,10 @@ DocumentSection NextSection(const PersonRecord& person, const ReportWords& words
   const auto goal = std::find_if(person.goals.rbegin(), person.goals.rend(),
                                  [](const AgreedGoal& agreed) { return agreed.outcome != "met"; });
   if (goal == person.goals.rend())
-    Say(section, SeriesText(words, "next.none"));
+    section.Say(SeriesText(words, "next.none"));
   else
-    Say(section, goal->by.empty() ? goal->drill : SeriesText(words, "next.goal", {goal->drill, goal->by}),
-        Voice::kQuoted);
+    section.Say(goal->by.empty() ? goal->drill : SeriesText(words, "next.goal", {goal->drill, goal->by}),
+                Voice::kQuoted);
   return section;
 }
 
@@ -65,14 +61,14 @@ DocumentSection NextSection(const PersonRecord& person, const ReportWords& words
 DocumentSection MomentsSection(const std::string& key, const std::vector<ShownMoment>& moments,
                                const ReportWords& words) {
   DocumentSection section{SeriesText(words, key), {}};
-  if (moments.empty()) Say(section, SeriesText(words, key + ".none"));
+  if (moments.empty()) section.Say(SeriesText(words, key + ".none"));
   for (const ShownMoment& moment : moments) {
-    Say(section,
+    section.Say(
         moment.title.empty() ? moment.kind : SeriesText(words, "moments.head", {moment.kind, moment.title}),
         Voice::kStrong);
-    Say(section, SeriesText(words, "moments.place", {moment.date, moment.code, moment.place}), Voice::kSmall);
-    if (!moment.score.empty()) Say(section, moment.score);
-    if (!moment.words.empty()) Say(section, moment.words, Voice::kQuoted);
+    section.Say(SeriesText(words, "moments.place", {moment.date, moment.code, moment.place}), Voice::kSmall);
+    if (!moment.score.empty()) section.Say(moment.score);
+    if (!moment.words.empty()) section.Say(moment.words, Voice::kQuoted);
     if (moment.picture) section.blocks.emplace_back(*moment.picture);
   }
   return section;

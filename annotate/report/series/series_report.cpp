@@ -63,10 +63,6 @@ struct Teller {
   DocumentSection Section(const char* heading) const { return {Text(heading), {}}; }
 };
 
-void Say(DocumentSection& section, std::string text, Voice voice = Voice::kPlain) {
-  section.blocks.emplace_back(DocumentText{std::move(text), voice});
-}
-
 DocumentTable GroupsTable(const SeriesMeasure& measure, const Teller& tell) {
   DocumentTable table{{tell.Text("groups.group"), tell.Text("groups.cases"), tell.Text("groups.median"),
                        tell.Text("groups.middle"), tell.Text("groups.mean")},
@@ -106,23 +102,23 @@ DocumentSection PassagesSection(const Teller& tell) {
 
 // Each sum that could be computed as a chart under its words; of the others why not.
 void SaySum(DocumentSection& section, const SeriesCusum& cusum, const Teller& tell) {
-  Say(section, cusum.plan.title, Voice::kStrong);
-  if (!cusum.sequential.chart.value) return Say(section, cusum.sequential.chart.reason, Voice::kSmall);
+  section.Say(cusum.plan.title, Voice::kStrong);
+  if (!cusum.sequential.chart.value) return section.Say(cusum.sequential.chart.reason, Voice::kSmall);
   const auto draw = [&](const SeriesSum& sum) {
     section.blocks.emplace_back(LayCusumChart(cusum, sum, tell.model, kDocumentWidth, kChartHeight));
   };
-  Say(section, cusum.sequential.meaning);
-  Say(section, cusum.sequential.design, Voice::kSmall);
+  section.Say(cusum.sequential.meaning);
+  section.Say(cusum.sequential.design, Voice::kSmall);
   draw(cusum.sequential);
   const auto further = [&](const char* key, const SeriesSum& sum) {
-    Say(section, tell.Text(key, {sum.meaning, sum.design}), Voice::kSmall);
+    section.Say(tell.Text(key, {sum.meaning, sum.design}), Voice::kSmall);
     draw(sum);
   };
   if (cusum.tabular.chart.value) further("sum.tabular", cusum.tabular);
   if (cusum.risk_adjusted.chart.value)
     further("sum.adjusted", cusum.risk_adjusted);
   else
-    Say(section, tell.Text("sum.not_adjusted", {cusum.risk_adjusted.chart.reason}), Voice::kSmall);
+    section.Say(tell.Text("sum.not_adjusted", {cusum.risk_adjusted.chart.reason}), Voice::kSmall);
 }
 
 }  // namespace
@@ -195,11 +191,11 @@ DocumentSection ChartsSection(const SeriesModel& model, const ReportWords& words
   DocumentSection section = tell.Section("charts");
   const bool few = std::all_of(model.measures.begin(), model.measures.end(), IsOfFew);
   const bool drawn = std::any_of(model.measures.begin(), model.measures.end(), HasChart);
-  if (drawn) Say(section, tell.Text(few ? "charts.legend_few" : "charts.legend"), Voice::kSmall);
+  if (drawn) section.Say(tell.Text(few ? "charts.legend_few" : "charts.legend"), Voice::kSmall);
   for (const SeriesMeasure& m : model.measures) {
     if (m.points.empty()) continue;
-    Say(section, m.label, Voice::kStrong);
-    Say(section, JoinText(m.said, " "), Voice::kSmall);
+    section.Say(m.label, Voice::kStrong);
+    section.Say(JoinText(m.said, " "), Voice::kSmall);
     if (HasChart(m)) section.blocks.emplace_back(LayMeasureChart(m, model, kDocumentWidth, kChartHeight));
     if (m.groups.size() > 1) section.blocks.emplace_back(GroupsTable(m, tell));
   }
@@ -209,10 +205,10 @@ DocumentSection ChartsSection(const SeriesModel& model, const ReportWords& words
 DocumentSection ComplicationsSection(const SeriesModel& model, const ReportWords& words) {
   const Teller tell{model, words};
   DocumentSection section = tell.Section("complications");
-  Say(section, model.complications_known == 0
-                   ? tell.Text("complications.not_known")
-                   : tell.Text("complications.known",
-                               {fmt::format("{}", model.complications_known), Count(model.cases.size())}));
+  section.Say(model.complications_known == 0
+                  ? tell.Text("complications.not_known")
+                  : tell.Text("complications.known",
+                              {fmt::format("{}", model.complications_known), Count(model.cases.size())}));
   if (!model.complications.empty()) {
     DocumentTable table{{tell.Text("complications.complication"), tell.Text("complications.cases"),
                          tell.Text("complications.share", {tell.Level()})},
@@ -223,7 +219,7 @@ DocumentSection ComplicationsSection(const SeriesModel& model, const ReportWords
       table.rows.push_back({c.name, fmt::format("{}", c.cases), tell.Share(c.share)});
     section.blocks.emplace_back(std::move(table));
   } else if (model.complications_known > 0) {
-    Say(section, tell.Text("complications.none"));
+    section.Say(tell.Text("complications.none"));
   }
   for (const SeriesCusum& cusum : model.cusums) SaySum(section, cusum, tell);
   return section;
@@ -247,15 +243,15 @@ DocumentSection CaseMixSection(const SeriesModel& model, const ReportWords& word
                                 : tell.Text("mix.not_known"),
                             tell.Share(s.share)});
   section.blocks.emplace_back(std::move(table));
-  Say(section, tell.Text("mix.note"), Voice::kSmall);
+  section.Say(tell.Text("mix.note"), Voice::kSmall);
   return section;
 }
 
 DocumentSection CautionsSection(const SeriesModel& model, const ReportWords& words) {
   const Teller tell{model, words};
   DocumentSection section = tell.Section("cautions");
-  for (const std::string& caution : model.cautions) Say(section, caution);
-  Say(section, tell.Text("cautions.always"));
+  for (const std::string& caution : model.cautions) section.Say(caution);
+  section.Say(tell.Text("cautions.always"));
   return section;
 }
 
@@ -285,9 +281,9 @@ DocumentSection MethodSection(const SeriesModel& model, const ReportWords& words
   for (const SeriesCusum& c : model.cusums) {
     for (const SeriesSum* sum : {&c.sequential, &c.tabular, &c.risk_adjusted}) note(sum->chart);
   }
-  Say(section, tell.Text("method.always", {tell.Level()}));
-  Say(section, tell.Text("method.many"));
-  for (const std::string& method : methods) Say(section, method, Voice::kSmall);
+  section.Say(tell.Text("method.always", {tell.Level()}));
+  section.Say(tell.Text("method.many"));
+  for (const std::string& method : methods) section.Say(method, Voice::kSmall);
   return section;
 }
 

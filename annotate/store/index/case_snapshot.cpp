@@ -6,6 +6,7 @@
 #include "annotate/store/case_links.hpp"
 #include "annotate/store/checkpoint.hpp"
 #include "annotate/store/document.hpp"
+#include "annotate/store/journal.hpp"
 #include "annotate/store/old_scores.hpp"
 #include "annotate/store/review_json.hpp"
 
@@ -18,7 +19,6 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostJournalBytes = 1LL << 30;
 constexpr std::int64_t kMostFileBytes = 64LL << 20;
 constexpr std::size_t kDigest = 64;
 

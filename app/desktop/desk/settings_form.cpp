@@ -3,6 +3,7 @@
 
 #include "annotate/case/text.hpp"
 #include "annotate/store/file_system.hpp"
+#include "app/desktop/desk/text_in.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -12,14 +13,9 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 1 << 20;
+constexpr std::int64_t kMostFormBytes = 1 << 20;
 
 using Json = nlohmann::json;
-
-std::string TextIn(const Json& entry, const char* member) {
-  const auto found = entry.find(member);
-  return found != entry.end() && found->is_string() ? found->get<std::string>() : std::string();
-}
 
 // The objects of an array member; none where it is something else.
 std::vector<Json> ObjectsIn(const Json& json, const char* member) {
@@ -58,7 +54,7 @@ Result<SettingsForm> LoadSettingsForm(const std::string& path) {
   AFTERSCOPE_ASSIGN(WordList totals, LoadWordList(path, "totals"));
   form.numbers = std::move(numbers.items);
   form.totals = std::move(totals.items);
-  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(path, kMostFormBytes));
   const Json json = Json::parse(text, nullptr, false);
   for (const Json& entry : ObjectsIn(json, "choices")) {
     SettingsForm::Choice choice{TextIn(entry, "key"), TextIn(entry, "name"), {}};

@@ -13,7 +13,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 1 << 20;
+constexpr std::int64_t kMostSettingsBytes = 1 << 20;
 constexpr std::size_t kMostReviews = 100;
 constexpr std::size_t kMostRecent = 12;
 constexpr double kMostNumber = 1e9;
@@ -87,7 +87,7 @@ std::string OwnKeysPath() {
 ViewSettings LoadViewSettings(const std::string& path) {
   ViewSettings settings;
   if (path.empty()) return settings;
-  const auto text = RealFileSystem().ReadAll(path, kMostBytes);
+  const auto text = RealFileSystem().ReadAll(path, kMostSettingsBytes);
   const Json json = text ? Json::parse(*text, nullptr, false) : Json();
   if (!json.is_object()) return settings;
   Read(json, "light", settings.light);

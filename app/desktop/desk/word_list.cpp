@@ -3,6 +3,7 @@
 
 #include "annotate/case/text.hpp"
 #include "annotate/store/file_system.hpp"
+#include "app/desktop/desk/text_in.hpp"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -13,16 +14,11 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostBytes = 1 << 20;
+constexpr std::int64_t kMostWordListBytes = 1 << 20;
 
 std::optional<double> NumberIn(const nlohmann::json& entry, const char* member) {
   const auto found = entry.find(member);
   return found != entry.end() && found->is_number() ? std::optional(found->get<double>()) : std::nullopt;
-}
-
-std::string TextIn(const nlohmann::json& entry, const char* member) {
-  const auto found = entry.find(member);
-  return found != entry.end() && found->is_string() ? found->get<std::string>() : std::string();
 }
 
 // A definition is searched for words, not for single letters.
@@ -63,7 +59,7 @@ std::vector<WordList::Item> WordList::Matching(const std::string& text) const {
 }
 
 Result<WordList> LoadWordList(const std::string& path, const std::string& member) {
-  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(path, kMostBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(path, kMostWordListBytes));
   const auto json = nlohmann::json::parse(text, nullptr, false);
   if (!json.is_object() || !json.contains(member) || !json[member].is_array())
     return Error{ErrorCode::kUnreadable,

@@ -17,7 +17,7 @@ struct ChoiceField {
   bool is_date;
 };
 
-constexpr std::array kFields{
+constexpr std::array kFilterFields{
     ChoiceField{"From", "YYYY-MM-DD", &SeriesFilter::from, true},
     ChoiceField{"To", "YYYY-MM-DD", &SeriesFilter::to, true},
     ChoiceField{"Eye", "right or left", &SeriesFilter::eye, false},
@@ -84,7 +84,7 @@ bool DrawSeriesChoice(const Look& look, TypedTexts& typed, SeriesChoice& choice,
     changed = changed || taken;
     return taken ? std::optional(std::string(Trimmed(*text))) : std::nullopt;
   };
-  for (const ChoiceField& field : kFields) {
+  for (const ChoiceField& field : kFilterFields) {
     std::string& kept = choice.filter.*field.member;
     if (auto text = draw(field.words, field.hint, field.is_date, kept)) kept = std::move(*text);
   }
@@ -111,7 +111,7 @@ int ChosenFields(const SeriesChoice& choice) {
   int count = (CourseDate(choice).empty() ? 0 : 1) + (choice.reference.empty() ? 0 : 1);
   for (const DesignField& field : kDesign) count += (choice.change.*field.member).has_value() ? 1 : 0;
   count += choice.change.time_limits.empty() ? 0 : 1;
-  for (const ChoiceField& field : kFields) count += (choice.filter.*field.member).empty() ? 0 : 1;
+  for (const ChoiceField& field : kFilterFields) count += (choice.filter.*field.member).empty() ? 0 : 1;
   return count;
 }
 

@@ -10,7 +10,7 @@ namespace afterscope {
 namespace {
 
 constexpr double kSpeedReachSeconds = 0.2;
-constexpr double kLongestPauseSeconds = 0.5;  // points farther apart belong to different runs
+constexpr double kLongestQuietPause = 0.5;  // points farther apart belong to different runs
 
 // The samples of a run that lie in the strip as columns of a pixel.
 void AddColumns(QuietLayout& layout, const std::vector<QuietSample>& run, const Strip& strip) {
@@ -53,7 +53,7 @@ void AddSpeeds(QuietSeries& series, const Trail& trail, const CaseRecord& record
       return gap.range.start < point.at && before.at < gap.range.end;
     });
     if (in_gap || point.at.recording != before.at.recording ||
-        now - clock.Seconds(before.at) > kLongestPauseSeconds) {
+        now - clock.Seconds(before.at) > kLongestQuietPause) {
       if (!run.empty()) series.runs.push_back(std::move(run));
       run.clear();
       from = i;

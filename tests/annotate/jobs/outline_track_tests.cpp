@@ -10,9 +10,9 @@
 namespace afterscope {
 namespace {
 
-FrameRef At(std::int64_t ms) { return {0, {ms}}; }
+FrameRef AtMs(std::int64_t ms) { return {0, {ms}}; }
 
-CaseRecord OneRecording() {
+CaseRecord OneRecordingInMs() {
   CaseRecord record;
   record.recordings.emplace_back();
   RecordingShape& shape = record.recordings[0].shape;
@@ -24,7 +24,7 @@ CaseRecord OneRecording() {
 }
 
 Mark Limbus(std::int64_t ms, PointPx centre) {
-  Mark mark{MarkId{"m" + std::to_string(ms)}, At(ms), MarkKind::kLimbus, {}, {}, {}};
+  Mark mark{MarkId{"m" + std::to_string(ms)}, AtMs(ms), MarkKind::kLimbus, {}, {}, {}};
   for (int i = 0; i < 24; ++i) {
     const double angle = 2 * std::numbers::pi * i / 24;
     mark.points.push_back({centre.x + 120 * std::cos(angle), centre.y + 120 * std::sin(angle)});
@@ -43,7 +43,7 @@ std::vector<PolylineShape> TrailLines(const CaseRecord& record, const Review& re
 }  // namespace
 
 TEST_CASE("The eye's way lies between the frames on which it is marked", "[outline_track]") {
-  const CaseRecord record = OneRecording();
+  const CaseRecord record = OneRecordingInMs();
   Review review;
   review.marks = {Limbus(1000, {300, 200}), Limbus(3000, {340, 210})};
   const auto track = OutlineTrack::Of(record, review, 0, 1.0, 3.0);
@@ -55,7 +55,7 @@ TEST_CASE("The eye's way lies between the frames on which it is marked", "[outli
 }
 
 TEST_CASE("An eye that is not marked round the stretch has no way", "[outline_track]") {
-  const CaseRecord record = OneRecording();
+  const CaseRecord record = OneRecordingInMs();
   Review review;
   CHECK_FALSE(OutlineTrack::Of(record, review, 0, 1, 2));
   review.marks = {Limbus(1000, {300, 200})};
@@ -68,16 +68,16 @@ TEST_CASE("An eye that is not marked round the stretch has no way", "[outline_tr
 }
 
 TEST_CASE("A tip that goes with the eye leaves no way behind it", "[outline_track]") {
-  const CaseRecord record = OneRecording();
+  const CaseRecord record = OneRecordingInMs();
   Review review;
   review.marks = {Limbus(1000, {300, 200}), Limbus(3000, {340, 210})};
   Trail trail{TrailId{"t"}, "forceps", "main", {}, {}};
   for (std::int64_t ms = 1000; ms <= 3000; ms += 100) {
     const double share = static_cast<double>(ms - 1000) / 2000;
-    trail.points.push_back({At(ms), {310 + 40 * share, 190 + 10 * share}, TrailSource::kHand, 1});
+    trail.points.push_back({AtMs(ms), {310 + 40 * share, 190 + 10 * share}, TrailSource::kHand, 1});
   }
   review.trails = {trail};
-  const auto lines = TrailLines(record, review, At(3000));
+  const auto lines = TrailLines(record, review, AtMs(3000));
   REQUIRE(lines.size() == 1);
   CHECK(lines[0].style == LineStyle::kSolid);
   for (const PointSq p : lines[0].points) {
@@ -85,7 +85,7 @@ TEST_CASE("A tip that goes with the eye leaves no way behind it", "[outline_trac
     CHECK(p.y == Approx(200).margin(1e-6));
   }
   review.marks.clear();  // the eye's way is not known: as it was in the picture, and dashed
-  const auto raw = TrailLines(record, review, At(3000));
+  const auto raw = TrailLines(record, review, AtMs(3000));
   REQUIRE(raw.size() == 1);
   CHECK(raw[0].style == LineStyle::kDashed);
   CHECK(raw[0].points.front().x == Approx(310).margin(1e-6));

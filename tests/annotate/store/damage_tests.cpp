@@ -17,7 +17,7 @@
 namespace afterscope {
 namespace {
 
-constexpr const char* kFolder = "/memory/case";
+constexpr const char* kDamagedFolder = "/memory/case";
 
 // What a case opens as, and whether anything was said.
 struct Opening {
@@ -26,7 +26,7 @@ struct Opening {
 };
 
 Opening Open(FileSystem& files) {
-  const auto session = CaseSession::Open(kFolder, {{}, "", true}, files);
+  const auto session = CaseSession::Open(kDamagedFolder, {{}, "", true}, files);
   if (!session.ok()) return {{}, true};
   return {Comparable((*session)->record(), (*session)->review()), !(*session)->cautions().empty()};
 }
@@ -48,12 +48,12 @@ TEST_CASE("Cut at every byte and with each byte flipped, a case is right or says
           "[store][damage]") {
   MemoryFiles files;
   CaseState last;
-  RunScenario(files, kFolder, [&](const CaseState& state) { last = state; });
+  RunScenario(files, kDamagedFolder, [&](const CaseState& state) { last = state; });
   int openings = 0;
   int refused = 0;
   for (const std::string name :
        {"/case.json", "/journal", "/reviews/r1/review.json", "/reviews/r1/journal"}) {
-    const std::string path = kFolder + name;
+    const std::string path = kDamagedFolder + name;
     const std::string whole = files.ReadAll(path, 1 << 20).value();
     const auto look = [&](const std::string& bytes, std::size_t at, const char* how) {
       const auto copy = Copy(files);
@@ -87,9 +87,9 @@ TEST_CASE("A journal that starts with recordings of no sense is refused as an ed
                                               {"version", "1.0"},
                                               {"state", JsonFrom(record)}});
     MemoryFiles files;
-    REQUIRE(files.MakeFolder(kFolder).ok());
-    REQUIRE((*files.OpenAppend(std::string(kFolder) + "/journal"))->Append(FileText(line)).ok());
-    return CaseSession::Open(kFolder, {}, files).ok();
+    REQUIRE(files.MakeFolder(kDamagedFolder).ok());
+    REQUIRE((*files.OpenAppend(std::string(kDamagedFolder) + "/journal"))->Append(FileText(line)).ok());
+    return CaseSession::Open(kDamagedFolder, {}, files).ok();
   };
   const RecordingShape good = TwoRecordings().recordings[1].shape;
   CHECK(opened(good));

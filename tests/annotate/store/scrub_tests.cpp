@@ -10,14 +10,15 @@
 namespace afterscope {
 namespace {
 
-constexpr const char* kFolder = "/memory/case";
+constexpr const char* kScrubbedFolder = "/memory/case";
 
 void Write(FileSystem& files, const std::string& path, const std::string& bytes) {
   REQUIRE((*files.OpenAppend(path))->Append(bytes).ok());
 }
 
 Status Remark(FileSystem& files, const char* review, const std::string& text) {
-  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(kFolder, {ReviewId{review}, "", false, {}}, files));
+  AFTERSCOPE_ASSIGN(const auto session,
+                    CaseSession::Open(kScrubbedFolder, {ReviewId{review}, "", false, {}}, files));
   return session->Commit(
       {"Remark", {Put<Moment>{{session->NewMomentId(), At(10), MomentKind::kRemark, "", text, {}}}}});
 }
@@ -39,23 +40,24 @@ TEST_CASE("A scrub reaches every spelling, other reviews' torn ends, and files p
   MemoryFiles files;
   CaseRecord record = TwoRecordings();
   record.extra["note"] = "for JOSÉ MÜLLER";
-  REQUIRE(CaseSession::Create(kFolder, record, files).ok());
+  REQUIRE(CaseSession::Create(kScrubbedFolder, record, files).ok());
   REQUIRE(Remark(files, "r1", "Jose\u0301 Mu\u0308ller again").ok());
   REQUIRE(Remark(files, "r2", "nothing").ok());
   REQUIRE(Remark(files, "r3", "josé müller").ok());
-  const std::string reviews = std::string(kFolder) + "/reviews/";
+  const std::string reviews = std::string(kScrubbedFolder) + "/reviews/";
   // An entry that was never acknowledged, and one damaged in the middle.
   Write(files, reviews + "r2/journal", "0123 {\"text\":\"josé müller torn");
   Write(files, reviews + "r3/journal", "damaged: Jos\\u00e9 M\\u00fcller\nmore\n");
   Write(files, reviews + "r1/journal.damaged-1", "\xff Jos\u00e9 m\u00fcller \xfe");
-  Write(files, std::string(kFolder) + "/case.json.set-aside-1", "{\"code\": \"JOSE\\u0301 M\\u00dcLLER\"}");
+  Write(files, std::string(kScrubbedFolder) + "/case.json.set-aside-1",
+        "{\"code\": \"JOSE\\u0301 M\\u00dcLLER\"}");
   REQUIRE(files.MakeFolder(reviews + "r9").ok());
   Write(files, reviews + "r9/journal", "not a journal: josé müller");
-  Write(files, std::string(kFolder) + "/report.pdf", "%PDF josé müller");
-  Write(files, std::string(kFolder) + "/case.json.0123456789abcdef.tmp", "josé müller");
-  Write(files, std::string(kFolder) + "/other.txt", "what is not the record's stays");
+  Write(files, std::string(kScrubbedFolder) + "/report.pdf", "%PDF josé müller");
+  Write(files, std::string(kScrubbedFolder) + "/case.json.0123456789abcdef.tmp", "josé müller");
+  Write(files, std::string(kScrubbedFolder) + "/other.txt", "what is not the record's stays");
   {
-    const auto session = CaseSession::Open(kFolder, {ReviewId{"r1"}, "", false, {}}, files);
+    const auto session = CaseSession::Open(kScrubbedFolder, {ReviewId{"r1"}, "", false, {}}, files);
     REQUIRE(session.ok());
     const auto scrubbed = (*session)->Scrub("José Müller");
     INFO((scrubbed.ok() ? "" : scrubbed.error().message));
@@ -65,21 +67,21 @@ TEST_CASE("A scrub reaches every spelling, other reviews' torn ends, and files p
     CHECK((*session)->review().moments.at(0).text == "[scrubbed] again");
   }
   std::string bytes;
-  AllBytes(files, kFolder, bytes);
+  AllBytes(files, kScrubbedFolder, bytes);
   INFO(bytes);
   CHECK(FindCaseless(bytes, "josé müller").empty());
   CHECK(FindCaseless(bytes, "josé müller", TextForm::kJsonEscapes).empty());
   CHECK(bytes.find("what is not the record's stays") != std::string::npos);
   CHECK(bytes.find("report.pdf") == std::string::npos);
-  const auto again = CaseSession::Open(kFolder, {ReviewId{"r2"}, "", false, {}}, files);
+  const auto again = CaseSession::Open(kScrubbedFolder, {ReviewId{"r2"}, "", false, {}}, files);
   REQUIRE(again.ok());
   CHECK((*again)->cautions().empty());
 }
 
 TEST_CASE("A scrub reaches clip plans, captions and takes, and what was made of them", "[store][scrub]") {
   MemoryFiles files;
-  REQUIRE(CaseSession::Create(kFolder, TwoRecordings(), files).ok());
-  const std::string clips = std::string(kFolder) + "/clips/";
+  REQUIRE(CaseSession::Create(kScrubbedFolder, TwoRecordings(), files).ok());
+  const std::string clips = std::string(kScrubbedFolder) + "/clips/";
   REQUIRE(MakeFolders(files, clips + "voice").ok());
   REQUIRE(MakeFolders(files, clips + "sounds").ok());
   Write(files, clips + "clip.json",
@@ -92,9 +94,9 @@ TEST_CASE("A scrub reaches clip plans, captions and takes, and what was made of 
                       {"id": "take2", "file": "take-2.ogg", "words": "the flap"}]})");
   Write(files, clips + "voice/take-1.ogg", "one");
   Write(files, clips + "voice/take-2.ogg", "two");
-  REQUIRE(ScrubCase(files, kFolder, "Müller").ok());
+  REQUIRE(ScrubCase(files, kScrubbedFolder, "Müller").ok());
   std::string bytes;
-  AllBytes(files, kFolder, bytes);
+  AllBytes(files, kScrubbedFolder, bytes);
   CHECK(FindCaseless(bytes, "Müller", TextForm::kJsonEscapes).empty());
   CHECK(bytes.find("[scrubbed], part 1") != std::string::npos);
   CHECK(files.Stat(clips + "clip.mp4")->type == FileType::kAbsent);
@@ -102,7 +104,7 @@ TEST_CASE("A scrub reaches clip plans, captions and takes, and what was made of 
   CHECK(files.Stat(clips + "voice/take-2.ogg")->type == FileType::kRegular);
   // Once more: nothing is left to be changed.
   Write(files, clips + "new.mp4", "made since");
-  REQUIRE(ScrubCase(files, kFolder, "Müller").ok());
+  REQUIRE(ScrubCase(files, kScrubbedFolder, "Müller").ok());
   CHECK(files.Stat(clips + "new.mp4")->type == FileType::kRegular);
 }
 

@@ -19,7 +19,7 @@
 namespace afterscope {
 namespace {
 
-std::unique_ptr<CaseSession> Opened(const std::string& folder, const OpenCaseOptions& options = {}) {
+std::unique_ptr<CaseSession> OpenedToSign(const std::string& folder, const OpenCaseOptions& options = {}) {
   auto session = CaseSession::Open(folder, options);
   INFO((session.ok() ? "" : session.error().message));
   REQUIRE(session.ok());
@@ -91,7 +91,7 @@ struct SignedCase {
   std::string path = folder / "case";
   SignedCase() {
     REQUIRE(CaseSession::Create(path, TwoRecordings()).ok());
-    auto session = Opened(path, For("r1", "m1"));
+    auto session = OpenedToSign(path, For("r1", "m1"));
     REQUIRE(
         session->Commit({"Trail", {Put<Trail>{{{"t1"}, "forceps", "main", {{At(10), {1, 2}, {}, 1}}, {}}}}})
             .ok());
@@ -108,7 +108,7 @@ TEST_CASE("Signing seals a review: its folder stays byte for byte whatever follo
   const auto sealed = FilesUnder(made.review());
   CHECK(WrongWith(made.path).empty());
   {
-    auto session = Opened(made.path);
+    auto session = OpenedToSign(made.path);
     CHECK(session->review().is_signed);
     CHECK(session->review().signature.by == "m1");
     CHECK(session->UndoLabel().empty());
@@ -128,7 +128,7 @@ TEST_CASE("Signing seals a review: its folder stays byte for byte whatever follo
     CHECK(session->BeginNextVersion().value() == *next);
   }
   {
-    auto session = Opened(made.path);
+    auto session = OpenedToSign(made.path);
     CHECK(session->review().version == 2);
     CHECK(session->review().version_of == ReviewId{"r1"});
     CHECK(session->review().trails.at(0).points.size() == 1);
@@ -141,7 +141,7 @@ TEST_CASE("Signing seals a review: its folder stays byte for byte whatever follo
   }
   CHECK(FilesUnder(made.review()) == sealed);
   CHECK(WrongWith(made.path).empty());
-  CHECK(FindSigned(Opened(made.path)->record(), {"r1"})->answers.at(0).by == "t1");
+  CHECK(FindSigned(OpenedToSign(made.path)->record(), {"r1"})->answers.at(0).by == "t1");
 }
 
 TEST_CASE("Without a wish the unsigned review that was begun last is opened, not the one edited last",
@@ -149,22 +149,22 @@ TEST_CASE("Without a wish the unsigned review that was begun last is opened, not
   const TemporaryFolder folder;
   const std::string path = folder / "case";
   REQUIRE(CaseSession::Create(path, TwoRecordings()).ok());
-  REQUIRE(Remark(*Opened(path, For("r1", "m1")), "first").ok());
-  REQUIRE(Remark(*Opened(path, For("r2", "m1")), "second").ok());
+  REQUIRE(Remark(*OpenedToSign(path, For("r1", "m1")), "first").ok());
+  REQUIRE(Remark(*OpenedToSign(path, For("r2", "m1")), "second").ok());
   {
-    const auto first = Opened(path, For("r1", "m1"));
+    const auto first = OpenedToSign(path, For("r1", "m1"));
     for (const char* words : {"more", "and more"}) REQUIRE(Remark(*first, words).ok());
   }
-  CHECK(Opened(path, For("", "m1"))->review().id == ReviewId{"r2"});
-  REQUIRE(Opened(path, For("r2", "m1"))->Sign("m1").ok());
-  CHECK(Opened(path, For("", "m1"))->review().id == ReviewId{"r1"});
+  CHECK(OpenedToSign(path, For("", "m1"))->review().id == ReviewId{"r2"});
+  REQUIRE(OpenedToSign(path, For("r2", "m1"))->Sign("m1").ok());
+  CHECK(OpenedToSign(path, For("", "m1"))->review().id == ReviewId{"r1"});
 }
 
 TEST_CASE("A review is signed by its reviewer, once it holds something, and only so", "[store][signing]") {
   const TemporaryFolder folder;
   const std::string path = folder / "case";
   REQUIRE(CaseSession::Create(path, TwoRecordings()).ok());
-  auto session = Opened(path);
+  auto session = OpenedToSign(path);
   CHECK_FALSE(session->Sign("m1").ok());
   REQUIRE(Remark(*session, "one").ok());
   CHECK_FALSE(session->Sign("").ok());
@@ -217,11 +217,11 @@ TEST_CASE("A formal review whose history was lost is told, a formative one is no
     const std::string path = folder / "case";
     REQUIRE(CaseSession::Create(path, TwoRecordings()).ok());
     {
-      auto session = Opened(path, For("r1", "m1", {kind, false, {}}));
+      auto session = OpenedToSign(path, For("r1", "m1", {kind, false, {}}));
       REQUIRE(Remark(*session, "one").ok());
     }
     std::filesystem::remove(path + "/reviews/r1/journal");
-    CHECK_FALSE(Opened(path)->cautions().empty());  // recovered from the readable copy
+    CHECK_FALSE(OpenedToSign(path)->cautions().empty());  // recovered from the readable copy
     CHECK(WrongWith(path).empty() == (kind == ReviewKind::kFormative));
   }
 }
@@ -229,13 +229,13 @@ TEST_CASE("A formal review whose history was lost is told, a formative one is no
 TEST_CASE("A scrub of a signed review keeps its seal good", "[store][signing]") {
   const SignedCase made;
   {
-    auto session = Opened(made.path);
+    auto session = OpenedToSign(made.path);
     REQUIRE(session->BeginNextVersion().ok());
     CHECK(session->Scrub("WELL").value() > 0);
     CHECK(session->Scrub("done").value() > 0);
   }
   CHECK(WrongWith(made.path).empty());
-  const auto session = Opened(made.path, For("r1", ""));
+  const auto session = OpenedToSign(made.path, For("r1", ""));
   CHECK(session->review().moments.at(0).text == "[scrubbed] [scrubbed]");
   CHECK(session->review().is_signed);
   CHECK(HasNote(made.path, "was scrubbed after signing, as the case's journal says"));
@@ -251,12 +251,12 @@ TEST_CASE(
     CHECK(WrongWith(made.path).empty());
     CHECK(HasNote(made.path, note));
     // What follows is vouched for, and what came before still is not.
-    CHECK(Opened(made.path)->Scrub("done").value() > 0);
+    CHECK(OpenedToSign(made.path)->Scrub("done").value() > 0);
     CHECK(WrongWith(made.path).empty());
     CHECK(HasNote(made.path, note));
   }
   SECTION("by hand, after a scrub that the case has") {
-    CHECK(Opened(made.path)->Scrub("well").value() > 0);
+    CHECK(OpenedToSign(made.path)->Scrub("well").value() > 0);
     CHECK_FALSE(HasNote(made.path, note));
     ScrubByHand(made.review(), "done", "never");
     CHECK(WrongWith(made.path).size() == 1);
@@ -265,7 +265,7 @@ TEST_CASE(
 
 TEST_CASE("A next version may be begun from a signed review that was scrubbed", "[store][signing][scrub]") {
   const SignedCase made;
-  auto session = Opened(made.path);
+  auto session = OpenedToSign(made.path);
   CHECK(session->Scrub("well").value() > 0);
   REQUIRE(session->BeginNextVersion().ok());
   CHECK(session->Scrub("done").value() > 0);
@@ -323,21 +323,21 @@ TEST_CASE("Each reviewer gets his own review, and nobody another's by default", 
   const TemporaryFolder folder;
   const std::string path = folder / "case";
   REQUIRE(CaseSession::Create(path, TwoRecordings()).ok());
-  REQUIRE(Remark(*Opened(path, For("", "t1", {{}, true, {}})), "how I saw it").ok());
-  auto mentor = Opened(path, For("", "m1", {ReviewKind::kFormal, false, Blinding::kBlinded}));
+  REQUIRE(Remark(*OpenedToSign(path, For("", "t1", {{}, true, {}})), "how I saw it").ok());
+  auto mentor = OpenedToSign(path, For("", "m1", {ReviewKind::kFormal, false, Blinding::kBlinded}));
   CHECK(mentor->review().id == ReviewId{"r2"});
   CHECK(mentor->review().moments.empty());
   REQUIRE(Remark(*mentor, "how it was").ok());
   mentor.reset();
-  REQUIRE(Remark(*Opened(path, For("", "m2")), "a third view").ok());
-  CHECK(Opened(path, For("", "m1"))->review().moments.at(0).text == "how it was");
-  CHECK(Opened(path, For("", "m1"))->review().kind == ReviewKind::kFormal);
-  CHECK(Opened(path)->review().id == ReviewId{"r3"});
+  REQUIRE(Remark(*OpenedToSign(path, For("", "m2")), "a third view").ok());
+  CHECK(OpenedToSign(path, For("", "m1"))->review().moments.at(0).text == "how it was");
+  CHECK(OpenedToSign(path, For("", "m1"))->review().kind == ReviewKind::kFormal);
+  CHECK(OpenedToSign(path)->review().id == ReviewId{"r3"});
   NewReview self;
   self.is_self = true;
-  CHECK(Opened(path, For("", "", self))->review().id == ReviewId{"r1"});
+  CHECK(OpenedToSign(path, For("", "", self))->review().id == ReviewId{"r1"});
   // Blinding can be lifted, which is a fact that undo passes over.
-  auto blind = Opened(path, For("r2", ""));
+  auto blind = OpenedToSign(path, For("r2", ""));
   CHECK(IsBlind(blind->review()));
   CHECK_FALSE(blind->Commit({"", {SetReviewField{"blinding", "open"}}}).ok());
   REQUIRE(blind->Commit({"", {SetReviewField{"blinding", "lifted"}}}).ok());

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "tests/app/cli/forked_run_support.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/temporary_folder.hpp"
 
@@ -32,10 +33,6 @@ Ran Run(const TemporaryFolder& folder, const std::string& arguments) {
 
 bool Has(const Ran& ran, const std::string& text) { return ran.output.find(text) != std::string::npos; }
 
-void Write(const std::string& path, const std::string& text) {
-  std::ofstream(path, std::ios::binary) << text;
-}
-
 }  // namespace
 
 TEST_CASE("A recording becomes a tagged case by commands, and stays as it was", "[commands]") {
@@ -67,7 +64,7 @@ TEST_CASE("A recording becomes a tagged case by commands, and stays as it was", 
   REQUIRE(::stat((folder / "v.mp4").c_str(), &after) == 0);
   CHECK(before.st_ino == after.st_ino);
   CHECK(before.st_mtim.tv_nsec == after.st_mtim.tv_nsec);
-  Write(folder / "v.mp4", "something else");
+  WriteBytes(folder / "v.mp4", "something else");
   const Ran changed = Run(folder, "check c");
   CHECK(changed.status == 1);
   CHECK(Has(changed, "different"));
@@ -76,7 +73,7 @@ TEST_CASE("A recording becomes a tagged case by commands, and stays as it was", 
 
 TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new version", "[commands]") {
   const TemporaryFolder folder;
-  Write(folder / "steps.csv", "step,start,end\nrhexis,0,50\nlens,50,80\n");
+  WriteBytes(folder / "steps.csv", "step,start,end\nrhexis,0,50\nlens,50,80\n");
   CHECK(
       Run(folder, "import c --steps steps.csv --rate 25 --set operator_code=secret-op --set date=2026-01-02")
           .status == 0);
@@ -111,14 +108,14 @@ TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new ver
 
 TEST_CASE("A recording stays in the case while a review speaks of it", "[commands]") {
   const TemporaryFolder folder;
-  Write(folder / "steps.csv", "step,start,end\na,\"0,5\",2\n");
+  WriteBytes(folder / "steps.csv", "step,start,end\na,\"0,5\",2\n");
   CHECK(Run(folder, "import c --steps steps.csv --unit seconds").status == 0);
-  Write(folder / "none.json", R"({"edits":[{"set_recordings":[]}]})");
+  WriteBytes(folder / "none.json", R"({"edits":[{"set_recordings":[]}]})");
   const Ran refused = Run(folder, "tag c --edits none.json");
   CHECK(refused.status == 2);
   CHECK(Has(refused, "step 'a'"));
   CHECK(Run(folder, "tag c --review other --edits none.json").status == 2);
-  Write(folder / "bad.csv", "step,start,end\na,50,10\n");
+  WriteBytes(folder / "bad.csv", "step,start,end\na,50,10\n");
   const Ran bad = Run(folder, "import d --steps bad.csv --rate 25");
   CHECK(bad.status == 3);
   CHECK(Has(bad, "line 2"));
@@ -127,8 +124,8 @@ TEST_CASE("A recording stays in the case while a review speaks of it", "[command
 
 TEST_CASE("One table makes many cases, and edits come from standard input", "[commands]") {
   const TemporaryFolder folder;
-  Write(folder / "steps.csv", "VideoID;FrameNo;Phase\n1;0;a\n1;50;b\n2;5;a\n");
-  Write(folder / "videos.csv", "VideoID;Frames;FPS;Surgeon;Experience\n1;100;25;3;2\n2;90;25;1;1\n");
+  WriteBytes(folder / "steps.csv", "VideoID;FrameNo;Phase\n1;0;a\n1;50;b\n2;5;a\n");
+  WriteBytes(folder / "videos.csv", "VideoID;Frames;FPS;Surgeon;Experience\n1;100;25;3;2\n2;90;25;1;1\n");
   const std::string call =
       "import shelf --steps steps.csv --columns case=VideoID start=FrameNo step=Phase --case-table "
       "videos.csv --case-columns case=VideoID total=Frames rate=FPS operator=Surgeon";
@@ -138,14 +135,14 @@ TEST_CASE("One table makes many cases, and edits come from standard input", "[co
   CHECK(Has(Run(folder, "tag shelf/2 --json"), "\"operator_code\": \"1\""));
   CHECK(Run(folder, call).status == 5);
   CHECK(Run(folder, "check shelf").status == 0);
-  Write(folder / "edits.json",
-        R"({"edits":[{"put_moment":{"at":{"recording":0,"ticks":3},"kind":"remark","text":"x"}}]})");
+  WriteBytes(folder / "edits.json",
+             R"({"edits":[{"put_moment":{"at":{"recording":0,"ticks":3},"kind":"remark","text":"x"}}]})");
   CHECK(Run(folder, "tag shelf/1 --edits - < edits.json").status == 0);
   CHECK(Has(Run(folder, "tag shelf/1 --list"), "remark\t0:00:00.120"));
-  Write(folder / "edits.json",
-        R"({"edits":[{"put_moment":{"at":{"recording":7,"ticks":3},"kind":"remark"}}]})");
+  WriteBytes(folder / "edits.json",
+             R"({"edits":[{"put_moment":{"at":{"recording":7,"ticks":3},"kind":"remark"}}]})");
   CHECK(Run(folder, "tag shelf/1 --edits edits.json").status == 2);
-  Write(folder / "edits.json", R"({"edits":[{"put_mom)");
+  WriteBytes(folder / "edits.json", R"({"edits":[{"put_mom)");
   CHECK(Run(folder, "tag shelf/1 --edits edits.json").status == 3);
   CHECK(Run(folder, "import x --steps steps.csv --columns start=FrameNo step=Phase").status == 2);
 }

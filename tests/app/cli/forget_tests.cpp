@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/index/case_index.hpp"
+#include "tests/app/cli/forked_run_support.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/run_program.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -18,7 +19,7 @@ namespace {
 namespace fs = std::filesystem;
 
 // Runs the program with a user's folders of its own.
-std::string Run(const TemporaryFolder& folder, const std::string& arguments, int wanted = 0) {
+std::string RunAtHome(const TemporaryFolder& folder, const std::string& arguments, int wanted = 0) {
   int status = 0;
   std::string out = OutputOf(
       fmt::format(
@@ -29,16 +30,7 @@ std::string Run(const TemporaryFolder& folder, const std::string& arguments, int
   return out;
 }
 
-bool Has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
-
-std::string Read(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  std::stringstream text;
-  text << in.rdbuf();
-  return text.str();
-}
-
-void Write(const std::string& path, const std::string& text) {
+void WriteInFolder(const std::string& path, const std::string& text) {
   fs::create_directories(fs::path(path).parent_path());
   std::ofstream(path, std::ios::binary) << text;
 }
@@ -47,7 +39,7 @@ void Write(const std::string& path, const std::string& text) {
 bool AnyFileHolds(const std::string& folder, const std::string& bytes) {
   if (!fs::exists(folder)) return false;
   for (const auto& entry : fs::recursive_directory_iterator(folder))
-    if (entry.is_regular_file() && Has(Read(entry.path().string()), bytes)) return true;
+    if (entry.is_regular_file() && Has(BytesOf(entry.path().string()), bytes)) return true;
   return false;
 }
 
@@ -57,15 +49,15 @@ void MakeCases(const TemporaryFolder& folder) {
                                   "testsrc=d=1:s=64x48:r=25 {0}/cases/v.mp4",
                                   folder.path())
                           .c_str()) == 0);
-  Run(folder, "new cases/kestrel --recording cases/v.mp4 --set code=kestrel --set operator_code=o1");
-  Run(folder, "new cases/plover --recording cases/v.mp4 --set code=plover --set operator_code=o1");
-  Run(folder, "tag cases/kestrel --step rhexis --at 0");
-  Run(folder, "tag cases/kestrel --moment remark --text osprey --at 0.5");
-  Run(folder, "series cases --json all.json");
-  Write(folder / "config/afterscope/window.json",
-        fmt::format(R"({{"light": true, "recent": ["{0}/cases/kestrel", "{0}/cases/plover"]}})",
-                    folder.path()));
-  Write(folder / "cases/kestrel/letter.txt", "the user's own");
+  RunAtHome(folder, "new cases/kestrel --recording cases/v.mp4 --set code=kestrel --set operator_code=o1");
+  RunAtHome(folder, "new cases/plover --recording cases/v.mp4 --set code=plover --set operator_code=o1");
+  RunAtHome(folder, "tag cases/kestrel --step rhexis --at 0");
+  RunAtHome(folder, "tag cases/kestrel --moment remark --text osprey --at 0.5");
+  RunAtHome(folder, "series cases --json all.json");
+  WriteInFolder(folder / "config/afterscope/window.json",
+                fmt::format(R"({{"light": true, "recent": ["{0}/cases/kestrel", "{0}/cases/plover"]}})",
+                            folder.path()));
+  WriteInFolder(folder / "cases/kestrel/letter.txt", "the user's own");
 }
 
 }  // namespace
@@ -73,15 +65,15 @@ void MakeCases(const TemporaryFolder& folder) {
 TEST_CASE("A case is forgotten only once it was shown, and then wholly", "[commands][forget]") {
   const TemporaryFolder folder;
   MakeCases(folder);
-  const std::string shown = Run(folder, "forget --case cases/kestrel");
+  const std::string shown = RunAtHome(folder, "forget --case cases/kestrel");
   CHECK(Has(shown, "cases/kestrel/reviews\t"));
   CHECK(Has(shown, "cases/kestrel/journal\t"));
   CHECK(Has(shown, "Stays: " + folder / "cases/kestrel/letter.txt"));
   CHECK(Has(shown, "add --yes"));
-  Run(folder, "check cases/kestrel");
+  RunAtHome(folder, "check cases/kestrel");
   CHECK(AnyFileHolds(folder / "data", "kestrel"));
 
-  Run(folder, "forget --case cases/kestrel --yes");
+  RunAtHome(folder, "forget --case cases/kestrel --yes");
   CHECK(fs::exists(folder / "cases/v.mp4"));
   std::vector<std::string> left;
   for (const auto& entry : fs::directory_iterator(folder / "cases/kestrel"))
@@ -91,55 +83,55 @@ TEST_CASE("A case is forgotten only once it was shown, and then wholly", "[comma
   CHECK_FALSE(AnyFileHolds(folder / "data", "osprey"));
   CHECK_FALSE(AnyFileHolds(folder / "config", "kestrel"));
   CHECK_FALSE(AnyFileHolds(folder / "cache", "kestrel"));
-  CHECK(Has(Read(folder / "config/afterscope/window.json"), "light"));
+  CHECK(Has(BytesOf(folder / "config/afterscope/window.json"), "light"));
   // The other case is as it was.
-  CHECK(Has(Run(folder, "check cases/plover"), "whole"));
+  CHECK(Has(RunAtHome(folder, "check cases/plover"), "whole"));
   CHECK(AnyFileHolds(folder / "data", "plover"));
-  CHECK(Has(Run(folder, "forget --case cases/kestrel --yes", 3), "not a case folder"));
+  CHECK(Has(RunAtHome(folder, "forget --case cases/kestrel --yes", 3), "not a case folder"));
 }
 
 TEST_CASE("A removal that was cut short can be asked for again", "[commands][forget]") {
   const TemporaryFolder folder;
   MakeCases(folder);
   fs::rename(folder / "cases/plover/case.json", folder / "cases/plover/case.json.forgotten");
-  Run(folder, "check cases/plover");  // the journal has it still
+  RunAtHome(folder, "check cases/plover");  // the journal has it still
   fs::rename(folder / "cases/plover/journal", folder / "cases/plover/journal.forgotten");
   fs::remove(folder / "cases/plover/case.json");
-  CHECK(Has(Run(folder, "check cases/plover", 3), "plover"));
-  CHECK(Has(Run(folder, "forget --case cases/plover"), "journal.forgotten"));
-  Run(folder, "forget --case cases/plover --yes");
+  CHECK(Has(RunAtHome(folder, "check cases/plover", 3), "plover"));
+  CHECK(Has(RunAtHome(folder, "forget --case cases/plover"), "journal.forgotten"));
+  RunAtHome(folder, "forget --case cases/plover --yes");
   CHECK_FALSE(fs::exists(folder / "cases/plover"));
 }
 
 TEST_CASE("What is named as the index and is none is not removed", "[commands][forget]") {
   const TemporaryFolder folder;
-  Write(folder / "v.mp4", "no database");
+  WriteInFolder(folder / "v.mp4", "no database");
   fs::create_directories(folder / "operations");
-  Write(folder / "operations/a.mp4", "a recording");
-  Write(folder / "made.sqlite", "");
+  WriteInFolder(folder / "operations/a.mp4", "a recording");
+  WriteInFolder(folder / "made.sqlite", "");
   fs::create_directories(folder / "made.sqlite-wal");
   for (const char* name : {"v.mp4", "operations", "made.sqlite"})
-    CHECK(Has(Run(folder, fmt::format("forget --index {} --yes", name), 2), "is no index of cases"));
-  CHECK(Read(folder / "v.mp4") == "no database");
+    CHECK(Has(RunAtHome(folder, fmt::format("forget --index {} --yes", name), 2), "is no index of cases"));
+  CHECK(BytesOf(folder / "v.mp4") == "no database");
   CHECK(fs::exists(folder / "operations/a.mp4"));
   CHECK(fs::exists(folder / "made.sqlite-wal"));
 }
 
 TEST_CASE("What is kept outside the cases goes, the cases and the user's keys stay", "[commands][forget]") {
   const TemporaryFolder folder;
-  CHECK(Has(Run(folder, "forget"), "Nothing is kept"));
+  CHECK(Has(RunAtHome(folder, "forget"), "Nothing is kept"));
   MakeCases(folder);
-  Run(folder, "measure cases/kestrel --json m.json");
-  Write(folder / "config/afterscope/keys.json", "{}");
-  Run(folder, "forget");
+  RunAtHome(folder, "measure cases/kestrel --json m.json");
+  WriteInFolder(folder / "config/afterscope/keys.json", "{}");
+  RunAtHome(folder, "forget");
   CHECK(fs::exists(folder / "data/afterscope/cases.sqlite"));
-  Run(folder, "forget --yes");
+  RunAtHome(folder, "forget --yes");
   CHECK_FALSE(fs::exists(folder / "data/afterscope/cases.sqlite"));
   CHECK_FALSE(AnyFileHolds(folder / "config", "kestrel"));
   CHECK(fs::exists(folder / "config/afterscope/keys.json"));
   if (fs::exists(folder / "cache/afterscope")) CHECK(fs::is_empty(folder / "cache/afterscope"));
-  Run(folder, "check cases/kestrel");
-  CHECK(Has(Run(folder, "forget"), "Nothing is kept"));
+  RunAtHome(folder, "check cases/kestrel");
+  CHECK(Has(RunAtHome(folder, "forget"), "Nothing is kept"));
 }
 
 TEST_CASE("The window's settings forget every path of a case, its recordings' too", "[commands][forget]") {
@@ -151,36 +143,36 @@ TEST_CASE("The window's settings forget every path of a case, its recordings' to
           "reviews": [["{0}/cases/kestrel", "r1"], ["{0}/cases/plover", "r1"]],
           "blinded_folder": "{0}/cases/kestrel"}})",
       folder.path());
-  Write(settings, full);
-  const std::string shown = Run(folder, "forget --case cases/kestrel");
+  WriteInFolder(settings, full);
+  const std::string shown = RunAtHome(folder, "forget --case cases/kestrel");
   CHECK(Has(shown, "the path " + folder / "cases/kestrel in the window"));
   CHECK(Has(shown, "the path " + folder / "cases/v.mp4 in the window"));
-  Run(folder, "forget --case cases/kestrel --yes");
-  CHECK_FALSE(Has(Read(settings), "kestrel"));
-  CHECK_FALSE(Has(Read(settings), "v.mp4"));
-  CHECK(Has(Read(settings), folder / "cases/plover\",\n"));  // opened, and chosen
+  RunAtHome(folder, "forget --case cases/kestrel --yes");
+  CHECK_FALSE(Has(BytesOf(settings), "kestrel"));
+  CHECK_FALSE(Has(BytesOf(settings), "v.mp4"));
+  CHECK(Has(BytesOf(settings), folder / "cases/plover\",\n"));  // opened, and chosen
   // All of them, also where nothing was opened lately.
-  Write(settings, full);
-  Run(folder, "forget --yes");
-  CHECK_FALSE(Has(Read(settings), folder.path()));
-  CHECK(Has(Read(settings), "light"));
-  Write(settings, fmt::format(R"({{"reviews": [["{}/cases/plover", "r1"]]}})", folder.path()));
-  CHECK(Has(Run(folder, "forget"), "cases/plover in the window"));
+  WriteInFolder(settings, full);
+  RunAtHome(folder, "forget --yes");
+  CHECK_FALSE(Has(BytesOf(settings), folder.path()));
+  CHECK(Has(BytesOf(settings), "light"));
+  WriteInFolder(settings, fmt::format(R"({{"reviews": [["{}/cases/plover", "r1"]]}})", folder.path()));
+  CHECK(Has(RunAtHome(folder, "forget"), "cases/plover in the window"));
 }
 
 TEST_CASE("A case is forgotten in the user's own index too where another is named", "[commands][forget]") {
   const TemporaryFolder folder;
   MakeCases(folder);
-  Run(folder, "series cases --index named/named.sqlite");
-  Run(folder, "forget --case cases/kestrel --yes --index named/named.sqlite");
+  RunAtHome(folder, "series cases --index named/named.sqlite");
+  RunAtHome(folder, "forget --case cases/kestrel --yes --index named/named.sqlite");
   for (const char* place : {"data", "named"}) {
     CHECK_FALSE(AnyFileHolds(folder / place, "kestrel"));
     CHECK(AnyFileHolds(folder / place, "plover"));
   }
-  Run(folder, "forget --yes --index named/named.sqlite");
+  RunAtHome(folder, "forget --yes --index named/named.sqlite");
   CHECK_FALSE(AnyFileHolds(folder / "data", "plover"));
   CHECK_FALSE(AnyFileHolds(folder / "named", "plover"));
-  const std::string left = Run(folder, "forget --index postgresql://u:hushhush@/x?host=/nowhere");
+  const std::string left = RunAtHome(folder, "forget --index postgresql://u:hushhush@/x?host=/nowhere");
   CHECK(Has(left, "keeps its rows of cases"));
   CHECK_FALSE(Has(left, "hushhush"));
   CHECK_FALSE(Has(left, "outside the cases."));
@@ -191,9 +183,9 @@ TEST_CASE("Another program that has the index open keeps nothing of a forgotten 
   MakeCases(folder);
   auto open = CaseIndex::Open(folder / "data/afterscope/cases.sqlite");
   REQUIRE((*open)->CasesUnder(folder.path())->size() == 2);
-  Run(folder, "tag cases/kestrel --set operation=phaco");
-  Run(folder, "series cases");
-  Run(folder, "forget --case cases/kestrel --yes");
+  RunAtHome(folder, "tag cases/kestrel --set operation=phaco");
+  RunAtHome(folder, "series cases");
+  RunAtHome(folder, "forget --case cases/kestrel --yes");
   CHECK_FALSE(AnyFileHolds(folder / "data", "kestrel"));
   CHECK_FALSE(AnyFileHolds(folder / "data", "osprey"));
 }
@@ -201,7 +193,7 @@ TEST_CASE("Another program that has the index open keeps nothing of a forgotten 
 TEST_CASE("Of a case that another program has open nothing is forgotten", "[commands][forget]") {
   const TemporaryFolder folder;
   MakeCases(folder);
-  Run(folder, "measure cases/kestrel --json m.json");
+  RunAtHome(folder, "measure cases/kestrel --json m.json");
   const auto cache = [&] {
     std::vector<std::string> names;
     fs::create_directories(folder / "cache");
@@ -213,45 +205,45 @@ TEST_CASE("Of a case that another program has open nothing is forgotten", "[comm
   {
     const auto session = CaseSession::Open(folder / "cases/kestrel", {});
     REQUIRE_FALSE((*session)->read_only());
-    CHECK(Has(Run(folder, "forget --case cases/kestrel --yes", 5), "kestrel"));
+    CHECK(Has(RunAtHome(folder, "forget --case cases/kestrel --yes", 5), "kestrel"));
   }
   CHECK(AnyFileHolds(folder / "data", "kestrel"));
   CHECK(AnyFileHolds(folder / "config", "kestrel"));
   CHECK(cache() == before);
-  Run(folder, "check cases/kestrel");
-  Run(folder, "forget --case cases/kestrel --yes");
+  RunAtHome(folder, "check cases/kestrel");
+  RunAtHome(folder, "forget --case cases/kestrel --yes");
 }
 
 TEST_CASE("Cases that could not be looked at for their date are told", "[commands][forget]") {
   const TemporaryFolder folder;
   MakeCases(folder);
-  Run(folder, "forget --overdue cases");
+  RunAtHome(folder, "forget --overdue cases");
   fs::create_directories(folder / "cases/1/2/3/4");
-  Run(folder, "forget --overdue cases");
+  RunAtHome(folder, "forget --overdue cases");
   fs::create_directories(folder / "cases/1/2/3/4/5");
-  CHECK(Has(Run(folder, "forget --overdue cases", 1), "cases/1/2/3/4/5"));
+  CHECK(Has(RunAtHome(folder, "forget --overdue cases", 1), "cases/1/2/3/4/5"));
   fs::remove_all(folder / "cases/1");
-  Write(folder / "cases/plover/case.json", "no record");
+  WriteInFolder(folder / "cases/plover/case.json", "no record");
   fs::remove(folder / "cases/plover/journal");
-  CHECK(Has(Run(folder, "forget --overdue cases", 1), "plover"));
+  CHECK(Has(RunAtHome(folder, "forget --overdue cases", 1), "plover"));
 }
 
 TEST_CASE("Consents whose date to delete by has passed are listed", "[commands][forget]") {
   const TemporaryFolder folder;
   MakeCases(folder);
-  Run(folder, "tag cases/kestrel --set 'consent.review=given until 2020-03-01'");
-  Run(folder, "tag cases/plover --set 'consent.review=given until 2999-03-01'");
-  const std::string listed = Run(folder, "forget --overdue cases");
+  RunAtHome(folder, "tag cases/kestrel --set 'consent.review=given until 2020-03-01'");
+  RunAtHome(folder, "tag cases/plover --set 'consent.review=given until 2999-03-01'");
+  const std::string listed = RunAtHome(folder, "forget --overdue cases");
   CHECK(Has(listed, "kestrel\treview\tto be deleted by 2020-03-01"));
   CHECK_FALSE(Has(listed, "plover"));
-  CHECK(Has(Run(folder, "forget --overdue cases --case cases/kestrel", 2), "not both"));
+  CHECK(Has(RunAtHome(folder, "forget --overdue cases --case cases/kestrel", 2), "not both"));
 }
 
 TEST_CASE("A case with links is forgotten, and what they point to stays", "[commands][forget]") {
   const TemporaryFolder folder;
   MakeCases(folder);
-  Write(folder / "outside/precious", "kept");
-  Write(folder / "outside/lock", "kept");
+  WriteInFolder(folder / "outside/precious", "kept");
+  WriteInFolder(folder / "outside/lock", "kept");
   fs::create_directories(folder / "cases/plover/clips");
   fs::create_symlink(".", folder / "cases/plover/clips/a");
   fs::create_symlink(folder / "outside", folder / "cases/plover/clips/usr");
@@ -259,11 +251,11 @@ TEST_CASE("A case with links is forgotten, and what they point to stays", "[comm
   fs::create_symlink(folder / "outside", folder / "cases/plover/cache");
   fs::remove(folder / "cases/plover/lock");
   fs::create_symlink(folder / "outside/new", folder / "cases/plover/lock");
-  CHECK(Has(Run(folder, "forget --case cases/plover"), "cases/plover/clips\t"));
-  Run(folder, "forget --case cases/plover --yes");
+  CHECK(Has(RunAtHome(folder, "forget --case cases/plover"), "cases/plover/clips\t"));
+  RunAtHome(folder, "forget --case cases/plover --yes");
   CHECK_FALSE(fs::exists(folder / "cases/plover"));
-  CHECK(Read(folder / "outside/precious") == "kept");
-  CHECK(Read(folder / "outside/lock") == "kept");
+  CHECK(BytesOf(folder / "outside/precious") == "kept");
+  CHECK(BytesOf(folder / "outside/lock") == "kept");
   CHECK_FALSE(fs::exists(folder / "outside/new"));
 }
 

@@ -77,6 +77,8 @@ std::string Done(const std::string& folder, const std::string& arguments) {
   return run.out;
 }
 
+bool Has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
+
 std::string BytesOf(const std::string& path) {
   std::ifstream in(path, std::ios::binary);
   return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};

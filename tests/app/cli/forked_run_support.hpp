@@ -21,6 +21,7 @@ ForkedRun RunForked(const std::string& folder, const std::string& arguments,
 // The same for a call that is to succeed; returns what it printed.
 std::string Done(const std::string& folder, const std::string& arguments);
 
+bool Has(const std::string& text, const std::string& part);
 std::string BytesOf(const std::string& path);
 void WriteBytes(const std::string& path, const std::string& bytes);
 

@@ -26,8 +26,6 @@ const std::string kHarm =
     "\xE2\x80\xAEgnp.exe\xC2\x9B"
     "31m\n\n00:00:01.000 --> 00:00:02.000\nsaid";
 
-bool Has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
-
 // What steers a terminal or reorders what it shows; line feeds and tabs are ours.
 bool IsInertOnTerminal(const std::string& text) {
   for (const char c : text)
@@ -73,7 +71,7 @@ void CheckTable(const std::string& table) {
 }
 
 // A case in which every free text is the harmful one, and a shelf with it alone.
-void MakeCase(const TemporaryFolder& folder) {
+void MakeHostileCase(const TemporaryFolder& folder) {
   WriteBytes(folder / "steps.csv", "step,start,end\nrhexis,0,50\nlens,50,80\n");
   Done(folder.path(), "import cases/c --steps steps.csv --rate 25 --set date=2026-01-02");
   Json fields = Json::array();
@@ -98,7 +96,7 @@ void MakeCase(const TemporaryFolder& folder) {
 
 TEST_CASE("Harmful words do no harm on a terminal", "[commands][hostile]") {
   const TemporaryFolder folder;
-  MakeCase(folder);
+  MakeHostileCase(folder);
   for (const char* call :
        {"tag cases/c --list", "check cases", "find cases --words HYPERLINK", "find cases --step rhexis",
         "outcomes cases", "series cases", "measure cases/c", "tag cases/c --reviews", "due cases",
@@ -114,7 +112,7 @@ TEST_CASE("Harmful words do no harm on a terminal", "[commands][hostile]") {
 
 TEST_CASE("Harmful words are words in tables", "[commands][hostile]") {
   const TemporaryFolder folder;
-  MakeCase(folder);
+  MakeHostileCase(folder);
   Done(folder.path(), "report cases/c -o steps.csv");
   Done(folder.path(), "measure cases/c --csv findings.csv --json findings.json");
   Done(folder.path(), fmt::format("series cases --csv values.csv --lines values.jsonl --json series.json"));
@@ -135,7 +133,7 @@ TEST_CASE("Harmful words are words in tables", "[commands][hostile]") {
 
 TEST_CASE("Harmful words are words on pages, in documents and captions", "[commands][hostile]") {
   const TemporaryFolder folder;
-  MakeCase(folder);
+  MakeHostileCase(folder);
   Done(folder.path(), "tag cases/c --set operator_code=o1");
   Done(folder.path(), "report cases/c -o report.html");
   Done(folder.path(),
@@ -163,7 +161,7 @@ TEST_CASE("Harmful words are words on pages, in documents and captions", "[comma
 
 TEST_CASE("Harmful words are words in the index", "[commands][hostile]") {
   const TemporaryFolder folder;
-  MakeCase(folder);
+  MakeHostileCase(folder);
   for (int i = 0; i < 2; ++i) {
     const Json series = Json::parse(Done(folder.path(), "series cases --json -"));
     CHECK(series["measures"].size() > 2);

@@ -30,14 +30,14 @@ std::string Media(const std::string& name) {
   return "'" + folder + "/" + name + "'";
 }
 
-struct Ran {
+struct FrameRun {
   int status = -1;
   std::string output;
 };
 
-Ran Afterscope(const std::string& arguments) {
+FrameRun Afterscope(const std::string& arguments) {
   static const TemporaryFolder cache;
-  Ran ran;
+  FrameRun ran;
   int ended = 0;
   ran.output = OutputOf(
       "XDG_CACHE_HOME='" + cache.path() + "' '" + places::kProgram + "' " + arguments + " 2>&1", &ended);
@@ -76,7 +76,7 @@ TEST_CASE("frame --hash is framehash's MD5, by index and by ticks") {
   const std::string hash = OutputOf(
       "ffmpeg -nostdin -v quiet -noautorotate -threads 1 -i " + Media("files/bframes.ts") +
       " -map 0:v:0 -vsync passthrough -f framehash -hash md5 - | grep -v '#' | sed -n 31p | sed 's/.*, //'");
-  const Ran by_index = Afterscope("frame " + Media("files/bframes.ts") + " --index 30 --hash");
+  const FrameRun by_index = Afterscope("frame " + Media("files/bframes.ts") + " --index 30 --hash");
   CHECK(by_index.status == 0);
   CHECK(by_index.output == hash);
   const std::string ticks = OutputOf(
@@ -118,7 +118,7 @@ TEST_CASE("info and frame say what is wrong in one sentence with the right exit 
   const TemporaryFolder folder;
   const auto check = [](const std::string& arguments, int status) {
     INFO(arguments);
-    const Ran ran = Afterscope(arguments);
+    const FrameRun ran = Afterscope(arguments);
     CHECK(ran.status == status);
     CHECK(Lines(ran.output).size() == 1);
   };
@@ -135,7 +135,7 @@ TEST_CASE("info and frame say what is wrong in one sentence with the right exit 
 }
 
 TEST_CASE("info --json tells damage and the last good frame, with status 0") {
-  const Ran ran = Afterscope("info --json " + Media("damaged/cut_long.mkv"));
+  const FrameRun ran = Afterscope("info --json " + Media("damaged/cut_long.mkv"));
   CHECK(ran.status == 0);
   const auto info = nlohmann::json::parse(ran.output);
   CHECK(info["verified"] == true);

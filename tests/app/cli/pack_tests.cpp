@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "tests/app/cli/forked_run_support.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/run_program.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -26,8 +27,6 @@ std::string Run(const TemporaryFolder& folder, const std::string& arguments, int
   CHECK(status == wanted);
   return out;
 }
-
-bool Has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 // A signed review of a recording with sound, a title and a colour that a cover hides: 2500 x 1000 px with
 // pixels twice as wide as high, so that the copy is smaller and its pixels are square. With a signed view of

@@ -84,7 +84,7 @@ Tables MakeTables() {
   return tables;
 }
 
-void Write(const Tables& tables, const TemporaryFolder& folder) {
+void WriteTables(const Tables& tables, const TemporaryFolder& folder) {
   std::ofstream videos(folder / "videos.csv");
   videos << "VideoID;Frames;FPS;Surgeon;Experience\n";
   for (const Video& v : tables.videos)
@@ -133,7 +133,7 @@ double MiddleOf(const std::vector<double>& sorted) {
   return sorted.size() % 2 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
 }
 
-std::string Run(const TemporaryFolder& folder, const std::string& arguments) {
+std::string RunOnTables(const TemporaryFolder& folder, const std::string& arguments) {
   int status = 0;
   std::string out = OutputOf(fmt::format("cd {} && XDG_DATA_HOME={}/data {} {} 2>>errors", folder.path(),
                                          folder.path(), places::kProgram, arguments),
@@ -148,9 +148,9 @@ TEST_CASE("Three files of 101 operations come in as they are, with each phase by
           "[.published]") {
   const TemporaryFolder folder;
   const Tables tables = MakeTables();
-  Write(tables, folder);
-  Run(folder, "import cases --steps annotations.csv --case-table videos.csv --name-table phases.csv");
-  const Json series = Json::parse(Run(folder, "series cases --by Experience --reference 1 --json -"));
+  WriteTables(tables, folder);
+  RunOnTables(folder, "import cases --steps annotations.csv --case-table videos.csv --name-table phases.csv");
+  const Json series = Json::parse(RunOnTables(folder, "series cases --by Experience --reference 1 --json -"));
   CHECK(series["cases"].size() == 101);
   CHECK(series["operators"] == Json({"1", "2", "3", "4"}));
   std::vector<std::string> order;
@@ -162,7 +162,7 @@ TEST_CASE("Three files of 101 operations come in as they are, with each phase by
     }
   REQUIRE(order.size() == kNames.size());
   CHECK(order.front() == "Incision");  // as the operations go, not by the alphabet
-  const std::string text = Run(folder, "series cases --by Experience --reference 1");
+  const std::string text = RunOnTables(folder, "series cases --by Experience --reference 1");
   for (int phase = 1; phase <= 10; ++phase) {
     std::string name = kNames[static_cast<std::size_t>(phase - 1)];
     INFO(name);

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "tests/app/cli/forked_run_support.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/run_program.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -16,7 +17,7 @@ namespace {
 using Json = nlohmann::json;
 
 // Runs the program in a folder, the index beside the cases.
-std::string Run(const TemporaryFolder& folder, const std::string& arguments, int wanted = 0) {
+std::string RunBesideIndex(const TemporaryFolder& folder, const std::string& arguments, int wanted = 0) {
   int status = 0;
   std::string out = OutputOf(fmt::format("cd {} && XDG_DATA_HOME={}/data {} {} 2>>errors", folder.path(),
                                          folder.path(), places::kProgram, arguments),
@@ -24,15 +25,6 @@ std::string Run(const TemporaryFolder& folder, const std::string& arguments, int
   CHECK(status == wanted);
   return out;
 }
-
-std::string Read(const std::string& path) {
-  std::ifstream in(path);
-  std::stringstream text;
-  text << in.rdbuf();
-  return text.str();
-}
-
-bool Has(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 
 const Json* MeasureOf(const Json& series, const std::string& step) {
   for (const Json& measure : series["measures"])
@@ -72,13 +64,15 @@ void WriteTables(const TemporaryFolder& folder) {
 TEST_CASE("A published step table comes in as it is, with figures by experience", "[commands][series]") {
   const TemporaryFolder folder;
   WriteTables(folder);
-  Run(folder,
+  RunBesideIndex(
+      folder,
       "import cases --steps annotations.csv --columns case=VideoID step=Phase start=FrameNo --case-table "
       "videos.csv "
       "--case-columns case=VideoID total=Frames rate=FPS operator=Surgeon --name-table phases.csv "
       "--name-columns "
       "step=Phase name=Meaning");
-  const Json series = Json::parse(Run(folder, "series cases --by Experience --reference 1 --json -"));
+  const Json series =
+      Json::parse(RunBesideIndex(folder, "series cases --by Experience --reference 1 --json -"));
   CHECK(series["cases"].size() == 13);
   CHECK(series["groups"] == Json({"1", "2"}));
   CHECK(series["operators"].size() == 4);
@@ -108,14 +102,14 @@ TEST_CASE("A published step table comes in as it is, with figures by experience"
   CHECK((*capsule)["comparisons"][0]["rank_sum"]["p"].get<double>() < 0.05);
   CHECK((*capsule)["trend"].is_null());  // the table has no dates
   // The figures to set beside published ones, in seconds; as above, the median between 13.6 and 14.0.
-  const std::string text = Run(folder, "series cases --by Experience --reference 1");
+  const std::string text = RunBesideIndex(folder, "series cases --by Experience --reference 1");
   CHECK(Has(text, "2: mean 13.8 ± 0.7\u00a0s, median 13.8\u00a0s, 6 cases"));
   // As the operations go, not by the alphabet.
   CHECK(text.find("\nIncision\n") < text.find("\nRhexis\n"));
   CHECK(text.find("\nRhexis\n") < text.find("\nCapsule polishing\n"));
   // Nobody said anything of complications.
   CHECK(series["complications_known"] == 0);
-  const std::string own = Run(folder, "series cases --operator 4");
+  const std::string own = RunBesideIndex(folder, "series cases --operator 4");
   CHECK(Has(own, "Cases: 3, without dates"));
   CHECK(Has(own, "too few"));
 }
@@ -124,60 +118,65 @@ TEST_CASE("Series, report, tables and the wrong calls of series", "[commands][se
   const TemporaryFolder folder;
   WriteTables(folder);
   // The columns' own names are enough.
-  Run(folder, "import cases --steps annotations.csv --case-table videos.csv --name-table phases.csv");
-  Run(folder, "series cases --report r.pdf --csv v.csv --lines v.jsonl");
+  RunBesideIndex(folder,
+                 "import cases --steps annotations.csv --case-table videos.csv --name-table phases.csv");
+  RunBesideIndex(folder, "series cases --report r.pdf --csv v.csv --lines v.jsonl");
   CHECK(Has(OutputOf("pdftotext '" + folder / "r.pdf" + "' -"), "Series report"));
-  CHECK(Has(Read(folder / "v.csv"), "269,,1"));
-  std::istringstream lines(Read(folder / "v.jsonl"));
+  CHECK(Has(BytesOf(folder / "v.csv"), "269,,1"));
+  std::istringstream lines(BytesOf(folder / "v.jsonl"));
   std::string line;
   REQUIRE(std::getline(lines, line));
   CHECK(Json::parse(line)["unit"] == "s");
-  Run(folder, "series cases --report r.html");
-  CHECK(Has(Read(folder / "r.html"), "<svg class=\"chart\""));
-  CHECK_FALSE(Has(Read(folder / "r.html"), "nan"));
-  CHECK_FALSE(Has(Read(folder / "r.html"), "series."));  // no text of the report is missing in the assets
-  Run(folder, "series cases --report r.txt", 2);
-  Run(folder, "series nowhere", 3);
-  Run(folder, "series cases --operator nobody", 4);
-  Run(folder, "series cases --from yesterday", 2);
-  Run(folder, "series cases --time-limit Rhexis=soon", 2);
-  Run(folder, "series cases --acceptable 0.5 --unacceptable 0.2", 2);
-  Run(folder, "series cases --index /proc/nowhere/i.sqlite", 5);
-  Run(folder, "series cases --progress p.pdf", 2);  // whose?
-  const Json limited = Json::parse(Run(folder, "series cases --operator 1 --time-limit rhexis=25 --json -"));
+  RunBesideIndex(folder, "series cases --report r.html");
+  CHECK(Has(BytesOf(folder / "r.html"), "<svg class=\"chart\""));
+  CHECK_FALSE(Has(BytesOf(folder / "r.html"), "nan"));
+  CHECK_FALSE(Has(BytesOf(folder / "r.html"), "series."));  // no text of the report is missing in the assets
+  RunBesideIndex(folder, "series cases --report r.txt", 2);
+  RunBesideIndex(folder, "series nowhere", 3);
+  RunBesideIndex(folder, "series cases --operator nobody", 4);
+  RunBesideIndex(folder, "series cases --from yesterday", 2);
+  RunBesideIndex(folder, "series cases --time-limit Rhexis=soon", 2);
+  RunBesideIndex(folder, "series cases --acceptable 0.5 --unacceptable 0.2", 2);
+  RunBesideIndex(folder, "series cases --index /proc/nowhere/i.sqlite", 5);
+  RunBesideIndex(folder, "series cases --progress p.pdf", 2);  // whose?
+  const Json limited =
+      Json::parse(RunBesideIndex(folder, "series cases --operator 1 --time-limit rhexis=25 --json -"));
   CHECK(limited["cusums"].back()["failures"].size() == 4);
 }
 
 TEST_CASE("Scores by a sheet, and agreement between two reviewers", "[commands][score]") {
   const TemporaryFolder folder;
   std::ofstream(folder / "one.csv") << "step;start\nrhexis;0\nlens;1000\n";
-  Run(folder, "import c --steps one.csv --columns step=step start=start --rate 25 --total 2000 --set code=c");
-  Run(folder, "tag c --moment remark --at 1 --text Here");
+  RunBesideIndex(
+      folder, "import c --steps one.csv --columns step=step start=start --rate 25 --total 2000 --set code=c");
+  RunBesideIndex(folder, "tag c --moment remark --at 1 --text Here");
   const std::string score = "score c --sheet whole_operation --review r1 ";
-  CHECK(Has(Run(folder, score + "--item quiet_eye=3 --item economy=2 --remark economy=Slow"),
+  CHECK(Has(RunBesideIndex(folder, score + "--item quiet_eye=3 --item economy=2 --remark economy=Slow"),
             "4 without a score"));
-  Run(folder, score + "--item quiet_eye=9", 2);
-  Run(folder, score + "--item nothing=1", 2);
-  Run(folder, score + "--remark gentle=Early", 2);
-  Run(folder, score + "--moment economy=nothing", 2);
-  Run(folder, score + "--item looking_ahead=4 --item gentle=3 --item machine=na --item early_word=4");
-  const Json scored = Json::parse(Run(folder, score + "--json -"));
+  RunBesideIndex(folder, score + "--item quiet_eye=9", 2);
+  RunBesideIndex(folder, score + "--item nothing=1", 2);
+  RunBesideIndex(folder, score + "--remark gentle=Early", 2);
+  RunBesideIndex(folder, score + "--moment economy=nothing", 2);
+  RunBesideIndex(folder,
+                 score + "--item looking_ahead=4 --item gentle=3 --item machine=na --item early_word=4");
+  const Json scored = Json::parse(RunBesideIndex(folder, score + "--json -"));
   CHECK(scored["all"]["sum"] == 16);
   CHECK(scored["all"]["most"] == 20);
   CHECK(scored["all"]["percent"].get<double>() == Approx(80));
-  Run(folder,
+  RunBesideIndex(
+      folder,
       "score c --sheet whole_operation --review r2 --reviewer R-2 --item quiet_eye=3 --item economy=4 "
       "--item gentle=2 --item looking_ahead=4");
-  Run(folder, "tag c --review r2 --step rhexis --at 0");
-  Run(folder, "tag c --review r2 --step lens --at 38");
-  const Json agreed = Json::parse(Run(folder, "agree c --json -"));
+  RunBesideIndex(folder, "tag c --review r2 --step rhexis --at 0");
+  RunBesideIndex(folder, "tag c --review r2 --step lens --at 38");
+  const Json agreed = Json::parse(RunBesideIndex(folder, "agree c --json -"));
   CHECK(agreed["timelines"][0]["boundaries"]["start_size_s"]["most"].get<double>() == Approx(2));
   CHECK(agreed["timelines"][0]["edit_score"] == 1);
   CHECK(agreed["scores"][0]["pairs"] == 4);
-  CHECK(Has(Run(folder, "agree c"), "kappa by frame"));
-  Run(folder, "agree c --review r1", 4);
-  Run(folder, "score c --sheet whole_operation --review r2 --item machine=na --item early_word=4");
-  const Json series = Json::parse(Run(folder, "series c --json -"));
+  CHECK(Has(RunBesideIndex(folder, "agree c"), "kappa by frame"));
+  RunBesideIndex(folder, "agree c --review r1", 4);
+  RunBesideIndex(folder, "score c --sheet whole_operation --review r2 --item machine=na --item early_word=4");
+  const Json series = Json::parse(RunBesideIndex(folder, "series c --json -"));
   bool found = false;
   for (const Json& measure : series["measures"])
     if (measure["name"] == "score.percent") {
@@ -191,74 +190,75 @@ TEST_CASE("Scores by a sheet, and agreement between two reviewers", "[commands][
 TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person", "[commands][series]") {
   const TemporaryFolder folder;
   std::ofstream(folder / "t.csv") << "case;step;start\na;rhexis;0\na;lens;1000\nb;rhexis;0\nb;lens;900\n";
-  Run(folder,
+  RunBesideIndex(
+      folder,
       "import cases --steps t.csv --columns case=case step=step start=start --rate 25 --total 2000 --set "
       "operator_code=T-1 --set supervisor_code=S-1 --set date=2024-01-02");
-  Run(folder, "tag cases/b --set date=2024-01-09");
-  Run(folder, "tag cases/b --take-over 10");
-  const std::string logbook = Run(folder, "series cases --operator T-1 --logbook -");
+  RunBesideIndex(folder, "tag cases/b --set date=2024-01-09");
+  RunBesideIndex(folder, "tag cases/b --take-over 10");
+  const std::string logbook = RunBesideIndex(folder, "series cases --operator T-1 --logbook -");
   CHECK(Has(logbook, "2024-01-02,a,,unknown,performed,T-1,S-1,,100"));
   CHECK(Has(logbook, "part performed"));
   CHECK(Has(logbook, "not known"));
-  CHECK(Run(folder, "outcomes cases") == "No outcome has been entered for these cases.\n");
-  CHECK(Run(folder, "due cases --all") == "No case has a follow-up.\n");
-  CHECK(Run(folder, "clip cases/a --takes") == "Nothing has been spoken for this case yet.\n");
-  CHECK(Run(folder, "forget --overdue cases") ==
+  CHECK(RunBesideIndex(folder, "outcomes cases") == "No outcome has been entered for these cases.\n");
+  CHECK(RunBesideIndex(folder, "due cases --all") == "No case has a follow-up.\n");
+  CHECK(RunBesideIndex(folder, "clip cases/a --takes") == "Nothing has been spoken for this case yet.\n");
+  CHECK(RunBesideIndex(folder, "forget --overdue cases") ==
         "Of no case that can be read has the date to delete by passed.\n");
-  CHECK(Run(folder, "find cases --words nothing") == "No stretch of these cases is like that.\n");
-  CHECK(Run(folder, "find cases --words nothing --json -") == "[]\n");
+  CHECK(RunBesideIndex(folder, "find cases --words nothing") == "No stretch of these cases is like that.\n");
+  CHECK(RunBesideIndex(folder, "find cases --words nothing --json -") == "[]\n");
   std::ofstream(folder / "o.csv")
       << "case,day1_pressure_mmhg,acuity_logmar,refraction_d,target_d,hair\na,18,0.1,-0.75,-0.5,x\n"
          "b,high,0.0,-1.50,-0.5,y\nz,1,1,1,1,1\n";
-  CHECK(Has(Run(folder, "outcomes cases --table o.csv"), "2 of 2 cases changed"));
-  CHECK(Has(Run(folder, "outcomes cases"), "a\tacuity_logmar\t0.1"));
-  const std::string errors = Read(folder / "errors");
+  CHECK(Has(RunBesideIndex(folder, "outcomes cases --table o.csv"), "2 of 2 cases changed"));
+  CHECK(Has(RunBesideIndex(folder, "outcomes cases"), "a\tacuity_logmar\t0.1"));
+  const std::string errors = BytesOf(folder / "errors");
   CHECK(Has(errors, "hair"));
   CHECK(Has(errors, "'high' is no number"));
   CHECK(Has(errors, "no case 'z'"));
   // A table of people: every case of theirs gets what its line says.
   std::ofstream(folder / "people.csv") << "operator,course\nT-1,2024-01-05\nT-9,2024-01-05\n";
-  CHECK(Has(Run(folder, "outcomes cases --table people.csv"), "2 of 2 cases changed"));
-  CHECK(Has(Run(folder, "outcomes cases --table people.csv"), "0 of 2 cases changed"));
-  CHECK(Has(Read(folder / "errors"), "there is no case of operator 'T-9'"));
-  const Json course = Json::parse(Run(folder, "series cases --by course --json -"));
+  CHECK(Has(RunBesideIndex(folder, "outcomes cases --table people.csv"), "2 of 2 cases changed"));
+  CHECK(Has(RunBesideIndex(folder, "outcomes cases --table people.csv"), "0 of 2 cases changed"));
+  CHECK(Has(BytesOf(folder / "errors"), "there is no case of operator 'T-9'"));
+  const Json course = Json::parse(RunBesideIndex(folder, "series cases --by course --json -"));
   CHECK(course["groups"] == Json({"before the course", "since the course"}));
   CHECK(course["cases"][0]["group"] == "before the course");  // a, on the 2nd
   CHECK(course["cases"][1]["group"] == "since the course");   // b, on the 9th
   std::ofstream(folder / "nobody.csv") << "who,course\nT-1,2024-01-05\n";
-  Run(folder, "outcomes cases --table nobody.csv", 2);
-  Run(folder, "due cases/a --plan posterior_capsule");
-  Run(folder, "due cases/a --plan nothing", 2);
-  CHECK(Run(folder, "due cases --on 2024-02-01") == "Nothing is due on 2024-02-01.\n");
-  CHECK(Run(folder, "due cases --on 2024-02-01 --json -") == "[]\n");
-  CHECK(Has(Run(folder, "due cases --on 2024-03-10"), "a\tdue\t2024-03-02 to 2024-04-01"));
-  CHECK(Has(Run(folder, "due cases --on 2024-05-01"), "overdue"));
-  Run(folder, "due cases/a --done posterior_capsule --on 2024-03-12");
-  CHECK(Run(folder, "due cases --on 2024-05-01") == "Nothing is due on 2024-05-01.\n");
-  CHECK(Has(Run(folder, "due cases --on 2024-05-01 --all"), "2024-03-12"));
-  Run(folder, "tag cases/a --drill Slowly --drill-date 2024-02-01");
-  Run(folder, "tag cases/b --earlier-goal met");
-  Run(folder, "series cases --operator T-1 --progress g.html");
-  CHECK(Has(Read(folder / "g.html"), "1 agreed, 1 met."));
-  Run(folder, "tag cases/a --moment remark --at 1 --text Calm");
-  const std::string listed = Run(folder, "tag cases/a --list");
+  RunBesideIndex(folder, "outcomes cases --table nobody.csv", 2);
+  RunBesideIndex(folder, "due cases/a --plan posterior_capsule");
+  RunBesideIndex(folder, "due cases/a --plan nothing", 2);
+  CHECK(RunBesideIndex(folder, "due cases --on 2024-02-01") == "Nothing is due on 2024-02-01.\n");
+  CHECK(RunBesideIndex(folder, "due cases --on 2024-02-01 --json -") == "[]\n");
+  CHECK(Has(RunBesideIndex(folder, "due cases --on 2024-03-10"), "a\tdue\t2024-03-02 to 2024-04-01"));
+  CHECK(Has(RunBesideIndex(folder, "due cases --on 2024-05-01"), "overdue"));
+  RunBesideIndex(folder, "due cases/a --done posterior_capsule --on 2024-03-12");
+  CHECK(RunBesideIndex(folder, "due cases --on 2024-05-01") == "Nothing is due on 2024-05-01.\n");
+  CHECK(Has(RunBesideIndex(folder, "due cases --on 2024-05-01 --all"), "2024-03-12"));
+  RunBesideIndex(folder, "tag cases/a --drill Slowly --drill-date 2024-02-01");
+  RunBesideIndex(folder, "tag cases/b --earlier-goal met");
+  RunBesideIndex(folder, "series cases --operator T-1 --progress g.html");
+  CHECK(Has(BytesOf(folder / "g.html"), "1 agreed, 1 met."));
+  RunBesideIndex(folder, "tag cases/a --moment remark --at 1 --text Calm");
+  const std::string listed = RunBesideIndex(folder, "tag cases/a --list");
   const std::size_t kind = listed.find("\tremark\t");
   REQUIRE(kind != std::string::npos);
   const std::size_t line = listed.rfind('\n', kind) + 1;
-  Run(folder, "score cases/a --sheet whole_operation --item quiet_eye=4 --moment quiet_eye=" +
-                  listed.substr(line, kind - line));
-  Run(folder, "tag cases/a --drill ''");
-  Run(folder, "series cases --operator T-1 --progress p.html --portfolio f.pdf");
-  CHECK(Has(Read(folder / "p.html"), "No goal has been agreed yet"));
-  CHECK(Has(Read(folder / "p.html"), "The eye is kept quiet: throughout"));  // evidence of a best score
+  RunBesideIndex(folder, "score cases/a --sheet whole_operation --item quiet_eye=4 --moment quiet_eye=" +
+                             listed.substr(line, kind - line));
+  RunBesideIndex(folder, "tag cases/a --drill ''");
+  RunBesideIndex(folder, "series cases --operator T-1 --progress p.html --portfolio f.pdf");
+  CHECK(Has(BytesOf(folder / "p.html"), "No goal has been agreed yet"));
+  CHECK(Has(BytesOf(folder / "p.html"), "The eye is kept quiet: throughout"));  // evidence of a best score
   CHECK(Has(OutputOf("pdftotext '" + folder / "f.pdf" + "' -"), "Portfolio report"));
-  Run(folder, "series cases --operator T-1 --portfolio f.html");
-  const std::string portfolio = Read(folder / "f.html");
+  RunBesideIndex(folder, "series cases --operator T-1 --portfolio f.html");
+  const std::string portfolio = BytesOf(folder / "f.html");
   // -0.25 and -1.00 off the target: one of two within half a dioptre, both within one.
   CHECK(Has(portfolio, "Refraction less target, dioptres</td><td class=\"n\">2"));
   CHECK(Has(portfolio, "Within 0.5 dioptre of the target</td><td class=\"n\">1 of 2"));
   CHECK(Has(portfolio, "Within 1 dioptre of the target</td><td class=\"n\">2 of 2"));
-  for (const std::string& page : {portfolio, Read(folder / "p.html")}) CHECK_FALSE(Has(page, "series."));
+  for (const std::string& page : {portfolio, BytesOf(folder / "p.html")}) CHECK_FALSE(Has(page, "series."));
 }
 
 }  // namespace afterscope

@@ -2,6 +2,7 @@
 #include "tests/bench/follow/follow_clip.hpp"
 
 #include "metrics/picture/mat_view.hpp"
+#include "metrics/scale/scale.hpp"
 
 #include <fmt/format.h>
 
@@ -10,8 +11,6 @@
 
 namespace afterscope::testing {
 namespace {
-
-constexpr double kMeanCorneaMm = 11.71;  // horizontal corneal diameter, population mean: design, "Scale"
 
 phantom::Scene SceneOf(const ClipPlan& plan) {
   phantom::Scene scene = phantom::RandomScene(plan.seed, plan.difficulty);
@@ -60,7 +59,8 @@ class EyeWatch {
       const double size = clip.plan.enlarged;
       eye.limbus.ellipse = {{first.width / 2.0, first.height / 2.0}, 130 * size, 120 * size, {}};
     }
-    clip.px_per_mm = 2 * eye.limbus.ellipse.half_long / kMeanCorneaMm, clip.eye = eye.limbus.ellipse.center;
+    clip.px_per_mm = 2 * eye.limbus.ellipse.half_long / kPopulationCornealDiameter.mm,
+    clip.eye = eye.limbus.ellipse.center;
   }
   void Take(double seconds, const cv::Mat& lightness) {
     if (!motion_) return;

@@ -3,6 +3,7 @@
 
 #include "metrics/follow/doubtful_frames.hpp"
 #include "metrics/path/tip_path.hpp"
+#include "metrics/scale/scale.hpp"
 
 #include <fmt/format.h>
 #include <opencv2/imgproc.hpp>
@@ -17,7 +18,6 @@ namespace afterscope::testing {
 namespace {
 
 constexpr double kKeptMm = 0.15, kKeptShare = 0.95, kClickSdPx = 1.0;
-constexpr double kMeanCorneaMm = 11.71;  // horizontal corneal diameter, population mean: design, "Scale"
 
 // Pixels allowed on frame `index`.
 double KeptPx(const FollowClip& clip, std::size_t index) { return kKeptMm * clip.truth[index].eye.px_per_mm; }
@@ -205,8 +205,8 @@ const char* NameOf(Miss miss) {
 std::optional<double> PathError(const FollowClip& clip, const std::vector<FollowedPoint>& points,
                                 double least_confidence) {
   const phantom::Scene& scene = clip.phantom->scene();
-  const double px_per_mm =
-      clip.px_per_mm * kMeanCorneaMm / scene.eye.corneal_diameter_mm * scene.eye.CapsuleMagnification();
+  const double px_per_mm = clip.px_per_mm * kPopulationCornealDiameter.mm / scene.eye.corneal_diameter_mm *
+                           scene.eye.CapsuleMagnification();
   TipPathOptions options;
   options.point_sd = 0.3, options.simulations = 10;  // as the findings have it for a followed trail
   options.movement_speed = 2 * px_per_mm, options.still_speed = 0.5 * px_per_mm;

@@ -31,8 +31,8 @@ std::vector<LabelledSpan> Timeline(const std::string& text) {
   return out;
 }
 
-const std::vector<LabelledSpan> kFirst = Timeline("A10 B20 C30 D40 E10");
-const std::vector<LabelledSpan> kSecond = Timeline("A12 B15 C18 B3 C12 D42 E8");
+const std::vector<LabelledSpan> kFirstTimeline = Timeline("A10 B20 C30 D40 E10");
+const std::vector<LabelledSpan> kSecondTimeline = Timeline("A12 B15 C18 B3 C12 D42 E8");
 
 }  // namespace
 
@@ -42,27 +42,29 @@ TEST_CASE("Visits in common at four overlaps", "[agreement]") {
   const double f1[] = {0.83333, 0.83333, 0.66667, 0.66667};
   const int matched[] = {5, 5, 4, 4};
   for (std::size_t i = 0; i < 4; ++i) {
-    const VisitF1 r = VisitF1At(kFirst, kSecond, kUsualOverlaps[i]).value();
+    const VisitF1 r = VisitF1At(kFirstTimeline, kSecondTimeline, kUsualOverlaps[i]).value();
     CHECK(r.matched == matched[i]);
     CHECK(r.only_compared == 7 - matched[i]);
     CHECK(r.only_reference == 5 - matched[i]);
     CHECK(r.f1 == Approx(f1[i]).epsilon(1e-5));
-    CHECK(VisitF1At(kSecond, kFirst, kUsualOverlaps[i])->f1 == Approx(f1[i]).epsilon(1e-5));
+    CHECK(VisitF1At(kSecondTimeline, kFirstTimeline, kUsualOverlaps[i])->f1 == Approx(f1[i]).epsilon(1e-5));
   }
 }
 
 // The same example: edit distance of the two orders by R 4.2.2's adist(), kappa by frame by
 // psych::cohen.kappa (0.8772321429) of the 110 pairs.
 TEST_CASE("Order, frames and overlaps of two timelines", "[agreement]") {
-  const EditScore edit = EditScoreOf(kFirst, kSecond).value();
+  const EditScore edit = EditScoreOf(kFirstTimeline, kSecondTimeline).value();
   CHECK(edit.distance == 2);
   CHECK(edit.score == Approx(0.71428571).epsilon(1e-8));
-  const FrameAgreement frames = AgreementByFrame(kFirst, kSecond, CommonStretch(kFirst, kSecond)).value();
+  const FrameAgreement frames =
+      AgreementByFrame(kFirstTimeline, kSecondTimeline, CommonStretch(kFirstTimeline, kSecondTimeline))
+          .value();
   CHECK(frames.ticks == 110);
   CHECK(frames.accuracy == Approx(0.9090909).epsilon(1e-7));
   CHECK(frames.expected == Approx(0.2595041).epsilon(1e-6));
   CHECK(frames.kappa == Approx(0.8772321429).epsilon(1e-9));
-  const std::vector<StepOverlap> steps = StepOverlaps(kFirst, kSecond).value();
+  const std::vector<StepOverlap> steps = StepOverlaps(kFirstTimeline, kSecondTimeline).value();
   const double iou[] = {.833333, .652174, .818182, .952381, .8};
   const double dice[] = {.909091, .789474, .9, .975610, .888889};
   REQUIRE(steps.size() == 5);
@@ -76,7 +78,7 @@ TEST_CASE("Order, frames and overlaps of two timelines", "[agreement]") {
 // C at 27 to 45 by 15/33 and that at 48 to 60 by 12/30: the former is taken, the latter and the short B are
 // left.
 TEST_CASE("Boundaries differ by so much", "[agreement]") {
-  const BoundaryDifference d = BoundaryDifferenceOf(kFirst, kSecond, {1, 25}).value();
+  const BoundaryDifference d = BoundaryDifferenceOf(kFirstTimeline, kSecondTimeline, {1, 25}).value();
   REQUIRE(d.matched.size() == 5);
   CHECK(d.matched[0].start_difference_s == 0);
   CHECK(d.matched[0].end_difference_s == Approx(0.08));
@@ -102,10 +104,10 @@ TEST_CASE("Stretches without a step are a label of their own", "[agreement]") {
 
 TEST_CASE("Touching visits of one step count as one", "[agreement]") {
   const auto split = Timeline("A5 A5 B20 C30 D40 E10");
-  CHECK(JoinedRuns(split) == kFirst);
-  CHECK(EditScoreOf(split, kFirst)->score == 1);
-  CHECK(VisitF1At(split, kFirst, 1)->f1 == 1);
-  CHECK(AgreementByFrame(split, kFirst, {0, 110})->kappa == 1);
+  CHECK(JoinedRuns(split) == kFirstTimeline);
+  CHECK(EditScoreOf(split, kFirstTimeline)->score == 1);
+  CHECK(VisitF1At(split, kFirstTimeline, 1)->f1 == 1);
+  CHECK(AgreementByFrame(split, kFirstTimeline, {0, 110})->kappa == 1);
 }
 
 TEST_CASE("Timelines with nothing, one step, or nonsense", "[agreement]") {

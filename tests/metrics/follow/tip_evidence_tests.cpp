@@ -8,10 +8,10 @@
 namespace afterscope {
 namespace {
 
-constexpr double kPxPerMm = 16;
+constexpr double kRodPxPerMm = 16;
 
 // A light rod along +x from `from`, on a ground that grows lighter to the right.
-cv::Mat Rod(int from) {
+cv::Mat RodFrom(int from) {
   cv::Mat picture(120, 200, CV_8UC1);
   for (int y = 0; y < picture.rows; ++y)
     for (int x = 0; x < picture.cols; ++x)
@@ -24,17 +24,17 @@ cv::Mat Rod(int from) {
 
 // Expected values: by construction of the picture.
 TEST_CASE("A shaft goes on past a place along it, and not past its end", "[follow]") {
-  const cv::Mat freed = FreedOfLight(Rod(80), kTipSights.front(), kPxPerMm);
-  CHECK(GoesOn(freed, {{80, 60}, {}}, kPxPerMm) < 0.1);
-  CHECK(GoesOn(freed, {{140, 60}, {}}, kPxPerMm) > 0.9);
-  CHECK(GoesOn(cv::Mat(120, 200, CV_8UC1, 100), {{100, 60}, {}}, kPxPerMm) == 0);  // nothing is seen
+  const cv::Mat freed = FreedOfLight(RodFrom(80), kTipSights.front(), kRodPxPerMm);
+  CHECK(GoesOn(freed, {{80, 60}, {}}, kRodPxPerMm) < 0.1);
+  CHECK(GoesOn(freed, {{140, 60}, {}}, kRodPxPerMm) > 0.9);
+  CHECK(GoesOn(cv::Mat(120, 200, CV_8UC1, 100), {{100, 60}, {}}, kRodPxPerMm) == 0);  // nothing is seen
 }
 
 TEST_CASE("A picture freed of its light is the same in half the light", "[follow]") {
-  const cv::Mat picture = Rod(80);
+  const cv::Mat picture = RodFrom(80);
   for (const TipSight& sight : kTipSights) {
-    const cv::Mat full = FreedOfLight(picture, sight, kPxPerMm),
-                  half = FreedOfLight(0.5 * picture, sight, kPxPerMm);
+    const cv::Mat full = FreedOfLight(picture, sight, kRodPxPerMm),
+                  half = FreedOfLight(0.5 * picture, sight, kRodPxPerMm);
     cv::Mat apart;
     cv::absdiff(full, half, apart);
     CHECK(cv::mean(apart)[0] < 2);                                  // of 100

@@ -10,7 +10,7 @@
 namespace afterscope {
 namespace {
 
-constexpr double kPxPerMm = 24;
+constexpr double kTemplatePxPerMm = 24;
 
 // A shaft with two edges and a bright line, drawn eight times as large and made small, so that its place is
 // true to a fraction of a pixel.
@@ -33,12 +33,12 @@ cv::Mat Drawn(const TipPose& pose) {
 
 TEST_CASE("A drawn instrument's place is found to a fifth of a pixel, its direction to a degree") {
   const TipPose learnt{{150, 150}, Angle::Degrees(30)};
-  const TipTemplate look(Drawn(learnt), learnt, kPxPerMm, 18);
+  const TipTemplate look(Drawn(learnt), learnt, kTemplatePxPerMm, 18);
   const TipPose truth{{141.3, 162.6}, Angle::Degrees(GENERATE(27.0, 30.0, 34.0))};
   const cv::Mat picture = Drawn(truth);
   const double dx = GENERATE(-2.5, 1.5), dy = GENERATE(-1.5, 2.0), turned = GENERATE(-3.0, 2.0);
   const TipPose start{{truth.tip.x + dx, truth.tip.y + dy}, truth.shaft + Angle::Degrees(turned)};
-  const auto fit = look.Fitted(picture, start, kPxPerMm);
+  const auto fit = look.Fitted(picture, start, kTemplatePxPerMm);
   CHECK(fit.likeness > 0.95);
   CHECK(Distance(fit.pose.tip, truth.tip) < 0.2);
   CHECK(std::abs((fit.pose.shaft - truth.shaft).degrees()) < 1);
@@ -47,14 +47,16 @@ TEST_CASE("A drawn instrument's place is found to a fifth of a pixel, its direct
 TEST_CASE("A look that can't be laid over the picture says so") {
   const TipPose pose{{150, 150}, Angle::Degrees(30)};
   const cv::Mat flat(300, 300, CV_8UC1, cv::Scalar(90));
-  CHECK(TipTemplate(Drawn(pose), pose, kPxPerMm, 18).Fitted(flat, pose, kPxPerMm).likeness == 0);
-  CHECK(TipTemplate(flat, pose, kPxPerMm, 18).Fitted(Drawn(pose), pose, kPxPerMm).likeness == 0);
+  CHECK(TipTemplate(Drawn(pose), pose, kTemplatePxPerMm, 18).Fitted(flat, pose, kTemplatePxPerMm).likeness ==
+        0);
+  CHECK(TipTemplate(flat, pose, kTemplatePxPerMm, 18).Fitted(Drawn(pose), pose, kTemplatePxPerMm).likeness ==
+        0);
 }
 
 TEST_CASE("Looking for a tip leaves the picture as it is") {
   const TipPose pose{{150, 150}, Angle::Degrees(30)};
   const cv::Mat picture = Drawn(pose), before = picture.clone();
-  TipLooks looks(kPxPerMm);
+  TipLooks looks(kTemplatePxPerMm);
   const TipRegion region{{150, 150}, 60, pose.shaft, Angle::Degrees(20)};
   looks.Learn(picture, pose, region);
   CHECK_FALSE(looks.Look(picture, region, looks.FilterFor({0})).empty());

@@ -9,7 +9,7 @@
 namespace afterscope {
 namespace {
 
-constexpr double kPxPerMm = 10;
+constexpr double kWalkPxPerMm = 10;
 constexpr double kFrame = 1.0 / 30;
 const PointPx kPivot{65, 125};
 
@@ -34,7 +34,7 @@ TipPose PoseAt(PointPx tip) {
 }  // namespace
 
 TEST_CASE("A walk keeps to an end that moves, without being told where it is", "[follow]") {
-  TipWalk walk(Drawn(Circling(0), 1), PoseAt(Circling(0)), kPxPerMm, kTipSights.front());
+  TipWalk walk(Drawn(Circling(0), 1), PoseAt(Circling(0)), kWalkPxPerMm, kTipSights.front());
   for (int i = 1; i < 60; ++i) {
     const auto step = walk.Next(Drawn(Circling(i), i + 1), kFrame, {});
     REQUIRE(step);
@@ -45,7 +45,7 @@ TEST_CASE("A walk keeps to an end that moves, without being told where it is", "
 }
 
 TEST_CASE("A walk bridges nothing: what is not seen is not there, and after long it is broken", "[follow]") {
-  TipWalk walk(Drawn(Circling(0), 1), PoseAt(Circling(0)), kPxPerMm, kTipSights.front());
+  TipWalk walk(Drawn(Circling(0), 1), PoseAt(Circling(0)), kWalkPxPerMm, kTipSights.front());
   const cv::Mat nothing(131, 131, CV_8UC1, 128);
   for (int i = 0; i < 12; ++i) CHECK_FALSE(walk.Next(nothing, kFrame, {}));
   // Nor does it begin again by itself elsewhere; where a picture shows an end clearly, it does, and says so.
@@ -58,7 +58,7 @@ TEST_CASE("A walk bridges nothing: what is not seen is not there, and after long
 }
 
 TEST_CASE("A walk over frames that are not known says nothing of them", "[follow]") {
-  TipWalk walk(Drawn(Circling(0), 1), PoseAt(Circling(0)), kPxPerMm, kTipSights.front());
+  TipWalk walk(Drawn(Circling(0), 1), PoseAt(Circling(0)), kWalkPxPerMm, kTipSights.front());
   for (int i = 0; i < 10; ++i) CHECK_FALSE(walk.Next({}, kFrame, {PoseAt(Circling(i))}));
   const auto again = walk.Next(Drawn(Circling(3), 3), kFrame, {PoseAt(Circling(3))});
   CHECK((!again || !again->unbroken));

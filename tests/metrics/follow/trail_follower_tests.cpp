@@ -11,24 +11,24 @@
 namespace afterscope {
 namespace {
 
-constexpr double kPxPerMm = 14;
+constexpr double kClipPxPerMm = 14;
 
 // A dark shaft with a bright line on a cloudy ground, its tip on a wide oval; out of the picture in some
 // frames.
-struct Clip {
+struct RodClip {
   std::vector<cv::Mat> pictures;
   std::vector<double> seconds;
   std::vector<PointPx> tips;
 };
 
 // wound: that the shaft goes through; none: a hand beside the picture holds it.
-Clip DrawClip(int count, int hidden_from, int hidden_to, std::optional<cv::Point2d> wound = {}) {
+RodClip DrawRodClip(int count, int hidden_from, int hidden_to, std::optional<cv::Point2d> wound = {}) {
   cv::theRNG().state = 5;
   cv::Mat ground(300, 360, CV_8UC1);
   cv::randn(ground, 140, 60);
   cv::GaussianBlur(ground, ground, {}, 8);
   cv::normalize(ground, ground, 125, 165, cv::NORM_MINMAX);
-  Clip clip;
+  RodClip clip;
   for (int i = 0; i < count; ++i) {
     const double t = i / 30.0;
     const PointPx tip{180 + 60 * std::sin(1.1 * t), 140 + 35 * std::cos(1.7 * t)};
@@ -56,7 +56,7 @@ Clip DrawClip(int count, int hidden_from, int hidden_to, std::optional<cv::Point
   return clip;
 }
 
-std::vector<FollowedPoint> Follow(TrailFollower& follower, const Clip& clip) {
+std::vector<FollowedPoint> Follow(TrailFollower& follower, const RodClip& clip) {
   follower.Learn();
   for (const std::size_t i : follower.FramesToLookAt()) follower.Look(i, clip.pictures[i]);
   return follower.Solve();
@@ -65,21 +65,21 @@ std::vector<FollowedPoint> Follow(TrailFollower& follower, const Clip& clip) {
 }  // namespace
 
 TEST_CASE("A drawn instrument is followed from one point, forwards and backwards") {
-  const Clip clip = DrawClip(90, 0, 0);
-  TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
+  const RodClip clip = DrawRodClip(90, 0, 0);
+  TrailFollower follower(clip.seconds, kClipPxPerMm, {180, 150});
   follower.SetByHand(40, clip.pictures[40], clip.tips[40]);
   const auto trail = Follow(follower, clip);
   int good = 0;
   for (std::size_t i = 0; i < trail.size(); ++i)
-    good += trail[i].pose && Distance(trail[i].pose->tip, clip.tips[i]) < 0.15 * kPxPerMm;
+    good += trail[i].pose && Distance(trail[i].pose->tip, clip.tips[i]) < 0.15 * kClipPxPerMm;
   CHECK(good >= 86);  // 95 % of 90
   CHECK(trail[40].by_hand);
   CHECK(trail[40].confidence == 1);
 }
 
 TEST_CASE("An instrument that leaves makes a gap and is found again") {
-  const Clip clip = DrawClip(90, 50, 65);
-  TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
+  const RodClip clip = DrawRodClip(90, 50, 65);
+  TrailFollower follower(clip.seconds, kClipPxPerMm, {180, 150});
   follower.SetByHand(20, clip.pictures[20], clip.tips[20]);
   const auto trail = Follow(follower, clip);
   int believed_hidden = 0, found_again = 0;
@@ -92,8 +92,8 @@ TEST_CASE("An instrument that leaves makes a gap and is found again") {
 }
 
 TEST_CASE("A point set later asks only for the frames up to its neighbours again") {
-  const Clip clip = DrawClip(60, 0, 0);
-  TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
+  const RodClip clip = DrawRodClip(60, 0, 0);
+  TrailFollower follower(clip.seconds, kClipPxPerMm, {180, 150});
   CHECK(follower.FramesToLookAt().size() == 60);
   follower.SetByHand(10, clip.pictures[10], clip.tips[10]);
   follower.SetByHand(50, clip.pictures[50], clip.tips[50]);
@@ -106,10 +106,10 @@ TEST_CASE("A point set later asks only for the frames up to its neighbours again
 }
 
 TEST_CASE("Following without a point gives no places; a stretch without frames is none") {
-  TrailFollower empty({}, kPxPerMm, {0, 0});
+  TrailFollower empty({}, kClipPxPerMm, {0, 0});
   CHECK(empty.Solve().empty());
-  const Clip clip = DrawClip(3, 0, 0);
-  TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
+  const RodClip clip = DrawRodClip(3, 0, 0);
+  TrailFollower follower(clip.seconds, kClipPxPerMm, {180, 150});
   for (const FollowedPoint& p : Follow(follower, clip)) CHECK_FALSE(p.pose);
   follower.SetByHand(3, clip.pictures[0], {10, 10});
   follower.SetByHand(0, {}, {10, 10});
@@ -118,7 +118,7 @@ TEST_CASE("Following without a point gives no places; a stretch without frames i
 }
 
 TEST_CASE("Points at the picture's edge or outside, and absurd scales, do no harm") {
-  const Clip clip = DrawClip(4, 0, 0);
+  const RodClip clip = DrawRodClip(4, 0, 0);
   const double px_per_mm = GENERATE(-1.0, 0.5, 14.0, 400.0);
   const PointPx tip = GENERATE(PointPx{0, 0}, PointPx{359, 299}, PointPx{-500, 9000});
   TrailFollower follower(clip.seconds, px_per_mm, {180, 150});
@@ -127,8 +127,8 @@ TEST_CASE("Points at the picture's edge or outside, and absurd scales, do no har
 }
 
 TEST_CASE("Points set beside the tip are outvoted by each other") {
-  const Clip clip = DrawClip(120, 0, 0);
-  TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
+  const RodClip clip = DrawRodClip(120, 0, 0);
+  TrailFollower follower(clip.seconds, kClipPxPerMm, {180, 150});
   // 2 pixels off, each in a direction of its own: 0.14 mm.
   int k = 0;
   for (const std::size_t i : {5, 25, 45, 65, 85, 105}) {
@@ -146,8 +146,8 @@ TEST_CASE("Points set beside the tip are outvoted by each other") {
 }
 
 TEST_CASE("A point set anew counts as if it had been set so at once") {
-  const Clip clip = DrawClip(60, 0, 0);
-  TrailFollower at_once(clip.seconds, kPxPerMm, {180, 150}), anew(clip.seconds, kPxPerMm, {180, 150});
+  const RodClip clip = DrawRodClip(60, 0, 0);
+  TrailFollower at_once(clip.seconds, kClipPxPerMm, {180, 150}), anew(clip.seconds, kClipPxPerMm, {180, 150});
   for (const std::size_t i : {5, 30, 55}) {
     at_once.SetByHand(i, clip.pictures[i], clip.tips[i]);
     anew.SetByHand(i, clip.pictures[i], clip.tips[i] + OffsetPx{i == 30 ? 25.0 : 0.0, 0});
@@ -164,7 +164,7 @@ TEST_CASE("A point set anew counts as if it had been set so at once") {
 }
 
 TEST_CASE("Known against the eye behind it, an instrument is followed where the eye is as lively as it is") {
-  Clip clip = DrawClip(300, 0, 0, cv::Point2d(180, 229));  // on the limbus
+  RodClip clip = DrawRodClip(300, 0, 0, cv::Point2d(180, 229));  // on the limbus
   cv::theRNG().state = 9;
   cv::Mat lively(clip.pictures[0].size(), CV_8UC1);
   cv::randn(lively, 128, 90);
@@ -175,14 +175,14 @@ TEST_CASE("Known against the eye behind it, an instrument is followed where the 
     clip.pictures[i].copyTo(picture, tool);
     clip.pictures[i] = picture;
   }
-  TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
+  TrailFollower follower(clip.seconds, kClipPxPerMm, {180, 150});
   for (const std::size_t i : follower.GroundFrames()) follower.AddGround(i, clip.pictures[i]);
   for (const std::size_t i : {20, 110, 190, 280}) follower.SetByHand(i, clip.pictures[i], clip.tips[i]);
   const auto trail = Follow(follower, clip);
   int good = 0, wrong = 0;
   for (std::size_t i = 0; i < trail.size(); ++i) {
     if (!trail[i].pose) continue;
-    const double off_mm = Distance(trail[i].pose->tip, clip.tips[i]) / kPxPerMm;
+    const double off_mm = Distance(trail[i].pose->tip, clip.tips[i]) / kClipPxPerMm;
     good += off_mm < 0.2;
     wrong += off_mm > 0.3 && trail[i].confidence >= FollowOptions().least_confidence;
   }

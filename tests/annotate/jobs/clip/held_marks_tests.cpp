@@ -8,7 +8,7 @@
 namespace afterscope {
 namespace {
 
-FrameRef At(std::int64_t milliseconds) { return {0, Pts{milliseconds}}; }
+FrameRef AtMs(std::int64_t milliseconds) { return {0, Pts{milliseconds}}; }
 
 CaseRecord OneRecording() {
   CaseRecord record;
@@ -24,7 +24,7 @@ Mark Circle(const char* id, MarkKind kind, std::int64_t at, double x, double rad
   Mark mark;
   mark.id = MarkId{id};
   mark.kind = kind;
-  mark.at = At(at);
+  mark.at = AtMs(at);
   for (int i = 0; i < 12; ++i) {
     const double angle = i * std::acos(-1.0) / 6;
     mark.points.push_back({x + radius * std::cos(angle), 200 + radius * std::sin(angle)});
@@ -54,18 +54,18 @@ TEST_CASE("What is marked on one frame stays in a clip for two seconds, and move
                   Circle("r", MarkKind::kRhexis, 1000, 200, 30),
                   Circle("l2", MarkKind::kLimbus, 3000, 220, 90)};
 
-  const Review same = HeldMarks(record, review, At(1000));
+  const Review same = HeldMarks(record, review, AtMs(1000));
   CHECK(same == review);
 
-  const Review later = HeldMarks(record, review, At(2000));
-  CHECK(Find(later, "r").at == At(2000));
+  const Review later = HeldMarks(record, review, AtMs(2000));
+  CHECK(Find(later, "r").at == AtMs(2000));
   CHECK(MiddleX(Find(later, "r")) == Approx(210).margin(0.1));
-  CHECK(Find(later, "l1").at == At(2000));
-  CHECK(Find(later, "l2").at == At(3000));
+  CHECK(Find(later, "l1").at == AtMs(2000));
+  CHECK(Find(later, "l2").at == AtMs(3000));
 
-  const Review over = HeldMarks(record, review, At(3500));
+  const Review over = HeldMarks(record, review, AtMs(3500));
   CHECK(Find(over, "r") == Find(review, "r"));
-  CHECK(Find(over, "l2").at == At(3500));
+  CHECK(Find(over, "l2").at == AtMs(3500));
 }
 
 TEST_CASE("Where the eye's movement is not known a held mark stays where it was; covers are not held",
@@ -73,9 +73,9 @@ TEST_CASE("Where the eye's movement is not known a held mark stays where it was;
   const CaseRecord record = OneRecording();
   Review review;
   review.marks = {Circle("r", MarkKind::kRhexis, 1000, 200, 30), Circle("c", MarkKind::kCover, 1000, 50, 20)};
-  const Review later = HeldMarks(record, review, At(2500));
+  const Review later = HeldMarks(record, review, AtMs(2500));
   CHECK(Find(later, "r").points == Find(review, "r").points);
-  CHECK(Find(later, "r").at == At(2500));
+  CHECK(Find(later, "r").at == AtMs(2500));
   CHECK(Find(later, "c") == Find(review, "c"));
   CHECK(HeldMarks(record, review, FrameRef{3, Pts{0}}) == review);  // a recording that the case does not have
 }

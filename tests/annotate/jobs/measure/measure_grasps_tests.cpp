@@ -21,7 +21,7 @@ const Finding& Find(const std::vector<Finding>& findings, const std::string& nam
 }
 
 // 25 frames a second, one tick a frame, a minute.
-CaseRecord Record() {
+CaseRecord GraspRecord() {
   CaseRecord record;
   record.recordings.push_back({"r.mp4", {}, {{1, 25}, {0}, {1500}, 1280, 720, {1, 1}, 0, true}});
   return record;
@@ -50,7 +50,7 @@ Review WithRhexis(const std::vector<int>& grasps) {
 std::vector<Finding> FindingsOf(const Review& review) {
   MeasureOptions options;
   options.simulations = 200;
-  return MeasureReview(Record(), review, {}, options);
+  return MeasureReview(GraspRecord(), review, {}, options);
 }
 
 bool Says(const Finding& finding, const std::string& words) {

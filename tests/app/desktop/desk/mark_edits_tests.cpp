@@ -15,7 +15,7 @@ PointPx OnCircle(double degrees, double noise = 0) {
   return {100 * std::cos(a) + noise, 100 * std::sin(a) - noise};
 }
 
-CaseRecord Record() {
+CaseRecord MarkRecord() {
   CaseRecord record;
   record.recordings.resize(1);
   record.recordings[0].shape = {{1, 100}, Pts{0}, Pts{10000}, 1000, 1000, {1, 1}, 0, true};
@@ -23,8 +23,8 @@ CaseRecord Record() {
 }
 
 // A review to which groups are applied as the program does it.
-struct Desk {
-  CaseRecord record = Record();
+struct MarkDesk {
+  CaseRecord record = MarkRecord();
   Review review;
   int next = 0;
   MarkIdSource mark_ids = [this] { return MarkId{fmt::format("m{}", next++)}; };
@@ -42,7 +42,7 @@ const FrameRef kAt{0, Pts{500}};
 }  // namespace
 
 TEST_CASE("Points clicked one after another round an edge stay in that order", "[marking]") {
-  Desk desk;
+  MarkDesk desk;
   for (int i = 0; i < 18; ++i)
     desk.Do(AddOutlinePoint(desk.review, MarkKind::kRhexis, kAt, OnCircle(20 * i, i % 2 == 0 ? 1.5 : -1.5),
                             desk.mark_ids));
@@ -65,7 +65,7 @@ TEST_CASE("A point beside the line between two neighbours goes between them", "[
 }
 
 TEST_CASE("Outlines on other frames and of other kinds are other marks", "[marking]") {
-  Desk desk;
+  MarkDesk desk;
   desk.Do(AddOutlinePoint(desk.review, MarkKind::kRhexis, kAt, {1, 2}, desk.mark_ids));
   desk.Do(AddOutlinePoint(desk.review, MarkKind::kPupil, kAt, {1, 2}, desk.mark_ids));
   desk.Do(AddOutlinePoint(desk.review, MarkKind::kRhexis, {0, Pts{504}}, {1, 2}, desk.mark_ids));
@@ -73,7 +73,7 @@ TEST_CASE("Outlines on other frames and of other kinds are other marks", "[marki
 }
 
 TEST_CASE("Points are moved and removed, and with the last one goes the mark", "[marking]") {
-  Desk desk;
+  MarkDesk desk;
   desk.Do(AddOutlinePoint(desk.review, MarkKind::kLimbus, kAt, {1, 2}, desk.mark_ids));
   desk.Do(AddOutlinePoint(desk.review, MarkKind::kLimbus, kAt, {30, 2}, desk.mark_ids));
   const MarkId id = desk.review.marks[0].id;
@@ -87,7 +87,7 @@ TEST_CASE("Points are moved and removed, and with the last one goes the mark", "
 }
 
 TEST_CASE("A ruler of known length makes one scale, and takes it away again", "[marking]") {
-  Desk desk;
+  MarkDesk desk;
   const auto scale_ids = [] { return ScaleId{"s1"}; };
   desk.Do(AddTwoPointMark(desk.review, MarkKind::kRuler, kAt, {0, 0}, {100, 0}, desk.mark_ids));
   const MarkId id = desk.review.marks[0].id;
@@ -102,7 +102,7 @@ TEST_CASE("A ruler of known length makes one scale, and takes it away again", "[
 }
 
 TEST_CASE("Tips frame after frame make one trail, far away a new one", "[marking]") {
-  Desk desk;
+  MarkDesk desk;
   for (int i = 0; i < 4; ++i)
     desk.Do(SetTip(desk.review, {0, Pts{100 + 4 * i}}, {10.0 + i, 20}, 200, desk.trail_ids));
   desk.Do(SetTip(desk.review, {0, Pts{104}}, {99, 20}, 200, desk.trail_ids));  // corrected
@@ -116,7 +116,7 @@ TEST_CASE("Tips frame after frame make one trail, far away a new one", "[marking
 }
 
 TEST_CASE("Marks are copied to another frame, outlines only where none of their kind lies", "[marking]") {
-  Desk desk;
+  MarkDesk desk;
   for (int i = 0; i < 8; ++i)
     desk.Do(AddOutlinePoint(desk.review, MarkKind::kLimbus, kAt, OnCircle(45 * i), desk.mark_ids));
   desk.Do(AddTwoPointMark(desk.review, MarkKind::kArrow, kAt, {1, 2}, {3, 4}, desk.mark_ids));

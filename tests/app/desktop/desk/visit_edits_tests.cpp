@@ -19,11 +19,11 @@ StepVisit Visit(const char* id, std::int64_t start, std::int64_t end, int lane =
 }
 
 // Two steps that touch, a pause, a third; the other hand meanwhile.
-struct Desk {
+struct VisitDesk {
   CaseRecord record;
   Review review;
 
-  Desk() {
+  VisitDesk() {
     record.recordings.resize(1);
     record.recordings[0].shape = {{1, 100}, Pts{0}, Pts{1000}, 100, 100, {1, 1}, 0, true};
     review.visits = {Visit("a", 0, 100), Visit("b", 100, 200), Visit("c", 300, 400),
@@ -46,7 +46,7 @@ struct Desk {
 TEST_CASE(
     "The visit that is meant is the one asked about, else the running one, the first lane before the other",
     "[tagging]") {
-  const Desk desk;
+  const VisitDesk desk;
   CHECK(VisitMeant(desk.review, At(150), std::nullopt)->id == VisitId{"b"});
   CHECK(VisitMeant(desk.review, At(320), std::nullopt)->id == VisitId{"c"});
   CHECK(VisitMeant(desk.review, At(260), std::nullopt)->id == VisitId{"other"});
@@ -56,7 +56,7 @@ TEST_CASE(
 }
 
 TEST_CASE("A step starts here: the one that runs, else the next, and its neighbour goes along", "[tagging]") {
-  Desk desk;
+  VisitDesk desk;
   desk.Do(StartsHere(desk.review, At(120), std::nullopt));
   CHECK(desk.Of("b").start == At(120));
   CHECK(desk.Of("a").end == At(120));
@@ -67,7 +67,7 @@ TEST_CASE("A step starts here: the one that runs, else the next, and its neighbo
 }
 
 TEST_CASE("A step ends here: the one that runs, else the last that ended", "[tagging]") {
-  Desk desk;
+  VisitDesk desk;
   desk.Do(EndsHere(desk.review, At(80), std::nullopt));
   CHECK(desk.Of("a").end == At(80));
   CHECK(desk.Of("b").start == At(80));
@@ -78,7 +78,7 @@ TEST_CASE("A step ends here: the one that runs, else the last that ended", "[tag
 }
 
 TEST_CASE("A visit is removed and gets an operator", "[tagging]") {
-  Desk desk;
+  VisitDesk desk;
   desk.Do(SetOperator(desk.review, VisitId{"a"}, "T7"));
   CHECK(desk.Of("a").operator_code == "T7");
   desk.Do(SetOperator(desk.review, VisitId{"a"}, ""));

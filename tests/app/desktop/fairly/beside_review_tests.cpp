@@ -8,7 +8,7 @@ namespace {
 
 FrameRef At(std::int64_t ms) { return {0, Pts{ms}}; }
 
-CaseClock OneMinute() {
+CaseClock MinuteClock() {
   std::vector<RecordingRef> recordings(1);
   recordings[0].shape.end = Pts{60000};
   return CaseClock(recordings);
@@ -42,8 +42,8 @@ const ReviewNames kNames{"M1's", "the own view"};
 
 TEST_CASE("A difference says how the other one's boundary lies, and where it is gone to", "[fairly]") {
   const auto lines = DifferenceLines(
-      {Step(At(10000), 5, At(12300), 1.7), Step(At(10000), 5, {}, 0), Step({}, 0, At(20000), 3)}, OneMinute(),
-      Steps(), kNames);
+      {Step(At(10000), 5, At(12300), 1.7), Step(At(10000), 5, {}, 0), Step({}, 0, At(20000), 3)},
+      MinuteClock(), Steps(), kNames);
   REQUIRE(lines.size() == 3);
   CHECK(lines[0].what == "Rhexis");
   CHECK(lines[0].how == "in the own view: starts 2.3 s later, ends 1.0 s earlier");
@@ -59,7 +59,7 @@ TEST_CASE("Moments, marks, checks and words that one lacks are told in words", "
                        {DifferenceKind::kMark, "rhexis, completion", {}, At(7000), 0, 0, "", ""},
                        {DifferenceKind::kCheck, "wound_tight", {}, {}, 0, 0, "seen done", "not reviewed"},
                        {DifferenceKind::kWords, "change", {}, {}, 0, 0, "slower", ""}},
-                      OneMinute(), Steps(), kNames);
+                      MinuteClock(), Steps(), kNames);
   CHECK(lines[0].what == "Teaching point");
   CHECK(lines[0].how == "only in M1's: near the edge");
   CHECK(lines[1].how == "marked only in the own view");

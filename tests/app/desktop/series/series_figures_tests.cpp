@@ -7,7 +7,7 @@
 namespace afterscope {
 namespace {
 
-SeriesModel TwoCases() {
+SeriesModel TwoCaseSeries() {
   SeriesModel model;
   SeriesCase entry;
   entry.folder = "/cases/a";
@@ -40,7 +40,7 @@ SeriesModel TwoCases() {
 }  // namespace
 
 TEST_CASE("A series offers its figures and its sums", "[series_sheet]") {
-  SeriesModel model = TwoCases();
+  SeriesModel model = TwoCaseSeries();
   model.mix_said = {"routine: 2 cases"};
   const auto figures = FiguresOf(model);
   REQUIRE(figures.size() == 5);  // and complications, case mix and passages in words
@@ -57,7 +57,7 @@ TEST_CASE("A series offers its figures and its sums", "[series_sheet]") {
 }
 
 TEST_CASE("Each form of a sum that could be computed is a figure of its own", "[series_sheet]") {
-  SeriesModel model = TwoCases();
+  SeriesModel model = TwoCaseSeries();
   CusumChart sum;
   sum.points = {{0.7, CusumSignal::kNone, 0}};
   sum.upper = 3;
@@ -71,7 +71,7 @@ TEST_CASE("Each form of a sum that could be computed is a figure of its own", "[
 }
 
 TEST_CASE("A point of the chart leads to its case, at that frame", "[series_sheet]") {
-  const SeriesModel model = TwoCases();
+  const SeriesModel model = TwoCaseSeries();
   const auto figures = FiguresOf(model);
   const SeriesSpot first = SpotOf(figures[0], model, 0);
   REQUIRE(first.entry != nullptr);
@@ -84,7 +84,7 @@ TEST_CASE("A point of the chart leads to its case, at that frame", "[series_shee
 }
 
 TEST_CASE("The pointer finds the nearest point of a chart within reach", "[series_sheet]") {
-  const SeriesModel model = TwoCases();
+  const SeriesModel model = TwoCaseSeries();
   const Chart chart = ChartOf(FiguresOf(model)[0], model, 300, 120);
   const ChartView view{100, 50, 2};
   REQUIRE(chart.dots.size() == 2);

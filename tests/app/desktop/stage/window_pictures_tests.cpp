@@ -27,7 +27,7 @@ void FillSquare(RgbImage& image, int left, int top, int side, std::uint8_t grey)
         image.pixels[static_cast<std::size_t>((y * image.width + x) * 3 + c)] = grey;
 }
 
-FrameRef FrameOf(const Review& review, const MarkId& id) {
+FrameRef FrameOfMark(const Review& review, const MarkId& id) {
   const auto found =
       std::find_if(review.marks.begin(), review.marks.end(), [&](const Mark& mark) { return mark.id == id; });
   return found == review.marks.end() ? FrameRef{} : found->at;
@@ -69,7 +69,7 @@ TEST_CASE("The window's main states look as approved", "[window]") {
   stage->Open({cases[1]});
   CheckScreen(*stage, "steps");
   // The frame on which the completed rhexis was marked.
-  stage->app().ShowFrame(FrameOf(stage->app().view().review, marked::kRhexis));
+  stage->app().ShowFrame(FrameOfMark(stage->app().view().review, marked::kRhexis));
   stage->Press("F3");
   CheckScreen(*stage, "marks");
   stage->Press("F4");

@@ -13,11 +13,11 @@ CaseRecord Record() {
   return record;
 }
 
-FrameRef At(double seconds) { return {0, Pts{static_cast<std::int64_t>(seconds * 100 + 0.5)}}; }
+FrameRef AtSeconds(double seconds) { return {0, Pts{static_cast<std::int64_t>(seconds * 100 + 0.5)}}; }
 
 Moment Set(double seconds, const char* key, const char* value) {
   Moment moment;
-  moment.at = At(seconds);
+  moment.at = AtSeconds(seconds);
   moment.kind = MomentKind::kSettings;
   moment.fields = {{key, value}};
   return moment;
@@ -30,7 +30,7 @@ TEST_CASE("A tip that moves evenly has that speed, in picture heights a second",
   Review review;
   Trail trail;
   for (int i = 0; i < 100; ++i)  // 250 px/s in a picture of 500: half a height a second
-    trail.points.push_back({At(0.04 * i), {10.0 * i, 0}, TrailSource::kHand, 1});
+    trail.points.push_back({AtSeconds(0.04 * i), {10.0 * i, 0}, TrailSource::kHand, 1});
   review.trails = {trail};
   const QuietSeries series = TipSpeed(record, review, CaseClock(record.recordings));
   REQUIRE(series.runs.size() == 1);
@@ -43,11 +43,12 @@ TEST_CASE("A trail is broken where its points are far apart in time or the tip i
   const CaseRecord record = Record();
   Review review;
   Trail trail;
-  for (int i = 0; i < 20; ++i) trail.points.push_back({At(0.04 * i), {0, 0}, TrailSource::kHand, 1});
-  for (int i = 0; i < 20; ++i) trail.points.push_back({At(10 + 0.04 * i), {0, 0}, TrailSource::kHand, 1});
+  for (int i = 0; i < 20; ++i) trail.points.push_back({AtSeconds(0.04 * i), {0, 0}, TrailSource::kHand, 1});
+  for (int i = 0; i < 20; ++i)
+    trail.points.push_back({AtSeconds(10 + 0.04 * i), {0, 0}, TrailSource::kHand, 1});
   review.trails = {trail};
   CHECK(TipSpeed(record, review, CaseClock(record.recordings)).runs.size() == 2);
-  review.trails[0].gaps = {{{At(10.38), At(10.42)}, true}};
+  review.trails[0].gaps = {{{AtSeconds(10.38), AtSeconds(10.42)}, true}};
   CHECK(TipSpeed(record, review, CaseClock(record.recordings)).runs.size() == 3);
 }
 

@@ -2,6 +2,7 @@
 #include "annotate/media/case_recordings.hpp"
 
 #include "annotate/media/picture_cache.hpp"
+#include "annotate/store/fingerprint.hpp"
 
 #include <fmt/format.h>
 
@@ -11,10 +12,6 @@ namespace afterscope {
 namespace {
 
 constexpr double kNearSeconds = 2;  // of the end: then the next recording gets ready
-
-std::string PathOf(const std::string& case_folder, const RecordingRef& ref) {
-  return ref.path.starts_with('/') ? ref.path : case_folder + "/" + ref.path;
-}
 
 std::int64_t ShareOfCache(std::int64_t asked, std::size_t count) {
   const std::int64_t all = asked > 0 ? asked : DefaultCacheBytes();
@@ -36,15 +33,15 @@ CaseRecordings CaseRecordings::Open(const std::string& case_folder, const CaseRe
     Recording::Options own = options;
     own.recording_number = static_cast<int>(i);
     own.cache_bytes = ShareOfCache(options.cache_bytes, with_file);
-    auto opened = Recording::Open(PathOf(case_folder, ref), own);
+    const RecordingPlace place = FindRecording(case_folder, ref);
+    if (!place.message.empty())
+      all.cautions_.push_back(fmt::format("Recording {}: {}", i + 1, place.message));
+    if (place.path.empty()) continue;
+    auto opened = Recording::Open(place.path, own);
     if (!opened.ok()) {
       all.cautions_.push_back(fmt::format("Recording {} is passed over: {}", i + 1, opened.error().message));
       continue;
     }
-    if (ref.fingerprint.size > 0 && (*opened)->info().file_bytes != ref.fingerprint.size)
-      all.cautions_.push_back(fmt::format(
-          "Recording {}, '{}', is not the file that the case was made with: it has {} bytes, not {}.", i + 1,
-          ref.path, (*opened)->info().file_bytes, ref.fingerprint.size));
     all.recordings_.back() = std::move(*opened);
   }
   return all;

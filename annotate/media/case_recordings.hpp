@@ -11,8 +11,9 @@
 
 namespace afterscope {
 
-// The recordings of a case, opened in order and seen as one. A recording that is missing or can't be opened
-// is said in the cautions and passed over; the rest works. Thread-safe once made.
+// The recordings of a case, opened in order and seen as one. A recording that is missing, is another file
+// (FindRecording) or can't be opened is said in the cautions and passed over; the rest works. Thread-safe
+// once made.
 class CaseRecordings {
  public:
   // `options` holds for all of them together: the cache is shared out evenly.
@@ -22,7 +23,7 @@ class CaseRecordings {
   int size() const { return static_cast<int>(recordings_.size()); }
   // Null where it could not be opened or the case has no such recording.
   Recording* At(int recording) const;
-  // Missing recordings, and others whose file is not as long as the case says.
+  // Recordings that are not used, or were found elsewhere.
   const std::vector<std::string>& cautions() const { return cautions_; }
 
   // kUnreadable, with the recording's name, where it is not there.

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <vector>
@@ -59,6 +60,16 @@ bool SameFile(const Fingerprint& known, const std::string& path) {
 
 bool IsSafeReference(const std::string& path) {
   return path.find('\n') == std::string::npos && path.find('\0') == std::string::npos && path.front() != '/';
+}
+
+// Whether a file lies in a folder once links are followed.
+bool LiesIn(const std::filesystem::path& folder, const std::filesystem::path& file) {
+  std::error_code problem;
+  const auto from = std::filesystem::weakly_canonical(folder, problem);
+  if (problem) return false;
+  const auto to = std::filesystem::weakly_canonical(file, problem);
+  if (problem) return false;
+  return std::mismatch(from.begin(), from.end(), to.begin(), to.end()).first == from.end();
 }
 
 // A file of the same size and fingerprint in one of the folders; empty if there is none.
@@ -118,6 +129,12 @@ RecordingPlace FindRecording(const std::string& case_folder, const RecordingRef&
   const std::string path = (folder / recording.path).lexically_normal().string();
   const auto info = files.Stat(path);
   const bool there = info.ok() && info->type == FileType::kRegular;
+  if (there && recording.fingerprint.sampled_sha256.empty() && !LiesIn(folder, path))
+    return {
+        RecordingState::kDifferent, "",
+        fmt::format("'{}' is outside the case's folder, and the case has no fingerprint to know it by; it is "
+                    "not opened.",
+                    path)};
   if (there && SameFile(recording.fingerprint, path)) return {RecordingState::kThere, path, ""};
   const std::string name = std::filesystem::path(recording.path).filename().string();
   const std::string above = (folder / "..").lexically_normal().string();

@@ -19,10 +19,10 @@ Result<std::string> FullDigest(const std::string& path, const Progress& progress
 
 enum class RecordingState {
   kThere,  // where the case says, and the same by its sampled fingerprint (or nothing is known to compare
-           // with)
+           // with, and it lies in the case's folder, links followed)
   kMoved,  // not there, but a file with this fingerprint lies in the case folder or beside it
   kMissing,
-  kDifferent,  // a file is there, but it is another one
+  kDifferent,  // a file is there, but it is another one, or may be: outside the case's folder and not known
   kNotAtHand,  // the case has no recording here, only its times
 };
 

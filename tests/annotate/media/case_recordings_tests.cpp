@@ -40,3 +40,15 @@ TEST_CASE("Several recordings are one clock, and a missing one is said and passe
   REQUIRE_FALSE(missing.ok());
   CHECK(missing.error().code == ErrorCode::kUnreadable);
 }
+
+TEST_CASE("Another file in a recording's place is said and not opened") {
+  const TemporaryFolder cache;
+  Recording::Options options;
+  options.cache_folder = cache.path();
+  CaseRecord record;
+  record.recordings.push_back({"files/vfr.mp4", {1234, std::string(64, 'a'), ""}, {}});
+  const CaseRecordings all = CaseRecordings::Open(MediaFolder(), record, options);
+  CHECK(all.At(0) == nullptr);
+  REQUIRE(all.cautions().size() == 1);
+  CHECK(all.cautions()[0].find("is not the recording that this case was made with") != std::string::npos);
+}

@@ -90,4 +90,21 @@ TEST_CASE("A recording is found after it moved with its case, and told when it i
   CHECK(FindRecording(moved, recording).state == RecordingState::kMissing);
 }
 
+TEST_CASE("A file outside the case's folder is opened only if the case knows it", "[store]") {
+  const TemporaryFolder folder;
+  const std::string case_folder = folder / "case";
+  std::filesystem::create_directories(case_folder);
+  WriteNoise(folder / "private.mp4", 1000);
+  WriteNoise(case_folder + "/own.mp4", 1000);
+  std::filesystem::create_symlink("../private.mp4", case_folder + "/link.mp4");
+  CHECK(FindRecording(case_folder, {"own.mp4", {}, {}}).state == RecordingState::kThere);
+  for (const char* leading_out : {"../private.mp4", "link.mp4", "x/../../private.mp4"}) {
+    const RecordingPlace place = FindRecording(case_folder, {leading_out, {}, {}});
+    CHECK(place.state == RecordingState::kDifferent);
+    CHECK(place.path.empty());
+    CHECK(FindRecording(case_folder, {leading_out, *SampleFingerprint(folder / "private.mp4"), {}}).state ==
+          RecordingState::kThere);
+  }
+}
+
 }  // namespace afterscope

@@ -65,8 +65,11 @@ Status Clip(const ClipCall& call) {
   bool done = false;
   AFTERSCOPE_TRY(DoVoice(call, done));
   if (done) return {};
-  if (call.plan.empty() != call.AsksParts())
-    return BadCall("Say what the clip shows: --plan NAME, or --step, --moment, --take, or --from and --to.");
+  if (call.WaysToSayParts() != 1)
+    return BadCall(
+        "Say in one way what the clip shows: --plan NAME, or --step, --moment, --take, or --from and --to.");
+  if (!call.words.empty())
+    return BadCall("--words goes with --add-take, or with --take to change its words.");
   if (call.output.empty() && call.save.empty())
     return BadCall("Give a file to write by -o, or keep the plan by --save.");
   ClipPlan plan;

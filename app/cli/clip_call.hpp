@@ -50,9 +50,10 @@ struct ClipCall {
   ClipOptions make;
   std::string output;
 
-  bool AsksParts() const {
-    return !steps.empty() || !moment.empty() || !take.empty() ||
-           ((!from.empty() || !to.empty()) && add_take.empty());
+  // In how many of the ways there are (--plan, --step, ...) it says what the clip shows: one is right.
+  int WaysToSayParts() const {
+    return int{!plan.empty()} + int{!steps.empty()} + int{!moment.empty()} + int{!take.empty()} +
+           int{!from.empty() || !to.empty()};
   }
 };
 

@@ -7,6 +7,7 @@
 
 #include <cstdio>
 #include <cstdlib>
+#include <filesystem>
 
 namespace afterscope {
 
@@ -26,6 +27,28 @@ TEST_CASE("Captions, chapters and steps of a case are written once and never ove
     CHECK(BytesOf(folder / "it") == first);
     REQUIRE(std::remove((folder / "it").c_str()) == 0);
   }
+}
+
+TEST_CASE("A clip's parts are asked for in one way, and nothing that was said is passed over", "[commands]") {
+  const TemporaryFolder folder;
+  REQUIRE(std::system(fmt::format("ffmpeg -v error -f lavfi -i testsrc=d=1:s=64x48:r=25 {}", folder / "v.mp4")
+                          .c_str()) == 0);
+  Done(folder.path(), "new c --recording v.mp4 --set code=k1");
+  Done(folder.path(), "tag c --step rhexis --at 0 --to 0.8");
+  const auto refusal = [&](const char* arguments) {
+    const ForkedRun run = RunForked(folder.path(), fmt::format("clip c {} -o it.mp4", arguments));
+    INFO(arguments << ": " << run.err);
+    CHECK(run.status == 2);
+    CHECK_FALSE(std::filesystem::exists(folder / "it.mp4"));
+    return run.err;
+  };
+  for (const char* twice : {"--step rhexis --from 0.2", "--step rhexis --moment m1", "--from 0 --take t1",
+                            "--plan one --step rhexis", ""})
+    CHECK(Has(refusal(twice), "Say in one way what the clip shows"));
+  CHECK(Has(refusal("--step rhexis --words now"), "--words goes with"));
+  CHECK(Has(refusal("--step rhexis --sound-file talk.wav"), "--sound-file goes with"));
+  Done(folder.path(), "clip c --step rhexis --size 64x48 -o it.mp4");
+  CHECK(std::filesystem::exists(folder / "it.mp4"));
 }
 
 }  // namespace afterscope

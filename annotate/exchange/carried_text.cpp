@@ -221,7 +221,8 @@ bool NamesSomeone(const std::string& column) {
 void SeeMembers(const Json& json, Finder& finder) {
   if (json.is_object())
     for (const auto& [name, value] : json.items())
-      if (NamesSomeone(name) && !value.is_null() && value != "") finder.Note("member " + name, value.dump());
+      if (NamesSomeone(name) && !value.is_null() && value != Json(std::string()))
+        finder.Note("member " + name, value.dump());
   if (json.is_structured())
     for (const auto& inner : json) SeeMembers(inner, finder);
 }

@@ -8,10 +8,10 @@ set -euo pipefail
 root=$(cd "$(dirname "$0")/.." && pwd)
 build=$(realpath "$1")
 llvm-profdata-14 merge -sparse -o "$build/profiles/all.profdata" "$build"/profiles/*.profraw
-programs=("$build/app/afterscope" "$build"/tests/{metrics,annotate,app,app_desktop}_tests)
+programs=("$build/app/afterscope" "-object=$build/tests/"{metrics,annotate,app,app_desktop}_tests)
 status=0
 for layer in metrics annotate; do
-  llvm-cov-14 export -summary-only -instr-profile "$build/profiles/all.profdata" "${programs[@]/#/-object=}" \
+  llvm-cov-14 export -summary-only -instr-profile "$build/profiles/all.profdata" "${programs[@]}" \
     "$root/$layer" >"$build/profiles/$layer.json"
   python3 - "$build/profiles/$layer.json" "$root/" <<'PYTHON' || status=1
 import json, sys

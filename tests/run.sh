@@ -30,10 +30,11 @@ if [ "${1:-}" = --all ]; then
   install_missing "${slow_test_packages[@]}"
   for layer in metrics annotate; do "$root/build/tests/${layer}_tests" "[.coverage]"; done
   # Asserts stay on; leaks are those of the drivers and fonts that the libraries load.
-  LLVM_PROFILE_FILE="$root/build-asan/profiles/%m.profraw" ASAN_OPTIONS=detect_leaks=0 UBSAN_OPTIONS=halt_on_error=1 \
-    run_suite "$root/build-asan" -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_BUILD_TYPE=Debug \
+  rm -rf "$root/build-checked/profiles"
+  LLVM_PROFILE_FILE="$root/build-checked/profiles/%m.profraw" ASAN_OPTIONS=detect_leaks=0 UBSAN_OPTIONS=halt_on_error=1 \
+    run_suite "$root/build-checked" -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_BUILD_TYPE=Debug \
     "-DCMAKE_CXX_FLAGS_DEBUG=-O1 -fprofile-instr-generate -fcoverage-mapping" "-DAFTERSCOPE_SANITIZE=address;undefined"
-  bash "$root/tests/coverage.sh" "$root/build-asan"
+  bash "$root/tests/coverage.sh" "$root/build-checked"
   TSAN_OPTIONS="suppressions=$root/tests/support/tsan.supp" run_suite "$root/build-tsan" -DCMAKE_BUILD_TYPE=RelWithDebInfo -DAFTERSCOPE_SANITIZE=thread
   "$root/build/tests/annotate_tests" "[.clip_long]"
   "$root/build/tests/app_tests" "[.published]"

@@ -15,7 +15,7 @@ extern "C" {
 
 namespace afterscope {
 
-struct FreeMuxer {
+struct FreeMuxer {  // AvFree closes inputs
   void operator()(AVFormatContext* muxer) const { avformat_free_context(muxer); }
 };
 using AvMuxerPtr = std::unique_ptr<AVFormatContext, FreeMuxer>;

@@ -34,8 +34,7 @@ CaseRecordings CaseRecordings::Open(const std::string& case_folder, const CaseRe
     own.recording_number = static_cast<int>(i);
     own.cache_bytes = ShareOfCache(options.cache_bytes, with_file);
     const RecordingPlace place = FindRecording(case_folder, ref);
-    if (!place.message.empty())
-      all.cautions_.push_back(fmt::format("Recording {}: {}", i + 1, place.message));
+    if (!place.message.empty()) all.cautions_.push_back(place.message);
     if (place.path.empty()) continue;
     auto opened = Recording::Open(place.path, own);
     if (!opened.ok()) {

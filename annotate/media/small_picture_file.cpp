@@ -11,8 +11,8 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kPictureMagic = 0x4C4C414D53464141;
-constexpr std::int64_t kPictureFormat = 1;
+constexpr std::int64_t kSmallPicturesMagic = 0x4C4C414D53464141;
+constexpr std::int64_t kSmallPicturesFormat = 1;
 
 std::string NameOf(const std::string& key) { return key + ".small"; }
 
@@ -44,7 +44,7 @@ void SaveSmallPictures(FileSystem& files, const std::string& folder, const std::
                        const std::vector<Picture>& pictures) {
   std::string samples;
   WireWriter to;
-  to.Int(kPictureMagic).Int(kPictureFormat).Int(static_cast<std::int64_t>(pictures.size()));
+  to.Int(kSmallPicturesMagic).Int(kSmallPicturesFormat).Int(static_cast<std::int64_t>(pictures.size()));
   for (const Picture& picture : pictures) {
     to.Int(picture.frame.pts.ticks).Int(picture.duration.ticks);
     Write(to, Append(picture, samples));
@@ -60,7 +60,7 @@ std::vector<Picture> LoadSmallPictures(FileSystem& files, const std::string& fol
   const auto bytes = LoadSealed(files, folder + "/" + NameOf(key), kMostSmallPictureBytes);
   if (!bytes) return {};
   WireReader from(*bytes);
-  if (from.Int() != kPictureMagic || from.Int() != kPictureFormat) return {};
+  if (from.Int() != kSmallPicturesMagic || from.Int() != kSmallPicturesFormat) return {};
   std::vector<std::pair<Picture, PictureLayout>> described;
   for (std::int64_t left = from.Int(); left > 0 && from.good(); --left) {
     auto& [picture, layout] = described.emplace_back();

@@ -13,8 +13,8 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kSoundFormat = 1;  // of the kept file; another one is not read
-constexpr std::int64_t kSoundMagic = 0x534C564C414641;
+constexpr std::int64_t kLevelsFormat = 1;  // of the kept file; another one is not read
+constexpr std::int64_t kLevelsMagic = 0x534C564C414641;
 constexpr std::string_view kEnding = ".levels";
 constexpr std::size_t kDigest = 64;  // the last characters are a SHA-256 of what stands before them
 
@@ -30,12 +30,12 @@ float Unpacked(char packed) {
   return value == 0 ? 0.0F : static_cast<float>(std::pow(10.0, (value - 255) / 40.0));
 }
 
-std::optional<SoundEnvelope> ParseSound(std::string_view bytes) {
+std::optional<SoundEnvelope> ParseLevels(std::string_view bytes) {
   if (bytes.size() < kDigest) return std::nullopt;
   const std::string_view content = bytes.substr(0, bytes.size() - kDigest);
   if (Sha256Hex(content) != bytes.substr(content.size())) return std::nullopt;
   WireReader from(content);
-  if (from.Int() != kSoundMagic || from.Int() != kSoundFormat) return std::nullopt;
+  if (from.Int() != kLevelsMagic || from.Int() != kLevelsFormat) return std::nullopt;
   const std::string packed = from.Text();
   SoundEnvelope envelope;
   for (std::size_t i = 0; i + 1 < packed.size(); i += 2)
@@ -60,7 +60,7 @@ std::optional<SoundEnvelope> SoundEnvelopeStore::Load(const Recording& recording
   const std::string path = PathFor(recording);
   if (path.empty()) return std::nullopt;
   const auto bytes = files_.ReadAll(path, kMostBytes);
-  return bytes.ok() ? ParseSound(*bytes) : std::nullopt;
+  return bytes.ok() ? ParseLevels(*bytes) : std::nullopt;
 }
 
 void SoundEnvelopeStore::Save(const Recording& recording, const SoundEnvelope& envelope) const {
@@ -69,7 +69,7 @@ void SoundEnvelopeStore::Save(const Recording& recording, const SoundEnvelope& e
   std::string packed;
   for (const SoundLevel& level : envelope.levels) packed += {Packed(level.peak), Packed(level.rms)};
   WireWriter to;
-  to.Int(kSoundMagic).Int(kSoundFormat).Text(packed);
+  to.Int(kLevelsMagic).Int(kLevelsFormat).Text(packed);
   std::string bytes = to.Take();
   bytes += Sha256Hex(bytes);
   if (static_cast<std::int64_t>(bytes.size()) > kMostBytes) return;

@@ -10,7 +10,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostNarrationBytes = 1 << 20;
+constexpr std::int64_t kMostRangesBytes = 1 << 20;
 
 Draft PlacedDraft(const SpokenDraft& spoken, DraftId id, const CaseClock& clock, double offset) {
   Draft draft;
@@ -59,7 +59,7 @@ EditGroup NarrationEdits(const NarrationInput& input, const Review& review, cons
 }
 
 Result<std::map<std::string, ValueRange>> LoadSettingRanges(const std::string& path, FileSystem& files) {
-  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostNarrationBytes));
+  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostRangesBytes));
   AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, fmt::format("'{}'", path)));
   std::map<std::string, ValueRange> ranges;
   std::string problem;

@@ -69,7 +69,7 @@ bool LiesIn(const std::filesystem::path& folder, const std::filesystem::path& fi
   if (problem) return false;
   const auto to = std::filesystem::weakly_canonical(file, problem);
   if (problem) return false;
-  return std::mismatch(from.begin(), from.end(), to.begin(), to.end()).first == from.end();
+  return !from.empty() && std::mismatch(from.begin(), from.end(), to.begin(), to.end()).first == from.end();
 }
 
 // A file of the same size and fingerprint in one of the folders; empty if there is none.
@@ -132,9 +132,10 @@ RecordingPlace FindRecording(const std::string& case_folder, const RecordingRef&
   if (there && recording.fingerprint.sampled_sha256.empty() && !LiesIn(folder, path))
     return {
         RecordingState::kDifferent, "",
-        fmt::format("'{}' is outside the case's folder, and the case has no fingerprint to know it by; it is "
-                    "not opened.",
-                    path)};
+        fmt::format(
+            "'{}' is outside the case's folder, and the case has no sampled fingerprint to know it by; it is "
+            "not opened.",
+            path)};
   if (there && SameFile(recording.fingerprint, path)) return {RecordingState::kThere, path, ""};
   const std::string name = std::filesystem::path(recording.path).filename().string();
   const std::string above = (folder / "..").lexically_normal().string();

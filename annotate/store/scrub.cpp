@@ -19,8 +19,6 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostScrubbedBytes = 1LL << 30;
-
 std::string NewSalt() {
   std::random_device random;
   return fmt::format("{:08x}{:08x}{:08x}{:08x}", random(), random(), random(), random());
@@ -93,7 +91,7 @@ bool IsFile(FileSystem& files, const std::string& path) {
 // Files that can't be rewritten as journals (those put aside, unreadable ones and the like): the text is
 // replaced in their bytes.
 Status ScrubBytes(FileSystem& files, const std::string& path, const ScrubTexts& texts) {
-  AFTERSCOPE_ASSIGN(const std::string before, files.ReadAll(path, kMostScrubbedBytes));
+  AFTERSCOPE_ASSIGN(const std::string before, files.ReadAll(path, kMostJournalBytes));
   const std::string after = ScrubbedOf(before, texts, TextForm::kJsonEscapes);
   return after == before ? Status() : ReplaceFile(files, path, after);
 }
@@ -185,7 +183,7 @@ Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const s
   std::vector<JournalContent> contents;
   ScrubTexts texts{text};
   for (const Scrubbable& one : journals) {
-    AFTERSCOPE_ASSIGN(const std::string bytes, files.ReadAll(one.folder + "/journal", kMostScrubbedBytes));
+    AFTERSCOPE_ASSIGN(const std::string bytes, files.ReadAll(one.folder + "/journal", kMostJournalBytes));
     contents.push_back(ReadJournal(bytes));
     for (const JournalLine& line : contents.back().lines) CollectSpoken(Json::parse(line.text), text, texts);
   }

@@ -15,7 +15,7 @@
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kMostClipListBytes = 64 << 20;
+constexpr std::int64_t kMostWordsBytes = 64 << 20;
 
 bool Holds(const std::string& name, const std::string& text) { return !FindCaseless(name, text).empty(); }
 
@@ -38,7 +38,7 @@ std::vector<std::string> FilesIn(FileSystem& files, const std::string& folder) {
 
 // One file of words; true: it held the text.
 Result<bool> ScrubFile(FileSystem& files, const std::string& path, const std::string& text) {
-  AFTERSCOPE_ASSIGN(const std::string before, files.ReadAll(path, kMostClipListBytes));
+  AFTERSCOPE_ASSIGN(const std::string before, files.ReadAll(path, kMostWordsBytes));
   std::string after;
   if (auto json = ParseJson(before, path); path.ends_with(".json") && json.ok()) {
     if (!ScrubJson(*json, {text})) return false;
@@ -54,7 +54,7 @@ Result<bool> ScrubFile(FileSystem& files, const std::string& path, const std::st
 // The sounds of takes whose words hold the text go with them.
 Result<bool> ScrubTakes(FileSystem& files, const std::string& folder, const std::string& text) {
   const std::string path = folder + "/takes.json";
-  const auto bytes = files.ReadAll(path, kMostClipListBytes);
+  const auto bytes = files.ReadAll(path, kMostWordsBytes);
   if (!bytes.ok()) return false;
   auto json = ParseJson(*bytes, path);
   if (!json.ok() || !json->is_object() || !json->contains("takes") || !(*json)["takes"].is_array())

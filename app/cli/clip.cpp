@@ -25,7 +25,7 @@ Status CoverText(const ClipCall& call) {
   if (!call.review.empty()) open.review = ReviewId{call.review};
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.folder, open));
   if (call.cover_text) AFTERSCOPE_TRY(session->Writable());
-  TellHowItOpened(*session);
+  TellCautions(*session);
   AFTERSCOPE_ASSIGN(const auto found,
                     FindBurntInText(call.folder, session->record(),
                                     ConsoleProgress("Looking for burnt-in words"), ConsoleStop()));
@@ -70,6 +70,8 @@ Status Clip(const ClipCall& call) {
         "Say in one way what the clip shows: --plan NAME, or --step, --moment, --take, or --from and --to.");
   if (!call.words.empty())
     return BadCall("--words goes with --add-take, or with --take to change its words.");
+  if (!call.sound_file.empty() && (call.sound != "file" || !call.plan.empty()))
+    return BadCall("--sound-file goes with --sound file, in a clip that is not a kept plan's.");
   if (call.output.empty() && call.save.empty())
     return BadCall("Give a file to write by -o, or keep the plan by --save.");
   ClipPlan plan;

@@ -130,8 +130,6 @@ Status SetLook(const ClipCall& call, std::vector<ClipPart>& parts) {
   ClipView at_end = view;
   AFTERSCOPE_TRY(ReadView(call.view_at_end, "--view-at-end", at_end));
   std::string sound_file;
-  if (call.sound != "file" && !call.sound_file.empty())
-    return BadCall("--sound-file goes with --sound file.");
   if (call.sound == "file") {
     if (call.sound_file.empty()) return BadCall("Give the sound file by --sound-file.");
     AFTERSCOPE_ASSIGN(sound_file, KeepSoundFile(call.folder, call.sound_file));

@@ -117,7 +117,8 @@ Status Follow(const FollowCall& call) {
   OpenCaseOptions open;
   if (!call.review.empty()) open.review = ReviewId{call.review};
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(call.folder, open));
-  AFTERSCOPE_TRY(TellBeforeChange(*session));
+  AFTERSCOPE_TRY(session->Writable());
+  TellHowItOpened(*session);
   AFTERSCOPE_ASSIGN(const FollowRequest request, RequestFrom(call, *session));
   AFTERSCOPE_ASSIGN(const FollowOutcome outcome,
                     FollowReview(call.folder, session->record(), session->review(), request,

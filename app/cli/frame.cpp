@@ -36,7 +36,7 @@ Result<Pts> Wanted(Recording& recording, const FrameOptions& options) {
   return (*table)[{*options.index}].pts;
 }
 
-Status WriteFrame(const FrameOptions& options) {
+Status GiveFrame(const FrameOptions& options) {
   if (options.index.has_value() == options.ticks.has_value())
     return Error{ErrorCode::kBadCall, "frame needs either --index or --ticks."};
   if (options.hash == !options.output.empty())
@@ -70,7 +70,7 @@ Command FrameCommand() {
             sub.add_flag("--hash", options->hash,
                          "print the MD5 of the decoded planes, as ffmpeg's framehash has it");
             return [options] {
-              const Status done = WriteFrame(*options);
+              const Status done = GiveFrame(*options);
               return done.ok() ? 0 : Failed(done.error());
             };
           }};

@@ -16,7 +16,7 @@ constexpr double kReachSeconds = 10;                // seconds to either side
 constexpr double kWindow = 5;                       // seconds for which one ground holds
 constexpr double kMisplaced = 0.5;                  // pixels that the ground may lie off its place
 constexpr double kFineMm = 0.045, kShadowMm = 0.3;  // what is told apart; a shadow is softer than that
-constexpr double kFaintGround = 6;                  // gray levels: what is darker tells little of the light
+constexpr double kFaintLight = 6;                   // gray levels: what is darker tells little of the light
 constexpr int kNoise = 1;                           // gray levels, besides what is measured
 
 cv::Mat MedianOf(const std::vector<const cv::Mat*>& pictures) {
@@ -53,7 +53,7 @@ cv::Mat LightOn(const cv::Mat& picture, const cv::Mat& ground) {
   for (int y = 0; y < size.height; ++y)
     for (int x = 0; x < size.width; ++x) {
       const double a = now.at<std::uint8_t>(y, x), b = then.at<std::uint8_t>(y, x);
-      const double log = b > 0 ? std::log2((a + kFaintGround) / (b + kFaintGround)) : 0;
+      const double log = b > 0 ? std::log2((a + kFaintLight) / (b + kFaintLight)) : 0;
       light.at<std::uint8_t>(y, x) = cv::saturate_cast<std::uint8_t>(128 + kOctave * log);
     }
   cv::medianBlur(light, light, kAround);

@@ -16,8 +16,8 @@ namespace {
 
 constexpr double kShaftPxPerMm = 12;
 constexpr int kSegment = 12, kSegments = 7;  // along the shaft, pixels at that scale
-constexpr int kBeside = 18;                  // to either side
-constexpr int kNear = 4;                     // of the tip: left out, its own end is no edge of the shaft
+constexpr int kBesideShaft = 18;             // to either side
+constexpr int kNearShaft = 4;                // of the tip: left out, its own end is no edge of the shaft
 constexpr float kEdge = 12;                  // gradient at which an edge counts half
 
 // Edge directions as vectors of twice the angle, so that a light and a dark edge agree; length 0 to 1 by
@@ -41,9 +41,9 @@ double BandIn(const cv::Mat& edges, PointPx tip, Angle shaft, int from, double b
   const double c = std::cos(shaft.radians()), s = std::sin(shaft.radians());
   const auto c2 = static_cast<float>(std::cos(2 * shaft.radians())),
              s2 = static_cast<float>(std::sin(2 * shaft.radians()));
-  std::array<double, 2 * kBeside + 1> rows{};
+  std::array<double, 2 * kBesideShaft + 1> rows{};
   for (std::size_t row = 0; row < rows.size(); ++row) {
-    const int v = static_cast<int>(row) - kBeside;
+    const int v = static_cast<int>(row) - kBesideShaft;
     double sum = 0;
     for (int u = from; u < from + kSegment; ++u) {
       const int x = static_cast<int>(std::lround(tip.x + c * u - s * (v + beside)));
@@ -55,7 +55,7 @@ double BandIn(const cv::Mat& edges, PointPx tip, Angle shaft, int from, double b
     rows[row] = std::max(0.0, sum / kSegment);
   }
   double best = 0;
-  constexpr std::size_t kAxis = kBeside;
+  constexpr std::size_t kAxis = kBesideShaft;
   const auto about = [&](std::size_t row) { return std::max({rows[row - 1], rows[row], rows[row + 1]}); };
   for (std::size_t half = 2; half < kAxis; ++half)
     best = std::max(best, std::sqrt(about(kAxis + half) * about(kAxis - half)));
@@ -65,13 +65,13 @@ double BandIn(const cv::Mat& edges, PointPx tip, Angle shaft, int from, double b
 double ShaftAt(const cv::Mat& edges, PointPx tip, Angle shaft) {
   double sum = 0, weight = 0;
   for (int k = 0; k < kSegments; ++k) {
-    const double band = BandIn(edges, tip, shaft, kNear + k * kSegment, 0);
+    const double band = BandIn(edges, tip, shaft, kNearShaft + k * kSegment, 0);
     if (band < 0) break;  // the picture ends
     const double w = 1.0 / (1 + 0.3 * k);
     sum += w * band, weight += w;
   }
   if (weight < 1) return 0;
-  const double past = std::max(0.0, BandIn(edges, tip, shaft, -kNear - kSegment, 0));
+  const double past = std::max(0.0, BandIn(edges, tip, shaft, -kNearShaft - kSegment, 0));
   return std::max(0.0, sum / weight - 0.4 * past);
 }
 
@@ -87,7 +87,7 @@ std::optional<Surroundings> SurroundingsOf(const cv::Mat& picture, PointPx tip, 
   if (picture.empty() || !(tip.x >= 0 && tip.y >= 0 && tip.x < picture.cols && tip.y < picture.rows))
     return std::nullopt;
   const double scale = std::min(1.0, kShaftPxPerMm / px_per_mm);
-  const int reach = kNear + kSegments * kSegment + kBeside;
+  const int reach = kNearShaft + kSegments * kSegment + kBesideShaft;
   const cv::Mat part =
       Turned(picture, tip, {}, 1, {reach / scale, reach / scale},
              {static_cast<int>(2 * reach / scale) + 1, static_cast<int>(2 * reach / scale) + 1});

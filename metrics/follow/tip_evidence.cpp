@@ -10,8 +10,8 @@ namespace {
 constexpr double kEvidencePxPerMm = 9;  // that is looked at
 constexpr int kBehind = 9, kGap = 2;    // pixels of that: behind the tip, and left out on either side of it
 constexpr int kBeyond = 6, kBeside = 3;
-constexpr double kFine = 16;     // pixels a millimetre that GoesOn looks at
-constexpr double kFaintRod = 2;  // of FreedOfLight: a shaft that differs less is not seen
+constexpr double kFine = 16;          // pixels a millimetre that GoesOn looks at
+constexpr double kFaintEvidence = 2;  // of FreedOfLight: a shaft that differs less is not seen
 
 }  // namespace
 
@@ -31,7 +31,7 @@ double GoesOn(const cv::Mat& freed, const TipPose& pose, double px_per_mm) {
   cv::reduce(patch.colRange(0, kPast), past, 1, cv::REDUCE_AVG, CV_32F);
   behind -= cv::mean(behind)[0], past -= cv::mean(past)[0];
   const double own = behind.dot(behind);
-  if (own < kFaintRod * kFaintRod * behind.rows) return 0;
+  if (own < kFaintEvidence * kFaintEvidence * behind.rows) return 0;
   return std::clamp(past.dot(behind) / own, 0.0, 1.0);
 }
 

@@ -11,14 +11,14 @@ namespace {
 
 constexpr double kGlimpsePxPerMm = 7;  // of a glimpse
 constexpr int kSampled = 2;            // sampled so much finer, then averaged
-constexpr double kBeyondMm = 0.6;      // past the tip
+constexpr double kPastTipMm = 0.6;     // past the tip
 constexpr double kFlat = 1.5;          // gray levels: contrast below is none
 
 }  // namespace
 
 TipGlimpse GlimpseOf(const cv::Mat& picture, const TipPose& pose, double px_per_mm) {
   constexpr int kColumns = TipGlimpse::kColumns, kRows = TipGlimpse::kRows;
-  const double beyond = kSampled * kGlimpsePxPerMm * kBeyondMm;
+  const double beyond = kSampled * kGlimpsePxPerMm * kPastTipMm;
   const cv::Mat fine =
       Turned(picture, pose.tip, pose.shaft, kSampled * kGlimpsePxPerMm / px_per_mm,
              {beyond, 0.5 * (kSampled * kRows - 1)}, {kSampled * kColumns, kSampled * kRows});

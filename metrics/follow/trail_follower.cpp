@@ -13,8 +13,8 @@
 namespace afterscope {
 namespace {
 
-constexpr double kLeastFit = 0.6;      // below it a look laid over the picture tells nothing of the place
-constexpr double kRouteFitSharp = 12;  // how much more a better fit counts, a unit of likeness
+constexpr double kLeastFit = 0.6;     // below it a look laid over the picture tells nothing of the place
+constexpr double kLookFitSharp = 12;  // how much more a better fit counts, a unit of likeness
 constexpr std::size_t
     kNear = 12,
     kLaid = 2;  // looks laid over a place in each sight: of those nearest in time the most alike
@@ -188,7 +188,7 @@ void TrailFollower::MakeExact(std::size_t index, const OfEachSight<cv::Mat>& fre
     for (auto look = alike.begin(); look != laid; ++look) {
       const auto fit = look->second->Fitted(freed[s], start, scale);
       candidate.evidence.fit = std::max(candidate.evidence.fit, fit.likeness);
-      if (fit.likeness >= kLeastFit) mean.Add(fit.pose, std::exp(kRouteFitSharp * (fit.likeness - 1)));
+      if (fit.likeness >= kLeastFit) mean.Add(fit.pose, std::exp(kLookFitSharp * (fit.likeness - 1)));
     }
   }
   if (const auto end = line_ends_.Moved(freed.front(), mean.Mean(), scale)) mean.Add(*end, kLineEnd);

@@ -11,7 +11,7 @@ namespace afterscope {
 
 namespace {
 
-constexpr double kWidth = 900, kBand = 40, kRow = 18, kMomentRoom = 16, kAxisRoom = 26;
+constexpr double kWidthPx = 900, kBandPx = 40, kRowPx = 18, kMomentRoomPx = 16, kAxisRoomPx = 26;
 constexpr TextStyle kStripName{.size_pt = 12};
 
 std::string Hex(Rgb color) { return fmt::format("#{:02x}{:02x}{:02x}", color.r, color.g, color.b); }
@@ -21,7 +21,7 @@ void WriteBoxes(HtmlPage& page, const StripLayout& layout, const OperationStrip&
     const StripBox& box = layout.boxes[i];
     const StripVisit& visit = strip.visits[i];
     const std::string place = fmt::format("x=\"{:.2f}\" y=\"{:.2f}\" width=\"{:.2f}\" height=\"{:.2f}\"",
-                                          box.x, band, box.width, kBand);
+                                          box.x, band, box.width, kBandPx);
     page.out += fmt::format(
         "<rect {} fill=\"{}\" stroke=\"#fff\" stroke-width=\"{}\"><title>{}</title></rect>\n", place,
         Hex(StepTint(box.order)), box.width > 4 ? 1 : 0.2,
@@ -30,7 +30,7 @@ void WriteBoxes(HtmlPage& page, const StripLayout& layout, const OperationStrip&
     if (!box.inside.empty())
       page.out += fmt::format(
           "<text x=\"{:.2f}\" y=\"{:.2f}\" text-anchor=\"middle\"{}>{}</text>\n", box.x + box.width / 2,
-          band + kBand / 2 + 4,
+          band + kBandPx / 2 + 4,
           box.taken_over ? fmt::format(" class=\"over\" stroke=\"{}\"", Hex(StepTint(box.order))) : "",
           EscapeHtml(box.inside));
   }
@@ -38,9 +38,9 @@ void WriteBoxes(HtmlPage& page, const StripLayout& layout, const OperationStrip&
 
 void WriteLabels(HtmlPage& page, const StripLayout& layout, double band) {
   for (const StripLabel& label : layout.labels) {
-    const double from = label.above ? band : band + kBand;
+    const double from = label.above ? band : band + kBandPx;
     const double to =
-        label.above ? band - kMomentRoom - label.row * kRow : band + kBand + 4 + label.row * kRow;
+        label.above ? band - kMomentRoomPx - label.row * kRowPx : band + kBandPx + 4 + label.row * kRowPx;
     const double base = label.above ? to - 5 : to + 12;
     page.out += fmt::format(
         "<path class=\"thin\" d=\"M{0:.2f} {1:.2f}V{2:.2f}\"/><text x=\"{3:.2f}\" y=\"{4:.2f}\" "
@@ -52,12 +52,12 @@ void WriteLabels(HtmlPage& page, const StripLayout& layout, double band) {
 }
 
 void WriteAxis(HtmlPage& page, const StripLayout& layout, const OperationStrip& strip, double y) {
-  page.out += fmt::format("<path class=\"thin\" d=\"M0 {0:.2f}H{1}\"/>\n", y, kWidth);
+  page.out += fmt::format("<path class=\"thin\" d=\"M0 {0:.2f}H{1}\"/>\n", y, kWidthPx);
   for (const double time : AxisTimes(strip)) {
     std::string text = FormatClock(time);
     text.resize(text.size() - 3);  // whole seconds
     const double x = layout.XOf(strip.start_seconds + time);
-    const char* anchor = x < 15 ? "start" : x > kWidth - 15 ? "end" : "middle";
+    const char* anchor = x < 15 ? "start" : x > kWidthPx - 15 ? "end" : "middle";
     page.out += fmt::format(
         "<path class=\"thin\" d=\"M{0:.2f} {1:.2f}v4\"/><text class=\"tick\" x=\"{0:.2f}\" "
         "y=\"{2:.2f}\" text-anchor=\"{3}\">{4}</text>\n",
@@ -75,15 +75,15 @@ void WriteStrip(HtmlPage& page) {
     return page.CloseSection();
   }
   Typesetter typesetter;
-  const StripLayout layout = LayOutStrip(strip, kWidth, [&](const std::string& text) {
+  const StripLayout layout = LayOutStrip(strip, kWidthPx, [&](const std::string& text) {
     return 1.06 * typesetter.Set(text, kStripName).width() + 4;
   });
-  const double band = layout.rows_above * kRow + kMomentRoom;
-  const double axis = band + kBand + 8 + layout.rows_below * kRow;
+  const double band = layout.rows_above * kRowPx + kMomentRoomPx;
+  const double axis = band + kBandPx + 8 + layout.rows_below * kRowPx;
   page.out += fmt::format(
       "<div class=\"scroll\"><svg class=\"strip\" viewBox=\"0 0 {} {:.0f}\" role=\"img\" "
       "aria-label=\"{}\">\n",
-      kWidth, axis + kAxisRoom, EscapeHtml(page.Text("strip")));
+      kWidthPx, axis + kAxisRoomPx, EscapeHtml(page.Text("strip")));
   page.out +=
       "<defs><pattern id=\"hatch\" width=\"6\" height=\"6\" patternTransform=\"rotate(45)\" "
       "patternUnits=\"userSpaceOnUse\"><path d=\"M0 0V6\" stroke=\"#1d2125\" "

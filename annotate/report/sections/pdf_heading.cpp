@@ -8,17 +8,17 @@ namespace afterscope {
 namespace {
 
 constexpr int kFactColumns = 3;
-constexpr double kBetweenLines = 16;
+constexpr double kBetweenFacts = 16;
 constexpr std::size_t kLongCode = 36;  // bytes; a longer one is set smaller
 
 // Facts in columns, each a small label over its value; a row is as high as its highest fact.
 void SetFacts(PdfBook& book, const std::vector<Fact>& facts) {
-  const double column = (book.pages.width() - (kFactColumns - 1) * kBetweenLines) / kFactColumns;
+  const double column = (book.pages.width() - (kFactColumns - 1) * kBetweenFacts) / kFactColumns;
   for (std::size_t first = 0; first < facts.size(); first += kFactColumns) {
     std::vector<Cell> labels;
     std::vector<Cell> values;
     for (std::size_t i = first; i < std::min(facts.size(), first + kFactColumns); ++i) {
-      const double x = static_cast<double>(i - first) * (column + kBetweenLines);
+      const double x = static_cast<double>(i - first) * (column + kBetweenFacts);
       labels.push_back({x, book.Set(facts[i].label, styles::kLabel, column), {}});
       values.push_back({x, book.Set(facts[i].value, styles::kBody, column), {}});
     }

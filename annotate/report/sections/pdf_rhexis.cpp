@@ -11,7 +11,7 @@ namespace afterscope {
 namespace {
 
 constexpr double kPictureShare = 0.56;
-constexpr double kBetweenPanels = 16;
+constexpr double kBesidePicture = 16;
 
 // What stands right of the picture, or alone: the overlap map, or why there is none.
 struct Beside {
@@ -38,7 +38,7 @@ Beside CoverBeside(PdfBook& book, const RhexisPanel& panel, double width) {
 void SetPanel(PdfBook& book, const RhexisPanel& panel) {
   Pages& pages = book.pages;
   const double picture_width = kPictureShare * pages.width();
-  const double right = panel.picture ? picture_width + kBetweenPanels : 0;
+  const double right = panel.picture ? picture_width + kBesidePicture : 0;
   const Beside beside = CoverBeside(book, panel, pages.width() - right);
   PictureBlock picture;
   if (panel.picture)

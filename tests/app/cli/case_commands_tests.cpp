@@ -7,7 +7,6 @@
 
 #include <cstdio>
 #include <cstdlib>
-#include <fstream>
 #include <sys/stat.h>
 #include <sys/wait.h>
 

@@ -11,7 +11,6 @@
 
 #include <filesystem>
 #include <fstream>
-#include <sstream>
 
 namespace afterscope {
 namespace {
@@ -30,7 +29,7 @@ std::string RunAtHome(const TemporaryFolder& folder, const std::string& argument
   return out;
 }
 
-void WriteInFolder(const std::string& path, const std::string& text) {
+void WriteWithFolders(const std::string& path, const std::string& text) {
   fs::create_directories(fs::path(path).parent_path());
   std::ofstream(path, std::ios::binary) << text;
 }
@@ -54,10 +53,10 @@ void MakeCases(const TemporaryFolder& folder) {
   RunAtHome(folder, "tag cases/kestrel --step rhexis --at 0");
   RunAtHome(folder, "tag cases/kestrel --moment remark --text osprey --at 0.5");
   RunAtHome(folder, "series cases --json all.json");
-  WriteInFolder(folder / "config/afterscope/window.json",
-                fmt::format(R"({{"light": true, "recent": ["{0}/cases/kestrel", "{0}/cases/plover"]}})",
-                            folder.path()));
-  WriteInFolder(folder / "cases/kestrel/letter.txt", "the user's own");
+  WriteWithFolders(folder / "config/afterscope/window.json",
+                   fmt::format(R"({{"light": true, "recent": ["{0}/cases/kestrel", "{0}/cases/plover"]}})",
+                               folder.path()));
+  WriteWithFolders(folder / "cases/kestrel/letter.txt", "the user's own");
 }
 
 }  // namespace
@@ -105,10 +104,10 @@ TEST_CASE("A removal that was cut short can be asked for again", "[commands][for
 
 TEST_CASE("What is named as the index and is none is not removed", "[commands][forget]") {
   const TemporaryFolder folder;
-  WriteInFolder(folder / "v.mp4", "no database");
+  WriteWithFolders(folder / "v.mp4", "no database");
   fs::create_directories(folder / "operations");
-  WriteInFolder(folder / "operations/a.mp4", "a recording");
-  WriteInFolder(folder / "made.sqlite", "");
+  WriteWithFolders(folder / "operations/a.mp4", "a recording");
+  WriteWithFolders(folder / "made.sqlite", "");
   fs::create_directories(folder / "made.sqlite-wal");
   for (const char* name : {"v.mp4", "operations", "made.sqlite"})
     CHECK(Has(RunAtHome(folder, fmt::format("forget --index {} --yes", name), 2), "is no index of cases"));
@@ -122,7 +121,7 @@ TEST_CASE("What is kept outside the cases goes, the cases and the user's keys st
   CHECK(Has(RunAtHome(folder, "forget"), "Nothing is kept"));
   MakeCases(folder);
   RunAtHome(folder, "measure cases/kestrel --json m.json");
-  WriteInFolder(folder / "config/afterscope/keys.json", "{}");
+  WriteWithFolders(folder / "config/afterscope/keys.json", "{}");
   RunAtHome(folder, "forget");
   CHECK(fs::exists(folder / "data/afterscope/cases.sqlite"));
   RunAtHome(folder, "forget --yes");
@@ -143,7 +142,7 @@ TEST_CASE("The window's settings forget every path of a case, its recordings' to
           "reviews": [["{0}/cases/kestrel", "r1"], ["{0}/cases/plover", "r1"]],
           "blinded_folder": "{0}/cases/kestrel"}})",
       folder.path());
-  WriteInFolder(settings, full);
+  WriteWithFolders(settings, full);
   const std::string shown = RunAtHome(folder, "forget --case cases/kestrel");
   CHECK(Has(shown, "the path " + folder / "cases/kestrel in the window"));
   CHECK(Has(shown, "the path " + folder / "cases/v.mp4 in the window"));
@@ -152,11 +151,11 @@ TEST_CASE("The window's settings forget every path of a case, its recordings' to
   CHECK_FALSE(Has(BytesOf(settings), "v.mp4"));
   CHECK(Has(BytesOf(settings), folder / "cases/plover\",\n"));  // opened, and chosen
   // All of them, also where nothing was opened lately.
-  WriteInFolder(settings, full);
+  WriteWithFolders(settings, full);
   RunAtHome(folder, "forget --yes");
   CHECK_FALSE(Has(BytesOf(settings), folder.path()));
   CHECK(Has(BytesOf(settings), "light"));
-  WriteInFolder(settings, fmt::format(R"({{"reviews": [["{}/cases/plover", "r1"]]}})", folder.path()));
+  WriteWithFolders(settings, fmt::format(R"({{"reviews": [["{}/cases/plover", "r1"]]}})", folder.path()));
   CHECK(Has(RunAtHome(folder, "forget"), "cases/plover in the window"));
 }
 
@@ -223,7 +222,7 @@ TEST_CASE("Cases that could not be looked at for their date are told", "[command
   fs::create_directories(folder / "cases/1/2/3/4/5");
   CHECK(Has(RunAtHome(folder, "forget --overdue cases", 1), "cases/1/2/3/4/5"));
   fs::remove_all(folder / "cases/1");
-  WriteInFolder(folder / "cases/plover/case.json", "no record");
+  WriteWithFolders(folder / "cases/plover/case.json", "no record");
   fs::remove(folder / "cases/plover/journal");
   CHECK(Has(RunAtHome(folder, "forget --overdue cases", 1), "plover"));
 }
@@ -242,8 +241,8 @@ TEST_CASE("Consents whose date to delete by has passed are listed", "[commands][
 TEST_CASE("A case with links is forgotten, and what they point to stays", "[commands][forget]") {
   const TemporaryFolder folder;
   MakeCases(folder);
-  WriteInFolder(folder / "outside/precious", "kept");
-  WriteInFolder(folder / "outside/lock", "kept");
+  WriteWithFolders(folder / "outside/precious", "kept");
+  WriteWithFolders(folder / "outside/lock", "kept");
   fs::create_directories(folder / "cases/plover/clips");
   fs::create_symlink(".", folder / "cases/plover/clips/a");
   fs::create_symlink(folder / "outside", folder / "cases/plover/clips/usr");

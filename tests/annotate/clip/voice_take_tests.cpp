@@ -35,7 +35,7 @@ VoiceTake Take(const char* id, double start, double seconds) {
   return {id, "take-00ff.ogg", "", seconds, {{0, At(start)}, {seconds, At(start + seconds)}}, {}};
 }
 
-ClipPart Stretch(double from, double to, double speed) {
+ClipPart StretchInSeconds(double from, double to, double speed) {
   ClipPart part;
   part.start = At(from);
   part.end = At(to);
@@ -75,14 +75,14 @@ TEST_CASE("The clip of a take shows what was on the screen while it was spoken",
 
 TEST_CASE("A take is heard from its first frame on, later where another is still spoken", "[voice]") {
   const std::vector<VoiceTake> takes{Take("a", 20, 4), Take("b", 22, 5), Take("c", 50, 5)};
-  const auto pieces = VoiceOfPart(Stretch(10, 30, 2), 10, takes, Clock());
+  const auto pieces = VoiceOfPart(StretchInSeconds(10, 30, 2), 10, takes, Clock());
   REQUIRE(pieces.size() == 2);
   CHECK(pieces[0].at == Approx(5));  // (20 - 10) / 2
   CHECK(pieces[0].length == Approx(4));
   CHECK(pieces[1].at == Approx(9));  // its frame comes at 6, the first take ends at 9
   CHECK(pieces[1].length == Approx(1));
   CHECK(pieces[1].left_out == Approx(4));
-  ClipPart named = Stretch(60, 70, 1);
+  ClipPart named = StretchInSeconds(60, 70, 1);
   named.take = "b";
   named.take_from = 2;
   const auto alone = VoiceOfPart(named, 10, takes, Clock());
@@ -129,7 +129,7 @@ TEST_CASE("A take that names a file outside the folder is refused", "[voice]") {
 }
 
 TEST_CASE("A part that stands still at a frame goes on where it was", "[clip]") {
-  ClipPart part = Stretch(10, 20, 0.5);
+  ClipPart part = StretchInSeconds(10, 20, 0.5);
   part.notes = {{0.1, 0.1, 0.2, 0.2, "early", 1, 3}, {0.1, 0.1, 0.2, 0.2, "late", 12, 14}};
   const auto frozen = Frozen(part, At(14), 3, Clock());
   REQUIRE(frozen.size() == 3);

@@ -10,12 +10,13 @@
 namespace afterscope {
 namespace {
 
-FrameRef At(std::int64_t ticks) { return {0, {ticks}}; }
+FrameRef AtTicks(std::int64_t ticks) { return {0, {ticks}}; }
 
 Trail HandTrail() {
   Trail trail;
   trail.id = {"t1"};
-  trail.points = {{At(0), {10, 10}, TrailSource::kHand, 1}, {At(50), {60, 10}, TrailSource::kHand, 1}};
+  trail.points = {{AtTicks(0), {10, 10}, TrailSource::kHand, 1},
+                  {AtTicks(50), {60, 10}, TrailSource::kHand, 1}};
   return trail;
 }
 
@@ -26,7 +27,7 @@ FollowedTrail Tips() {
   out.range = {{0}, {60}};
   out.least_confidence = 0.8;
   for (int i = 0; i < 6; ++i) {
-    FollowedTip tip{At(10 * i), PointPx{10.0 + 10 * i, 11}, i == 0 || i == 5, 0.95};
+    FollowedTip tip{AtTicks(10 * i), PointPx{10.0 + 10 * i, 11}, i == 0 || i == 5, 0.95};
     if (i == 2) tip.tip.reset();
     if (i == 3) tip.confidence = 0.5;
     out.tips.push_back(tip);
@@ -48,17 +49,17 @@ TEST_CASE("Believed places fill a trail; the others are one gap that is not brid
   const Trail whole = WithFollowed(HandTrail(), Tips());
   REQUIRE(whole.points.size() == 4);
   CHECK(whole.points[0].tip == PointPx{10, 10});  // as set by hand
-  CHECK(whole.points[1].at == At(10));
+  CHECK(whole.points[1].at == AtTicks(10));
   CHECK(whole.points[1].source == TrailSource::kFollowed);
-  CHECK(whole.points[2].at == At(40));
+  CHECK(whole.points[2].at == AtTicks(40));
   REQUIRE(whole.gaps.size() == 1);
-  CHECK(whole.gaps[0].range == HalfOpen<FrameRef>{At(20), At(40)});
+  CHECK(whole.gaps[0].range == HalfOpen<FrameRef>{AtTicks(20), AtTicks(40)});
   CHECK_FALSE(whole.gaps[0].out_of_eye);
 }
 
 TEST_CASE("A gap marked by hand stays, and nothing is followed into it", "[follow]") {
   Trail trail = HandTrail();
-  trail.gaps = {{{At(10), At(50)}, true}};
+  trail.gaps = {{{AtTicks(10), AtTicks(50)}, true}};
   const Trail whole = WithFollowed(trail, Tips());
   CHECK(whole.points == trail.points);
   CHECK(whole.gaps == trail.gaps);
@@ -80,7 +81,7 @@ TEST_CASE("A followed trail holds until its points, its gaps or the recording ch
   CHECK(CurrentOf(followed, record, moved, &outdated).trails.empty());
   CHECK(outdated.size() == 1);
   Review gap = review;
-  gap.trails[0].gaps = {{{At(10), At(20)}, false}};
+  gap.trails[0].gaps = {{{AtTicks(10), AtTicks(20)}, false}};
   CHECK(CurrentOf(followed, record, gap, nullptr).trails.empty());
   CaseRecord other = record;
   other.recordings[0].fingerprint.sampled_sha256 = "bb";
@@ -95,7 +96,7 @@ TEST_CASE("The eye's track interpolates over half a second and no more; shift, t
   const auto add = [&](std::int64_t ticks, PointPx origin, double zoom, double degrees, double trust) {
     EyePose pose;
     pose.origin = origin, pose.zoom = zoom, pose.turn = Angle::Degrees(degrees), pose.trust = trust;
-    eye.frames.push_back({At(ticks), pose});
+    eye.frames.push_back({AtTicks(ticks), pose});
   };
   add(0, {100, 100}, 1, 0, 1);
   add(20, {500, 500}, 3, 90, 0.1);  // not trusted

@@ -30,7 +30,7 @@ Ran Run(const TemporaryFolder& folder, const std::string& arguments) {
   return ran;
 }
 
-bool Has(const Ran& ran, const std::string& text) { return ran.output.find(text) != std::string::npos; }
+bool Says(const Ran& ran, const std::string& text) { return ran.output.find(text) != std::string::npos; }
 
 }  // namespace
 
@@ -53,12 +53,12 @@ TEST_CASE("A recording becomes a tagged case by commands, and stays as it was", 
   CHECK(Run(folder, "tag nowhere --list").status == 3);
   // Frame 25 of 25 a second lies at 1 s.
   const Ran list = Run(folder, "tag c --list");
-  CHECK(Has(list, "0:00:01.000\t0:00:02.000\t1.000\trhexis"));
-  CHECK(Has(list, "0:00:02.000\t0:00:08.000\t6.000\trhexis\ttaken over by s1"));
+  CHECK(Says(list, "0:00:01.000\t0:00:02.000\t1.000\trhexis"));
+  CHECK(Says(list, "0:00:02.000\t0:00:08.000\t6.000\trhexis\ttaken over by s1"));
   CHECK(Run(folder, "tag c --undo --undo --redo").status == 0);
-  CHECK(Has(Run(folder, "tag c --list"), "open"));
+  CHECK(Says(Run(folder, "tag c --list"), "open"));
   CHECK(Run(folder, "check c --full").status == 0);
-  CHECK(Has(Run(folder, "check c --full"), "verified"));
+  CHECK(Says(Run(folder, "check c --full"), "verified"));
   struct stat after {};
   REQUIRE(::stat((folder / "v.mp4").c_str(), &after) == 0);
   CHECK(before.st_ino == after.st_ino);
@@ -66,7 +66,7 @@ TEST_CASE("A recording becomes a tagged case by commands, and stays as it was", 
   WriteBytes(folder / "v.mp4", "something else");
   const Ran changed = Run(folder, "check c");
   CHECK(changed.status == 1);
-  CHECK(Has(changed, "different"));
+  CHECK(Says(changed, "different"));
   CHECK(Run(folder, "tag c --moment remark --at 3 --text works").status == 0);
 }
 
@@ -84,23 +84,23 @@ TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new ver
                            "report c --review m -o r.json && cat r.json"}) {
     const Ran ran = Run(folder, call);
     INFO(ran.output);
-    CHECK_FALSE(Has(ran, "secret-op"));
-    CHECK_FALSE(Has(ran, "2026-01-02"));
+    CHECK_FALSE(Says(ran, "secret-op"));
+    CHECK_FALSE(Says(ran, "2026-01-02"));
   }
-  CHECK(Has(Run(folder, "report c --review m -o r.html"), "hidden from each other"));
+  CHECK(Says(Run(folder, "report c --review m -o r.html"), "hidden from each other"));
   CHECK(Run(folder, "tag c --review m --recognised yes").status == 2);
   CHECK(Run(folder, "tag c --review m --sign --reviewer x").status == 2);
   CHECK(Run(folder, "tag c --review m --sign").status == 0);
-  CHECK(Has(Run(folder, "tag c --review m --json"), "secret-op"));
+  CHECK(Says(Run(folder, "tag c --review m --json"), "secret-op"));
   CHECK(Run(folder, "tag c --review m --recognised perhaps --answer thanks --by t1").status == 0);
-  CHECK(Has(Run(folder, "tag c --review m --json"), "\"recognised\":\"perhaps\""));
+  CHECK(Says(Run(folder, "tag c --review m --json"), "\"recognised\":\"perhaps\""));
   CHECK(Run(folder, "tag c --review m --step lens --at t60").status == 2);
-  CHECK(Has(Run(folder, "tag c --review m --next-version"), "m-v2"));
+  CHECK(Says(Run(folder, "tag c --review m --next-version"), "m-v2"));
   CHECK(Run(folder, "tag c --review m-v2 --step lens --at t60").status == 0);
   const Ran list = Run(folder, "tag c --reviews");
-  CHECK(Has(list, "formal, blinding blinded\tversion 1\tsigned 20"));
-  CHECK(Has(list, "version 2\tnot signed"));
-  CHECK(Has(list, "t1\tformative, own view"));
+  CHECK(Says(list, "formal, blinding blinded\tversion 1\tsigned 20"));
+  CHECK(Says(list, "version 2\tnot signed"));
+  CHECK(Says(list, "t1\tformative, own view"));
   CHECK(Run(folder, "check c").status == 0);
   CHECK(Run(folder, "tag c --review m --kind strict --list").status == 2);
 }
@@ -112,12 +112,12 @@ TEST_CASE("A recording stays in the case while a review speaks of it", "[command
   WriteBytes(folder / "none.json", R"({"edits":[{"set_recordings":[]}]})");
   const Ran refused = Run(folder, "tag c --edits none.json");
   CHECK(refused.status == 2);
-  CHECK(Has(refused, "step 'a'"));
+  CHECK(Says(refused, "step 'a'"));
   CHECK(Run(folder, "tag c --review other --edits none.json").status == 2);
   WriteBytes(folder / "bad.csv", "step,start,end\na,50,10\n");
   const Ran bad = Run(folder, "import d --steps bad.csv --rate 25");
   CHECK(bad.status == 3);
-  CHECK(Has(bad, "line 2"));
+  CHECK(Says(bad, "line 2"));
   CHECK(Run(folder, "check d").status == 3);
 }
 
@@ -129,15 +129,15 @@ TEST_CASE("One table makes many cases, and edits come from standard input", "[co
       "import shelf --steps steps.csv --columns case=VideoID start=FrameNo step=Phase --case-table "
       "videos.csv --case-columns case=VideoID total=Frames rate=FPS operator=Surgeon";
   CHECK(Run(folder, call).status == 0);
-  CHECK(Has(Run(folder, "tag shelf/1 --list"), "0:00:02.000\t0:00:04.000\t2.000\tb"));
-  CHECK(Has(Run(folder, "tag shelf/1 --json"), "\"Experience\":\"2\""));
-  CHECK(Has(Run(folder, "tag shelf/2 --json"), "\"operator_code\": \"1\""));
+  CHECK(Says(Run(folder, "tag shelf/1 --list"), "0:00:02.000\t0:00:04.000\t2.000\tb"));
+  CHECK(Says(Run(folder, "tag shelf/1 --json"), "\"Experience\":\"2\""));
+  CHECK(Says(Run(folder, "tag shelf/2 --json"), "\"operator_code\": \"1\""));
   CHECK(Run(folder, call).status == 5);
   CHECK(Run(folder, "check shelf").status == 0);
   WriteBytes(folder / "edits.json",
              R"({"edits":[{"put_moment":{"at":{"recording":0,"ticks":3},"kind":"remark","text":"x"}}]})");
   CHECK(Run(folder, "tag shelf/1 --edits - < edits.json").status == 0);
-  CHECK(Has(Run(folder, "tag shelf/1 --list"), "remark\t0:00:00.120"));
+  CHECK(Says(Run(folder, "tag shelf/1 --list"), "remark\t0:00:00.120"));
   WriteBytes(folder / "edits.json",
              R"({"edits":[{"put_moment":{"at":{"recording":7,"ticks":3},"kind":"remark"}}]})");
   CHECK(Run(folder, "tag shelf/1 --edits edits.json").status == 2);

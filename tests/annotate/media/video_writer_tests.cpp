@@ -50,7 +50,7 @@ std::string StreamEntry(const std::string& file, const std::string& which, const
   return text.substr(0, text.find_first_of("\n,"));
 }
 
-std::size_t FilesIn(const std::string& folder) {
+std::size_t NamesIn(const std::string& folder) {
   std::size_t count = 0;
   for ([[maybe_unused]] const auto& entry : std::filesystem::directory_iterator(folder)) ++count;
   return count;
@@ -91,7 +91,7 @@ TEST_CASE("a variable frame rate keeps every timestamp") {
   // counts durations in order of decoding, can't say it.
   if (settings.b_pictures == 0)
     CHECK(StreamEntry(file, "v:0", "duration_ts") == std::to_string(written.back() + 3000 + 750 * 3));
-  CHECK(FilesIn(folder.path()) == 1);
+  CHECK(NamesIn(folder.path()) == 1);
 }
 
 TEST_CASE("sound and picture in an MP4, tagged, and nothing that identifies anyone") {
@@ -173,9 +173,9 @@ TEST_CASE("stopped in the middle it leaves nothing, and what was there stays") {
     REQUIRE(writer.ok());
     for (int i = 0; i < 40; ++i)
       REQUIRE((*writer)->WritePicture(MovingPicture(160, 120, i), {i * 3600}, {3600}).ok());
-    CHECK(FilesIn(folder.path()) == (before ? 2 : 1));
+    CHECK(NamesIn(folder.path()) == (before ? 2 : 1));
     *writer = nullptr;
-    CHECK(FilesIn(folder.path()) == (before ? 1 : 0));
+    CHECK(NamesIn(folder.path()) == (before ? 1 : 0));
   }
   CHECK(TimestampsOf(file).size() == 1);
 }

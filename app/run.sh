@@ -11,7 +11,7 @@ source "$root/app/packages.sh"
 echo "1/4 Packages"
 install_missing "${build_packages[@]}"
 echo "2/4 Build"
-cmake -S "$root" -B "$root/build" -G Ninja >/dev/null
+cmake -S "$root" -B "$root/build" -G Ninja -DCMAKE_UNITY_BUILD=ON >/dev/null
 cmake --build "$root/build" --parallel --target afterscope
 program="$root/build/app/afterscope"
 echo "3/4 Demo series in $demo"

@@ -1,7 +1,8 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
 # Installs what is missing, builds, runs every test. With --all also the slow ones: coverage of limits and of lines, sanitizers,
-# faults of the disk and of the surroundings, the check that nothing assumes Linux, valgrind, fuzzing, the package on a minimal system.
+# faults of the disk and of the surroundings, the check that nothing assumes Linux, valgrind, fuzzing, the package and both commands of README on a
+# minimal system.
 set -euo pipefail
 root=$(cd "$(dirname "$0")/.." && pwd)
 source "$root/app/packages.sh"
@@ -51,5 +52,10 @@ if [ "${1:-}" = --all ]; then
     -DCMAKE_CXX_FLAGS_DEBUG=-O1 -DAFTERSCOPE_WINDOW=OFF -DAFTERSCOPE_FUZZ=ON "-DAFTERSCOPE_SANITIZE=address;undefined" >/dev/null
   cmake --build "$root/build-fuzz" --parallel --target fuzz
   bash "$root/tests/fuzz/run_fuzz.sh" "$root/build-fuzz/tests/fuzz" 60
-  [ "$(id -u)" -ne 0 ] || bash "$root/tests/install/check_package.sh" "$root/build" "$root/tests/data/cases/format-1.0"
+  if [ "$(id -u)" -eq 0 ]; then
+    bash "$root/tests/install/check_package.sh" "$root/build" "$root/tests/data/cases/format-1.0"
+    fresh=$(mktemp -u)
+    bash "$root/tests/install/check_fresh.sh" "$fresh"
+    rm -rf --one-file-system "$fresh"
+  fi
 fi

@@ -22,6 +22,15 @@
 
 extern char** environ;
 
+// Sanitizers map terabytes, which a limit on the address space forbids.
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#define AFTERSCOPE_MAPS_MUCH
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
+#define AFTERSCOPE_MAPS_MUCH
+#endif
+#endif
+
 namespace afterscope {
 namespace {
 
@@ -203,7 +212,7 @@ void LimitThisProcess(const HelperLimits& limits) {
     const rlimit cpu{static_cast<rlim_t>(limits.cpu_seconds), static_cast<rlim_t>(limits.cpu_seconds) + 5};
     setrlimit(RLIMIT_CPU, &cpu);
   }
-#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
+#ifndef AFTERSCOPE_MAPS_MUCH
   if (limits.memory_bytes > 0) {
     const rlimit memory{static_cast<rlim_t>(limits.memory_bytes), static_cast<rlim_t>(limits.memory_bytes)};
     setrlimit(RLIMIT_AS, &memory);

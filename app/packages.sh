@@ -3,7 +3,7 @@
 
 build_packages=(
   g++ cmake ninja-build pkg-config ccache
-  libopencv-dev libopencv-contrib-dev libimgui-dev libglfw3-dev libgl-dev libegl-dev nlohmann-json3-dev catch2
+  libopencv-dev libopencv-contrib-dev libimgui-dev libglfw3-dev libgl-dev libopengl-dev libegl-dev nlohmann-json3-dev catch2
   libavcodec-dev libavformat-dev libavutil-dev libswscale-dev libswresample-dev libavfilter-dev
   libsqlite3-dev libpq-dev libpng-dev libturbojpeg0-dev libcairo2-dev libpango1.0-dev libglib2.0-dev libcli11-dev libfmt-dev libeigen3-dev libboost-math-dev libsdl2-dev
   fonts-noto-core fonts-dejavu-core libgl1-mesa-dri libegl1

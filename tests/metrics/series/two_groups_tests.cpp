@@ -137,7 +137,8 @@ TEST_CASE("Two groups with small numbers, ties and missing values", "[series]") 
   CHECK(same.cautions == std::vector<std::string>{"All values are equal."});
   CHECK(HodgesLehmannDifference(equal, equal).value().difference == Estimate{0, 0, 0, 0.95});
   CHECK(RankSumTest(equal, three).value().u == 0);
-  const std::vector<double> tied{1, 2, 2, 3};  // against itself: by symmetry no excess, so no continuity to correct
+  const std::vector<double> tied{1, 2, 2,
+                                 3};  // against itself: by symmetry no excess, so no continuity to correct
   CHECK(RankSumTest(tied, tied).value().z == 0);
   CHECK(RankSumTest(tied, tied).value().p == 1);
 

@@ -39,6 +39,7 @@ void Record(SmallCase& out) {
   const auto frames = ReadBackPhantom(seconds, *starts, paths, {});
   REQUIRE(frames.ok());
   out.record.recordings = frames->recordings;
+  out.record.recordings[0].path = "a.mp4";
   out.frames = frames->refs;
   for (const double t : seconds)
     for (const phantom::ToolTruth& tool : phantom.Truth(t).tools)

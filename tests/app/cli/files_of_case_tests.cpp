@@ -48,7 +48,7 @@ TEST_CASE("A clip's parts are asked for in one way, and nothing that was said is
   CHECK(Has(refusal("--step rhexis --words now"), "--words goes with"));
   CHECK(Has(refusal("--step rhexis --sound-file talk.wav"), "--sound-file goes with"));
   CHECK(Has(refusal("--plan one --sound file --sound-file talk.wav"), "--sound-file goes with"));
-  Done(folder.path(), "clip c --step rhexis --size 64x48 -o it.mp4");
+  Done(folder.path(), "clip c --step rhexis --size 128x96 -o it.mp4");
   CHECK(std::filesystem::exists(folder / "it.mp4"));
 }
 

@@ -5,6 +5,7 @@
 #include "annotate/media/sound_format.hpp"
 #include "annotate/media/video_writer.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/fingerprint.hpp"
 #include "metrics/picture/yuv_frame.hpp"
 
 #include <catch2/catch.hpp>
@@ -64,6 +65,7 @@ CaseRecord RecordWith(const std::string& folder, const std::string& file) {
   REQUIRE((*recording)->WaitForTable(TableState::kVerified, {}, {}).ok());
   RecordingRef ref;
   ref.path = "../" + file;
+  ref.fingerprint = SampleFingerprint(folder + "/" + file).value();
   ref.shape = (*recording)->Shape();
   record.recordings = {ref};
   return record;

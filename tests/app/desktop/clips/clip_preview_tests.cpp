@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/clip/clip_source.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/fingerprint.hpp"
 #include "app/desktop/clips/clip_preview.hpp"
 #include "tests/app/desktop/player/player_support.hpp"
 
@@ -33,6 +34,7 @@ std::string CaseWith(const TemporaryFolder& folder, RecordingShape& shape) {
   CaseRecord record;
   RecordingRef ref;
   ref.path = "../moving.mp4";
+  ref.fingerprint = SampleFingerprint(file).value();
   ref.shape = shape;
   record.recordings = {ref};
   REQUIRE(CaseSession::Create(folder / "case", record).ok());

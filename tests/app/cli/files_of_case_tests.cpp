@@ -33,7 +33,7 @@ TEST_CASE("A clip's parts are asked for in one way, and nothing that was said is
   const TemporaryFolder folder;
   REQUIRE(std::system(fmt::format("ffmpeg -v error -f lavfi -i testsrc=d=1:s=64x48:r=25 {}", folder / "v.mp4")
                           .c_str()) == 0);
-  Done(folder.path(), "new c --recording v.mp4 --set code=k1");
+  Done(folder.path(), "new c --recording v.mp4 --set code=k1 --set consent.review=given");
   Done(folder.path(), "tag c --step rhexis --at 0 --to 0.8");
   const auto refusal = [&](const char* arguments) {
     const ForkedRun run = RunForked(folder.path(), fmt::format("clip c {} -o it.mp4", arguments));
@@ -48,7 +48,7 @@ TEST_CASE("A clip's parts are asked for in one way, and nothing that was said is
   CHECK(Has(refusal("--step rhexis --words now"), "--words goes with"));
   CHECK(Has(refusal("--step rhexis --sound-file talk.wav"), "--sound-file goes with"));
   CHECK(Has(refusal("--plan one --sound file --sound-file talk.wav"), "--sound-file goes with"));
-  Done(folder.path(), "clip c --step rhexis --size 128x96 -o it.mp4");
+  Done(folder.path(), "clip c --step rhexis --size 128x96 --purpose review -o it.mp4");
   CHECK(std::filesystem::exists(folder / "it.mp4"));
 }
 

@@ -21,6 +21,7 @@
 #include <unistd.h>
 
 extern char** environ;
+extern "C" [[gnu::weak]] int __llvm_profile_write_file();  // of a build that counts which lines are reached
 
 // Sanitizers map terabytes, which a limit on the address space forbids.
 #if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
@@ -222,6 +223,9 @@ void LimitThisProcess(const HelperLimits& limits) {
 
 void YieldToOthers() { setpriority(PRIO_PROCESS, 0, 10); }
 
-void EndThisProcess(int status) { _exit(status); }
+void EndThisProcess(int status) {
+  if (__llvm_profile_write_file != nullptr) __llvm_profile_write_file();
+  _exit(status);
+}
 
 }  // namespace afterscope

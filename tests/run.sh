@@ -1,8 +1,8 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
 # Installs what is missing, builds, runs every test. With --all also the slow ones: coverage of limits and of lines, sanitizers,
-# faults of the disk and of the surroundings, the check that nothing assumes Linux, valgrind, fuzzing, the package and both commands of README on a
-# minimal system.
+# faults of the disk and of the surroundings, the check that nothing assumes Linux, valgrind, fuzzing, the package and both
+# commands of README on a minimal system.
 set -euo pipefail
 root=$(cd "$(dirname "$0")/.." && pwd)
 source "$root/app/packages.sh"

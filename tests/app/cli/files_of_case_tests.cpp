@@ -10,13 +10,21 @@
 #include <filesystem>
 
 namespace afterscope {
+namespace {
+
+// The case "c": one second, with a step.
+void MakeTaggedCase(const TemporaryFolder& folder) {
+  REQUIRE(std::system(fmt::format("ffmpeg -v error -f lavfi -i testsrc=d=1:s=64x48:r=25 {}", folder / "v.mp4")
+                          .c_str()) == 0);
+  Done(folder.path(), "new c --recording v.mp4 --set code=k1 --set consent.review=given");
+  Done(folder.path(), "tag c --step rhexis --at 0 --to 0.8");
+}
+
+}  // namespace
 
 TEST_CASE("Captions, chapters and steps of a case are written once and never over a file", "[commands]") {
   const TemporaryFolder folder;
-  REQUIRE(std::system(fmt::format("ffmpeg -v error -f lavfi -i testsrc=d=1:s=64x48:r=25 {}", folder / "v.mp4")
-                          .c_str()) == 0);
-  Done(folder.path(), "new c --recording v.mp4 --set code=k1");
-  Done(folder.path(), "tag c --step rhexis --at 0 --to 0.8");
+  MakeTaggedCase(folder);
   for (const char* what : {"--captions-of-case", "--chapters-of-case", "--steps-of-case"}) {
     const std::string call = fmt::format("clip c {} it", what);
     Done(folder.path(), call);
@@ -31,10 +39,7 @@ TEST_CASE("Captions, chapters and steps of a case are written once and never ove
 
 TEST_CASE("A clip's parts are asked for in one way, and nothing that was said is passed over", "[commands]") {
   const TemporaryFolder folder;
-  REQUIRE(std::system(fmt::format("ffmpeg -v error -f lavfi -i testsrc=d=1:s=64x48:r=25 {}", folder / "v.mp4")
-                          .c_str()) == 0);
-  Done(folder.path(), "new c --recording v.mp4 --set code=k1 --set consent.review=given");
-  Done(folder.path(), "tag c --step rhexis --at 0 --to 0.8");
+  MakeTaggedCase(folder);
   const auto refusal = [&](const char* arguments) {
     const ForkedRun run = RunForked(folder.path(), fmt::format("clip c {} -o it.mp4", arguments));
     INFO(arguments << ": " << run.err);

@@ -60,6 +60,9 @@ Status Write(const ClipCall& call, const ClipPlan& plan) {
 }
 
 Status Clip(const ClipCall& call) {
+  if (call.ThingsBesidesClip() + int{!call.output.empty() || !call.save.empty()} > 1)
+    return BadCall(
+        "Ask for one thing at a time: a clip, its covers, a take, or captions, chapters and steps.");
   if (const auto links = LinksBesides(call.folder); !links.ok()) return links.error();
   if (call.find_text || call.cover_text) return CoverText(call);
   bool done = false;
@@ -70,8 +73,10 @@ Status Clip(const ClipCall& call) {
         "Say in one way what the clip shows: --plan NAME, or --step, --moment, --take, or --from and --to.");
   if (!call.words.empty())
     return BadCall("--words goes with --add-take, or with --take to change its words.");
-  if (!call.sound_file.empty() && (call.sound != "file" || !call.plan.empty()))
-    return BadCall("--sound-file goes with --sound file, in a clip that is not a kept plan's.");
+  if (!call.sound_file.empty() && call.sound != "file")
+    return BadCall("--sound-file goes with --sound file.");
+  if (!call.plan.empty() && !call.of_new_plan.empty())
+    return BadCall(fmt::format("{} is not for a kept plan, which says it itself.", call.of_new_plan));
   if (call.output.empty() && call.save.empty())
     return BadCall("Give a file to write by -o, or keep the plan by --save.");
   ClipPlan plan;

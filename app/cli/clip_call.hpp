@@ -41,6 +41,8 @@ struct ClipCall {
   bool plain = false;
   bool captions_beside = false;
   double fade = 0.5;
+  std::string
+      of_new_plan;  // an option that was given and that a kept plan, which says it itself, has no use for
   // Not a clip, but what goes into one or stands beside it.
   bool find_text = false;
   bool cover_text = false;
@@ -54,6 +56,12 @@ struct ClipCall {
   int WaysToSayParts() const {
     return int{!plan.empty()} + int{!steps.empty()} + int{!moment.empty()} + int{!take.empty()} +
            int{!from.empty() || !to.empty()};
+  }
+  // How many things besides a clip it asks for; a call does one thing.
+  int ThingsBesidesClip() const {
+    return int{find_text || cover_text} + int{!add_take.empty()} + int{!remove_take.empty()} +
+           int{list_takes} + int{!take.empty() && !words.empty()} +
+           int{!captions_file.empty() || !chapters_file.empty() || !steps_file.empty()};
   }
 };
 

@@ -209,6 +209,10 @@ void BindPlan(CLI::App& sub, ClipCall& call) {
   sub.add_flag("--findings", call.findings, "write what was measured of a rhexis beside its outline");
   sub.add_flag("--plain", call.plain, "draw no outlines, dial and notes");
   sub.add_flag("--captions-beside", call.captions_beside, "captions in a file only, not in the picture");
+  for (const char* option : {"--also", "--title", "--review", "--speed", "--freeze", "--zoom", "--view",
+                             "--view-at-end", "--size", "--rate", "--sound", "--sound-file", "--voice",
+                             "--fade", "--trail", "--timer", "--findings", "--plain", "--captions-beside"})
+    sub.get_option(option)->each([&call, option](const std::string&) { call.of_new_plan = option; });
 }
 
 }  // namespace afterscope

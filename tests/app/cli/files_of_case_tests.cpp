@@ -52,7 +52,11 @@ TEST_CASE("A clip's parts are asked for in one way, and nothing that was said is
     CHECK(Has(refusal(twice), "Say in one way what the clip shows"));
   CHECK(Has(refusal("--step rhexis --words now"), "--words goes with"));
   CHECK(Has(refusal("--step rhexis --sound-file talk.wav"), "--sound-file goes with"));
-  CHECK(Has(refusal("--plan one --sound file --sound-file talk.wav"), "--sound-file goes with"));
+  for (const char* more : {"--takes --step rhexis", "--find-text --step rhexis", "--remove-take t1 --take t1",
+                           "--captions-of-case it --from 0", "--take t1 --words now"})
+    CHECK(Has(refusal(more), "one thing at a time"));
+  for (const char* said : {"--speed 2", "--trail", "--title T", "--sound file --sound-file talk.wav"})
+    CHECK(Has(refusal(fmt::format("--plan one {}", said).c_str()), "is not for a kept plan"));
   Done(folder.path(), "clip c --step rhexis --size 128x96 --purpose review -o it.mp4");
   CHECK(std::filesystem::exists(folder / "it.mp4"));
 }

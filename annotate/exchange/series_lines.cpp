@@ -2,8 +2,7 @@
 #include "annotate/exchange/csv.hpp"
 #include "annotate/exchange/exported_number.hpp"
 #include "annotate/exchange/series_json.hpp"
-
-#include <nlohmann/json.hpp>
+#include "annotate/store/json_text.hpp"
 
 #include <functional>
 
@@ -20,7 +19,6 @@ void ForEachValue(const SeriesModel& model, const EachValue& each) {
 }  // namespace
 
 std::string JsonLinesFromSeries(const SeriesModel& model) {
-  using Json = nlohmann::ordered_json;
   std::string lines;
   ForEachValue(model, [&](const SeriesCase& entry, const SeriesMeasure& measure, const SeriesPoint& point) {
     const Json line{{"case", entry.code},

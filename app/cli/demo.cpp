@@ -175,8 +175,7 @@ Command DemoCommand() {
           "beside them",
           [](CLI::App& app) {
             auto options = std::make_shared<DemoOptions>();
-            app.add_option("DIR", options->folder,
-                           "A new or empty folder, or one where a demo was stopped")
+            app.add_option("DIR", options->folder, "A new or empty folder, or one where a demo was stopped")
                 ->required();
             app.add_option("--only", options->only, "Makes only the recorded cases of these codes");
             app.add_option("--workers", options->workers,

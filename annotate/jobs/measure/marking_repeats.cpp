@@ -21,7 +21,7 @@ constexpr int kMostOrder = 5;
 
 using OutlinesSq = std::vector<std::vector<PointSq>>;
 
-std::string StageOf(const Mark& mark) {
+std::string StageTextOf(const Mark& mark) {
   const auto stage = mark.fields.find("stage");
   return stage == mark.fields.end() ? std::string() : stage->second;
 }
@@ -90,7 +90,7 @@ void AddAllOutlines(const CaseRecord& record, const std::vector<const Review*>& 
       const auto points = SqFromPx(mark.points, PixelAspectOf(record, mark.at.recording));
       const PointSq middle = MiddleOf(points);
       if (std::isfinite(middle.x + middle.y))
-        AddUnlessCopied(points, things[{mark.at, mark.kind, StageOf(mark)}]);
+        AddUnlessCopied(points, things[{mark.at, mark.kind, StageTextOf(mark)}]);
     }
   for (const auto& [thing, outlines] : things)
     if (outlines.size() >= 2) AddOutlines(outlines, out);

@@ -29,7 +29,7 @@ bool HoldsCase(const fs::path& folder) {
   return fs::is_regular_file(folder / "case.json", ignored);
 }
 
-ShelfCase Look(const std::string& folder) {
+ShelfCase LookInto(const std::string& folder) {
   ShelfCase entry;
   entry.folder = folder;
   entry.code = fs::path(folder).filename().string();
@@ -93,7 +93,7 @@ std::vector<ShelfCase> FindCases(const std::string& folder, const Progress& prog
   std::vector<ShelfCase> found;
   for (const std::string& each : folders) {
     if (Stopped(stop)) break;
-    found.push_back(Look(each));
+    found.push_back(LookInto(each));
     Report(progress, static_cast<double>(found.size()) / static_cast<double>(folders.size()));
   }
   std::sort(found.begin(), found.end(), [](const ShelfCase& a, const ShelfCase& b) {

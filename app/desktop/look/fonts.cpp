@@ -13,8 +13,8 @@ constexpr ImWchar kLetters[] = {0x0020, 0x024F, 0x0370, 0x03FF, 0x0400, 0x04FF, 
                                 0x206F, 0x2070, 0x209F, 0x20A0, 0x20BF, 0x2100, 0x214F, 0};
 constexpr ImWchar kLatin[] = {0x0020, 0x024F, 0x2000, 0x206F, 0};
 // Arrows, operators, technical and geometric signs, which the first font may lack.
-constexpr ImWchar kSigns[] = {0x2190, 0x21FF, 0x2200, 0x22FF, 0x2300, 0x23FF,
-                              0x25A0, 0x25FF, 0x2713, 0x2718, 0};
+constexpr ImWchar kSignRanges[] = {0x2190, 0x21FF, 0x2200, 0x22FF, 0x2300, 0x23FF,
+                                   0x25A0, 0x25FF, 0x2713, 0x2718, 0};
 
 std::string FirstOf(std::initializer_list<const char*> paths) {
   std::error_code ignored;
@@ -48,7 +48,7 @@ ImFont* Load(const std::string& path, float size, const ImWchar* ranges, bool wi
   const std::string signs = with_signs ? SignsPath() : std::string();
   if (font != nullptr && !signs.empty()) {
     config.MergeMode = true;
-    atlas.AddFontFromFileTTF(signs.c_str(), std::round(size), &config, kSigns);
+    atlas.AddFontFromFileTTF(signs.c_str(), std::round(size), &config, kSignRanges);
   }
   return font != nullptr ? font : atlas.AddFontDefault();
 }

@@ -11,15 +11,15 @@ namespace {
 
 // What stands on a key instead of its name.
 std::string KeySign(const std::string& chord) {
-  constexpr std::array<std::pair<const char*, const char*>, 8> kSigns{{{"Right", "→"},
-                                                                       {"Left", "←"},
-                                                                       {"Up", "↑"},
-                                                                       {"Down", "↓"},
-                                                                       {"PageUp", "Page ↑"},
-                                                                       {"PageDown", "Page ↓"},
-                                                                       {"Escape", "Esc"},
-                                                                       {"Delete", "Del"}}};
-  for (const auto& [name, sign] : kSigns) {
+  constexpr std::array<std::pair<const char*, const char*>, 8> kKeySigns{{{"Right", "→"},
+                                                                          {"Left", "←"},
+                                                                          {"Up", "↑"},
+                                                                          {"Down", "↓"},
+                                                                          {"PageUp", "Page ↑"},
+                                                                          {"PageDown", "Page ↓"},
+                                                                          {"Escape", "Esc"},
+                                                                          {"Delete", "Del"}}};
+  for (const auto& [name, sign] : kKeySigns) {
     const std::string_view text = name;
     if (!chord.ends_with(text)) continue;
     if (chord.size() > text.size() && chord[chord.size() - text.size() - 1] != '+') continue;

@@ -293,6 +293,7 @@ Status Document::PutJournalAside() {
 }
 
 Status Document::WriteBegin(std::int64_t entry, std::int64_t order, const std::string& recovered) {
+  AFTERSCOPE_TRY(CheckEntryNumbers(entry, order, JournalPath()));
   Json members{{"kind", "begin"},
                {"format", fmt::format("{} journal", FormatName(kind_))},
                {"version", std::string(kFormatVersion)}};

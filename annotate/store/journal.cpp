@@ -95,6 +95,12 @@ JournalLine MakeJournalLine(std::int64_t entry, std::int64_t order, const std::s
   return line;
 }
 
+Status CheckEntryNumbers(std::int64_t entry, std::int64_t order, const std::string& path) {
+  if (entry <= kMostEntry && order <= kMostEntry) return {};
+  return Error{ErrorCode::kUnwritable,
+               fmt::format("Can't write '{}' any more: its entries have no numbers left to count on.", path)};
+}
+
 std::string TextMember(const Json& object, const char* name) {
   return Get<std::string>(object, name).value_or("");
 }
@@ -123,6 +129,7 @@ Status JournalWriter::Append(std::int64_t order, const Json& members) {
         ErrorCode::kUnwritable,
         fmt::format("Can't write '{}' any more after an earlier failure; close the case and open it again.",
                     path_)};
+  AFTERSCOPE_TRY(CheckEntryNumbers(last_entry_ + 1, order, path_));
   const JournalLine line = MakeJournalLine(last_entry_ + 1, order, last_digest_, members);
   const std::string bytes = FileText(line);
   if (const Status written = Write(bytes); !written.ok()) {

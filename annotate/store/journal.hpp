@@ -13,7 +13,7 @@
 
 namespace afterscope {
 
-// Higher numbers of an entry, or of its order, are refused: there is room to count on from any other.
+// Higher numbers of an entry, or of its order, are refused where they are read, and never written.
 constexpr std::int64_t kMostEntry = std::int64_t{1} << 60;
 // A longer journal is not read.
 constexpr std::int64_t kMostJournalBytes = std::int64_t{1} << 30;
@@ -41,6 +41,9 @@ JournalContent ReadJournal(std::string_view bytes);
 // The journal line for `members` ("kind" and what belongs to it) after the entry with digest `previous`.
 JournalLine MakeJournalLine(std::int64_t entry, std::int64_t order, const std::string& previous,
                             const Json& members);
+
+// kUnwritable where a reader would refuse the entry's numbers: a stranger's journal can be at their end.
+Status CheckEntryNumbers(std::int64_t entry, std::int64_t order, const std::string& path);
 
 // Now, as journals write it: YYYY-MM-DDThh:mm:ssZ.
 std::string UtcNow();

@@ -107,6 +107,34 @@ TEST_CASE("A journal that starts with recordings of no sense is refused as an ed
   CHECK_FALSE(opened(bad));
 }
 
+// What was acknowledged could not be read again.
+TEST_CASE("A journal at the end of its numbers is read, and not written any more", "[store][damage]") {
+  const auto begun = [](std::int64_t entry, std::int64_t order) {
+    return FileText(MakeJournalLine(entry, order, "",
+                                    {{"kind", "begin"},
+                                     {"format", "afterscope case journal"},
+                                     {"version", "1.0"},
+                                     {"state", JsonFrom(TwoRecordings())}}));
+  };
+  const std::string path = std::string(kDamagedFolder) + "/journal";
+  const auto edited = [&](std::int64_t entry, std::int64_t order) {
+    MemoryFiles files;
+    REQUIRE(files.MakeFolder(kDamagedFolder).ok());
+    REQUIRE((*files.OpenAppend(path))->Append(begun(entry, order)).ok());
+    const auto session = CaseSession::Open(kDamagedFolder, {}, files);
+    REQUIRE(session.ok());
+    const bool written = (*session)->Commit({"Code", {SetCaseField{"code", "k7"}}}).ok();
+    const std::string bytes = files.ReadAll(path, 1 << 20).value();
+    CHECK(ReadJournal(bytes).dropped_bytes == 0);
+    CHECK(ReadJournal(bytes).lines.size() == (written ? 2 : 1));
+    return written;
+  };
+  CHECK(edited(1, 1));
+  CHECK(edited(kMostEntry - 1, kMostEntry - 8));
+  CHECK_FALSE(edited(kMostEntry, 1));
+  CHECK_FALSE(edited(1, kMostEntry));
+}
+
 // The names follow the public parsing test suites: y_ must be read, n_ must be refused.
 TEST_CASE("Strict JSON within limits", "[store][damage]") {
   const std::string y[] = {"[]",

@@ -8,6 +8,7 @@
 
 #include <fmt/format.h>
 
+#include <set>
 #include <utility>
 
 namespace afterscope {
@@ -98,8 +99,12 @@ void ReadRecord(const Json& json, CaseRecord& record, std::string& problem) {
   ReadList(reader, "consent", "a consent", record.consent, problem);
   reader.Read("extra", record.extra);
   ReadList(reader, "recordings", "a recording", record.recordings, problem);
-  reader.ReadEach("signed_reviews",
-                  [&](const Json& item) { ReadItem(item, record.signed_reviews.emplace_back(), problem); });
+  std::set<std::string> ids;
+  reader.ReadEach("signed_reviews", [&](const Json& item) {
+    SignedReview& review = record.signed_reviews.emplace_back();
+    ReadItem(item, review, problem);
+    if (!ids.insert(review.id.value).second) reader.Fail("signed_reviews", "an id that is there twice");
+  });
 }
 
 // Builds the record again through the same doors by which edits set its fields, so that nothing gets in by a

@@ -95,6 +95,7 @@ class OpenSession final : public CaseSession {
     EditGroup group{"Sign the review", {}};
     if (review().reviewer_code.empty()) group.edits.emplace_back(SetReviewField{"reviewer_code", signer});
     group.edits.emplace_back(SetSignature{Signature{signer, UtcNow(), case_->last_entry()}});
+    if (options_.reviewer_code.empty()) options_.reviewer_code = signer;
     AFTERSCOPE_TRY(Keep(group, *review_, true));
     if (const Status noted = NoteSeal(); !noted.ok())
       return Error{
@@ -297,6 +298,30 @@ class OpenSession final : public CaseSession {
     return {};
   }
 
+  // Who changes something here; empty: not said.
+  std::string Who() const {
+    return options_.reviewer_code.empty() && options_.as_its_reviewer ? review().reviewer_code
+                                                                      : options_.reviewer_code;
+  }
+  EditContext Context() const { return {review().id.value, Who()}; }
+
+  // Who gives the review his code has said who he is.
+  void NoteWho(const EditGroup& group) {
+    for (const Edit& edit : group.edits)
+      if (const auto* set = std::get_if<SetReviewField>(&edit);
+          set && set->field == "reviewer_code" && options_.reviewer_code.empty())
+        options_.reviewer_code = set->text;
+  }
+
+  // The history of a formal review says who.
+  Status CheckSaysWho() const {
+    if (review().kind != ReviewKind::kFormal || review().reviewer_code.empty() || !Who().empty()) return {};
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("Review '{}' is formal, and its history says who changed what: give your code "
+                             "(--reviewer).",
+                             review().id.value)};
+  }
+
   // What a change of the review must not do: change a signed one, or its blinding against the rules.
   Status CheckReviewChange(const EditGroup& group) const {
     if (review().is_signed)
@@ -324,6 +349,7 @@ class OpenSession final : public CaseSession {
     AFTERSCOPE_TRY(CheckOtherReviews(group));
     if (document == &*review_) {
       AFTERSCOPE_TRY(CheckReviewChange(group));
+      AFTERSCOPE_TRY(CheckSaysWho());
       AFTERSCOPE_TRY(BeginReview());
     }
     return Keep(group, *document, facts || LiftsBlinding(group));
@@ -333,10 +359,11 @@ class OpenSession final : public CaseSession {
   Status Keep(const EditGroup& group, Document& document, bool facts) {
     AFTERSCOPE_ASSIGN(EditGroup inverse, Apply(group, false));
     const EditPair pair{group, std::move(inverse)};
-    if (const Status kept = document.AppendEdits(NextOrder(), pair, facts, review().id.value); !kept.ok()) {
+    if (const Status kept = document.AppendEdits(NextOrder(), pair, facts, Context()); !kept.ok()) {
       static_cast<void>(Apply(pair.inverse, true));
       return kept;
     }
+    NoteWho(group);
     ids_.Note(group);
     if (!facts) history_.Add({&document, document.last_entry()});
     if (review().is_signed) history_.Drop(*review_);
@@ -350,11 +377,11 @@ class OpenSession final : public CaseSession {
     if (!entry)
       return Error{ErrorCode::kBadCall, redo ? "There is nothing to redo." : "There is nothing to undo."};
     Document& document = *entry->document;
+    if (&document == &*review_) AFTERSCOPE_TRY(CheckSaysWho());
     const EditPair* pair = document.Edits(entry->entry);
     AFTERSCOPE_TRY(CheckOtherReviews(redo ? pair->group : pair->inverse));
     AFTERSCOPE_ASSIGN(const EditGroup back, Apply(redo ? pair->group : pair->inverse, true));
-    if (const Status kept = document.AppendUndo(NextOrder(), redo, entry->entry, review().id.value);
-        !kept.ok()) {
+    if (const Status kept = document.AppendUndo(NextOrder(), redo, entry->entry, Context()); !kept.ok()) {
       static_cast<void>(Apply(back, true));
       return kept;
     }

@@ -27,9 +27,12 @@ struct OpenCaseOptions {
   // another reviewer's (`reviewer_code`) and are an own view or not as `new_review` says, the unsigned one
   // that was begun last, else the last one, else a new one.
   std::optional<ReviewId> review;
-  std::string reviewer_code;  // empty: anyone's
+  std::string reviewer_code;  // empty: anyone's; otherwise also noted as who changed what
   bool read_only = false;
   NewReview new_review = {};
+  // Where `reviewer_code` is empty, whoever works is taken to be the review's reviewer. If not, he is not
+  // known, and a formal review that has a reviewer can't be changed.
+  bool as_its_reviewer = false;
 };
 
 // Whether a folder holds a case.

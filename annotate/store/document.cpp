@@ -47,6 +47,10 @@ bool IsTrailFileName(const std::string& name) {
 
 }  // namespace
 
+bool IsPutAside(const std::string& name) {
+  return name.starts_with("journal.damaged-") || name.find(".json.set-aside-") != std::string::npos;
+}
+
 Document::Document(FileSystem& files, DocumentKind kind, std::string folder)
     : files_(files), kind_(kind), folder_(std::move(folder)) {}
 
@@ -337,26 +341,31 @@ Status Document::Begin(const DocumentState& state, std::int64_t order) {
   return SaveCheckpoint();
 }
 
+void Document::AddContext(const EditContext& context, Json& members) const {
+  if (kind_ == DocumentKind::kCase) members["review"] = context.review;
+  if (!context.by.empty()) members["by"] = context.by;
+}
+
 Status Document::AppendEdits(std::int64_t order, const EditPair& edits, bool facts,
-                             const std::string& review) {
+                             const EditContext& context) {
   Json members{{"kind", facts ? "facts" : "edits"},
                {"label", edits.group.label},
                {"edits", JsonFrom(edits.group.edits)},
                {"inverse", JsonFrom(edits.inverse.edits)}};
-  if (kind_ == DocumentKind::kCase) members["review"] = review;
+  AddContext(context, members);
   AFTERSCOPE_TRY(journal_.Append(order, members));
   last_order_ = order;
   edits_[journal_.last_entry()] = edits;
-  if (!facts) events_.push_back({order, journal_.last_entry(), "edits", 0, review});
+  if (!facts) events_.push_back({order, journal_.last_entry(), "edits", 0, context.review});
   return {};
 }
 
-Status Document::AppendUndo(std::int64_t order, bool redo, std::int64_t of, const std::string& review) {
+Status Document::AppendUndo(std::int64_t order, bool redo, std::int64_t of, const EditContext& context) {
   Json members{{"kind", redo ? "redo" : "undo"}, {"of", of}};
-  if (kind_ == DocumentKind::kCase) members["review"] = review;
+  AddContext(context, members);
   AFTERSCOPE_TRY(journal_.Append(order, members));
   last_order_ = order;
-  events_.push_back({order, journal_.last_entry(), redo ? "redo" : "undo", of, review});
+  events_.push_back({order, journal_.last_entry(), redo ? "redo" : "undo", of, context.review});
   return {};
 }
 

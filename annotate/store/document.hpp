@@ -38,6 +38,17 @@ struct EditPair {
   EditGroup inverse;
 };
 
+// In which review's session something is changed (noted where the journal is the case's), and by whom (a
+// code; empty: not said).
+struct EditContext {
+  std::string review;
+  std::string by;
+};
+
+// Whether a file of a case or review is what Repair or SaveCheckpoint put aside: it was damaged, or changed
+// by something other than this program.
+bool IsPutAside(const std::string& name);
+
 class Document {
  public:
   struct Found {
@@ -72,9 +83,9 @@ class Document {
   // Where a damaged journal was replaced, from what; then the history before it is lost.
   const std::string& recovered_from() const { return recovered_from_; }
 
-  // Journals what has been applied to the state. `review` is noted where the journal is the case's.
-  Status AppendEdits(std::int64_t order, const EditPair& edits, bool facts, const std::string& review);
-  Status AppendUndo(std::int64_t order, bool redo, std::int64_t of, const std::string& review);
+  // Journals what has been applied to the state.
+  Status AppendEdits(std::int64_t order, const EditPair& edits, bool facts, const EditContext& context);
+  Status AppendUndo(std::int64_t order, bool redo, std::int64_t of, const EditContext& context);
   // Writes the checkpoint if it does not contain the last entry; one that was changed by hand is put aside
   // first.
   Status SaveCheckpoint();
@@ -99,6 +110,7 @@ class Document {
   void Choose(const JournalContent& content, const Replay& replay, std::optional<DocumentState> checkpoint,
               Found& found);
   void CompareCheckpoint(const JournalContent& content, const DocumentState& checkpoint, Found& found);
+  void AddContext(const EditContext& context, Json& members) const;
   Status PutJournalAside();
   Status PutCheckpointAside();
   Status WriteBegin(std::int64_t entry, std::int64_t order, const std::string& recovered);

@@ -139,8 +139,11 @@ RecordingPlace FindRecording(const std::string& case_folder, const RecordingRef&
   if (there && SameFile(recording.fingerprint, path)) return {RecordingState::kThere, path, ""};
   const std::string name = std::filesystem::path(recording.path).filename().string();
   const std::string above = (folder / "..").lexically_normal().string();
-  const std::string old_folder = std::filesystem::path(path).parent_path().string();
-  const std::string found = Elsewhere(files, {case_folder, above, old_folder}, recording.fingerprint);
+  std::vector<std::string> folders{case_folder, above};
+  // A case that came from elsewhere could name any folder of this machine.
+  if (const auto named = std::filesystem::path(path).parent_path(); LiesIn(above, named))
+    folders.push_back(named.string());
+  const std::string found = Elsewhere(files, folders, recording.fingerprint);
   if (!found.empty())
     return {RecordingState::kMoved, found,
             fmt::format("Recording '{}' was found again as '{}'.", name, found)};
@@ -148,7 +151,9 @@ RecordingPlace FindRecording(const std::string& case_folder, const RecordingRef&
     return {RecordingState::kDifferent, "",
             fmt::format("'{}' is not the recording that this case was made with; it is not used.", path)};
   return {RecordingState::kMissing, "",
-          fmt::format("Recording '{}' is missing; the rest of the case works.", path)};
+          fmt::format("Recording '{}' is missing; the rest of the case works. In the case's folder or beside "
+                      "it, it is found again under any name.",
+                      path)};
 }
 
 std::string PathInCase(const std::string& case_folder, const std::string& file) {

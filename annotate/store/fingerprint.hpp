@@ -20,7 +20,8 @@ Result<std::string> FullDigest(const std::string& path, const Progress& progress
 enum class RecordingState {
   kThere,  // where the case says, and the same by its sampled fingerprint (or nothing is known to compare
            // with, and it lies in the case's folder, links followed)
-  kMoved,  // not there, but a file with this fingerprint lies in the case folder or beside it
+  kMoved,  // not there, but a file with this fingerprint lies in the case folder, beside it, or in the folder
+           // that the case names, if that is one beside it
   kMissing,
   kDifferent,  // a file is there, but it is another one, or may be: outside the case's folder and not known
   kNotAtHand,  // the case has no recording here, only its times
@@ -32,7 +33,8 @@ struct RecordingPlace {
   std::string message;  // one sentence where something has to be said
 };
 
-// Finds a recording of a case again.
+// Finds a recording of a case again. Outside the folder in which the case lies, only the file that the case
+// names is looked at.
 RecordingPlace FindRecording(const std::string& case_folder, const RecordingRef& recording,
                              FileSystem& files = RealFileSystem());
 

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include <set>
 #include <utility>
 
 namespace afterscope {
@@ -142,9 +143,11 @@ HalfOpen<FrameRef> ReadRange(const Json& json, std::string& problem) {
 
 template <class Item>
 void ReadList(JsonReader& reader, const char* name, std::vector<Edit>& edits, std::string& problem) {
+  std::set<decltype(Item::id)> ids;
   reader.ReadEach(name, [&](const Json& json) {
     Item item;
     ReadItem(json, item, problem);
+    if (!ids.insert(item.id).second) reader.Fail(name, "an id that is there twice");
     edits.emplace_back(Put<Item>{std::move(item)});
   });
 }

@@ -96,11 +96,6 @@ Status ScrubBytes(FileSystem& files, const std::string& path, const ScrubTexts& 
   return after == before ? Status() : ReplaceFile(files, path, after);
 }
 
-// The case folder may hold anything; these names in it are the record's.
-bool IsLeftover(const std::string& name) {
-  return name.starts_with("journal.damaged-") || name.find(".json.set-aside-") != std::string::npos;
-}
-
 // One journal with what is to be written in its place.
 struct Scrubbable {
   std::string folder;
@@ -144,19 +139,20 @@ Status ScrubFolder(FileSystem& files, const std::string& folder, const ScrubText
     if (!IsFile(files, path) || (has_journal && name == "journal")) continue;
     if (IsTemporaryName(name))
       AFTERSCOPE_TRY(files.Remove(path));
-    else if (all_is_ours || IsLeftover(name))
+    else if (all_is_ours || IsPutAside(name))
       AFTERSCOPE_TRY(ScrubBytes(files, path, texts));
   }
   return {};
 }
 
 Status WriteScrubbed(FileSystem& files, const Scrubbable& one) {
-  if (one.journal.changed) AFTERSCOPE_TRY(ReplaceFile(files, one.folder + "/journal", one.journal.bytes));
-  // The checkpoint is made anew from the journal; members that only it holds would carry the text on.
+  // The checkpoint is made anew from the journal; members that only it holds would carry the text on. It goes
+  // first: beside the scrubbed journal it would look like one that was changed from outside.
   const std::string checkpoint =
       one.folder + (one.kind == DocumentKind::kCase ? "/case.json" : "/review.json");
   if (IsFile(files, checkpoint)) AFTERSCOPE_TRY(files.Remove(checkpoint));
-  return files.SyncFolder(one.folder);
+  AFTERSCOPE_TRY(files.SyncFolder(one.folder));
+  return one.journal.changed ? ReplaceFile(files, one.folder + "/journal", one.journal.bytes) : Status();
 }
 
 std::vector<std::string> FoldersIn(FileSystem& files, const std::string& folder) {

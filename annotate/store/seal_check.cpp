@@ -66,6 +66,38 @@ void ReadVouched(const std::vector<VouchedScrub>& scrubs, Sealed& sealed) {
   sealed.scrubs_are_of_another = any && !known;
 }
 
+// Whether a lost history counts against the review: it is part of the evidence.
+bool IsEvidence(const Review& review) { return review.kind == ReviewKind::kFormal || review.is_signed; }
+
+std::string FoundBy(const std::string& what, const std::string& name) {
+  return fmt::format(
+      "{} has '{}' put aside: something was damaged, or changed by something other than this "
+      "program.",
+      what, name);
+}
+
+// What was put aside in a folder when it was brought in order.
+void CheckPutAside(const std::string& folder, const std::string& what, bool is_evidence, FileSystem& files,
+                   SealCheck& check) {
+  const auto names = files.List(folder);
+  if (!names.ok()) return;
+  for (const std::string& name : *names)
+    if (IsPutAside(name)) (is_evidence ? check.wrong : check.notes).push_back(FoundBy(what, name));
+}
+
+// What became of the case's own history, which keeps the seals.
+void CheckCaseHistory(const std::string& case_folder, const std::vector<Sealed>& all, FileSystem& files,
+                      SealCheck& check) {
+  const bool is_evidence =
+      std::any_of(all.begin(), all.end(), [](const Sealed& sealed) { return IsEvidence(sealed.review); });
+  CheckPutAside(case_folder, "The case", is_evidence, files, check);
+  Document document(files, DocumentKind::kCase, case_folder);
+  if (!document.Load(true).ok() || document.recovered_from().empty()) return;
+  (is_evidence ? check.wrong : check.notes)
+      .push_back(fmt::format("The history of the case was lost: it was recovered from a {}.",
+                             document.recovered_from()));
+}
+
 std::optional<Sealed> ReadSealed(FileSystem& files, const std::string& folder,
                                  const std::vector<VouchedScrub>& scrubs) {
   Document document(files, DocumentKind::kReview, folder);
@@ -81,10 +113,10 @@ std::optional<Sealed> ReadSealed(FileSystem& files, const std::string& folder,
 
 void CheckOne(const Sealed& sealed, const SignedReview* kept, SealCheck& check) {
   const std::string& id = sealed.review.id.value;
-  if (sealed.review.kind == ReviewKind::kFormal && !sealed.recovered_from.empty())
-    check.wrong.push_back(
-        fmt::format("The history of the formal review '{}' was lost: it was recovered from a {}.", id,
-                    sealed.recovered_from));
+  if (!sealed.recovered_from.empty())
+    (IsEvidence(sealed.review) ? check.wrong : check.notes)
+        .push_back(fmt::format("The history of review '{}' was lost: it was recovered from a {}.", id,
+                               sealed.recovered_from));
   if (!sealed.review.is_signed) {
     if (kept)
       check.wrong.push_back(
@@ -132,7 +164,11 @@ SealCheck CheckSeals(const std::string& case_folder, const CaseRecord& record, F
   for (const ReviewId& id : there)
     if (auto sealed = ReadSealed(files, ReviewFolder(case_folder, id), scrubs))
       all.push_back(std::move(*sealed));
+  CheckCaseHistory(case_folder, all, files, check);
   for (const Sealed& sealed : all) {
+    const ReviewId& id = sealed.review.id;
+    CheckPutAside(ReviewFolder(case_folder, id), fmt::format("Review '{}'", id.value),
+                  IsEvidence(sealed.review), files, check);
     CheckOne(sealed, FindSigned(record, sealed.review.id), check);
     CheckVersion(sealed, all, check);
   }

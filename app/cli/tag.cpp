@@ -36,9 +36,10 @@ Status CarryOut(CaseSession& session, const TagOptions& options) {
     ++done;
   }
   if (options.reviews) PrintReviews(session);
+  if (options.history) AFTERSCOPE_TRY(PrintHistory(session));
   if (options.list || options.json) {
     PrintReview(session, options.json);
-  } else if (done == 0 && !options.reviews) {
+  } else if (done == 0 && !options.reviews && !options.history) {
     return Error{ErrorCode::kBadCall,
                  "Nothing to do: give at least one edit, or --list; see 'afterscope tag --help'."};
   }
@@ -132,6 +133,7 @@ void BindSigning(CLI::App& sub, TagOptions& options) {
   sub.add_flag("--next-version", options.next_version,
                "begin a new version of the signed review, and print its id");
   sub.add_flag("--reviews", options.reviews, "print the reviews of the case");
+  sub.add_flag("--history", options.history, "print who did what when in the review");
 }
 
 }  // namespace

@@ -66,6 +66,7 @@ struct TagOptions {
   std::string answer_by;
   bool next_version = false;
   bool reviews = false;  // list them
+  bool history = false;
   std::string scrub;
   bool list = false;
   bool json = false;
@@ -83,6 +84,9 @@ Result<int> CarryOutSigning(CaseSession& session, const TagOptions& options);
 
 // Prints the reviews of the case, a line each.
 void PrintReviews(const CaseSession& session);
+
+// Prints who did what when in the review, an entry a line.
+Status PrintHistory(const CaseSession& session);
 
 // Prints what the review holds; of a blind one, no more than its reviewer may see.
 void PrintReview(const CaseSession& session, bool json);

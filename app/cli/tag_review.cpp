@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/signing.hpp"
 #include "annotate/case/words.hpp"
+#include "annotate/store/told_history.hpp"
 #include "app/cli/tag_options.hpp"
 #include "app/common/console.hpp"
 
@@ -60,6 +61,14 @@ void PrintReviews(const CaseSession& session) {
         review.is_self ? ", own view" : "",
         review.blinding == Blinding::kOpen ? "" : fmt::format(", blinding {}", WordOf(review.blinding)),
         review.version, review.is_signed ? "signed " + review.signed_at : "not signed");
+}
+
+Status PrintHistory(const CaseSession& session) {
+  AFTERSCOPE_ASSIGN(const std::vector<ToldEntry> told,
+                    ToldHistory(session.folder(), session.review().id, RealFileSystem()));
+  for (const ToldEntry& entry : told)
+    Say("{}\t{}\t{}\n", entry.time, entry.by.empty() ? "not said" : entry.by, entry.what);
+  return {};
 }
 
 }  // namespace afterscope

@@ -60,7 +60,7 @@ void App::FollowFair() {
   if (view_->folder.empty() || std::exchange(was_hidden_, view_->hidden) == view_->hidden || view_->hidden)
     return;
   cases_.LookAgain();
-  Reopen(ChooseReviewOf(view_->review.id));
+  Reopen(ChooseReviewOf(SummaryOf(view_->review), settings_.reviewer_code));
 }
 
 // The open case with that review, where it is looked at now.

@@ -80,7 +80,9 @@ void CaseDesk::Open(const std::string& folder, ReviewChooser choose) {
 }
 
 void CaseDesk::OpenFolder(const std::string& folder, const OpenCaseOptions& options) {
-  auto session = CaseSession::Open(folder, options);
+  OpenCaseOptions own = options;
+  own.as_its_reviewer = true;
+  auto session = CaseSession::Open(folder, own);
   if (!session) {
     listener_.failed(session.error().message);
     return;

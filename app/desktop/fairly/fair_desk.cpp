@@ -113,12 +113,12 @@ void FairDesk::Enter(const ReviewId& id) {
   const auto lines = ReviewLines(open_.view->reviews, open_.view->review, open_.view->hidden);
   const auto line = std::find_if(lines.begin(), lines.end(), [&](const ReviewLine& l) { return l.id == id; });
   if (line == lines.end() || line->door == ReviewDoor::kThis) return;
-  if (line->door != ReviewDoor::kHidden) return Reopen(ChooseReviewOf(id), id);
   const auto review = std::find_if(open_.view->reviews.begin(), open_.view->reviews.end(),
                                    [&](const ReviewSummary& r) { return r.id == id; });
+  if (line->door != ReviewDoor::kHidden) return Reopen(ChooseReviewOf(*review, settings_.reviewer_code), id);
   Ask(ask_, "This review is hidden from the open one: only its own reviewer works in it",
-      "the reviewer's code", "", [this, id, code = review->reviewer_code](const std::string& typed) {
-        if (typed == code) return Reopen(ChooseReviewOf(id), id);
+      "the reviewer's code", "", [this, hidden = *review](const std::string& typed) {
+        if (typed == hidden.reviewer_code) return Reopen(ChooseReviewOf(hidden, typed), hidden.id);
         calls_.say("That is not its reviewer's code; it stays hidden until both are signed.", true);
       });
 }
@@ -196,7 +196,7 @@ void FairDesk::NextVersion() {
     return calls_.say("This review is not signed: it can be changed as it is.", true);
   const ReviewId id = open_.view->review.id;
   ForgetReview(settings_, open_.view->folder);  // its id is known once it is begun
-  calls_.reopen(BeginVersionAfter(id));
+  calls_.reopen(BeginVersionAfter(id, settings_.reviewer_code));
 }
 
 ReviewNames FairDesk::Names() const {

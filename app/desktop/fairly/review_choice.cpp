@@ -13,15 +13,20 @@ bool Has(const std::vector<ReviewSummary>& all, const ReviewId& id) {
   return std::any_of(all.begin(), all.end(), [&](const ReviewSummary& review) { return review.id == id; });
 }
 
-OpenCaseOptions Existing(const ReviewId& id) {
+OpenCaseOptions Existing(const ReviewId& id, const std::string& code = {}) {
   OpenCaseOptions options;
   options.review = id;
+  options.reviewer_code = code;
   return options;
 }
 
+// By the user's own code; the operator's own view is his.
+OpenCaseOptions ExistingAs(const ReviewSummary& review, const std::string& code) {
+  return Existing(review.id, review.is_self ? review.reviewer_code : code);
+}
+
 OpenCaseOptions Fresh(const std::vector<ReviewSummary>& all, const std::string& code, NewReview made) {
-  OpenCaseOptions options = Existing(FreshReview(all));
-  options.reviewer_code = code;
+  OpenCaseOptions options = Existing(FreshReview(all), code);
   options.new_review = made;
   return options;
 }
@@ -69,10 +74,13 @@ ReviewId FreshReview(const std::vector<ReviewSummary>& all) {
 
 OpenCaseOptions ReviewToOpen(const std::vector<ReviewSummary>& all, const ReviewWish& wish) {
   if (wish.blinded) {
-    if (const ReviewSummary* own = OwnBlinded(all, wish)) return Existing(LatestVersion(all, *own).id);
+    if (const ReviewSummary* own = OwnBlinded(all, wish))
+      return ExistingAs(LatestVersion(all, *own), wish.code);
     return Fresh(all, wish.code, {*wish.blinded, false, Blinding::kBlinded});
   }
-  if (wish.last && Has(all, *wish.last)) return Existing(*wish.last);
+  const auto last = std::find_if(all.begin(), all.end(),
+                                 [&](const ReviewSummary& review) { return review.id == wish.last; });
+  if (last != all.end()) return ExistingAs(*last, wish.code);
   OpenCaseOptions options;
   options.reviewer_code = wish.code;
   return options;
@@ -93,8 +101,9 @@ ReviewChooser ChooseByWish(ReviewWish wish) {
   };
 }
 
-ReviewChooser ChooseReviewOf(ReviewId id) {
-  return [id = std::move(id)](const std::string&) -> Result<OpenCaseOptions> { return Existing(id); };
+ReviewChooser ChooseReviewOf(const ReviewSummary& review, const std::string& code) {
+  return
+      [options = ExistingAs(review, code)](const std::string&) -> Result<OpenCaseOptions> { return options; };
 }
 
 ReviewChooser BeginReviewAs(std::string code, NewReview made) {
@@ -104,11 +113,11 @@ ReviewChooser BeginReviewAs(std::string code, NewReview made) {
   };
 }
 
-ReviewChooser BeginVersionAfter(ReviewId id) {
-  return [id = std::move(id)](const std::string& folder) -> Result<OpenCaseOptions> {
+ReviewChooser BeginVersionAfter(ReviewId id, std::string code) {
+  return [id = std::move(id), code = std::move(code)](const std::string& folder) -> Result<OpenCaseOptions> {
     AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, Existing(id)));
     AFTERSCOPE_ASSIGN(const ReviewId next, session->BeginNextVersion());
-    return Existing(next);
+    return Existing(next, session->review().is_self ? session->review().reviewer_code : code);
   };
 }
 

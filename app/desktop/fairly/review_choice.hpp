@@ -25,12 +25,12 @@ OpenCaseOptions ReviewToOpen(const std::vector<ReviewSummary>& all, const Review
 // "r4", or what comes after it where that is taken.
 ReviewId FreshReview(const std::vector<ReviewSummary>& all);
 
-// For CaseDesk::Open; each of them blocks when it is called.
+// For CaseDesk::Open; each of them blocks when it is called. `code`: the user's own, empty: not given.
 ReviewChooser ChooseByWish(ReviewWish wish);
-ReviewChooser ChooseReviewOf(ReviewId id);
+ReviewChooser ChooseReviewOf(const ReviewSummary& review, const std::string& code);
 // Begins a review of that kind at once, so that it is there before anything is tagged.
 ReviewChooser BeginReviewAs(std::string code, NewReview made);
 // Begins the next version of a signed review, or finds the one that was begun.
-ReviewChooser BeginVersionAfter(ReviewId id);
+ReviewChooser BeginVersionAfter(ReviewId id, std::string code);
 
 }  // namespace afterscope

@@ -90,6 +90,22 @@ TEST_CASE("A recording is found after it moved with its case, and told when it i
   CHECK(FindRecording(moved, recording).state == RecordingState::kMissing);
 }
 
+TEST_CASE("A recording is not looked for in folders that only the case speaks of", "[store]") {
+  const TemporaryFolder folder;
+  const std::string case_folder = folder / "day/case";
+  for (const char* each : {"day/case", "day/films", "private"})
+    std::filesystem::create_directories(folder / each);
+  std::filesystem::create_symlink("../private", folder / "day/link");
+  WriteNoise(folder / "private/other.mp4", 1000);
+  const Fingerprint known = *SampleFingerprint(folder / "private/other.mp4");
+  for (const char* leading_out : {"../../private/a.mp4", "../films/../../private/a.mp4", "../link/a.mp4"}) {
+    INFO(leading_out);
+    CHECK(FindRecording(case_folder, {leading_out, known, {}}).state == RecordingState::kMissing);
+  }
+  std::filesystem::rename(folder / "private/other.mp4", folder / "day/films/renamed.mp4");
+  CHECK(FindRecording(case_folder, {"../films/a.mp4", known, {}}).path == folder / "day/films/renamed.mp4");
+}
+
 TEST_CASE("A file outside the case's folder is opened only if the case knows it", "[store]") {
   const TemporaryFolder folder;
   const std::string case_folder = folder / "case";

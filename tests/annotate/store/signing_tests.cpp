@@ -337,7 +337,7 @@ TEST_CASE("Each reviewer gets his own review, and nobody another's by default", 
   self.is_self = true;
   CHECK(OpenedToSign(path, For("", "", self))->review().id == ReviewId{"r1"});
   // Blinding can be lifted, which is a fact that undo passes over.
-  auto blind = OpenedToSign(path, For("r2", ""));
+  auto blind = OpenedToSign(path, For("r2", "m1"));
   CHECK(IsBlind(blind->review()));
   CHECK_FALSE(blind->Commit({"", {SetReviewField{"blinding", "open"}}}).ok());
   REQUIRE(blind->Commit({"", {SetReviewField{"blinding", "lifted"}}}).ok());

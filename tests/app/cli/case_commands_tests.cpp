@@ -96,7 +96,12 @@ TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new ver
   CHECK(Says(Run(folder, "tag c --review m --json"), "\"recognised\":\"perhaps\""));
   CHECK(Run(folder, "tag c --review m --step lens --at t60").status == 2);
   CHECK(Says(Run(folder, "tag c --review m --next-version"), "m-v2"));
-  CHECK(Run(folder, "tag c --review m-v2 --step lens --at t60").status == 0);
+  // A formal review is changed by someone who says who he is, and its history tells.
+  const Ran nobody = Run(folder, "tag c --review m-v2 --step lens --at t60");
+  CHECK(nobody.status == 2);
+  CHECK(Says(nobody, "--reviewer"));
+  CHECK(Run(folder, "tag c --review m-v2 --reviewer m2 --step lens --at t60").status == 0);
+  CHECK(Says(Run(folder, "tag c --review m-v2 --history"), "\tm2\t"));
   const Ran list = Run(folder, "tag c --reviews");
   CHECK(Says(list, "formal, blinding blinded\tversion 1\tsigned 20"));
   CHECK(Says(list, "version 2\tnot signed"));

@@ -85,18 +85,18 @@ TEST_CASE("A signed review is changed as a new version, and the old one stays", 
   {
     const auto session = OpenedBy(ChooseByWish({"M1", {}, {}}), path);
     REQUIRE(Remark(*session).ok());
-    CHECK_FALSE(BeginVersionAfter(session->review().id)(folder / "nowhere").ok());
+    CHECK_FALSE(BeginVersionAfter(session->review().id, "")(folder / "nowhere").ok());
     REQUIRE(session->Sign("M1").ok());
     CHECK_FALSE(Remark(*session).ok());
     old = session->review();
   }
   {
-    const auto next = OpenedBy(BeginVersionAfter(old.id), path);
+    const auto next = OpenedBy(BeginVersionAfter(old.id, ""), path);
     CHECK(next->review().version == 2);
     REQUIRE(Remark(*next).ok());
     CHECK(next->review().moments.size() == 2);
   }
-  CHECK(OpenedBy(ChooseReviewOf(old.id), path)->review() == old);
+  CHECK(OpenedBy(ChooseReviewOf(SummaryOf(old), ""), path)->review() == old);
 }
 
 TEST_CASE("Where a blinded review can't be begun, nothing is opened and no name is said", "[fairly]") {

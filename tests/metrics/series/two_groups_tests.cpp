@@ -47,6 +47,12 @@ TEST_CASE("The rank sum gives R's figures", "[series]") {
   CHECK(membranes.exact);
   CHECK(membranes.p == Approx(0.254412254).epsilon(1e-8));
   CHECK(RankSumTest(kSleep2, kSleep1)->p == Approx(0.0693275754).epsilon(1e-8));
+  // Ties, and u right in the middle: R corrects for continuity by half the sign of the distance, here none.
+  const std::vector<double> tied{1, 2, 2, 3};
+  const RankSum same = RankSumTest(tied, tied).value();
+  CHECK_FALSE(same.exact);
+  CHECK(same.z == 0);
+  CHECK(same.p == 1);
 }
 
 // R 4.2.2: wilcox.test(b, a, conf.int = TRUE). In the approximation R searches for the limits and stops

@@ -25,7 +25,8 @@ int ReadSmall(WireReader& from) {
 }  // namespace
 
 void Write(WireWriter& to, const MediaLimits& limits) {
-  to.Int(limits.most_pixels).Int(limits.most_frame_bytes).Int(limits.most_streams).Int(limits.probe_bytes);
+  to.Int(limits.most_pixels).Int(limits.most_frame_bytes).Int(limits.most_packet_bytes);
+  to.Int(limits.most_streams).Int(limits.probe_bytes);
   to.Real(limits.probe_seconds).Real(limits.open_seconds).Real(limits.seek_seconds).Real(limits.call_seconds);
   to.Int(limits.helper_memory_bytes).Int(limits.helper_cpu_seconds).Int(limits.decode_threads);
 }
@@ -33,6 +34,7 @@ void Write(WireWriter& to, const MediaLimits& limits) {
 void Read(WireReader& from, MediaLimits& limits) {
   limits.most_pixels = from.Int();
   limits.most_frame_bytes = from.Int();
+  limits.most_packet_bytes = from.Int();
   limits.most_streams = ReadSmall(from);
   limits.probe_bytes = from.Int();
   limits.probe_seconds = from.Real();

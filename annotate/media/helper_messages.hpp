@@ -36,7 +36,7 @@ enum class HelperMessage : std::int64_t {
   kPackets,
   kFrames,
   kAlive,       // still at work
-  kDone,        // read errors, bad ordinal after the last frame
+  kDone,        // read errors, bad ordinal after the last frame, packets that were too large
   kSoundBlock,  // samples, as sound_format.hpp has them
 };
 

@@ -9,6 +9,10 @@ namespace afterscope {
 struct MediaLimits {
   std::int64_t most_pixels = 8192LL * 8192;  // of one picture
   std::int64_t most_frame_bytes = 256LL << 20;
+  // A packet is one picture as it lies in the file. The largest that is written, 8K in the least compressed
+  // kinds, takes some 40 MB; each decoding thread holds one, so that sixteen of these fit into the helper's
+  // memory twice.
+  std::int64_t most_packet_bytes = 64LL << 20;
   int most_streams = 64;
   std::int64_t probe_bytes = 20LL << 20;
   double probe_seconds = 10;  // of the recording, analysed at opening

@@ -18,6 +18,7 @@ struct Gathered {
   std::vector<Record> records;
   std::int64_t read_errors = 0;
   std::int64_t bad_ordinal = -1;  // after the last record
+  std::int64_t too_large = 0;     // packets
 };
 
 // Takes batches of records until the helper says that it is done.
@@ -33,6 +34,7 @@ Status Gather(HelperClient& helper, HelperMessage kind, Gathered<Record>& into, 
     if (got == HelperMessage::kDone) {
       into.read_errors = count;
       into.bad_ordinal = reader.Int();
+      into.too_large = reader.Int();
       return {};
     }
     if (got != kind) continue;
@@ -121,8 +123,9 @@ Result<std::shared_ptr<const TableData>> BuildTable(HelperTask task, const Table
     AFTERSCOPE_TRY(DecodeAll(*helper, frames, progress, hold, stop));
   }
   Report(progress, 1);
-  return TableFromFrames(file, packets.records,
-                         {std::move(frames.records), one_thread, frames.read_errors, frames.bad_ordinal});
+  return TableFromFrames(
+      file, packets.records,
+      {std::move(frames.records), one_thread, frames.read_errors, frames.bad_ordinal, frames.too_large});
 }
 
 }  // namespace afterscope

@@ -78,7 +78,16 @@ std::vector<std::string> TableCautions(const OpenedFile& file, const Frames& fra
   // A few frames less than packets is ordinary: headers, and pictures that are never shown.
   constexpr std::int64_t kOrdinaryLoss = 64;
   std::vector<std::string> out;
-  if (frames.empty()) return {"No frame could be decoded."};
+  if (facts.too_large > 0)
+    out.push_back(
+        fmt::format("{} packet{} of the file's pictures {} larger than this program takes and passed over: "
+                    "what is in {} is missing.",
+                    facts.too_large, facts.too_large == 1 ? "" : "s", facts.too_large == 1 ? "is" : "are",
+                    facts.too_large == 1 ? "it" : "them"));
+  if (frames.empty()) {
+    out.push_back("No frame could be decoded.");
+    return out;
+  }
   SayDamage(file, frames, out);
   SayEarlyEnd(file, frames, out);
   SayGaps(file, frames, out);

@@ -17,6 +17,7 @@ struct TableFacts {
   std::int64_t out_of_order = 0;  // timestamps not after the one before
   std::int64_t read_errors = 0;   // what the container could not deliver
   std::int64_t undecoded = 0;     // packets to be shown without a frame
+  std::int64_t too_large = 0;     // packets beyond MediaLimits::most_packet_bytes, passed over
 };
 
 // What has to be said about a decoded recording: damage with the last good frame before it, an end that comes

@@ -201,8 +201,12 @@ std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file,
   CollectStarts(*data, file, packets);
   const auto shown =
       std::count_if(packets.begin(), packets.end(), [](const auto& packet) { return !packet.discard; });
-  data->facts = {repair.missing(), repair.jumps_back(), repair.out_of_order(), decoded.read_errors,
-                 std::max<std::int64_t>(0, shown - static_cast<std::int64_t>(frames.size()))};
+  data->facts = {repair.missing(),
+                 repair.jumps_back(),
+                 repair.out_of_order(),
+                 decoded.read_errors,
+                 std::max<std::int64_t>(0, shown - static_cast<std::int64_t>(frames.size())),
+                 decoded.too_large};
   std::vector<std::string> cautions = TableCautions(file, entries, data->facts);
   data->table =
       FrameTable(std::move(entries), file.info.time_base, TableState::kVerified, std::move(cautions));

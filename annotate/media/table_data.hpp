@@ -60,6 +60,7 @@ struct DecodedAll {
   bool one_thread = false;
   std::int64_t read_errors = 0;   // what the container could not deliver
   std::int64_t bad_ordinal = -1;  // of a packet after the last frame that was not decoded cleanly
+  std::int64_t too_large = 0;     // packets beyond MediaLimits::most_packet_bytes
 };
 // The final table.
 std::shared_ptr<const TableData> TableFromFrames(const OpenedFile& file,

@@ -20,7 +20,7 @@ extern "C" {
 namespace afterscope {
 namespace {
 
-constexpr std::int64_t kTableFormat = 1;  // of the kept file; another one is not read
+constexpr std::int64_t kTableFormat = 2;  // of the kept file; another one is not read
 constexpr std::int64_t kTableMagic = 0x454C424154464141;
 constexpr std::int64_t kMostBytes = 1LL << 30;
 constexpr std::int64_t kSampleBytes = 64 << 10;
@@ -74,7 +74,7 @@ std::shared_ptr<const TableData> ParseTable(std::string_view bytes, const Opened
   if (time_base != file.info.time_base) return nullptr;
   auto data = std::make_shared<TableData>();
   data->one_thread = from.Flag();
-  data->facts = {from.Int(), from.Int(), from.Int(), from.Int(), from.Int()};
+  data->facts = {from.Int(), from.Int(), from.Int(), from.Int(), from.Int(), from.Int()};
   std::vector<FrameEntry> entries;
   if (!ReadFrames(from, entries, data->sources)) return nullptr;
   if (!ReadStarts(from, static_cast<std::int64_t>(entries.size()), data->starts)) return nullptr;
@@ -123,7 +123,8 @@ void TableStore::Save(const std::string& key, const TableData& data) const {
       .Int(facts.jumps_back)
       .Int(facts.out_of_order)
       .Int(facts.read_errors)
-      .Int(facts.undecoded);
+      .Int(facts.undecoded)
+      .Int(facts.too_large);
   WriteFrames(to, data);
   to.Int(static_cast<std::int64_t>(data.starts.size()));
   for (const StartFrame& start : data.starts) {

@@ -114,9 +114,19 @@ bool MediaFile::Next(AVPacket& packet) {
       if (result != AVERROR_EOF) ++read_errors_;
       return false;
     }
-    if (packet.stream_index == stream_->index) return true;
+    if (packet.stream_index == stream_->index) {
+      Limit(packet);
+      return true;
+    }
     av_packet_unref(&packet);
   }
+}
+
+void MediaFile::Limit(AVPacket& packet) {
+  if (packet.size <= limits_.most_packet_bytes) return;
+  av_shrink_packet(&packet, 0);
+  packet.flags |= AV_PKT_FLAG_CORRUPT;
+  ++too_large_;
 }
 
 std::int64_t MediaFile::found_pts() const { return held_ ? held_->pts : kNoTicks; }
@@ -135,7 +145,8 @@ bool MediaFile::Seek(const StartPoint& start) {
 bool MediaFile::SeekByTime(std::int64_t pts) {
   constexpr std::array kBackSeconds{0, 1, 4, 16};  // without one, a jump may land behind the key packet
   return std::any_of(kBackSeconds.begin(), kBackSeconds.end(), [&](int back) {
-    return SeekKey(pts - static_cast<std::int64_t>(back / av_q2d(stream_->time_base)), pts);
+    const auto ticks = static_cast<std::int64_t>(back / av_q2d(stream_->time_base));
+    return SeekKey(pts < INT64_MIN + ticks ? INT64_MIN : pts - ticks, pts);
   });
 }
 

@@ -38,9 +38,11 @@ class MediaFile {
   // is reached by a fresh MediaFile, not by this.
   bool Seek(const StartPoint& start);
   // The next packet of the wanted stream; false at the end. read_errors() counts what the container could not
-  // deliver.
+  // deliver. A packet that is larger than the limit comes without its bytes and marked as corrupt, which
+  // every decoder refuses; too_large() counts them.
   bool Next(AVPacket& packet);
   int read_errors() const { return read_errors_; }
+  int too_large() const { return too_large_; }
   // Of the packet that Seek found, until it is taken; kNoTicks: none.
   std::int64_t found_pts() const;
 
@@ -50,6 +52,7 @@ class MediaFile {
   bool SeekKey(std::int64_t jump, std::int64_t pts);
   bool SeekToPacket(const StartPoint& start);
   bool Jump(std::int64_t target, int flags);
+  void Limit(AVPacket& packet);
 
   MediaLimits limits_;
   std::unique_ptr<Patience> patience_ = std::make_unique<Patience>();  // the library keeps its address
@@ -57,6 +60,7 @@ class MediaFile {
   AVStream* stream_ = nullptr;
   AvPtr<AVPacket> held_;  // read ahead by Seek
   int read_errors_ = 0;
+  int too_large_ = 0;
 };
 
 PacketRecord Describe(const AVPacket& packet);

@@ -160,12 +160,13 @@ void PictureServer::Scan() {
     av_packet_unref(packet.get());
   }
   batches.Flush();
-  channel.Send(Message(HelperMessage::kDone).Int(decoder->file().read_errors()).Int(-1).bytes());
+  SendDone(-1);
 }
 
 void PictureServer::Verify() {
   Batches<DecodedFrame> batches(channel, HelperMessage::kFrames);
-  if (!decoder->Start({}).ok()) return channel.Send(Message(HelperMessage::kDone).Int(1).Int(-1).bytes());
+  if (!decoder->Start({}).ok())
+    return channel.Send(Message(HelperMessage::kDone).Int(1).Int(-1).Int(0).bytes());
   FramePictures pictures(arena);
   AvPtr<AVFrame> frame(av_frame_alloc());
   DecodedFrame about;
@@ -179,8 +180,13 @@ void PictureServer::Verify() {
     hold.Wait(interrupted, [this] { channel.Send(Message(HelperMessage::kAlive).bytes()); });
   }
   batches.Flush();
-  channel.Send(
-      Message(HelperMessage::kDone).Int(decoder->file().read_errors()).Int(decoder->bad_ordinal()).bytes());
+  SendDone(decoder->bad_ordinal());
+}
+
+void PictureServer::SendDone(std::int64_t bad_ordinal) {
+  WireWriter message = Message(HelperMessage::kDone);
+  message.Int(decoder->file().read_errors()).Int(bad_ordinal).Int(decoder->file().too_large());
+  channel.Send(message.bytes());
 }
 
 }  // namespace afterscope

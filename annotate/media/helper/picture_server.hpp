@@ -67,6 +67,7 @@ struct PictureServer {
   void Verify();
 
  private:
+  void SendDone(std::int64_t bad_ordinal);
   bool Send(std::int64_t run, FramePictures& pictures, AVFrame& frame, const DecodedFrame& about);
 };
 

@@ -156,6 +156,55 @@ TEST_CASE("Pictures that become too large on the way are not decoded, and the re
   CHECK(large == 0);
 }
 
+// Largest packet of the picture stream, by ffprobe.
+static std::int64_t LargestPacket(const std::string& file) {
+  return std::stoll(OutputOf("ffprobe -v error -select_streams v:0 -show_entries packet=size -of csv=p=0 " +
+                             Quoted(file) + " | tr -d , | sort -n | tail -1"));
+}
+
+TEST_CASE("A packet that is too large is passed over and told, and the rest is decoded") {
+  const std::string folder = MediaFolder() + "/files/";
+  for (const char* name : {"every_frame_key.avi", "bframes.mkv", "bframes.ts", "bframes.mp4"}) {
+    INFO(name);
+    Recording::Options options;
+    const auto cautions = [&](std::int64_t most) {
+      const TemporaryFolder cache;
+      options.cache_folder = cache.path();
+      options.limits.most_packet_bytes = most;
+      const auto recording = Recording::Open(folder + name, options);
+      REQUIRE(recording.ok());
+      std::shared_ptr<const FrameTable> table;
+      for (int time = 0; time < 2; ++time) {  // built, and as it was kept
+        const auto again = Recording::Open(folder + name, options);
+        REQUIRE(again.ok());
+        const auto made = (*again)->WaitForTable(TableState::kVerified, {}, {});
+        REQUIRE(made.ok());
+        if (table) CHECK((*made)->cautions() == table->cautions());
+        table = *made;
+      }
+      CHECK(table->size() > 60);  // of 96
+      return Says(*table, "larger than this program takes");
+    };
+    const std::int64_t largest = LargestPacket(folder + name);
+    CHECK_FALSE(cautions(largest));
+    CHECK(cautions(largest - 1));
+  }
+}
+
+TEST_CASE("A recording of nothing but packets that are too large says so, and harms nobody") {
+  const TemporaryFolder cache;
+  Recording::Options options;
+  options.cache_folder = cache.path();
+  options.limits.most_packet_bytes = 8;
+  const auto recording = Recording::Open(MediaFolder() + "/files/every_frame_key.avi", options);
+  REQUIRE(recording.ok());
+  CHECK_FALSE((*recording)->Frame(Pts{0}, {}).ok());
+  const auto table = (*recording)->WaitForTable(TableState::kVerified, {}, {});
+  REQUIRE(table.ok());
+  CHECK((*table)->empty());
+  CHECK(Says(**table, "96 packets of the file's pictures are larger than this program takes"));
+}
+
 TEST_CASE("A helper killed again and again costs no frame") {
   const TemporaryFolder cache;
   const Opened opened = OpenVerified(MediaFolder() + "/files/long_gop.mp4", cache.path());

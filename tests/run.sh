@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: Apache-2.0
 # Installs what is missing, builds, runs every test. With --all also the slow ones: coverage of limits and of lines, sanitizers,
 # faults of the disk and of the surroundings, the check that nothing assumes Linux, valgrind, fuzzing, the package and both
-# commands of README on a minimal system.
+# commands of README on a minimal system. AFTERSCOPE_FUZZ_SECONDS: how long each reader of files is fuzzed (300).
 set -euo pipefail
 root=$(cd "$(dirname "$0")/.." && pwd)
 source "$root/app/packages.sh"
@@ -50,12 +50,13 @@ if [ "${1:-}" = --all ]; then
   bash "$root/tests/app/no_network.sh" "$root/build/app/afterscope" --window
   bash "$root/tests/layering/check_portable.sh" "$root"
   bash "$root/tests/layering/analyse.sh" "$root" "$root/build"
+  bash "$root/tests/layering/analyse.sh" "$root" "$root/build" --deep
   valgrind -q --error-exitcode=1 "$root/build/tests/annotate_tests" "[store]~[crash]"
   valgrind -q --error-exitcode=1 "$root/build/tests/metrics_tests" "[series],[agreement]"
   cmake -S "$root" -B "$root/build-fuzz" -G Ninja -DCMAKE_CXX_COMPILER=clang++ -DCMAKE_BUILD_TYPE=Debug \
     -DCMAKE_CXX_FLAGS_DEBUG=-O1 -DAFTERSCOPE_WINDOW=OFF -DAFTERSCOPE_FUZZ=ON "-DAFTERSCOPE_SANITIZE=address;undefined" >/dev/null
   cmake --build "$root/build-fuzz" --parallel --target fuzz
-  bash "$root/tests/fuzz/run_fuzz.sh" "$root/build-fuzz/tests/fuzz" 60
+  bash "$root/tests/fuzz/run_fuzz.sh" "$root/build-fuzz/tests/fuzz" "${AFTERSCOPE_FUZZ_SECONDS:-300}"
   if [ "$(id -u)" -eq 0 ]; then
     bash "$root/tests/install/check_package.sh" "$root/build" "$root/tests/data/cases/format-1.0"
     fresh=$(mktemp -u)

@@ -15,8 +15,6 @@
 namespace afterscope {
 namespace {
 
-constexpr int kChangedPerSeed = 2000;
-
 std::vector<std::string> SeedsOf(const FuzzTarget& target) {
   std::vector<std::string> seeds;
   for (const auto& file :
@@ -66,7 +64,7 @@ void ReplaySeeds(std::span<const FuzzTarget> targets) {
     std::mt19937 random(1);
     for (const std::string& seed : seeds) {
       target.run(seed);
-      for (int i = 0; i < kChangedPerSeed; ++i) target.run(Changed(seed, random));
+      for (int i = 0; i < target.changed_per_seed; ++i) target.run(Changed(seed, random));
     }
   }
 }

@@ -18,6 +18,7 @@
 #include "annotate/store/seal_check.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "tests/fuzz/file_targets.hpp"
+#include "tests/fuzz/media_target.hpp"
 #include "tests/fuzz/one_text.hpp"
 
 #include <fmt/format.h>
@@ -193,6 +194,7 @@ constexpr FuzzTarget kTargets[] = {
     {"shown_text", ShowText},
     {"small_pictures", ReadSmallPictures},
     {"voice_takes", ReadVoiceTakes},
+    {"media", ReadMedia, 100},  // a hundredth of a second each
 };
 
 }  // namespace

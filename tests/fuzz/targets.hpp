@@ -11,6 +11,7 @@ namespace afterscope {
 struct FuzzTarget {
   const char* name;  // also of the folder of its seeds in tests/data/seeds
   void (*run)(std::string_view bytes);
+  int changed_per_seed = 2000;  // where seeds are replayed
 };
 
 std::span<const FuzzTarget> FuzzTargets();

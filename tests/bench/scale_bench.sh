@@ -2,13 +2,15 @@
 # SPDX-License-Identifier: Apache-2.0
 # What a user waits for in a large case, at a quarter, a half and the whole of its size, and how it grows: a growth of 1 is
 # as the size, 2 as its square. Usage: scale_bench.sh BUILD_FOLDER WORK_FOLDER [HOURS [VISITS [POINTS]]]
-# (a 2-hour 4K HEVC recording, 200 step visits, a trail of 50,000 points)
+# (a 2-hour 4K HEVC recording, 200 step visits, a trail of 50,000 points), or scale_bench.sh BUILD_FOLDER WORK_FOLDER --cases [MOST]
+# the same of many cases in one folder: a hundredth, a tenth and all of them (10,000: some 2 GB, made once and kept).
 set -euo pipefail
 source "$(dirname "$0")/rows.sh"
-[ $# -ge 2 ] || { sed -n '4p' "$0" >&2; exit 2; }
-build=$(realpath "$1") work=$2 hours=${3:-2} visits=${4:-200} points=${5:-50000}
+[ $# -ge 2 ] || { sed -n '4,6p' "$0" >&2; exit 2; }
+build=$(realpath "$1") work=$2 many=
+if [ "${3:-}" = --cases ]; then many=${4:-10000}; else hours=${3:-2} visits=${4:-200} points=${5:-50000}; fi
 afterscope=$build/app/afterscope
-ninja -C "$build" afterscope window_bench >/dev/null
+ninja -C "$build" afterscope window_bench index_bench >/dev/null
 mkdir -p "$work"
 cd "$work"
 export XDG_CACHE_HOME=$PWD/cache
@@ -43,7 +45,8 @@ case_of() {
 # grows WHAT SECONDS_AT_1 SECONDS_AT_2 SECONDS_AT_4
 grows() {
   awk -v what="$1" -v a="$2" -v b="$3" -v c="$4" 'BEGIN {
-    printf "%-52s %8.2f %8.2f %8.2f   growth %.2f\n", what, a, b, c, (a > 0.05 ? log(c / a) / log(4) : 0) }'
+    grown = a > 0.05 ? log(c / a) / log(4) : 0
+    printf "%-52s %8.2f %8.2f %8.2f   growth %.2f%s\n", what, a, b, c, grown, (grown > 1.1 ? "  FASTER THAN LINEARLY" : "") }'
 }
 # each WHAT COMMAND...: with CASE and FILE in it as the case and the recording of each size
 each() {
@@ -61,6 +64,57 @@ in_window() {
   for quarters in 1 2 4; do times+=("$(value "$3" "$("$build/tests/window_bench" "$2" "hevc$quarters.mp4" "$4" "case$quarters")")"); done
   grows "$1" "${times[@]}"
 }
+
+# grows_ten WHAT SECONDS...: of sizes that are each ten times the one before; from the two largest, for the smallest is mostly the
+# program's start; no growth where that is so of the largest
+grows_ten() {
+  awk -v what="$1" -v a="$2" -v b="$3" -v c="$4" 'BEGIN {
+    if (c < 0.1 || b <= 0) said = "too quick to tell"
+    else {
+      grown = log(c / b) / log(10)
+      said = sprintf("growth %.2f%s", grown, (grown > 1.1 ? "  FASTER THAN LINEARLY" : ""))
+    }
+    printf "%-52s %8.2f %8.2f %8.2f   %s\n", what, a, b, c, said }'
+}
+# over WHAT COMMAND...: with COUNT in it; its status is 0 or 1 (something was found wrong), or the row is none
+over() {
+  local what=$1 count start status times=()
+  shift
+  for count in $counts; do
+    status=0
+    start=$(date +%s.%N)
+    "${@//COUNT/$count}" >/dev/null 2>over.txt || status=$?
+    times+=("$(awk -v from="$start" -v to="$(date +%s.%N)" 'BEGIN { printf "%.3f", to - from }')")
+    [ $status -le 1 ] || { echo "$what: $count cases: ended with $status: $(head -c 300 over.txt)" >&2; exit 1; }
+  done
+  grows_ten "$what" "${times[@]}"
+}
+# of_many: counts is what it goes over
+of_many() {
+  local counts="$((many / 100)) $((many / 10)) $many" count out built=() again=() changed=() shelf=()
+  [ $((many / 100)) -ge 10 ] || { echo "at least 1000 cases" >&2; exit 2; }
+  printf '%-52s %8s %8s %8s\n' "seconds over so many cases" $counts
+  for count in $counts; do
+    out=$("$build/tests/index_bench" . "$count" "$PWD/cases-$count.sqlite")
+    built+=("$(sed -nE 's/^built: ([0-9.]+) s.*/\1/p' <<<"$out")")
+    again+=("$(sed -nE 's/^looked at again: ([0-9.]+) s.*/\1/p' <<<"$out")")
+    changed+=("$(sed -nE 's/^after one change: ([0-9.]+) s.*/\1/p' <<<"$out")")
+    shelf+=("$(value shelf "$("$build/tests/window_bench" shelf "cases-$count" 0)")")
+  done
+  grows_ten "window's start: the list of cases" "${shelf[@]}"
+  grows_ten "the index, made anew" "${built[@]}"
+  grows_ten "the index, looked at again" "${again[@]}"
+  grows_ten "the index, after one change" "${changed[@]}"
+  over "the series" "$afterscope" series cases-COUNT --index cases-COUNT.sqlite --json series.json
+  over "stretches of a step" "$afterscope" find cases-COUNT --index cases-COUNT.sqlite --step rhexis
+  over "follow-ups that are due" "$afterscope" due cases-COUNT --index cases-COUNT.sqlite
+  over "whether all are whole" "$afterscope" check cases-COUNT
+  over "consents that have run out" "$afterscope" forget --overdue cases-COUNT
+}
+if [ -n "$many" ]; then
+  of_many
+  exit
+fi
 
 for quarters in 1 2 4; do
   recording $quarters

@@ -6,9 +6,11 @@
 //   window_bench draw FILE FRAMES      draws its first picture so often
 //   window_bench first FILE 0          from nothing to the first exact picture
 //   window_bench sound FILE SECONDS    plays so long at each speed at which sound is heard
+//   window_bench shelf FOLDER 0        lists the cases of a folder, as the start window does
 //   window_bench memory FILE MINUTES   plays at eight times the speed, scrubbing every ten seconds
 #include "annotate/media/picture_cache.hpp"
 #include "annotate/media/recording.hpp"
+#include "app/desktop/desk/case_shelf.hpp"
 #include "tests/app/desktop/stage/stage_support.hpp"
 #include "tests/bench/bare_decoder.hpp"
 #include "tests/bench/bench_support.hpp"
@@ -134,6 +136,13 @@ void First(const Task& task) {
   PrintValue("first", Since(start));
 }
 
+void Shelf(const Task& task) {
+  const auto start = BenchClock::now();
+  const std::vector<ShelfCase> cases = FindCases(task.file, {}, {});
+  if (cases.empty()) Die("There are no cases.");
+  PrintValue("shelf", Since(start));
+}
+
 // The same picture again and again, uploaded each time: of the processor, all threads of the window together.
 void Draw(const Task& task) {
   Bench bench(task);
@@ -238,8 +247,8 @@ void Memory(const Task& task) {
 int main(int argc, char** argv) {
   if (const auto helper_status = RunMediaHelperIfAsked(argc, argv)) return *helper_status;
   static const std::map<std::string, std::function<void(const Task&)>> kAll{
-      {"scrub", Scrub}, {"back", Back},   {"first", First},
-      {"draw", Draw},   {"sound", Sound}, {"memory", Memory}};
+      {"scrub", Scrub}, {"back", Back},     {"first", First}, {"draw", Draw},
+      {"sound", Sound}, {"memory", Memory}, {"shelf", Shelf}};
   const auto what = argc == 4 || argc == 5 ? kAll.find(argv[1]) : kAll.end();
   if (what == kAll.end()) return 2;
   std::setvbuf(stdout, nullptr, _IOLBF, 0);

@@ -13,7 +13,8 @@
 namespace afterscope {
 
 // A file open for writing. Every call may fail and says why; nothing is durable before Sync returned success.
-// A failed Sync is final: the file must not be trusted or synced again.
+// A failed Sync is final: the file must not be trusted or synced again. That of a file which was removed
+// meanwhile fails.
 class WritableFile {
  public:
   virtual ~WritableFile() = default;

@@ -99,7 +99,12 @@ class RealWritableFile final : public WritableFile {
   // then succeed without them.
   Status Sync() override {
     if (sync_failed_) return CantWrite("sync", path_, EIO);
-    if (::fsync(file_.get()) == 0) return {};
+    struct stat status {};
+    if (::fsync(file_.get()) == 0 && ::fstat(file_.get(), &status) == 0) {
+      // What was removed meanwhile still takes bytes, and nobody will ever read them.
+      if (status.st_nlink == 0) return CantWrite("keep what is written to", path_, ENOENT);
+      return {};
+    }
     const int number = errno;
     sync_failed_ = true;
     return CantWrite("sync", path_, number);

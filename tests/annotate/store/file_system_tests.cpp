@@ -42,6 +42,22 @@ TEST_CASE("Written files and folders belong to their owner only, whatever the um
   CHECK(ModeOf(folder / "a/lock") == 0600);
 }
 
+TEST_CASE("What is written to a file that was removed meanwhile is not acknowledged", "[store]") {
+  const TemporaryFolder folder;
+  auto journal = RealFileSystem().OpenAppend(folder / "journal");
+  REQUIRE(journal.ok());
+  REQUIRE((*journal)->Append("kept").ok());
+  REQUIRE((*journal)->Sync().ok());
+  std::filesystem::rename(folder / "journal", folder / "elsewhere");  // it is still there
+  REQUIRE((*journal)->Append("too").ok());
+  CHECK((*journal)->Sync().ok());
+  std::filesystem::remove(folder / "elsewhere");
+  REQUIRE((*journal)->Append("lost").ok());
+  const Status synced = (*journal)->Sync();
+  REQUIRE_FALSE(synced.ok());
+  CHECK(synced.error().code == ErrorCode::kUnwritable);
+}
+
 TEST_CASE("A replaced file holds the new bytes and leaves nothing beside it", "[store]") {
   const TemporaryFolder folder;
   FileSystem& files = RealFileSystem();

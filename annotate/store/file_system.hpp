@@ -13,8 +13,7 @@
 namespace afterscope {
 
 // A file open for writing. Every call may fail and says why; nothing is durable before Sync returned success.
-// A failed Sync is final: the file must not be trusted or synced again. That of a file which was removed
-// meanwhile fails.
+// A failed Sync is final: the file must not be trusted or synced again. It fails for a file that was removed.
 class WritableFile {
  public:
   virtual ~WritableFile() = default;

@@ -39,6 +39,7 @@ int Run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
   afterscope::KeepNoCrashDumps();
+  afterscope::KeepFreedMemory();
   if (const auto helper_status = afterscope::RunMediaHelperIfAsked(argc, argv)) return *helper_status;
   try {
     return Run(argc, argv);

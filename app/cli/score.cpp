@@ -35,13 +35,14 @@ struct ScoreCall {
   std::string json;
 };
 
-using Assignments = std::vector<std::pair<std::string, std::string>>;
+using Assignments = std::map<std::string, std::string>;
 
 Result<Assignments> AssignmentsFrom(const std::vector<std::string>& texts, const std::string& option) {
   Assignments pairs;
   for (const std::string& text : texts) {
     AFTERSCOPE_ASSIGN(auto pair, NameAndValue(text, option));
-    pairs.push_back(std::move(pair));
+    if (!pairs.insert(pair).second)
+      return Error{ErrorCode::kBadCall, fmt::format("{} is given twice for '{}'.", option, pair.first)};
   }
   return pairs;
 }

@@ -42,7 +42,7 @@ pair() {
 }
 
 time_over="drawtext=text='%{pts\\:hms}':fontsize=22:fontcolor=white:box=1:boxcolor=black@0.6:x=w-tw-20:y=20"
-h264=(-c:v libx264 -preset medium -crf 22 -g 50 -bf 2 -pix_fmt yuv420p)
+h264=(-c:v libx264 -preset faster -crf 22 -g 50 -bf 2 -pix_fmt yuv420p)
 head_row
 pair "MP4, 1280x720, silent" -o ours.mp4 -- -an -vf "scale=1280:720:flags=area,$time_over" "${h264[@]}" theirs.mp4
 pair "MP4, 1920x1080, with sound" --size 1920x1080 --sound original -o ours.mp4 -- \

@@ -18,7 +18,9 @@ struct ClipOptions {
   std::string purpose = "local teaching";
   std::string today;  // ISO 8601 date, for delete-by dates
   int quality = 22;   // constant quality of the encoder, 0 to 51; lower is better
-  std::string preset = "medium";
+  // Of x264. At quality 22, 13 s of moved real frames with noise: as like the original as "medium" (SSIM
+  // 0.8938 and 0.8937), in 0.68 of its time, 0.79 of its size; a phantom: 0.9876 and 0.9873, 0.64, 0.87.
+  std::string preset = "faster";
   bool caption_file = true;  // WebVTT beside the clip, where there are captions
 };
 

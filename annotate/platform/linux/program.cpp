@@ -2,6 +2,7 @@
 #include "annotate/platform/program.hpp"
 
 #include <filesystem>
+#include <malloc.h>
 #include <sys/prctl.h>
 #include <sys/resource.h>
 
@@ -17,6 +18,11 @@ void KeepNoCrashDumps() {
   const rlimit none{0, 0};
   setrlimit(RLIMIT_CORE, &none);
   prctl(PR_SET_DUMPABLE, 0);  // where dumps go to a program, the limit does not count
+}
+
+void KeepFreedMemory() {
+  mallopt(M_MMAP_THRESHOLD, 32 << 20);  // the most that it takes
+  mallopt(M_TRIM_THRESHOLD, 256 << 20);
 }
 
 }  // namespace afterscope

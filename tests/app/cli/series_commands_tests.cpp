@@ -155,6 +155,7 @@ TEST_CASE("Scores by a sheet, and agreement between two reviewers", "[commands][
             "4 without a score"));
   RunBesideIndex(folder, score + "--item quiet_eye=9", 2);
   RunBesideIndex(folder, score + "--item nothing=1", 2);
+  RunBesideIndex(folder, score + "--item quiet_eye=3 --item quiet_eye=4", 2);  // which of the two?
   RunBesideIndex(folder, score + "--remark gentle=Early", 2);
   RunBesideIndex(folder, score + "--moment economy=nothing", 2);
   RunBesideIndex(folder,

@@ -82,6 +82,7 @@ class Disk {
   // Whether the call fails; errno is then set. Does not return where the program ends. `half` is done before.
   bool Fails(const std::function<void()>& half = {}) {
     const int number = ++calls_;
+    if (at_ == 0 && !note_.empty()) Put(note_, std::to_string(number));
     if (at_ == 0 || number < at_ || (number > at_ && how_ != "dead")) return false;
     Put(note_, "");
     if (how_ == "full" || how_ == "dead") {
@@ -219,8 +220,8 @@ mode_t ModeOf(int flags, va_list rest) {
 
 extern "C" {
 
-// From now on, call number `at` (from 1; 0: none) below `folder` (absolute) goes wrong; then the file `note`
-// is made.
+// From now on, call number `at` (from 1) below `folder` (absolute) goes wrong; then the file `note` is made.
+// 0: none does, and `note` says how many there were.
 void broken_disk_arm(const char* folder, const char* how, int at, const char* note) {
   Disk::The().Arm(folder, how, at, note);
 }

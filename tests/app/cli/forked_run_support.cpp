@@ -38,7 +38,8 @@ std::vector<std::string> Words(const std::string& arguments) {
   return words;
 }
 
-int RunHere(const std::string& folder, const std::string& arguments, const TemporaryFolder& said) {
+int RunHere(const std::string& folder, const std::string& arguments, const TemporaryFolder& said,
+            const std::function<int()>& work) {
   for (const auto& [name, inside] : {std::pair("XDG_DATA_HOME", "data"), std::pair("XDG_CACHE_HOME", "cache"),
                                      std::pair("XDG_CONFIG_HOME", "config")})
     ::setenv(name, fmt::format("{}/{}", folder, inside).c_str(), 1);
@@ -48,7 +49,7 @@ int RunHere(const std::string& folder, const std::string& arguments, const Tempo
   std::vector<std::string> words = Words(arguments);
   std::vector<char*> argv;
   for (std::string& word : words) argv.push_back(word.data());
-  const int status = RunCommand(static_cast<int>(argv.size()), argv.data());
+  const int status = work ? work() : RunCommand(static_cast<int>(argv.size()), argv.data());
   std::fflush(stderr);
   return status;
 }
@@ -56,13 +57,13 @@ int RunHere(const std::string& folder, const std::string& arguments, const Tempo
 }  // namespace
 
 ForkedRun RunForked(const std::string& folder, const std::string& arguments,
-                    const std::function<void()>& before) {
+                    const std::function<void()>& before, const std::function<int()>& work) {
   const TemporaryFolder said;
   std::fflush(nullptr);  // else what waits to be printed is printed twice
   const pid_t child = ::fork();
   if (child == 0) {
     if (before) before();
-    ::_exit(RunHere(folder, arguments, said));
+    ::_exit(RunHere(folder, arguments, said, work));
   }
   int ended = 0;
   REQUIRE(::waitpid(child, &ended, 0) == child);

@@ -2,11 +2,21 @@
 #include "tests/app/cli/faults/fault_support.hpp"
 
 #include "annotate/exchange/carried_data.hpp"
+#include "annotate/exchange/exported_number.hpp"
+#include "annotate/jobs/phantom/phantom_recording.hpp"
+#include "annotate/jobs/verify/verify_report.hpp"
+#include "annotate/media/recording.hpp"
+#include "annotate/media/sealed_file.hpp"
+#include "annotate/media/sound_envelope.hpp"
 #include "annotate/store/case_json.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/file_system.hpp"
+#include "annotate/store/followed_files.hpp"
 #include "annotate/store/json_text.hpp"
 #include "annotate/store/review_json.hpp"
+#include "app/common/assets.hpp"
+#include "app/common/text_output.hpp"
+#include "metrics/phantom/phantom.hpp"
 #include "tests/app/cli/forked_run_support.hpp"
 #include "tests/support/temporary_folder.hpp"
 
@@ -14,6 +24,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <cstdlib>
 #include <dlfcn.h>
 #include <filesystem>
@@ -28,6 +39,67 @@ using Arm = void(const char* folder, const char* how, int at, const char* note);
 
 // Null where the module was not loaded before this program.
 Arm* BrokenDisk() { return reinterpret_cast<Arm*>(::dlsym(RTLD_DEFAULT, "broken_disk_arm")); }
+
+constexpr char kCache[] = "cache/afterscope";
+
+// The last step of verify, whose phantoms take minutes: what it says of none.
+int WriteVerifyJson() {
+  const Json json = WithExportedNumbers(VerifyJson({kVerifySeed, "test", {}, {}}));
+  const Status written = WriteJsonOutput("out.json", ReadableText(json));
+  if (!written.ok()) fmt::print(stderr, "{}\n", written.error().message);
+  return written.ok() ? 0 : 5;
+}
+
+// As the window keeps them.
+int KeepSoundLevels() {
+  const auto recording = Recording::Open("v.mp4", {});
+  if (!recording.ok() || !(*recording)->WaitForTable(TableState::kVerified, {}, {}).ok()) return 3;
+  const auto envelope = MakeSoundEnvelope(**recording, {}, {});
+  if (!envelope.ok()) return 3;
+  SoundEnvelopeStore(kCache, RealFileSystem()).Save(**recording, *envelope);
+  return 0;
+}
+
+// The assets as they are, with one short and small case in the demo.
+void MakeAssets(const fs::path& folder) {
+  fs::create_directories(folder / "demo");
+  for (const auto& entry : fs::directory_iterator(AssetsFolder()))
+    if (entry.path().filename() != "demo")
+      fs::create_symlink(fs::absolute(entry.path()), folder / entry.path().filename());
+  Json series = Json::parse(BytesOf(AssetsFolder() + "/demo/series.json"));
+  Json one = series["cases"][0];
+  one["seconds"] = 40;
+  one["picture"] = {{"width", 96}, {"height", 72}, {"limbus_px", 52}};
+  one["recording"]["rate"] = {5, 1};
+  series["cases"] = Json::array({one});
+  series["tables"]["count"] = 1;
+  WriteBytes(folder / "demo/series.json", series.dump());
+}
+
+// A second of an instrument in an eye, as cases that nothing was followed for and where the eye was.
+void MakeFollowCases(const std::string& folder) {
+  phantom::Scene scene = phantom::RandomScene(5, phantom::Difficulty::kEasy);
+  scene.width = 320, scene.height = 240, scene.px_per_mm = 11;
+  const phantom::Phantom phantom(scene);
+  const auto& tools = phantom.script().tools;
+  const auto use = std::find_if(tools.begin(), tools.end(),
+                                [](const phantom::ToolUse& u) { return u.leave_s - u.enter_s > 4; });
+  REQUIRE(use != tools.end());
+  std::vector<double> seconds;
+  for (int i = 0; i < 25; ++i) seconds.push_back(use->enter_s + 0.8 + i / 25.0);
+  REQUIRE(RecordPhantom(phantom, {}, seconds, std::vector<std::string>{folder + "/eye.mp4"}, {}, {}).ok());
+  std::string points;
+  for (const int frame : {4, 20})
+    for (const phantom::ToolTruth& tool : phantom.Truth(seconds[static_cast<std::size_t>(frame)]).tools)
+      if (tool.tool == use->tool && tool.main_hand == use->main_hand)
+        points += fmt::format(" f{},{},{}", frame, tool.tip.x, tool.tip.y);
+  for (const char* name : {"eye", "tip"}) {
+    Done(folder, fmt::format("new {0} --recording eye.mp4 --set code={0}", name));
+    Done(folder, fmt::format("tag {} --reviewer m1 --moment remark --text x --at f0", name));
+  }
+  Done(folder, "follow tip");
+  Done(folder, "tag tip --reviewer m1 --trail t1 --instrument forceps --trail-points" + points);
+}
 
 }  // namespace
 
@@ -47,8 +119,13 @@ std::vector<WritingCall> WritingCalls() {
       {"scrub", "tag c --scrub osprey", {}},
       {"scores", "score c --sheet whole_operation --reviewer m1 --item gentle=2 --remark gentle=seen", {}},
       {"narration", "import c --narration talk.vtt", {}},
+      {"next version", "tag signed --reviewer m1 --next-version", {}, true, "signed"},
+      {"answers taken in", "pack signed --take-in handed", {}, true, "signed"},
+      {"follow: the eye", "follow eye", {}, true, "eye", StateOfFollowed},
+      {"follow: a tip", "follow tip", {}, true, "tip", StateOfFollowed},
       {"step table", "import fresh --steps steps.csv --rate 25", {}, true, "fresh"},
       {"new case", "new started --recording v.mp4 --set code=k9", {}, true, "started"},
+      {"intake", "intake new --make made", {}, true, "made/other"},
       {"outcomes", "outcomes . --table outcomes.csv", {}},
       {"follow-up", "due c --plan posterior_capsule --on 2027-01-31", {}},
       {"index", "series . --json out.json", {"out.json"}, true, ""},
@@ -59,6 +136,11 @@ std::vector<WritingCall> WritingCalls() {
       {"logbook", "series . --operator o1 --logbook out.csv", {"out.csv"}, true, ""},
       {"values", "series . --csv out.csv --lines lines.json", {"out.csv"}, true, ""},
       {"findings", "measure c --json out.json --csv out.csv", {"out.json", "out.csv"}},
+      {"agreement", "agree both --json out.json", {"out.json"}, true, ""},
+      {"verify", "", {"out.json"}, true, "", {}, true, 0, WriteVerifyJson},
+      {"demo", "demo d --workers 1", {"d/demo.json"}, false, "", {}, true, 12},
+      {"frame table", "info new/other.mp4", {}, true, kCache, StateOfCache, false},
+      {"sound levels", "", {}, true, kCache, StateOfCache, false, 0, KeepSoundLevels},
       {"report page", "report c -o out.html", {"out.html"}},
       {"report PDF", "report c -o out.pdf", {"out.pdf"}},
       {"report table", "report c -o out.csv", {"out.csv"}},
@@ -81,6 +163,11 @@ void MakeFaultFolder(const std::string& folder) {
                               "sine=d=2 -c:v libx264 v.mp4 && ffmpeg -v error -f lavfi -i sine=d=1 talk.wav",
                               folder)
                       .c_str()) == 0);
+  fs::create_directory(folder + "/new");
+  REQUIRE(std::system(fmt::format("ffmpeg -v error -f lavfi -i testsrc=d=0.4:s=64x48:r=25 -c:v libx264 "
+                                  "{}/new/other.mp4",
+                                  folder)
+                          .c_str()) == 0);
   WriteBytes(folder + "/talk.vtt", "WEBVTT\n\n00:00.200 --> 00:00.900\nNow the rhexis.\n");
   WriteBytes(folder + "/steps.csv", "step,start,end\nrhexis,0,20\nlens,20,40\n");
   WriteBytes(folder + "/outcomes.csv", "case,acuity_logmar\nk1,0.1\n");
@@ -96,18 +183,33 @@ void MakeFaultFolder(const std::string& folder) {
     Done(folder, fmt::format("tag {} --reviewer m1 --moment remark --text osprey --at 0.5", name));
   }
   Done(folder, "tag signed --reviewer m1 --sign");
+  Done(folder, "pack signed -o handed");
+  Done(folder, "tag handed --answer thanks --by o1");
+  Done(folder, "new both --recording v.mp4 --set code=k3");
+  for (const char* reviewer : {"m1", "m2"})
+    Done(folder, fmt::format("tag both --reviewer {} --step rhexis --at 0.2 --to 0.8", reviewer));
+  MakeFollowCases(folder);
+  MakeAssets(folder + "/assets");
   WriteBytes(folder + "/config_seed.json", fmt::format(R"({{"light": true, "recent": ["{}/c"]}})", folder));
   fs::create_directories(folder + "/config/afterscope");
   fs::rename(folder + "/config_seed.json", folder + "/config/afterscope/window.json");
 }
 
-FaultRun RunOnDisk(const std::string& folder, const std::string& arguments, const std::string& how, int at) {
+ForkedRun RunCall(const std::string& folder, const WritingCall& call, const std::function<void()>& before) {
+  const auto prepare = [&] {
+    ::setenv("AFTERSCOPE_ASSETS", (folder + "/assets").c_str(), 1);
+    if (before) before();
+  };
+  return RunForked(folder, call.arguments, prepare, call.work);
+}
+
+FaultRun RunOnDisk(const std::string& folder, const WritingCall& call, const std::string& how, int at) {
   const TemporaryFolder notes;
   const std::string note = notes / "reached";
   REQUIRE(BrokenDisk());
-  ForkedRun run =
-      RunForked(folder, arguments, [&] { BrokenDisk()(folder.c_str(), how.c_str(), at, note.c_str()); });
-  return {run.status, fs::exists(note), std::move(run.err)};
+  ForkedRun run = RunCall(folder, call, [&] { BrokenDisk()(folder.c_str(), how.c_str(), at, note.c_str()); });
+  const int calls = at == 0 ? std::atoi(BytesOf(note).c_str()) : 0;
+  return {run.status, fs::exists(note), calls, std::move(run.err)};
 }
 
 std::string StateOfCase(const std::string& case_folder) {
@@ -120,8 +222,29 @@ std::string StateOfCase(const std::string& case_folder) {
       json.erase("signature");  // has the time
       state["reviews"].push_back(std::move(json));
     }
-  state["case"].erase("signed_reviews");
+  for (Json& review : state["case"]["signed_reviews"]) review.erase("seal");
   return ReadableText(state);
+}
+
+std::string StateOfFollowed(const std::string& case_folder) {
+  const auto session = CaseSession::Open(case_folder, {});
+  if (!session.ok()) return "none";
+  std::string state;
+  const Followed followed = LoadFollowed(case_folder, (*session)->review().id);
+  for (const FollowedEye& eye : followed.eyes)
+    state += fmt::format("eye {} {}\n", eye.frames.size(), eye.complete);
+  for (const FollowedTrail& trail : followed.trails) state += fmt::format("tip {}\n", trail.tips.size());
+  return state;
+}
+
+std::string StateOfCache(const std::string& cache_folder) {
+  int whole = 0, broken = 0;
+  for (const auto& entry : fs::directory_iterator(cache_folder)) {
+    const fs::path kind = entry.path().extension();
+    if (kind == ".frames" || kind == ".levels")
+      ++(LoadSealed(RealFileSystem(), entry.path().string(), 1 << 20) ? whole : broken);
+  }
+  return fmt::format("{} whole, {} broken", whole, broken);
 }
 
 bool IsWhole(const std::string& path) {

@@ -47,7 +47,7 @@ TEST_CASE(
   for (const WritingCall& call : WritingCalls()) {
     const std::string name = call.name;
     if (name.starts_with("forget") || name == "signing") continue;  // nothing could be written after them
-    const ForkedRun run = RunForked(folder.path(), call.arguments, [&] {
+    const ForkedRun run = RunCall(folder.path(), call, [&] {
       ::umask(0);
       ::setenv("TMPDIR", temporary.path().c_str(), 1);
       ::setenv("HOME", home.c_str(), 1);

@@ -89,6 +89,27 @@ TEST_CASE("A case is forgotten only once it was shown, and then wholly", "[comma
   CHECK(Has(RunAtHome(folder, "forget --case cases/kestrel --yes", 3), "not a case folder"));
 }
 
+TEST_CASE("A case's small pictures, proxies and what was followed go with it, another's stay",
+          "[commands][forget]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  const std::vector<std::string> kept{"0a1b.small", "0a1b.light.mp4", "burnt_in_words.json",
+                                      "follow/r1-t1-0.json"};
+  for (const std::string& name : kept) {
+    WriteWithFolders(folder / "cases/kestrel/cache/" + name, "of kestrel");
+    WriteWithFolders(folder / "cases/plover/cache/" + name, "of plover");
+  }
+  const std::string shown = RunAtHome(folder, "forget --case cases/kestrel");
+  CHECK(Has(shown, "cases/kestrel/cache\tsmall pictures, proxies and kept findings"));
+  for (const std::string& name : kept)  // only shown
+    CHECK(BytesOf(folder / "cases/kestrel/cache/" + name) == "of kestrel");
+
+  RunAtHome(folder, "forget --case cases/kestrel --yes");
+  CHECK_FALSE(fs::exists(folder / "cases/kestrel/cache"));
+  CHECK_FALSE(AnyFileHolds(folder / "cases", "of kestrel"));
+  for (const std::string& name : kept) CHECK(BytesOf(folder / "cases/plover/cache/" + name) == "of plover");
+}
+
 TEST_CASE("A removal that was cut short can be asked for again", "[commands][forget]") {
   const TemporaryFolder folder;
   MakeCases(folder);

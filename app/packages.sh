@@ -11,7 +11,7 @@ build_packages=(
 # What the tests compare with, drive the window with, and read back with.
 test_packages=(ffmpeg opencv-doc xvfb xdotool x11-utils libx11-dev imagemagick poppler-utils strace clang-format-14 postgresql)
 # What tests/run.sh --all runs beside them.
-slow_test_packages=(valgrind clang-14 libclang-rt-14-dev llvm-14 clang clang-tidy-14 cppcheck debootstrap faketime g++-mingw-w64-x86-64-posix)
+slow_test_packages=(valgrind clang-14 libclang-rt-14-dev llvm-14 clang clang-tidy-14 cppcheck debootstrap faketime tesseract-ocr g++-mingw-w64-x86-64-posix)
 
 # install_missing PACKAGE...
 install_missing() {

@@ -1,5 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "annotate/platform/program.hpp"
 #include "tests/app/cli/faults/fault_support.hpp"
 #include "tests/app/cli/forked_run_support.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -11,8 +10,6 @@
 #include <filesystem>
 #include <set>
 #include <string>
-#include <sys/prctl.h>
-#include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -36,7 +33,7 @@ mode_t ModeOf(const std::string& path) {
 
 TEST_CASE(
     "Whatever is written is its owner's alone, and nothing lies outside the folders of the user and the case",
-    "[.faults]") {
+    "[privacy]") {
   const TemporaryFolder folder;
   const TemporaryFolder temporary;
   MakeFaultFolder(folder.path());
@@ -65,17 +62,6 @@ TEST_CASE(
   CHECK(written > 30);
   CHECK(fs::is_empty(temporary.path()));
   CHECK(fs::is_empty(home));
-}
-
-TEST_CASE("A crash leaves no dump", "[privacy]") {
-  const TemporaryFolder folder;
-  const ForkedRun run = RunForked(folder.path(), "check .", [] {
-    KeepNoCrashDumps();
-    rlimit limit{1, 1};
-    ::getrlimit(RLIMIT_CORE, &limit);
-    if (limit.rlim_cur != 0 || limit.rlim_max != 0 || ::prctl(PR_GET_DUMPABLE) != 0) ::_exit(90);
-  });
-  CHECK(run.status != 90);
 }
 
 }  // namespace afterscope

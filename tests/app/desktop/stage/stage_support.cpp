@@ -16,7 +16,9 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 
-double Since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
+double ClockSince(Clock::time_point start) {
+  return std::chrono::duration<double>(Clock::now() - start).count();
+}
 
 }  // namespace
 
@@ -80,7 +82,7 @@ double Stage::Draw(double step) {
   ImGui::NewFrame();
   DrawFrame(*app_, offscreen_->gl(), width_, height_);
   offscreen_->Finish();
-  return Since(start);
+  return ClockSince(start);
 }
 
 bool Stage::DrawUntil(const std::function<bool()>& holds, double patience_s) {
@@ -88,7 +90,7 @@ bool Stage::DrawUntil(const std::function<bool()>& holds, double patience_s) {
   while (true) {
     Draw();
     if (holds()) return true;
-    if (Since(start) > patience_s) return false;
+    if (ClockSince(start) > patience_s) return false;
     std::this_thread::sleep_for(std::chrono::milliseconds(10));
   }
 }
@@ -100,7 +102,7 @@ bool Stage::Settle(double patience_s) {
   RgbImage last;
   const auto start = Clock::now();
   while (still < kStill) {
-    if (Since(start) > patience_s) return false;
+    if (ClockSince(start) > patience_s) return false;
     std::this_thread::sleep_for(std::chrono::milliseconds(20));
     Draw(kStep);
     RgbImage now = Read();

@@ -5,6 +5,7 @@
 #include "annotate/jobs/demo/table_cases.hpp"
 #include "annotate/jobs/phantom/truth_table.hpp"
 #include "annotate/store/json_text.hpp"
+#include "annotate/store/pending_file.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/console.hpp"
@@ -50,6 +51,7 @@ constexpr const char* kSubfolders[] = {"cases", "tables", "recordings", "truth",
 // The folder must be absent or empty, or hold a demo that was stopped, which is then removed.
 Status ClearFolder(FileSystem& files, const std::string& folder) {
   AFTERSCOPE_TRY(MakeFolders(files, folder));
+  RemoveLeftovers(files, folder, kUnfinished);  // of one that ended before its mark had its name
   AFTERSCOPE_ASSIGN(const std::vector<std::string> inside, files.List(folder));
   if (std::find(inside.begin(), inside.end(), kUnfinished) != inside.end()) {
     for (const char* sub : kSubfolders) AFTERSCOPE_TRY(RemoveTree(files, folder + "/" + sub));

@@ -212,19 +212,30 @@ class OpenSession final : public CaseSession {
 
   Status LoadDocument(Document& document) {
     AFTERSCOPE_ASSIGN(const Document::Found found, document.Load(lock_ == nullptr));
+    TakeFound(found);
+    return {};
+  }
+  void TakeFound(const Document::Found& found) {
     cautions_.insert(cautions_.end(), found.cautions.begin(), found.cautions.end());
     read_only_ = read_only_ || found.read_only;
-    return {};
   }
 
   Status LoadReview() {
-    const std::vector<ReviewId> reviews = Reviews();
-    const ReviewId id = options_.review ? *options_.review : ChooseReview(files_, folder_, options_);
+    ChosenReview chosen = options_.review ? ChosenReview{*options_.review, std::nullopt, {}}
+                                          : ChooseReview(files_, folder_, options_, lock_ == nullptr);
+    const ReviewId& id = chosen.id;
     if (!IsValidIdText(id.value))
       return Error{
           ErrorCode::kBadCall,
           fmt::format("Can't open a review '{}': an id is 1 to 64 of a-z, 0-9, '-' and '_'.", id.value)};
+    review_begun_ = true;
+    if (chosen.document) {
+      review_.emplace(std::move(*chosen.document));
+      TakeFound(chosen.found);
+      return {};
+    }
     review_.emplace(files_, DocumentKind::kReview, ReviewFolder(folder_, id));
+    const std::vector<ReviewId> reviews = Reviews();
     review_begun_ = std::find(reviews.begin(), reviews.end(), id) != reviews.end();
     if (review_begun_) return LoadDocument(*review_);
     Review& fresh = review_->state().review;

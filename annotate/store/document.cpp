@@ -24,8 +24,6 @@ const char* FormatName(DocumentKind kind) {
 
 std::string ShortDigest(const std::string& text) { return Sha256Hex(text).substr(0, 16); }
 
-Json LineJson(const JournalLine& line) { return Json::parse(line.text); }
-
 // A free name "PATH-N".
 std::string FreeName(FileSystem& files, const std::string& path) {
   for (int n = 1;; ++n) {
@@ -70,9 +68,10 @@ bool Document::Exists(FileSystem& files, DocumentKind kind, const std::string& f
 }
 
 bool Document::Replays(FileSystem& files, DocumentKind kind, const std::string& journal_bytes) {
-  const JournalContent content = ReadJournal(journal_bytes);
   Document document(files, kind, "");
-  return content.dropped_bytes == 0 && document.ReplayLines(content.lines).good_lines == content.lines.size();
+  Replay replay;
+  const JournalContent content = document.ReplayJournal(journal_bytes, replay);
+  return content.dropped_bytes == 0 && replay.good_lines == content.lines.size();
 }
 
 const EditPair* Document::Edits(std::int64_t entry) const {
@@ -99,8 +98,7 @@ bool Document::Apply(const EditGroup& group) {
 }
 
 // False where the line can't be carried out; `unknown` then says that this version may just not know it.
-bool Document::ReplayLine(const JournalLine& line, bool& unknown) {
-  const Json json = LineJson(line);
+bool Document::ReplayLine(const JournalLine& line, const Json& json, bool& unknown) {
   const auto of = json.contains("of") && json["of"].is_number_integer() ? json["of"].get<std::int64_t>() : 0;
   const std::string review = TextMember(json, "review");
   if (line.kind == "begin") {
@@ -133,14 +131,14 @@ bool Document::ReplayLine(const JournalLine& line, bool& unknown) {
   return true;
 }
 
-Document::Replay Document::ReplayLines(const std::vector<JournalLine>& lines) {
-  Replay replay;
-  for (const JournalLine& line : lines) {
-    if (!ReplayLine(line, replay.unknown)) break;
+JournalContent Document::ReplayJournal(const std::string& bytes, Replay& replay) {
+  bool stopped = false;
+  return ReadJournal(bytes, [&](const JournalLine& line, const Json& json) {
+    stopped = stopped || !ReplayLine(line, json, replay.unknown);
+    if (stopped) return;
     last_order_ = std::max(last_order_, line.order);
     ++replay.good_lines;
-  }
-  return replay;
+  });
 }
 
 // Trails lie in files of their own: puts their points back.
@@ -210,8 +208,8 @@ Result<Document::Found> Document::Load(bool being_written) {
     else
       found.cautions.push_back(read.error().message);
   }
-  const JournalContent content = ReadJournal(bytes);
-  const Replay replay = ReplayLines(content.lines);
+  Replay replay;
+  const JournalContent content = ReplayJournal(bytes, replay);
   if (replay.good_lines == 0 && !checkpoint) {
     const std::string why =
         found.cautions.empty() ? "its journal has no readable start" : found.cautions.front();

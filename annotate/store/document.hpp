@@ -104,8 +104,9 @@ class Document {
   Status AddTrailPoints(Json& json);
   Result<DocumentState> StateFrom(const Json& json, const std::string& what) const;
   Json StateJson() const;
-  Replay ReplayLines(const std::vector<JournalLine>& lines);
-  bool ReplayLine(const JournalLine& line, bool& unknown);
+  // Carries out the lines until one can't be.
+  JournalContent ReplayJournal(const std::string& bytes, Replay& replay);
+  bool ReplayLine(const JournalLine& line, const Json& json, bool& unknown);
   bool Apply(const EditGroup& group);
   void Choose(const JournalContent& content, const Replay& replay, std::optional<DocumentState> checkpoint,
               Found& found);

@@ -37,14 +37,19 @@ std::optional<Type> Get(const Json& json, const char* name) {
   return found->template get<Type>();
 }
 
+struct ReadLine {
+  JournalLine line;
+  Json json;  // its text
+};
+
 // The line if it is whole and follows `last` (null: it is the first).
-std::optional<JournalLine> LineFrom(std::string_view bytes, const JournalLine* last) {
+std::optional<ReadLine> LineFrom(std::string_view bytes, const JournalLine* last) {
   if (bytes.size() < kDigestLength + 2 || bytes[kDigestLength] != ' ') return std::nullopt;
   JournalLine line;
   line.digest = bytes.substr(0, kDigestLength);
   line.text = bytes.substr(kDigestLength + 1);
   if (Sha256Hex(line.text) != line.digest) return std::nullopt;
-  const Result<Json> json = ParseJson(line.text, "a line of the journal", kLineLimits);
+  Result<Json> json = ParseJson(line.text, "a line of the journal", kLineLimits);
   if (!json.ok() || !json->is_object()) return std::nullopt;
   const auto entry = Get<std::int64_t>(*json, "entry");
   const auto order = Get<std::int64_t>(*json, "order");
@@ -56,7 +61,7 @@ std::optional<JournalLine> LineFrom(std::string_view bytes, const JournalLine* l
   line.entry = *entry;
   line.order = *order;
   line.kind = *kind;
-  return line;
+  return ReadLine{std::move(line), std::move(*json)};
 }
 
 }  // namespace
@@ -66,15 +71,17 @@ std::string UtcNow() {
   return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(std::chrono::system_clock::to_time_t(now)));
 }
 
-JournalContent ReadJournal(std::string_view bytes) {
+JournalContent ReadJournal(std::string_view bytes,
+                           const std::function<void(const JournalLine&, const Json&)>& each) {
   JournalContent content;
   std::string_view rest = bytes;
   while (!rest.empty()) {
     const auto end = rest.find('\n');
     if (end == std::string_view::npos) break;
-    auto line = LineFrom(rest.substr(0, end), content.lines.empty() ? nullptr : &content.lines.back());
-    if (!line) break;
-    content.lines.push_back(std::move(*line));
+    auto read = LineFrom(rest.substr(0, end), content.lines.empty() ? nullptr : &content.lines.back());
+    if (!read) break;
+    if (each) each(read->line, read->json);
+    content.lines.push_back(std::move(read->line));
     rest.remove_prefix(end + 1);
   }
   content.good_bytes = static_cast<std::int64_t>(bytes.size() - rest.size());

@@ -6,6 +6,7 @@
 #include "metrics/base/result.hpp"
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -36,7 +37,9 @@ struct JournalContent {
   bool unfinished = false;         // the file does not end with a line feed
 };
 
-JournalContent ReadJournal(std::string_view bytes);
+// `each` is called with each of these lines in turn, and with its text as it was read.
+JournalContent ReadJournal(std::string_view bytes,
+                           const std::function<void(const JournalLine&, const Json&)>& each = {});
 
 // The journal line for `members` ("kind" and what belongs to it) after the entry with digest `previous`.
 JournalLine MakeJournalLine(std::int64_t entry, std::int64_t order, const std::string& previous,

@@ -7,41 +7,44 @@
 #include <nlohmann/json.hpp>
 
 #include <unordered_set>
+#include <utility>
 #include <vector>
 
 namespace afterscope {
 namespace {
 
-// Looks at a text without keeping it, so that nothing large is built from what breaks a limit.
-class LimitsWatch final : public nlohmann::json_sax<Json> {
+// Builds the value of a text in one pass, and stops at what breaks a limit.
+class LimitedReader final : public nlohmann::json_sax<Json> {
  public:
-  explicit LimitsWatch(const JsonLimits& limits) : limits_(limits) {}
+  explicit LimitedReader(const JsonLimits& limits) : limits_(limits) {}
   const std::string& problem() const { return problem_; }
+  Json& value() { return root_; }
 
-  bool null() override { return Count(); }
-  bool boolean(bool) override { return Count(); }
-  bool number_integer(number_integer_t) override { return Count(); }
-  bool number_unsigned(number_unsigned_t) override { return Count(); }
-  bool number_float(number_float_t, const string_t&) override { return Count(); }
-  bool string(string_t& text) override { return Count() && Text(text); }
+  bool null() override { return Add(nullptr); }
+  bool boolean(bool value) override { return Add(value); }
+  bool number_integer(number_integer_t value) override { return Add(value); }
+  bool number_unsigned(number_unsigned_t value) override { return Add(value); }
+  bool number_float(number_float_t value, const string_t&) override { return Add(value); }
+  bool string(string_t& text) override { return Text(text) && Add(std::move(text)); }
   bool binary(binary_t&) override { return Fail("binary data"); }
   bool start_object(std::size_t) override {
     names_.emplace_back();
-    return Count() && Deeper();
+    return Open(Json::object());
   }
   bool end_object() override {
     names_.pop_back();
-    --depth_;
-    return true;
+    return Close();
   }
-  bool start_array(std::size_t) override { return Count() && Deeper(); }
-  bool end_array() override {
-    --depth_;
-    return true;
-  }
+  bool start_array(std::size_t) override { return Open(Json::array()); }
+  bool end_array() override { return Close(); }
   bool key(string_t& name) override {
     if (!Text(name)) return false;
-    return names_.back().insert(name).second || Fail(fmt::format("the name '{}' twice in one object", name));
+    if (!names_.back().insert(name).second)
+      return Fail(fmt::format("the name '{}' twice in one object", name));
+    // As a vector's own: the object's would look through all its names again.
+    auto& members = static_cast<Json::object_t::Container&>(open_.back()->get_ref<Json::object_t&>());
+    member_ = &members.emplace_back(std::move(name), nullptr).second;
+    return true;
   }
   bool parse_error(std::size_t position, const std::string&, const nlohmann::detail::exception&) override {
     return Fail(fmt::format("no JSON at byte {}", position));
@@ -52,11 +55,29 @@ class LimitsWatch final : public nlohmann::json_sax<Json> {
     if (problem_.empty()) problem_ = std::move(problem);
     return false;
   }
-  bool Count() {
-    return ++values_ <= limits_.values || Fail(fmt::format("more than {} values", limits_.values));
+  // Where the next value goes: the root, the end of the open array, or the member that was named last.
+  Json& Next() {
+    if (open_.empty()) return root_;
+    return open_.back()->is_array() ? open_.back()->emplace_back() : *member_;
   }
-  bool Deeper() {
-    return ++depth_ <= limits_.depth || Fail(fmt::format("more than {} levels", limits_.depth));
+  template <class Value>
+  bool Add(Value&& value) {
+    if (++values_ > limits_.values) return Fail(fmt::format("more than {} values", limits_.values));
+    Next() = std::forward<Value>(value);
+    return true;
+  }
+  bool Open(Json empty) {
+    if (static_cast<int>(open_.size()) >= limits_.depth)
+      return Fail(fmt::format("more than {} levels", limits_.depth));
+    if (++values_ > limits_.values) return Fail(fmt::format("more than {} values", limits_.values));
+    Json& next = Next();
+    next = std::move(empty);
+    open_.push_back(&next);  // stays where it is: what holds it gets no other value before it is closed
+    return true;
+  }
+  bool Close() {
+    open_.pop_back();
+    return true;
   }
   bool Text(const std::string& text) {
     if (static_cast<std::int64_t>(text.size()) > limits_.text_bytes)
@@ -65,8 +86,10 @@ class LimitsWatch final : public nlohmann::json_sax<Json> {
   }
 
   JsonLimits limits_;
+  Json root_;
+  std::vector<Json*> open_;
+  Json* member_ = nullptr;
   std::int64_t values_ = 0;
-  int depth_ = 0;
   std::vector<std::unordered_set<std::string>> names_;
   std::string problem_;
 };
@@ -104,9 +127,9 @@ Result<Json> ParseJson(std::string_view text, const std::string& what, const Jso
     return UnreadableBecause(what, fmt::format("more than {} bytes", limits.bytes));
   if (text.starts_with("\xEF\xBB\xBF")) return UnreadableBecause(what, "a byte order mark");
   try {
-    LimitsWatch watch(limits);
-    if (!Json::sax_parse(text, &watch)) return UnreadableBecause(what, watch.problem());
-    return Json::parse(text);
+    LimitedReader reader(limits);
+    if (!Json::sax_parse(text, &reader)) return UnreadableBecause(what, reader.problem());
+    return std::move(reader.value());
   } catch (const nlohmann::json::exception& problem) {
     return UnreadableBecause(what, problem.what());
   }

@@ -1,12 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/review_folders.hpp"
 
-#include "annotate/store/document.hpp"
-
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <optional>
 #include <utility>
 
 namespace afterscope {
@@ -53,28 +50,32 @@ std::vector<const Review*> PointersTo(const std::vector<Review>& reviews) {
   return pointers;
 }
 
-ReviewId ChooseReview(FileSystem& files, const std::string& case_folder, const OpenCaseOptions& options) {
+ChosenReview ChooseReview(FileSystem& files, const std::string& case_folder, const OpenCaseOptions& options,
+                          bool being_written) {
   const std::vector<ReviewId> reviews = ListReviews(files, case_folder);
-  std::optional<ReviewId> best;
+  ChosenReview best;
   std::pair<bool, std::string> best_rank;
   std::optional<ReviewId> unreadable;
   for (const ReviewId& id : reviews) {
     Document document(files, DocumentKind::kReview, ReviewFolder(case_folder, id));
-    if (!document.Load(true).ok()) {
+    const auto found = document.Load(being_written);
+    if (!found.ok()) {
       unreadable = id;
       continue;
     }
     const std::pair rank{!document.state().review.is_signed, document.begun_at()};
-    if (!IsOpenTo(options, document.state().review) || (best && rank < best_rank)) continue;
-    best = id;
+    if (!IsOpenTo(options, document.state().review) || (best.document && rank < best_rank)) continue;
+    best.id = id;
+    best.document.emplace(std::move(document));
+    best.found = *found;
     best_rank = rank;
   }
-  if (best) return *best;
+  if (best.document) return best;
   // A single one that can't be read is told rather than passed over.
-  if (unreadable && reviews.size() == 1) return *unreadable;
+  if (unreadable && reviews.size() == 1) return {*unreadable, std::nullopt, {}};
   for (std::size_t number = reviews.size() + 1;; ++number) {
     const ReviewId fresh{fmt::format("r{}", number)};
-    if (std::find(reviews.begin(), reviews.end(), fresh) == reviews.end()) return fresh;
+    if (std::find(reviews.begin(), reviews.end(), fresh) == reviews.end()) return {fresh, std::nullopt, {}};
   }
 }
 

@@ -2,8 +2,10 @@
 #pragma once
 
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/document.hpp"
 #include "annotate/store/file_system.hpp"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -22,8 +24,16 @@ std::vector<Review> MarkedBesides(const std::string& case_folder, const ReviewId
 // To hand them on; valid as long as `reviews` is.
 std::vector<const Review*> PointersTo(const std::vector<Review>& reviews);
 
-// The review to open where none was asked for, as OpenCaseOptions says.
-ReviewId ChooseReview(FileSystem& files, const std::string& case_folder, const OpenCaseOptions& options);
+struct ChosenReview {
+  ReviewId id;
+  std::optional<Document> document;  // loaded; empty where it is not there yet, or can't be read
+  Document::Found found;
+};
+
+// The review to open where none was asked for, as OpenCaseOptions says. `being_written`: as for
+// Document::Load.
+ChosenReview ChooseReview(FileSystem& files, const std::string& case_folder, const OpenCaseOptions& options,
+                          bool being_written);
 
 // `wanted`, or where that is taken, something after it.
 ReviewId FreshReviewId(const std::vector<ReviewId>& taken, std::string wanted);

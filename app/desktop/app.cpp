@@ -122,7 +122,7 @@ void App::KeepWhatIsTyped() {
   ask_.keep_now = ask_.open() && !ask_.irreversible;
 }
 
-void App::SaveSettings() {
+Status App::SaveSettings() {
   settings_.light = look_.colours.light;
   settings_.moment_seconds = timeline_.span_s;
   settings_.clarity = picture_.look.clarity;
@@ -130,7 +130,10 @@ void App::SaveSettings() {
   settings_.quiet_line = timeline_.quiet_name;
   settings_.sheet = static_cast<int>(sheet_.kind);
   settings_.folded = sheet_.folded;
-  SaveViewSettings(WindowSettingsPath(), settings_);
+  const Status saved = SaveViewSettings(WindowSettingsPath(), settings_);
+  if (!saved.ok())
+    Say("How the window is left was not kept. " + saved.error().message + " Close it again to leave.", true);
+  return saved;
 }
 
 bool App::TakeLookChange() { return std::exchange(look_changed_, false); }

@@ -93,7 +93,8 @@ class App {
   bool Typing() const { return note_.kind.has_value() || ask_.open() || sheet_.day.open; }
   // What is being typed is kept as if it had been entered, with the next picture that is drawn.
   void KeepWhatIsTyped();
-  void SaveSettings();
+  // Says it where that fails.
+  Status SaveSettings();
 
  private:
   App(const GlApi& gl, ShellCalls shell, PicturePainter painter, KeyMap keys);

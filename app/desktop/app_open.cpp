@@ -168,9 +168,11 @@ void App::FollowView() {
                                                               const StopQuery& stop) {
         return BlindCovers(folder, record, progress, stop);
       },
-      [this](Result<std::vector<std::vector<CoverArea>>> covers) {
-        if (!covers) return Say(covers.error().message, true);
-        OpenReel(std::move(covers).value());
+      [this](Result<FoundCovers> found) {
+        if (!found) return Say(found.error().message, true);
+        if (!found->not_kept.empty())
+          Say("Burnt-in words have to be looked for again each time. " + found->not_kept, true);
+        OpenReel(std::move(found->covers));
       });
 }
 

@@ -2,13 +2,11 @@
 #include "app/desktop/desk/view_settings.hpp"
 
 #include "annotate/platform/user_folders.hpp"
-#include "annotate/store/file_system.hpp"
 
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
 
 namespace afterscope {
 namespace {
@@ -53,15 +51,15 @@ std::set<std::string> PathsOf(const ViewSettings& settings) {
   return paths;
 }
 
-bool IsGone(const std::string& path) {
-  const auto info = RealFileSystem().Stat(path);
+bool IsGone(FileSystem& files, const std::string& path) {
+  const auto info = files.Stat(path);
   return info.ok() && info->type == FileType::kAbsent;
 }
 
-void AgreeWithDisk(ViewSettings& settings, const ViewSettings& disk) {
+void AgreeWithDisk(ViewSettings& settings, const ViewSettings& disk, FileSystem& files) {
   const std::set<std::string> now = PathsOf(disk);
   const auto dropped = [&](const std::string& path) {
-    return !now.contains(path) && (settings.on_disk.contains(path) || IsGone(path));
+    return !now.contains(path) && (settings.on_disk.contains(path) || IsGone(files, path));
   };
   std::erase_if(settings.recent, dropped);
   std::erase_if(settings.reviews, [&](const auto& chosen) { return dropped(chosen.folder); });
@@ -84,10 +82,10 @@ std::string OwnKeysPath() {
   return folder.empty() ? folder : folder + "/keys.json";
 }
 
-ViewSettings LoadViewSettings(const std::string& path) {
+ViewSettings LoadViewSettings(const std::string& path, FileSystem& files) {
   ViewSettings settings;
   if (path.empty()) return settings;
-  const auto text = RealFileSystem().ReadAll(path, kMostSettingsBytes);
+  const auto text = files.ReadAll(path, kMostSettingsBytes);
   const Json json = text ? Json::parse(*text, nullptr, false) : Json();
   if (!json.is_object()) return settings;
   Read(json, "light", settings.light);
@@ -127,9 +125,9 @@ ViewSettings LoadViewSettings(const std::string& path) {
   return settings;
 }
 
-void SaveViewSettings(const std::string& path, ViewSettings& settings) {
-  if (path.empty()) return;
-  AgreeWithDisk(settings, LoadViewSettings(path));
+Status SaveViewSettings(const std::string& path, ViewSettings& settings, FileSystem& files) {
+  if (path.empty()) return {};
+  AgreeWithDisk(settings, LoadViewSettings(path, files), files);
   Json reviews = Json::array();
   for (const auto& [folder, review] : settings.reviews) reviews.push_back(Json::array({folder, review}));
   const Json json{{"light", settings.light},
@@ -153,10 +151,10 @@ void SaveViewSettings(const std::string& path, ViewSettings& settings) {
                   {"blinded_folder", settings.blinded_folder},
                   {"blinded_formal", settings.blinded_formal},
                   {"reviews", reviews}};
-  FileSystem& files = RealFileSystem();
-  if (!MakeFolders(files, std::filesystem::path(path).parent_path().string())) return;
-  if (ReplaceFile(files, path, json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n").ok())
-    settings.on_disk = PathsOf(settings);
+  AFTERSCOPE_TRY(MakeFolders(files, FolderOf(path)));
+  AFTERSCOPE_TRY(ReplaceFile(files, path, json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"));
+  settings.on_disk = PathsOf(settings);
+  return {};
 }
 
 std::string RememberedReview(const ViewSettings& settings, const std::string& folder) {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/store/file_system.hpp"
+#include "metrics/base/result.hpp"
 #include "metrics/picture/clarity.hpp"
 
 #include <algorithm>
@@ -43,11 +45,13 @@ constexpr int SheetWidthInRange(int width) { return std::clamp(width, 220, 800);
 // The user's own keys: keys.json in UserConfigFolder(); empty where there is none.
 std::string OwnKeysPath();
 // What can't be read counts as never written.
-ViewSettings LoadViewSettings(const std::string& path);
+ViewSettings LoadViewSettings(const std::string& path, FileSystem& files = RealFileSystem());
 // Paths that the file named before and does not now are dropped: somebody had them forgotten meanwhile; so
 // are new ones that are gone again. Others stay: a drive may be unplugged. What another window has opened
-// since is kept behind the own ones. Failing is not worth a word: nothing of the user's work is in it.
-void SaveViewSettings(const std::string& path, ViewSettings& settings);
+// since is kept behind the own ones. Where it fails, the file is the old one or the new one. An empty path:
+// nothing is kept.
+Status SaveViewSettings(const std::string& path, ViewSettings& settings,
+                        FileSystem& files = RealFileSystem());
 
 // Puts a path in front; keeps the newest twelve.
 void Remember(ViewSettings& settings, const std::string& path);

@@ -28,8 +28,9 @@ Json Sources(const CaseRecord& record) {
   return sources;
 }
 
-std::optional<std::vector<FoundText>> Kept(const std::string& case_folder, const CaseRecord& record) {
-  const auto text = RealFileSystem().ReadAll(KeptPath(case_folder), kMostBytes);
+std::optional<std::vector<FoundText>> Kept(const std::string& case_folder, const CaseRecord& record,
+                                           FileSystem& files) {
+  const auto text = files.ReadAll(KeptPath(case_folder), kMostBytes);
   const Json json = text.ok() ? Json::parse(*text, nullptr, false) : Json();
   if (!json.is_object() || json.value("version", Json()) != kVersion ||
       json.value("sources", Json()) != Sources(record))
@@ -44,16 +45,15 @@ std::optional<std::vector<FoundText>> Kept(const std::string& case_folder, const
   return found;
 }
 
-// Failing only means that it is looked for again.
-void Keep(const std::string& case_folder, const CaseRecord& record, const std::vector<FoundText>& found) {
+Status Keep(const std::string& case_folder, const CaseRecord& record, const std::vector<FoundText>& found,
+            FileSystem& files) {
   Json areas = Json::array();
   for (const FoundText& text : found)
     areas.push_back({text.at.recording, text.area.corner.x, text.area.corner.y, text.area.opposite.x,
                      text.area.opposite.y});
   const Json json{{"version", kVersion}, {"sources", Sources(record)}, {"areas", areas}};
-  FileSystem& files = RealFileSystem();
-  if (MakeFolders(files, case_folder + "/cache").ok())
-    static_cast<void>(ReplaceFile(files, KeptPath(case_folder), json.dump() + "\n"));
+  AFTERSCOPE_TRY(MakeFolders(files, case_folder + "/cache"));
+  return ReplaceFile(files, KeptPath(case_folder), json.dump() + "\n");
 }
 
 CoverArea WithMargin(const TextArea& area) {
@@ -77,22 +77,24 @@ Status AddCoversOfReviews(const std::string& case_folder, std::vector<std::vecto
 
 }  // namespace
 
-Result<std::vector<std::vector<CoverArea>>> BlindCovers(const std::string& case_folder,
-                                                        const CaseRecord& record, const Progress& progress,
-                                                        const StopQuery& stop) {
-  std::vector<std::vector<CoverArea>> covers(record.recordings.size());
+Result<FoundCovers> BlindCovers(const std::string& case_folder, const CaseRecord& record,
+                                const Progress& progress, const StopQuery& stop, FileSystem& files) {
+  FoundCovers all{std::vector<std::vector<CoverArea>>(record.recordings.size()), {}};
+  std::vector<std::vector<CoverArea>>& covers = all.covers;
   AFTERSCOPE_TRY(AddCoversOfReviews(case_folder, covers));
-  auto found = Kept(case_folder, record);
+  auto found = Kept(case_folder, record, files);
   if (!found) {
     auto searched = FindBurntInText(case_folder, record, progress, stop);
     if (!searched.ok() && searched.error().code == ErrorCode::kStopped) return searched.error();
-    if (searched.ok()) Keep(case_folder, record, *searched);
+    if (searched.ok())
+      if (const Status kept = Keep(case_folder, record, *searched, files); !kept.ok())
+        all.not_kept = kept.error().message;
     found = searched.ok() ? std::move(searched).value() : std::vector<FoundText>{};
   }
   for (const FoundText& text : *found)
     if (const auto i = static_cast<std::size_t>(text.at.recording); i < covers.size())
       covers[i].push_back(WithMargin(text.area));
-  return covers;
+  return all;
 }
 
 }  // namespace afterscope

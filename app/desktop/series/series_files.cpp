@@ -43,30 +43,31 @@ std::string Base(SeriesPaper paper) {
 
 bool IsTable(SeriesPaper paper) { return paper == SeriesPaper::kTable || paper == SeriesPaper::kLogbook; }
 
-Result<PageMaker> WritePages(SheetDocument document, const std::string& path) {
+Result<PageMaker> WritePages(SheetDocument document, const std::string& path, FileSystem& files) {
   const SheetFileOptions how = DocumentOptions("");
-  AFTERSCOPE_TRY(WriteDocument(document, path, how));
+  AFTERSCOPE_TRY(WriteDocument(document, path, how, files));
   return PageMaker([how, document = std::make_shared<const SheetDocument>(std::move(document))](
                        int page, double pixels_per_point) {
     return MakeDocumentPage(*document, how, page, pixels_per_point);
   });
 }
 
-Result<PageMaker> WriteTable(const std::string& table, const std::string& path) {
-  AFTERSCOPE_TRY(WriteUserFile(RealFileSystem(), path, table));
+Result<PageMaker> WriteTable(const std::string& table, const std::string& path, FileSystem& files) {
+  AFTERSCOPE_TRY(WriteUserFile(files, path, table));
   return PageMaker();
 }
 
 Result<PageMaker> WriteTo(const std::string& path, SeriesPaper paper, CaseIndex& index,
-                          const SeriesModel& model, const Progress& progress, const StopQuery& stop) {
+                          const SeriesModel& model, const Progress& progress, const StopQuery& stop,
+                          FileSystem& files) {
   AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(AssetsFolder() + "/reports/words.json"));
-  if (paper == SeriesPaper::kSeries) return WritePages(SeriesReport(model, words), path);
-  if (paper == SeriesPaper::kTable) return WriteTable(CsvFromSeries(model), path);
+  if (paper == SeriesPaper::kSeries) return WritePages(SeriesReport(model, words), path, files);
+  if (paper == SeriesPaper::kTable) return WriteTable(CsvFromSeries(model), path, files);
   AFTERSCOPE_ASSIGN(const PersonRecord person, GatherPerson(index, model, AssetsFolder(), progress, stop));
-  if (paper == SeriesPaper::kLogbook) return WriteTable(CsvFromLogbook(person.logbook), path);
+  if (paper == SeriesPaper::kLogbook) return WriteTable(CsvFromLogbook(person.logbook), path, files);
   return WritePages(paper == SeriesPaper::kProgress ? ProgressReport(model, person, words)
                                                     : PortfolioReport(model, person, words),
-                    path);
+                    path, files);
 }
 
 }  // namespace
@@ -88,19 +89,20 @@ Status TakePlan(SeriesOptions& options, const PlanChange& change) {
 
 Result<WrittenPaper> WriteSeriesPaper(SeriesPaper paper, const std::string& folder, SeriesOptions options,
                                       const PlanChange& change, const Progress& progress,
-                                      const StopQuery& stop) {
+                                      const StopQuery& stop, FileSystem& files) {
   AFTERSCOPE_TRY(TakePlan(options, change));
   AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
   AFTERSCOPE_ASSIGN(const SeriesModel model, BuildSeries(*current.index, current.folder, options));
   WrittenPaper written{SeriesPaperPath(paper, folder, options.filter.operator_code), {}};
-  AFTERSCOPE_ASSIGN(written.pages, WriteTo(written.path, paper, *current.index, model, progress, stop));
+  AFTERSCOPE_ASSIGN(written.pages,
+                    WriteTo(written.path, paper, *current.index, model, progress, stop, files));
   return written;
 }
 
 Result<TakenTable> TakeOutcomeTable(const std::string& path, const std::string& folder,
                                     const std::string& open_folder, const Progress& progress,
-                                    const StopQuery& stop) {
-  AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(path, kMostTableBytes));
+                                    const StopQuery& stop, FileSystem& files) {
+  AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostTableBytes));
   AFTERSCOPE_ASSIGN(const TextTable read, ReadDelimited(text, path));
   AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
   AFTERSCOPE_ASSIGN(const auto cases, current.index->CasesUnder(current.folder));
@@ -112,7 +114,7 @@ Result<TakenTable> TakeOutcomeTable(const std::string& path, const std::string& 
   const std::size_t count = table.rows.size();
   taken.of_open_case.assign(table.rows.begin(), others);
   table.rows.erase(table.rows.begin(), others);
-  AFTERSCOPE_TRY(KeepOutcomes(table));
+  AFTERSCOPE_TRY(KeepOutcomes(table, files));
   taken.words = fmt::format("Brought in for {} case{}.", count, count == 1 ? "" : "s");
   if (!table.cautions.empty())
     taken.words += fmt::format(

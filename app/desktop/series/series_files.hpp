@@ -5,6 +5,7 @@
 #include "annotate/jobs/series/series_options.hpp"
 #include "annotate/jobs/series/series_outcome_table.hpp"
 #include "annotate/report/report_page.hpp"
+#include "annotate/store/file_system.hpp"
 #include "metrics/base/result.hpp"
 #include "metrics/base/time.hpp"
 
@@ -30,7 +31,7 @@ struct WrittenPaper {
 };
 Result<WrittenPaper> WriteSeriesPaper(SeriesPaper paper, const std::string& folder, SeriesOptions options,
                                       const PlanChange& change, const Progress& progress,
-                                      const StopQuery& stop);
+                                      const StopQuery& stop, FileSystem& files = RealFileSystem());
 
 // What a table brought in.
 struct TakenTable {
@@ -42,6 +43,6 @@ struct TakenTable {
 // into the cases of the folder. Blocks.
 Result<TakenTable> TakeOutcomeTable(const std::string& path, const std::string& folder,
                                     const std::string& open_folder, const Progress& progress,
-                                    const StopQuery& stop);
+                                    const StopQuery& stop, FileSystem& files = RealFileSystem());
 
 }  // namespace afterscope

@@ -2,6 +2,7 @@
 #include "app/desktop/shell/shell.hpp"
 
 #include "annotate/platform/terminal.hpp"
+#include "app/common/console.hpp"
 #include "app/desktop/shell/field_keys.hpp"
 #include "app/desktop/shell/frame.hpp"
 #include "app/desktop/shell/glfw_keys.hpp"
@@ -253,8 +254,8 @@ void Shell::ReadSize(App& app) const {
   glfwGetWindowSize(window_, &app.settings().width, &app.settings().height);
 }
 
-void Shell::Run(App& app) {
-  CatchInterrupts();  // asked to end, it closes as if by its button
+// Until it is closed.
+void Shell::Serve(App& app) {
   const auto stays = [this] { return glfwWindowShouldClose(window_) == GLFW_FALSE && !Interrupted(); };
   // What was typed before it was closed is still taken.
   while (stays() || !keyboard_.empty() || after_field_) {
@@ -268,7 +269,19 @@ void Shell::Run(App& app) {
     DrawOnce(app);
   }
   ReadSize(app);
-  app.SaveSettings();
+}
+
+void Shell::Run(App& app) {
+  CatchInterrupts();  // asked to end, it closes as if by its button
+  Serve(app);
+  Status kept = app.SaveSettings();
+  if (!kept.ok() && !Interrupted()) {
+    glfwSetWindowShouldClose(window_, GLFW_FALSE);
+    lively_ = kLivelyFrames;
+    Serve(app);
+    kept = app.SaveSettings();
+  }
+  if (!kept.ok()) Failed(kept.error());
 }
 
 }  // namespace afterscope

@@ -25,7 +25,8 @@ class Shell {
   Shell(const Shell&) = delete;
   Shell& operator=(const Shell&) = delete;
 
-  // Serves the app until the window is closed.
+  // Serves the app until the window is closed. Where it can't be kept how it was left, the window says so and
+  // stays until it is closed once more; where the program was asked to end, standard error says it.
   void Run(App& app);
   const GlApi& gl() const { return gl_; }
   ShellCalls calls();
@@ -39,6 +40,7 @@ class Shell {
   // While a field has the cursor, keys belong to its text, or act once the text is kept.
   void PressInField(App& app, const KeyChord& chord);
   void TakeDropped(App& app);
+  void Serve(App& app);
   void DrawOnce(App& app);
   void ToggleFullScreen();
   void ReadSize(App& app) const;

@@ -1,7 +1,8 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
 # The real window, 1280 by 720, on a machine without any device for sound: a recording with sound plays, a spoken
-# remark is refused in one sentence, and everything else goes on; then a recording that has no sound.
+# remark is refused in one sentence, and everything else goes on; then a recording that has no sound. At last it can't
+# be kept how the window was left: it says so and stays until it is closed again.
 # Usage: drive_without_sound.sh PROGRAM
 program=$1
 . "$(dirname "$0")/window_driver.sh"
@@ -42,7 +43,21 @@ for name in sounding.mkv silent.avi; do
   # Enter, held for longer than a moment, only opens what it opens.
   hold 0.7 Return; write "typed instead"; key Return
   wait_until "the remark, typed" there_are 1 '\tremark\t.*typed instead'
-  close_window
+  if [ "$name" = silent.avi ]; then
+    wait_until "what was said of the microphone is over" not_warned
+    rm -rf "$work/config/afterscope"
+    touch "$work/config/afterscope"
+    ask_to_close
+    wait_until "that it can't be kept how the window was left is said" warned
+    rm "$work/config/afterscope"
+    ask_to_close
+    wait "$window_pid"
+    check "the status of the window that was closed again" $? 0
+    window_pid=
+    check_that "how the window was left, kept" test -s "$work/config/afterscope/window.json"
+  else
+    close_window
+  fi
   check_that "the case of $name is whole" "$program" check "$case"
 done
 exit $((failures > 0))

@@ -134,6 +134,29 @@ open_window() {  # SIZE PATH...
   wait_until "its size" sh -c "xdotool getwindowgeometry $window | grep -q $size"
   wait_until "its focus" sh -c "[ \"\$(xdotool getwindowfocus)\" = $window ]"
 }
+# As a window manager asks a window whose button for it was pressed: xdotool of Debian 12 can't.
+ask_to_close() {
+  python3 - "$window" <<'ASK'
+import ctypes, sys
+x = ctypes.CDLL("libX11.so.6")
+x.XOpenDisplay.restype = ctypes.c_void_p
+x.XInternAtom.restype = ctypes.c_ulong
+x.XInternAtom.argtypes = [ctypes.c_void_p, ctypes.c_char_p, ctypes.c_int]
+x.XSendEvent.argtypes = [ctypes.c_void_p, ctypes.c_ulong, ctypes.c_int, ctypes.c_long, ctypes.c_void_p]
+x.XCloseDisplay.argtypes = [ctypes.c_void_p]
+class Message(ctypes.Structure):  # XClientMessageEvent
+    _fields_ = [("type", ctypes.c_int), ("serial", ctypes.c_ulong), ("send_event", ctypes.c_int), ("display", ctypes.c_void_p),
+                ("window", ctypes.c_ulong), ("message_type", ctypes.c_ulong), ("format", ctypes.c_int),
+                ("data", ctypes.c_long * 5), ("rest", ctypes.c_long * 24)]  # an XEvent is 24 longs
+display = x.XOpenDisplay(None)
+atom = lambda name: x.XInternAtom(display, name, 0)
+window = int(sys.argv[1])
+message = Message(type=33, window=window, message_type=atom(b"WM_PROTOCOLS"), format=32)
+message.data[0] = atom(b"WM_DELETE_WINDOW")
+x.XSendEvent(display, window, 0, 0, ctypes.byref(message))
+x.XCloseDisplay(display)  # which sends it
+ASK
+}
 # As a user closes it: the window is asked, and ends by itself.
 close_window() {
   xdotool windowquit "$window" 2>/dev/null || kill "$window_pid"

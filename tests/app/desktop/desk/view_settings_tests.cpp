@@ -2,6 +2,7 @@
 #include "app/common/recent_list.hpp"
 #include "app/desktop/desk/view_settings.hpp"
 #include "tests/support/temporary_folder.hpp"
+#include "tests/support/watched_files.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -36,7 +37,7 @@ TEST_CASE("View settings come back as they were left", "[settings]") {
   Remember(settings, a);
   Remember(settings, b);
   Remember(settings, a);
-  SaveViewSettings(SettingsFile(folder), settings);
+  REQUIRE(SaveViewSettings(SettingsFile(folder), settings).ok());
   const ViewSettings back = LoadViewSettings(SettingsFile(folder));
   CHECK(back.light);
   CHECK(back.scale_pct == 150);
@@ -59,13 +60,13 @@ TEST_CASE("A window that closes writes back nothing that was forgotten meanwhile
     RememberReview(before, path, "r1");
   }
   before.blinded_folder = forgotten;
-  SaveViewSettings(file, before);
+  REQUIRE(SaveViewSettings(file, before).ok());
   for (ViewSettings open : {before, LoadViewSettings(file)}) {  // it had saved them, or loaded them
-    SaveViewSettings(file, open);
+    REQUIRE(SaveViewSettings(file, open).ok());
     REQUIRE(ForgetRecent(file, [&](const std::string& path) { return path == forgotten; }).ok());
     std::filesystem::remove_all(away);
     Remember(open, folder / "new and gone");
-    SaveViewSettings(file, open);
+    REQUIRE(SaveViewSettings(file, open).ok());
     for (const ViewSettings& left : {open, LoadViewSettings(file)}) {
       CHECK(left.recent == std::vector<std::string>{away, kept});
       CHECK(left.reviews.size() == 2);
@@ -84,12 +85,42 @@ TEST_CASE("What two windows have opened is kept of both", "[settings]") {
   RememberReview(one, folder / "a", "r1");
   Remember(other, Made(folder, "b"));
   RememberReview(other, folder / "b", "r2");
-  SaveViewSettings(file, one);
-  SaveViewSettings(file, other);
+  REQUIRE(SaveViewSettings(file, one).ok());
+  REQUIRE(SaveViewSettings(file, other).ok());
   const ViewSettings both = LoadViewSettings(file);
   CHECK(both.recent == std::vector<std::string>{folder / "b", folder / "a"});
   CHECK(RememberedReview(both, folder / "a") == "r1");
   CHECK(RememberedReview(both, folder / "b") == "r2");
+}
+
+TEST_CASE("Settings that can't be written are said, and are then as they were", "[settings]") {
+  int failed = 0;
+  for (int at = 1;; ++at) {
+    const TemporaryFolder folder;
+    const std::string file = SettingsFile(folder);
+    ViewSettings settings;
+    settings.scale_pct = 110;
+    REQUIRE(SaveViewSettings(file, settings).ok());
+    settings.scale_pct = 150;
+    Remember(settings, Made(folder, "a"));
+    WatchedFiles watched(RealFileSystem(), [&](int call, const std::string& what) -> Status {
+      return call == at ? Status(Error{ErrorCode::kUnwritable, what + " failed."}) : Status();
+    });
+    const Status saved = SaveViewSettings(file, settings, watched);
+    const ViewSettings left = LoadViewSettings(file);
+    INFO("call " << at);
+    if (watched.calls() < at) break;
+    CHECK((left.scale_pct == 110 || left.scale_pct == 150));
+    CHECK(left.recent.size() == (left.scale_pct == 150 ? 1 : 0));
+    if (saved.ok()) {
+      CHECK(left.scale_pct == 150);
+    } else {
+      CHECK(saved.error().message.ends_with(" failed."));
+      CHECK(settings.on_disk.empty());
+      ++failed;
+    }
+  }
+  CHECK(failed >= 5);
 }
 
 TEST_CASE("Settings that make no sense do no harm", "[settings]") {

@@ -25,6 +25,7 @@ warned() {  # something in the bottom line is orange, as warnings are: much more
     while read -r red blue; do [ $((16#$red - 16#$blue)) -lt 80 ] || echo orange; done | grep -q orange
 }
 not_warned() { ! warned; }
+stays_and_warns() { alive && warned; }
 
 for name in sounding.mkv silent.avi; do
   case="$work/${name%.*} case"
@@ -48,7 +49,7 @@ for name in sounding.mkv silent.avi; do
     rm -rf "$work/config/afterscope"
     touch "$work/config/afterscope"
     ask_to_close
-    wait_until "that it can't be kept how the window was left is said" warned
+    wait_until "that it can't be kept how the window was left is said" stays_and_warns
     rm "$work/config/afterscope"
     ask_to_close
     wait "$window_pid"

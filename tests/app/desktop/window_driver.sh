@@ -17,7 +17,9 @@ finish() {
   rm -rf "$work"
 }
 trap finish EXIT
-alive() { [ -n "$window_pid" ] && kill -0 "$window_pid" 2>/dev/null; }
+alive() {  # has not ended, also where nobody has asked yet how
+  [ -n "$window_pid" ] && kill -0 "$window_pid" 2>/dev/null && ! grep -q '^State:.*Z' "/proc/$window_pid/status" 2>/dev/null
+}
 # No window manager gives a window the focus, which it needs to follow the pointer, or back what took it away.
 keep_focus() {
   [ -z "$window" ] || [ "$(xdotool getwindowfocus 2>/dev/null)" = "$window" ] || xdotool windowfocus "$window" 2>/dev/null

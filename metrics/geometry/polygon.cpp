@@ -110,6 +110,7 @@ FeretDiameters MeasureFeret(const std::vector<Point<Space>>& points) {
   const auto far = [&](std::size_t edge, std::size_t corner) {
     return Cross(hull[(edge + 1) % n] - hull[edge], hull[corner % n] - hull[edge]);
   };
+  Offset<Space> largest;
   std::size_t corner = 1;
   for (std::size_t edge = 0; edge < n; ++edge) {
     while (far(edge, corner + 1) > far(edge, corner)) ++corner;
@@ -120,11 +121,11 @@ FeretDiameters MeasureFeret(const std::vector<Point<Space>>& points) {
     }
     for (const std::size_t end : {edge, edge + 1})
       for (const std::size_t other : {corner, corner + 1})
-        if (const Offset<Space> d = hull[other % n] - hull[end % n]; d.Length() > out.largest) {
-          out.largest = d.Length();
-          out.largest_along = Angle::Radians(std::atan2(d.y, d.x));
-        }
+        if (const Offset<Space> d = hull[other % n] - hull[end % n]; Dot(d, d) > Dot(largest, largest))
+          largest = d;
   }
+  out.largest = largest.Length();
+  out.largest_along = Angle::Radians(std::atan2(largest.y, largest.x));
   return out;
 }
 

@@ -20,21 +20,24 @@ constexpr double kPlaneLimit = 2.4477;
 // From the best circle of a nearly round outline: starting at the centroid, two rounds of averages find it to
 // 1e-4 of the radius (the normal equations of evenly spread directions are diagonal).
 double LargestDeparture(const std::vector<PointSq>& points, PointSq centroid) {
+  const auto length = [](OffsetSq d) {
+    return std::sqrt(Dot(d, d));
+  };  // pixels: std::hypot's care is not needed
   CircleSq circle{centroid, 0};
   const auto n = static_cast<double>(points.size());
   for (int round = 0; round < 3; ++round) {
     OffsetSq shift;
     double radius = 0;
-    for (const PointSq& p : points) radius += Distance(p, circle.centre) / n;
+    for (const PointSq& p : points) radius += length(p - circle.centre) / n;
     for (const PointSq& p : points) {
       const OffsetSq d = p - circle.centre;
-      shift = shift + 2 / n * (1 - radius / d.Length()) * d;
+      shift = shift + 2 / n * (1 - radius / length(d)) * d;
     }
     circle.radius = radius;
     circle.centre = circle.centre + shift;
   }
   double most = 0;
-  for (const PointSq& p : points) most = std::max(most, std::abs(Distance(p, circle.centre) - circle.radius));
+  for (const PointSq& p : points) most = std::max(most, std::abs(length(p - circle.centre) - circle.radius));
   return most;
 }
 

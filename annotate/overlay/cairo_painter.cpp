@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <numbers>
 #include <vector>
 
 namespace afterscope {
@@ -56,7 +57,7 @@ class Painter {
     if (!Finite(dot.at)) return;
     const double radius = dot.radius_pt * options_.unit_per_pt;
     cairo_new_path(cairo_);
-    cairo_arc(cairo_, place_.X(dot.at), place_.Y(dot.at), radius, 0, 2 * M_PI);
+    cairo_arc(cairo_, place_.X(dot.at), place_.Y(dot.at), radius, 0, 2 * std::numbers::pi);
     if (options_.casing) {
       SetColor(cairo_, kCasing, kCasingOpacity);
       cairo_set_line_width(cairo_, kCasingExtraPt * options_.unit_per_pt);

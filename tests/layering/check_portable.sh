@@ -18,7 +18,7 @@ done
 for name in SDL2 libavcodec libavfilter libavformat libavutil libswresample libswscale; do
   [ ! -e "$multiarch/$name" ] || cp -rsfL "$multiarch/$name" "$headers/"
 done
-options=(-std=c++20 -fsyntax-only -w "-DAFTERSCOPE_VERSION=\"0\"" -I. -isystem "$headers")
+options=(-std=c++20 -fsyntax-only -w "-DAFTERSCOPE_VERSION=\"0\"" "-DAFTERSCOPE_SOURCE_ASSETS=\"\"" "-DAFTERSCOPE_SOURCE_SHADERS=\"\"" -I. -isystem "$headers")
 for folder in SDL2 cairo eigen3 glib-2.0 harfbuzz imgui opencv4 pango-1.0 postgresql; do
   options+=(-isystem "$headers/$folder")
 done

@@ -131,9 +131,9 @@ void Press(PictureState& state, const Scene& scene, EditQueue& edits, const Plac
 // Drawn from one corner, or end, to the other without letting go between.
 bool DrawnInOne(const PictureState& state, const Scene& scene, const Placement& place) {
   const ImGuiIO& io = ImGui::GetIO();
-  const float far = scene.look.Px(kReach);
+  const float reach = scene.look.Px(kReach);
   return ImGui::IsMouseReleased(0) && state.first_point && state.first_at == scene.player.playhead() &&
-         io.MouseDragMaxDistanceSqr[0] > far * far && place.Contains(place.PxAt(io.MousePos));
+         io.MouseDragMaxDistanceSqr[0] > reach * reach && place.Contains(place.PxAt(io.MousePos));
 }
 
 void Zoom(PictureState& state, const Placement& place, const ScreenRect& area) {

@@ -118,8 +118,9 @@ void Tell(const TableCase& table) {
 }
 
 // Into a case that is there: frames by the recording's own table, seconds on the case clock.
-Status IntoCase(const std::string& folder, const TableCase& table, TableUnit unit) {
-  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, {}));
+Status IntoCase(const std::string& folder, const std::string& reviewer, const TableCase& table,
+                TableUnit unit) {
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, {{}, reviewer}));
   CaseTimes times(*session);
   const auto& recordings = session->record().recordings;
   const bool only_times = recordings.size() == 1 && recordings[0].path.empty();
@@ -199,7 +200,7 @@ Status Import(const ImportOptions& options) {
                                "new cases.",
                                options.folder, cases.size())};
     Tell(cases[0]);
-    AFTERSCOPE_TRY(IntoCase(options.folder, cases[0], table_options.unit));
+    AFTERSCOPE_TRY(IntoCase(options.folder, options.narration.reviewer, cases[0], table_options.unit));
     Say("{}\t{} steps\n", options.folder, cases[0].steps.size());
     return {};
   }
@@ -225,6 +226,8 @@ Command ImportCommand() {
             sub.add_option("--steps", options->steps,
                            "table: comma, semicolon or tab separated, names in the first line");
             BindNarration(sub, options->narration);
+            sub.add_option("--reviewer", options->narration.reviewer,
+                           "code of the reviewer whose review gets it, in a case that is there");
             sub.add_option("--columns", options->columns,
                            "ROLE=COLUMN of the table: step, start, end, case, operator; COLUMN is a name or "
                            "a number from 1; a role that is not given is the column of its name, or of a "

@@ -53,6 +53,7 @@ Status ImportNarration(const std::string& folder, const ImportNarrationOptions& 
   for (const std::string& caution : input.text.cautions) Say(stderr, "{}: {}\n", options.file, caution);
   OpenCaseOptions open;
   if (!options.review.empty()) open.review = ReviewId{options.review};
+  open.reviewer_code = options.reviewer;
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, open));
   AFTERSCOPE_TRY(TellBeforeChange(*session));
   AFTERSCOPE_ASSIGN(const StepList list, LoadStepList(session->record(), folder, AssetsFolder()));

@@ -15,6 +15,7 @@ struct ImportNarrationOptions {
   std::string file;
   std::string language;
   std::string review;
+  std::string reviewer;  // code
   double offset = 0;
   bool captions_only = false;
 };

@@ -102,6 +102,9 @@ TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new ver
   CHECK(Says(nobody, "--reviewer"));
   CHECK(Run(folder, "tag c --review m-v2 --reviewer m2 --step lens --at t60").status == 0);
   CHECK(Says(Run(folder, "tag c --review m-v2 --history"), "\tm2\t"));
+  WriteBytes(folder / "talk.vtt", "WEBVTT\n\n00:00.100 --> 00:00.900\nThe capsule is intact.\n");
+  CHECK(Run(folder, "import c --narration talk.vtt --review m-v2").status == 2);
+  CHECK(Run(folder, "import c --narration talk.vtt --review m-v2 --reviewer m2").status == 0);
   const Ran list = Run(folder, "tag c --reviews");
   CHECK(Says(list, "formal, blinding blinded\tversion 1\tsigned 20"));
   CHECK(Says(list, "version 2\tnot signed"));

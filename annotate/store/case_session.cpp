@@ -136,7 +136,7 @@ class OpenSession final : public CaseSession {
   Result<int> Scrub(const std::string& text) override {
     AFTERSCOPE_TRY(Writable());
     AFTERSCOPE_TRY(SaveCheckpoint());
-    AFTERSCOPE_ASSIGN(const int changed, ScrubCase(files_, folder_, text));
+    AFTERSCOPE_ASSIGN(const int changed, ScrubCase(files_, folder_, text, Who()));
     for (const ReviewId& review : Reviews()) AFTERSCOPE_TRY(RemoveUnnamedSpoken(folder_, review, files_));
     cautions_.clear();
     AFTERSCOPE_TRY(Load());

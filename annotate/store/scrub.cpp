@@ -71,14 +71,20 @@ ScrubbedJournal ScrubJournal(const JournalContent& content, const ScrubTexts& te
   return result;
 }
 
+struct Closing {
+  std::int64_t order = 0;
+  std::string by;  // empty: not said
+};
+
 // Closes a journal in which something was changed. `reviews`: the signed ones that are scrubbed with the
 // case, each from which head to which.
-void Close(ScrubbedJournal& journal, const Json& reviews) {
+void Close(ScrubbedJournal& journal, const Closing& closing, const Json& reviews) {
   if (journal.entries.empty() && reviews.empty()) return;
   Json members{{"kind", "scrub"}, {"previous_head", journal.old_head}, {"entries", journal.entries}};
+  if (!closing.by.empty()) members["by"] = closing.by;
   if (!reviews.empty()) members["reviews"] = reviews;
   const JournalLine& last = journal.last;
-  journal.last = MakeJournalLine(last.entry + 1, last.order, last.digest, members);
+  journal.last = MakeJournalLine(last.entry + 1, closing.order, last.digest, members);
   journal.bytes += FileText(journal.last);
   journal.changed = true;
 }
@@ -168,7 +174,8 @@ std::vector<std::string> FoldersIn(FileSystem& files, const std::string& folder)
 
 }  // namespace
 
-Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const std::string& text) {
+Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const std::string& text,
+                      const std::string& by) {
   if (text.size() < 2 || !IsCleanText(text) || Scrubbed(kPutInstead, text) != kPutInstead)
     return Error{ErrorCode::kBadCall,
                  fmt::format("Can't scrub '{}': give a clean text of two or more bytes that is not "
@@ -177,24 +184,29 @@ Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const s
   const std::vector<std::string> reviews = FoldersIn(files, case_folder + "/reviews");
   AFTERSCOPE_ASSIGN(std::vector<Scrubbable> journals, ReadableJournals(files, case_folder, reviews));
   std::vector<JournalContent> contents;
+  Closing closing;
   ScrubTexts texts{text};
   for (const Scrubbable& one : journals) {
     AFTERSCOPE_ASSIGN(const std::string bytes, files.ReadAll(one.folder + "/journal", kMostJournalBytes));
     contents.push_back(ReadJournal(bytes));
-    for (const JournalLine& line : contents.back().lines) CollectSpoken(Json::parse(line.text), text, texts);
+    for (const JournalLine& line : contents.back().lines) {
+      CollectSpoken(Json::parse(line.text), text, texts);
+      closing.order = std::max(closing.order, line.order + 1);
+    }
   }
+  if (ScrubbedOf(by, texts) == by) closing.by = by;
   int changed = 0;
   Json signed_reviews = Json::array();
   for (std::size_t i = 0; i < journals.size(); ++i) {
     Scrubbable& one = journals[i];
     one.journal = ScrubJournal(contents[i], texts);
     if (one.kind != DocumentKind::kReview) continue;
-    Close(one.journal, Json::array());
+    Close(one.journal, closing, Json::array());
     if (!one.journal.entries.empty() && HasSigning(contents[i]))
       signed_reviews.push_back(VouchingJson(
           {one.folder.substr(one.folder.rfind('/') + 1), one.journal.old_head, one.journal.last.digest}));
   }
-  Close(journals.front().journal, signed_reviews);
+  Close(journals.front().journal, closing, signed_reviews);
   for (const Scrubbable& one : journals) {
     if (!Document::Replays(files, one.kind, one.journal.bytes))
       return Error{

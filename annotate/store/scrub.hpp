@@ -17,9 +17,11 @@ namespace afterscope {
 // dropped or put aside first. In files that can't be read as a journal the text is replaced in their bytes;
 // report.pdf and cache/, which are made anew at any time, are removed. Clip plans, captions and takes in
 // clips/ are scrubbed too (ScrubClips). Each file is replaced whole; a scrub that was interrupted is finished
-// by doing it again. Returns the number of journal entries changed. Refuses, before any text is replaced, a
+// by doing it again. `by`: the code of who does it, kept with each scrub entry where the text is no part of
+// it; empty: not said. Returns the number of journal entries changed. Refuses, before any text is replaced, a
 // text without which a journal could not be read any more, and a case that a newer version wrote.
-Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const std::string& text);
+Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const std::string& text,
+                      const std::string& by);
 
 // Every occurrence replaced, whatever its case and the encoding of its accents (see FindCaseless).
 std::string Scrubbed(std::string_view from, std::string_view text, TextForm form = TextForm::kPlain);

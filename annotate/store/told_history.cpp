@@ -19,7 +19,7 @@ std::string WhatWasDone(const JournalLine& line, const Json& json,
                         std::map<std::int64_t, std::string>& labels) {
   if (line.kind == "begin")
     return TextMember(json, "recovered").empty() ? "Begin" : "Begin again, what was before is lost";
-  if (line.kind == "scrub") return "Scrub";
+  if (line.kind == "scrub") return json.value("entries", Json()).empty() ? "" : "Scrub";
   if (line.kind == "edits" || IsSigning(line)) return labels[line.entry] = TextMember(json, "label");
   if (line.kind != "undo" && line.kind != "redo") return {};
   const auto of = json.find("of");
@@ -34,15 +34,19 @@ std::string WhoDid(const Json& json) {
                                                    : TextMember(json, "by");
 }
 
-// `session_of`: only what was done in that review's sessions; empty: all.
+// `session_of`: only what was done in that review's sessions to the case, and scrubs; empty: all.
 Status AddEntries(FileSystem& files, const std::string& folder, const std::string& session_of,
                   std::vector<ToldEntry>& told) {
   AFTERSCOPE_ASSIGN(const std::string bytes, files.ReadAll(folder + "/journal", kMostJournalBytes));
   std::map<std::int64_t, std::string> labels;
   for (const JournalLine& line : ReadJournal(bytes).lines) {
     const Json json = Json::parse(line.text);
-    const std::string what = WhatWasDone(line, json, labels);
-    if (what.empty() || (!session_of.empty() && TextMember(json, "review") != session_of)) continue;
+    std::string what = WhatWasDone(line, json, labels);
+    if (what.empty()) continue;
+    if (!session_of.empty() && line.kind == "scrub")
+      what = "Scrub the case's fields";
+    else if (!session_of.empty() && TextMember(json, "review") != session_of)
+      continue;
     told.push_back({line.order, TextMember(json, "time"), WhoDid(json), what});
   }
   return {};

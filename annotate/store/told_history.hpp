@@ -20,8 +20,9 @@ struct ToldEntry {
 };
 
 // All that was done in a review's sessions, to the review and to the case's fields, in the order in which it
-// was done; what the program found out is left out. Reaches back to where the journals begin. Whether they
-// were changed from outside, a check says (CheckSeals). kUnreadable where there is no such review.
+// was done, and the scrubs of the case's fields; what the program found out is left out. Reaches back to
+// where the journals begin. Whether they were changed from outside, a check says (CheckSeals). kUnreadable
+// where there is no such review.
 Result<std::vector<ToldEntry>> ToldHistory(const std::string& case_folder, const ReviewId& review,
                                            FileSystem& files);
 

@@ -94,7 +94,7 @@ TEST_CASE("A scrub reaches clip plans, captions and takes, and what was made of 
                       {"id": "take2", "file": "take-2.ogg", "words": "the flap"}]})");
   Write(files, clips + "voice/take-1.ogg", "one");
   Write(files, clips + "voice/take-2.ogg", "two");
-  REQUIRE(ScrubCase(files, kScrubbedFolder, "Müller").ok());
+  REQUIRE(ScrubCase(files, kScrubbedFolder, "Müller", "m1").ok());
   std::string bytes;
   AllBytes(files, kScrubbedFolder, bytes);
   CHECK(FindCaseless(bytes, "Müller", TextForm::kJsonEscapes).empty());
@@ -104,7 +104,7 @@ TEST_CASE("A scrub reaches clip plans, captions and takes, and what was made of 
   CHECK(files.Stat(clips + "voice/take-2.ogg")->type == FileType::kRegular);
   // Once more: nothing is left to be changed.
   Write(files, clips + "new.mp4", "made since");
-  REQUIRE(ScrubCase(files, kScrubbedFolder, "Müller").ok());
+  REQUIRE(ScrubCase(files, kScrubbedFolder, "Müller", "m1").ok());
   CHECK(files.Stat(clips + "new.mp4")->type == FileType::kRegular);
 }
 

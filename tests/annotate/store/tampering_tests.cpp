@@ -76,6 +76,18 @@ void BetterWords(Json& json) {
   if (json.contains("edits")) json["edits"][0]["put_moment"]["text"] = "perfect";
 }
 
+// BY/WHAT of each entry of the history.
+std::vector<std::string> ToldOf(const std::string& case_folder) {
+  const auto told = ToldHistory(case_folder, {"r1"}, RealFileSystem());
+  REQUIRE(told.ok());
+  std::vector<std::string> lines;
+  for (const ToldEntry& entry : *told) {
+    lines.push_back(entry.by + "/" + entry.what);
+    CHECK(entry.time.size() == std::string("YYYY-MM-DDThh:mm:ssZ").size());
+  }
+  return lines;
+}
+
 }  // namespace
 
 TEST_CASE("A check still finds what was changed from outside after the case was brought in order",
@@ -151,16 +163,26 @@ TEST_CASE("The history of a formal review says who did what when", "[store]") {
     at_the_window.as_its_reviewer = true;
     REQUIRE((*CaseSession::Open(made.path, at_the_window))->Redo().ok());
   }
-  const auto told = ToldHistory(made.path, {"r1"}, RealFileSystem());
-  REQUIRE(told.ok());
-  std::vector<std::string> lines;
-  for (const ToldEntry& entry : *told) {
-    lines.push_back(entry.by + "/" + entry.what);
-    CHECK(entry.time.size() == std::string("YYYY-MM-DDThh:mm:ssZ").size());
-  }
-  CHECK(lines == std::vector<std::string>{"m1/Begin", "m1/Remark", "/Eye", "m2/Remark", "m2/Undo: Remark",
-                                          "m1/Redo: Remark"});
+  CHECK(ToldOf(made.path) == std::vector<std::string>{"m1/Begin", "m1/Remark", "/Eye", "m2/Remark",
+                                                      "m2/Undo: Remark", "m1/Redo: Remark"});
   CHECK_FALSE(ToldHistory(made.path, {"r7"}, RealFileSystem()).ok());
+}
+
+TEST_CASE("The history says who scrubbed, unless that was scrubbed", "[store][scrub]") {
+  const FormalCase made;
+  {
+    const auto other = CaseSession::Open(made.path, FormalBy("m2"));
+    REQUIRE((*other)->Commit({"Course", {SetCaseField{"extra.course", "of Jane"}}}).ok());
+    REQUIRE(NoteRemark(**other, "Jane").ok());
+    REQUIRE((*other)->Scrub("Jane").ok());
+  }
+  CHECK(ToldOf(made.path) == std::vector<std::string>{"m1/Begin", "m1/Remark", "m2/Course", "m2/Remark",
+                                                      "m2/Scrub", "m2/Scrub the case's fields"});
+  REQUIRE((*CaseSession::Open(made.path, FormalBy("m2")))->Scrub("m2").ok());
+  const std::vector<std::string> told = ToldOf(made.path);
+  CHECK(told.size() == 8);
+  CHECK(told.back().starts_with("/Scrub"));
+  for (const std::string& line : told) CHECK(line.find("m2") == std::string::npos);
 }
 
 }  // namespace afterscope

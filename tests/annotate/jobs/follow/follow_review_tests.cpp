@@ -1,12 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/follow/follow_review.hpp"
-#include "annotate/jobs/phantom/phantom_recording.hpp"
-#include "metrics/phantom/phantom.hpp"
+#include "tests/support/phantom_cases.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
-
-#include <algorithm>
 
 namespace afterscope {
 namespace {
@@ -23,28 +20,12 @@ struct SmallCase {
 };
 
 void Record(SmallCase& out) {
-  phantom::Scene scene = phantom::RandomScene(5, phantom::Difficulty::kEasy);
-  scene.width = 320, scene.height = 240, scene.px_per_mm = 11;
-  const phantom::Phantom phantom(scene);
-  const auto& tools = phantom.script().tools;
-  const auto use = std::find_if(tools.begin(), tools.end(),
-                                [](const phantom::ToolUse& u) { return u.leave_s - u.enter_s > 4; });
-  REQUIRE(use != tools.end());
-  std::vector<double> seconds;
-  for (std::size_t i = 0; i < kFrames; ++i)
-    seconds.push_back(use->enter_s + 0.8 + static_cast<double>(i) / 25);
-  const std::vector<std::string> paths{out.folder / "a.mp4"};
-  const auto starts = RecordPhantom(phantom, {}, seconds, paths, {}, {});
-  REQUIRE(starts.ok());
-  const auto frames = ReadBackPhantom(seconds, *starts, paths, {});
-  REQUIRE(frames.ok());
-  out.record.recordings = frames->recordings;
+  const ToolStretch stretch(kFrames);
+  const PhantomFrames frames = Recorded(stretch.phantom, stretch.seconds, out.folder / "a.mp4");
+  out.record.recordings = frames.recordings;
   out.record.recordings[0].path = "a.mp4";
-  out.frames = frames->refs;
-  for (const double t : seconds)
-    for (const phantom::ToolTruth& tool : phantom.Truth(t).tools)
-      if (tool.tool == use->tool && tool.main_hand == use->main_hand) out.tips.push_back(tool.tip);
-  REQUIRE(out.tips.size() == kFrames);
+  out.frames = frames.refs;
+  out.tips = stretch.tips;
   out.review.id = {"r1"};
   Trail trail;
   trail.id = {"t1"};

@@ -3,7 +3,6 @@
 
 #include "annotate/exchange/carried_data.hpp"
 #include "annotate/exchange/exported_number.hpp"
-#include "annotate/jobs/phantom/phantom_recording.hpp"
 #include "annotate/jobs/verify/verify_report.hpp"
 #include "annotate/media/recording.hpp"
 #include "annotate/media/sealed_file.hpp"
@@ -16,15 +15,14 @@
 #include "annotate/store/review_json.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/text_output.hpp"
-#include "metrics/phantom/phantom.hpp"
 #include "tests/app/cli/forked_run_support.hpp"
+#include "tests/support/phantom_cases.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include <algorithm>
 #include <cstdlib>
 #include <dlfcn.h>
 #include <filesystem>
@@ -78,21 +76,11 @@ void MakeAssets(const fs::path& folder) {
 
 // A second of an instrument in an eye, as cases that nothing was followed for and where the eye was.
 void MakeFollowCases(const std::string& folder) {
-  phantom::Scene scene = phantom::RandomScene(5, phantom::Difficulty::kEasy);
-  scene.width = 320, scene.height = 240, scene.px_per_mm = 11;
-  const phantom::Phantom phantom(scene);
-  const auto& tools = phantom.script().tools;
-  const auto use = std::find_if(tools.begin(), tools.end(),
-                                [](const phantom::ToolUse& u) { return u.leave_s - u.enter_s > 4; });
-  REQUIRE(use != tools.end());
-  std::vector<double> seconds;
-  for (int i = 0; i < 25; ++i) seconds.push_back(use->enter_s + 0.8 + i / 25.0);
-  REQUIRE(RecordPhantom(phantom, {}, seconds, std::vector<std::string>{folder + "/eye.mp4"}, {}, {}).ok());
+  const ToolStretch stretch(25);
+  Recorded(stretch.phantom, stretch.seconds, folder + "/eye.mp4");
   std::string points;
-  for (const int frame : {4, 20})
-    for (const phantom::ToolTruth& tool : phantom.Truth(seconds[static_cast<std::size_t>(frame)]).tools)
-      if (tool.tool == use->tool && tool.main_hand == use->main_hand)
-        points += fmt::format(" f{},{},{}", frame, tool.tip.x, tool.tip.y);
+  for (const std::size_t frame : {std::size_t{4}, std::size_t{20}})
+    points += fmt::format(" f{},{},{}", frame, stretch.tips[frame].x, stretch.tips[frame].y);
   for (const char* name : {"eye", "tip"}) {
     Done(folder, fmt::format("new {0} --recording eye.mp4 --set code={0}", name));
     Done(folder, fmt::format("tag {} --reviewer m1 --moment remark --text x --at f0", name));

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "annotate/jobs/phantom/phantom_case.hpp"
-#include "annotate/store/case_session.hpp"
 #include "app/desktop/fairly/blind_covers.hpp"
+#include "tests/support/phantom_cases.hpp"
 #include "tests/support/temporary_folder.hpp"
 #include "tests/support/watched_files.hpp"
 
@@ -10,30 +9,11 @@
 #include <filesystem>
 
 namespace afterscope {
-namespace {
-
-// A case with a small recording of three frames.
-CaseRecord MadeBlindCase(const std::string& folder) {
-  phantom::Scene scene = phantom::RandomScene(5, phantom::Difficulty::kEasy);
-  scene.width = 160, scene.height = 120, scene.px_per_mm = 6;
-  const phantom::Phantom phantom(scene);
-  const std::vector<double> seconds{1, 1.04, 1.08};
-  const std::vector<std::string> paths{folder + ".mp4"};
-  REQUIRE(RecordPhantom(phantom, {}, seconds, std::vector<std::size_t>{0}, paths, {}, {}).ok());
-  const auto frames = ReadBackPhantom(seconds, {0}, paths, {});
-  REQUIRE(frames.ok());
-  CaseRecord record;
-  record.code = "X-1";
-  REQUIRE(AddRecordings(*frames, folder, record).ok());
-  REQUIRE(CaseSession::Create(folder, record).ok());
-  return record;
-}
-
-}  // namespace
 
 TEST_CASE("Found words that can't be kept are said, and hidden all the same", "[fairly]") {
   const TemporaryFolder folder;
-  const CaseRecord record = MadeBlindCase(folder / "X-1");
+  const phantom::Phantom phantom(SmallScene(160, 6));
+  const CaseRecord record = MadePhantomCase(phantom, {1, 1.04, 1.08}, folder / "X-1").record;
   const std::string kept = folder / "X-1/cache/burnt_in_words.json";
   WatchedFiles broken(RealFileSystem(), [](int, const std::string& what) -> Status {
     return Error{ErrorCode::kUnwritable, what + " failed."};

@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The proposed outline, in the real window without a display.
-#include "annotate/jobs/phantom/phantom_case.hpp"
-#include "annotate/store/case_session.hpp"
 #include "tests/app/desktop/stage/stage_support.hpp"
+#include "tests/support/phantom_cases.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -16,27 +15,20 @@ FrameRef MakeCase(const std::string& folder) {
   const phantom::Phantom phantom(phantom::RandomScene(7202, phantom::Difficulty::kEasy));
   const double done = phantom.script().Step("rhexis")->end_s + 0.2;
   const std::vector<double> seconds{done, done + 0.04, done + 0.08, done + 0.12};
-  const std::vector<std::string> paths{folder + ".mp4"};
-  REQUIRE(RecordPhantom(phantom, {}, seconds, std::vector<std::size_t>{0}, paths, {}, {}).ok());
-  const auto frames = ReadBackPhantom(seconds, {0}, paths, {});
-  REQUIRE(frames.ok());
-  CaseRecord record;
-  record.code = "X-1";
-  REQUIRE(AddRecordings(*frames, folder, record).ok());
-  REQUIRE(CaseSession::Create(folder, record).ok());
+  const FrameRef at = MadePhantomCase(phantom, seconds, folder).frames.refs[1];
   OpenCaseOptions open;
   open.reviewer_code = "m1";
   const auto session = CaseSession::Open(folder, open);
   REQUIRE(session.ok());
   const phantom::Scene& scene = phantom.scene();
-  Mark clicks{MarkId{"m1"}, frames->refs[1], MarkKind::kRhexis, {}, {}, {{"stage", "completion"}}};
+  Mark clicks{MarkId{"m1"}, at, MarkKind::kRhexis, {}, {}, {{"stage", "completion"}}};
   for (const double degrees : {20, 110, 190, 290})
     clicks.points.push_back(phantom::PxOf(
         scene,
         phantom.Truth(seconds[1])
             .eye.Of(scene.rhexis.At(degrees * std::numbers::pi / 180), scene.eye.CapsuleMagnification())));
   REQUIRE((*session)->Commit({"Click", {Put<Mark>{clicks}}}).ok());
-  return frames->refs[1];
+  return at;
 }
 
 }  // namespace

@@ -165,6 +165,10 @@ Result<ScoreSheet> FindScoreSheet(const std::string& path_or_id, const std::stri
                            path_or_id, fmt::join(ScoreSheetIds(assets_folder, files), ", "))};
 }
 
+Status SaveScoreSheet(const ScoreSheet& sheet, const std::string& path, FileSystem& files) {
+  return ReplaceFile(files, path, ReadableText(JsonFrom(sheet)));
+}
+
 Status KeepScoreSheet(const ScoreSheet& sheet, const std::string& case_folder, FileSystem& files) {
   const std::string folder = case_folder + "/score_sheets";
   const std::string path = fmt::format("{}/{}.json", folder, sheet.id);

@@ -21,6 +21,9 @@ Result<ScoreSheet> LoadScoreSheetFile(const std::string& path, FileSystem& files
 Result<ScoreSheet> FindScoreSheet(const std::string& path_or_id, const std::string& case_folder,
                                   const std::string& assets_folder, FileSystem& files = RealFileSystem());
 
+// Writes a sheet as LoadScoreSheetFile reads it, each item with its levels.
+Status SaveScoreSheet(const ScoreSheet& sheet, const std::string& path, FileSystem& files = RealFileSystem());
+
 // Keeps a copy in the case folder, so that its scores can be read wherever the case goes.
 Status KeepScoreSheet(const ScoreSheet& sheet, const std::string& case_folder,
                       FileSystem& files = RealFileSystem());

@@ -7,6 +7,7 @@
 #include "annotate/store/journal.hpp"
 #include "annotate/store/scrub_clips.hpp"
 #include "annotate/store/scrub_json.hpp"
+#include "annotate/store/scrub_lists.hpp"
 #include "annotate/store/vouching.hpp"
 
 #include <fmt/format.h>
@@ -15,6 +16,7 @@
 #include <algorithm>
 #include <iterator>
 #include <random>
+#include <set>
 
 namespace afterscope {
 namespace {
@@ -94,14 +96,6 @@ bool IsFile(FileSystem& files, const std::string& path) {
   return info.ok() && info->type == FileType::kRegular;
 }
 
-// Files that can't be rewritten as journals (those put aside, unreadable ones and the like): the text is
-// replaced in their bytes.
-Status ScrubBytes(FileSystem& files, const std::string& path, const ScrubTexts& texts) {
-  AFTERSCOPE_ASSIGN(const std::string before, files.ReadAll(path, kMostJournalBytes));
-  const std::string after = ScrubbedOf(before, texts, TextForm::kJsonEscapes);
-  return after == before ? Status() : ReplaceFile(files, path, after);
-}
-
 // One journal with what is to be written in its place.
 struct Scrubbable {
   std::string folder;
@@ -137,16 +131,19 @@ Result<std::vector<Scrubbable>> ReadableJournals(FileSystem& files, const std::s
   return journals;
 }
 
+// `has_journal`: one that was scrubbed as such; the checkpoint beside it was made from it since, and its
+// keys, ids and digests stay.
 Status ScrubFolder(FileSystem& files, const std::string& folder, const ScrubTexts& texts, bool all_is_ours,
                    bool has_journal) {
   AFTERSCOPE_ASSIGN(const std::vector<std::string> names, files.List(folder));
   for (const std::string& name : names) {
     const std::string path = fmt::format("{}/{}", folder, name);
-    if (!IsFile(files, path) || (has_journal && name == "journal")) continue;
+    if (!IsFile(files, path)) continue;
+    if (has_journal && (name == "journal" || name == "review.json")) continue;
     if (IsTemporaryName(name))
       AFTERSCOPE_TRY(files.Remove(path));
     else if (all_is_ours || IsPutAside(name))
-      AFTERSCOPE_TRY(ScrubBytes(files, path, texts));
+      AFTERSCOPE_TRY(ScrubBytes(files, path, texts, kMostJournalBytes));
   }
   return {};
 }
@@ -170,6 +167,12 @@ std::vector<std::string> FoldersIn(FileSystem& files, const std::string& folder)
     if (info.ok() && info->type == FileType::kDirectory) folders.push_back(name);
   }
   return folders;
+}
+
+void CollectIdsOfJournal(FileSystem& files, const std::string& folder, std::set<std::string>& ids) {
+  const auto bytes = files.ReadAll(folder + "/journal", kMostJournalBytes);
+  if (!bytes.ok()) return;
+  for (const JournalLine& line : ReadJournal(*bytes).lines) CollectIds(Json::parse(line.text), ids);
 }
 
 }  // namespace
@@ -224,11 +227,27 @@ Result<int> ScrubCase(FileSystem& files, const std::string& case_folder, const s
                                       [&](const Scrubbable& one) { return one.folder == folder; });
     AFTERSCOPE_TRY(ScrubFolder(files, folder, texts, true, readable));
   }
+  AFTERSCOPE_TRY(ScrubLists(files, case_folder, text));
   AFTERSCOPE_TRY(ScrubClips(files, case_folder, text, changed > 0));
   // Made anew from the record at any time.
   AFTERSCOPE_TRY(RemoveTree(files, case_folder + "/report.pdf"));
   AFTERSCOPE_TRY(RemoveTree(files, case_folder + "/cache"));
   return changed;
+}
+
+std::vector<std::string> IdsThatHold(FileSystem& files, const std::string& case_folder,
+                                     const std::string& text) {
+  std::set<std::string> ids;
+  CollectIdsOfJournal(files, case_folder, ids);
+  for (const std::string& review : FoldersIn(files, case_folder + "/reviews")) {
+    ids.insert(review);
+    CollectIdsOfJournal(files, fmt::format("{}/reviews/{}", case_folder, review), ids);
+  }
+  CollectIdsOfLists(files, case_folder, ids);
+  std::vector<std::string> held;
+  std::copy_if(ids.begin(), ids.end(), std::back_inserter(held),
+               [&](const std::string& id) { return !FindCaseless(id, text).empty(); });
+  return held;
 }
 
 }  // namespace afterscope

@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <array>
+#include <map>
 #include <string_view>
 
 namespace afterscope {
@@ -34,6 +35,17 @@ std::vector<std::string> FilesIn(FileSystem& files, const std::string& folder) {
     if (info.ok() && info->type == FileType::kRegular) names.push_back(name);
   }
   return names;
+}
+
+// A name without its ending that no file of the folder has.
+std::string FreeStem(FileSystem& files, const std::string& folder, const std::string& text) {
+  const std::vector<std::string> names = FilesIn(files, folder);
+  for (int n = 1;; ++n) {
+    std::string stem = n == 1 ? "scrubbed" : fmt::format("scrubbed-{}", n);
+    const bool taken = std::any_of(names.begin(), names.end(),
+                                   [&](const std::string& name) { return name.starts_with(stem + "."); });
+    if (!taken && !Holds(stem, text)) return stem;
+  }
 }
 
 // One file of words; true: it held the text.
@@ -87,6 +99,7 @@ Status ScrubClips(FileSystem& files, const std::string& case_folder, const std::
   AFTERSCOPE_ASSIGN(const bool takes, ScrubTakes(files, folder + "/voice", text));
   changed = changed || takes;
   const std::vector<std::string> names = FilesIn(files, folder);
+  std::map<std::string, std::string> fresh_stems;  // a plan and its captions keep one name
   for (const std::string& name : names) {
     const std::string path = folder + "/" + name;
     if (IsTemporaryName(name)) {
@@ -94,8 +107,11 @@ Status ScrubClips(FileSystem& files, const std::string& case_folder, const std::
     } else if (EndsIn(name, {".json", ".vtt", ".srt"})) {
       AFTERSCOPE_ASSIGN(const bool held, ScrubFile(files, path, text));
       changed = changed || held;
-      if (Holds(name, text))
-        AFTERSCOPE_TRY(files.Rename(path, folder + "/scrubbed" + name.substr(name.rfind('.'))));
+      const std::string stem = name.substr(0, name.rfind('.'));
+      if (!Holds(stem, text)) continue;
+      std::string& fresh = fresh_stems[stem];
+      if (fresh.empty()) fresh = FreeStem(files, folder, text);
+      AFTERSCOPE_TRY(files.Rename(path, fmt::format("{}/{}{}", folder, fresh, name.substr(stem.size()))));
     }
   }
   for (const std::string& name : names)

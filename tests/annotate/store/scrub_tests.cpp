@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/text_search.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/score_sheet_file.hpp"
 #include "annotate/store/scrub.hpp"
+#include "annotate/store/step_list_file.hpp"
 #include "tests/annotate/case/case_support.hpp"
 #include "tests/annotate/store/fault_support.hpp"
 
@@ -106,6 +108,127 @@ TEST_CASE("A scrub reaches clip plans, captions and takes, and what was made of 
   Write(files, clips + "new.mp4", "made since");
   REQUIRE(ScrubCase(files, kScrubbedFolder, "Müller", "m1").ok());
   CHECK(files.Stat(clips + "new.mp4")->type == FileType::kRegular);
+}
+
+TEST_CASE("A scrub leaves the checkpoints' names, ids and digests as they are", "[store][scrub]") {
+  MemoryFiles files;
+  REQUIRE(CaseSession::Create(kScrubbedFolder, TwoRecordings(), files).ok());
+  REQUIRE(Remark(files, "mark-1", "Mark did well").ok());
+  const auto last_digest = [&] {
+    const std::string journal =
+        files.ReadAll(std::string(kScrubbedFolder) + "/reviews/mark-1/journal", 1 << 20).value();
+    return journal.substr(journal.rfind('\n', journal.size() - 2) + 1, 64);
+  };
+  // A part of a name of a member ("marks") and of ids; then of a digest.
+  for (const bool is_digest : {false, true}) {
+    const std::string text = is_digest ? last_digest().substr(0, 6) : "Mark";
+    CAPTURE(text);
+    {
+      const auto session = CaseSession::Open(kScrubbedFolder, {ReviewId{"mark-1"}, "", false, {}}, files);
+      REQUIRE(session.ok());
+      REQUIRE((*session)->Scrub(text).ok());
+      CHECK((*session)->review().moments.at(0).text == "[scrubbed] did well");
+    }
+    const auto again = CaseSession::Open(kScrubbedFolder, {ReviewId{"mark-1"}, "", false, {}}, files);
+    REQUIRE(again.ok());
+    CHECK((*again)->cautions().empty());
+  }
+  std::string bytes;
+  AllBytes(files, kScrubbedFolder, bytes);
+  CHECK(bytes.find("set-aside") == std::string::npos);
+  CHECK(IdsThatHold(files, kScrubbedFolder, "Mark") == std::vector<std::string>{"mark-1"});
+}
+
+TEST_CASE("A scrub gives each plan whose name holds the text a name of its own", "[store][scrub]") {
+  MemoryFiles files;
+  REQUIRE(CaseSession::Create(kScrubbedFolder, TwoRecordings(), files).ok());
+  const std::string clips = std::string(kScrubbedFolder) + "/clips/";
+  REQUIRE(MakeFolders(files, clips).ok());
+  Write(files, clips + "scrubbed.json", R"({"parts": "earlier"})");
+  Write(files, clips + "muller-1.json", R"({"parts": "one"})");
+  Write(files, clips + "muller-1.vtt", "WEBVTT\n\none\n");
+  Write(files, clips + "Muller-2.json", R"({"parts": "two"})");
+  REQUIRE(ScrubCase(files, kScrubbedFolder, "Muller", "m1").ok());
+  std::string bytes;
+  AllBytes(files, std::string(kScrubbedFolder) + "/clips", bytes);
+  INFO(bytes);
+  CHECK(FindCaseless(bytes, "muller").empty());
+  for (const char* part : {"earlier", "one", "two"}) CHECK(bytes.find(part) != std::string::npos);
+  const bool first = files.Stat(clips + "scrubbed-2.vtt")->type == FileType::kRegular;
+  const std::string of_one =
+      files.ReadAll(clips + (first ? "scrubbed-2.json" : "scrubbed-3.json"), 99).value();
+  CHECK(of_one.find("one") != std::string::npos);
+}
+
+TEST_CASE("A scrub reaches the case's own lists and sheets, which can be read still", "[store][scrub]") {
+  MemoryFiles files;
+  CaseRecord record = TwoRecordings();
+  record.step_list = "muller";
+  REQUIRE(CaseSession::Create(kScrubbedFolder, record, files).ok());
+  const std::string folder = std::string(kScrubbedFolder) + "/";
+  Write(files, folder + "muller.json",
+        R"({"id": "muller", "name": "Dr M\u00fcller's, MULLER", "extends": "base",
+    "steps": [{"key": "Muller", "name": "As Muller does", "shortcut": "u"},
+              {"key": "muller", "name": "Again", "shortcut": ""}],
+    "checks": [{"key": "rim", "name": "Muller's rim", "step": "Muller"}]})");
+  Write(files, folder + "base.json",
+        R"({"id": "base", "name": "Base", "steps": [{"key": "a", "name": "A"}]})");
+  Write(files, folder + "notes.json", R"({"by": "muller, the user's own"})");
+  REQUIRE(MakeFolders(files, folder + "score_sheets").ok());
+  Write(files, folder + "score_sheets/form.json", R"({"id": "form", "name": "Muller's form", "kept": "Muller",
+    "items": [{"key": "muller-a", "name": "A", "step": "Muller",
+               "levels": [{"value": 0, "name": "Muller"}, {"value": 1, "name": "b", "description": "Muller"}]}]})");
+  Write(files, folder + "score_sheets/other.json", "none: Muller");
+  REQUIRE(ScrubCase(files, kScrubbedFolder, "Muller", "m1").ok());
+
+  const auto list = LoadStepListFile(folder + "muller.json", files);
+  REQUIRE(list.ok());
+  CHECK(list->id == "muller");
+  REQUIRE(list->steps.size() == 3);
+  CHECK(list->steps[1].key == "[scrubbed]");
+  CHECK(list->steps[1].name == "As [scrubbed] does");
+  CHECK(list->steps[2].key == "[scrubbed]-2");
+  CHECK(list->checks.at(0).step == "[scrubbed]");
+  const auto sheet = LoadScoreSheetFile(folder + "score_sheets/form.json", files);
+  REQUIRE(sheet.ok());
+  CHECK(sheet->items.at(0).key == "muller-a");
+  const auto session = CaseSession::Open(kScrubbedFolder, {{}, "", true}, files);
+  REQUIRE(session.ok());
+  CHECK((*session)->record().step_list == "muller");
+  std::string bytes;
+  AllBytes(files, kScrubbedFolder, bytes);
+  for (const char* word : {"As Muller", "MULLER", "Muller's", "\"Muller\"", "none: Muller"})
+    CHECK(bytes.find(word) == std::string::npos);
+  CHECK(bytes.find("muller, the user's own") != std::string::npos);
+  CHECK(IdsThatHold(files, kScrubbedFolder, "MULLER") == std::vector<std::string>{"muller", "muller-a"});
+}
+
+TEST_CASE("A scrub reaches the hand of a trail, and leaves ids so that undo works", "[store][scrub]") {
+  MemoryFiles files;
+  REQUIRE(CaseSession::Create(kScrubbedFolder, TwoRecordings(), files).ok());
+  const auto session = CaseSession::Open(kScrubbedFolder, {ReviewId{"r1"}, "", false, {}}, files);
+  REQUIRE(session.ok());
+  REQUIRE((*session)->Commit({"A", {Put<Trail>{{{"muller"}, "forceps", "Dr Muller", {}, {}}}}}).ok());
+  REQUIRE((*session)->Commit({"B", {Put<Trail>{{{"t2"}, "hook", "main", {}, {}}}}}).ok());
+  REQUIRE((*session)->Scrub("Muller").ok());
+  CHECK((*session)->review().trails.at(0).hand == "Dr [scrubbed]");
+  CHECK((*session)->review().trails.at(0).id.value == "muller");
+  CHECK(IdsThatHold(files, kScrubbedFolder, "muller") == std::vector<std::string>{"muller"});
+  REQUIRE((*session)->Scrub("main").ok());
+  CHECK((*session)->review().trails.at(1).hand == "main");
+  REQUIRE((*session)->Undo().ok());
+  REQUIRE((*session)->Undo().ok());
+  CHECK((*session)->review().trails.empty());
+}
+
+TEST_CASE("What a scrub may have left of a text is known", "[store][scrub]") {
+  CHECK(MayBeScrubbedOf("as it was", "as it was"));
+  CHECK_FALSE(MayBeScrubbedOf("as it was", "as it was not"));
+  CHECK(MayBeScrubbedOf("[scrubbed]", "Castor"));
+  CHECK(MayBeScrubbedOf("for [scrubbed], by [scrubbed]!", "for Castor, by Pollux!"));
+  CHECK_FALSE(MayBeScrubbedOf("for [scrubbed], by [scrubbed]!", "for Castor and Pollux!"));
+  CHECK_FALSE(MayBeScrubbedOf("aba[scrubbed]aba", "ababa"));
+  CHECK_FALSE(MayBeScrubbedOf("for [scrubbed]", "by Castor"));
 }
 
 }  // namespace afterscope

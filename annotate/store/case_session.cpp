@@ -31,6 +31,13 @@ constexpr std::int64_t kCheckpointEvery = 200;  // entries
 constexpr std::size_t kMostVersionedId = 50;    // characters before "-vN"
 const std::string kOnlyToRead = "it was opened only to be read.";
 
+// Whether two states of a case differ in nothing but what the program found out of its recordings.
+bool SameButFacts(CaseRecord a, CaseRecord b) {
+  for (CaseRecord* const record : {&a, &b})
+    for (RecordingRef& recording : record->recordings) recording = {recording.path, {}, {}};
+  return a == b;
+}
+
 class OpenSession final : public CaseSession {
  public:
   OpenSession(FileSystem& files, std::string folder, OpenCaseOptions options)
@@ -238,6 +245,8 @@ class OpenSession final : public CaseSession {
     const std::vector<ReviewId> reviews = Reviews();
     review_begun_ = std::find(reviews.begin(), reviews.end(), id) != reviews.end();
     if (review_begun_) return LoadDocument(*review_);
+    if (options_.review && options_.read_only && !options_.may_be_absent)
+      return Error{ErrorCode::kBadCall, fmt::format("'{}' has no review '{}'.", folder_, id.value)};
     Review& fresh = review_->state().review;
     fresh.id = id;
     fresh.reviewer_code = options_.reviewer_code;
@@ -382,6 +391,14 @@ class OpenSession final : public CaseSession {
     return {};
   }
 
+  // Whether the edits make the case's fields what they were: all reviews of a case change these, and what
+  // another one made of them since must not be lost.
+  bool LeadsTo(const CaseRecord& before, const EditGroup& group) const {
+    CaseRecord after = record();
+    Review unchanged;
+    return ReapplyEdits(group, after, unchanged).ok() && SameButFacts(after, before);
+  }
+
   Status Step(bool redo) {
     AFTERSCOPE_TRY(Writable());
     const Undoable* entry = history_.Next(redo);
@@ -391,7 +408,16 @@ class OpenSession final : public CaseSession {
     if (&document == &*review_) AFTERSCOPE_TRY(CheckSaysWho());
     const EditPair* pair = document.Edits(entry->entry);
     AFTERSCOPE_TRY(CheckOtherReviews(redo ? pair->group : pair->inverse));
+    const auto before = &document == &*case_ ? std::optional(record()) : std::nullopt;
     AFTERSCOPE_ASSIGN(const EditGroup back, Apply(redo ? pair->group : pair->inverse, true));
+    if (before && !LeadsTo(*before, redo ? pair->inverse : pair->group)) {
+      static_cast<void>(Apply(back, true));
+      const std::string label = history_.Label(redo);
+      history_.PassOver(redo);
+      return Error{ErrorCode::kBadCall,
+                   fmt::format("Can't {} '{}': it was changed again since, by another review or program.",
+                               redo ? "redo" : "undo", label)};
+    }
     if (const Status kept = document.AppendUndo(NextOrder(), redo, entry->entry, Context()); !kept.ok()) {
       static_cast<void>(Apply(back, true));
       return kept;

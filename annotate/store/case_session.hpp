@@ -23,9 +23,10 @@ struct NewReview {
 };
 
 struct OpenCaseOptions {
-  // Which review; made at the first edit where it is not there yet. Empty: of the reviews that are not
-  // another reviewer's (`reviewer_code`) and are an own view or not as `new_review` says, the unsigned one
-  // that was begun last, else the last one, else a new one.
+  // Which review; made at the first edit where it is not there yet, refused (kBadCall) where
+  // `read_only` leaves no edit, unless it `may_be_absent`. Empty: of the reviews that are not another
+  // reviewer's (`reviewer_code`) and are an own view or not as `new_review` says, the unsigned one that was
+  // begun last, else the last one, else a new one.
   std::optional<ReviewId> review;
   std::string reviewer_code;  // empty: anyone's; otherwise also noted as who changed what
   bool read_only = false;
@@ -33,6 +34,7 @@ struct OpenCaseOptions {
   // Where `reviewer_code` is empty, whoever works is taken to be the review's reviewer. If not, he is not
   // known, and a formal review that has a reviewer can't be changed.
   bool as_its_reviewer = false;
+  bool may_be_absent = false;  // an empty review is shown in its place
 };
 
 // Whether a folder holds a case.

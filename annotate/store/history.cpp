@@ -80,4 +80,6 @@ void History::Move(bool redo) {
   from.pop_back();
 }
 
+void History::PassOver(bool redo) { (redo ? undone_ : done_).pop_back(); }
+
 }  // namespace afterscope

@@ -32,6 +32,8 @@ class History {
   std::string Label(bool redo) const;
   // Notes that it was.
   void Move(bool redo);
+  // Forgets it: it can't be.
+  void PassOver(bool redo);
 
  private:
   std::vector<Undoable> done_;

@@ -4,6 +4,7 @@
 #include "annotate/clip/voice_takes_json.hpp"
 #include "annotate/jobs/clip/clip_findings.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/covers_of_case.hpp"
 #include "annotate/store/fingerprint.hpp"
 
 #include <fmt/format.h>
@@ -65,12 +66,13 @@ Status ClipSource::OpenCaseOf(const ClipPart& part, bool findings, const ClipSou
   AFTERSCOPE_ASSIGN(const std::string folder, Within(plan_folder_, part.case_folder, "case folder"));
   OpenCaseOptions options;
   options.read_only = true;
+  options.may_be_absent = true;  // the window's, before its first edit
   if (!part.review.empty()) options.review = ReviewId{part.review};
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, options, *files_));
   OpenCase opened;
   opened.folder = folder;
   opened.shown.record = session->record();
-  opened.shown.review = session->review();
+  AFTERSCOPE_ASSIGN(opened.shown.review, WithAllCovers(folder, session->review(), *files_));
   opened.shown.clock = CaseClock(session->record().recordings);
   AFTERSCOPE_ASSIGN(opened.shown.takes, LoadTakes(folder, *files_));
   if (findings) TakeFindings(opened, before);

@@ -149,7 +149,7 @@ void ClipSheet::DrawExport(const Scene& scene) {
   for (int i = 0; i < static_cast<int>(scene.view.record.recordings.size()); ++i)
     covers += CoversOf(scene.view.review, i).size();
   SayQuietly(look, covers == 0
-                       ? "No cover is set in this case."
+                       ? "No cover is set in this review."
                        : fmt::format("{} burnt into every part; {} lists them.",
                                      covers == 1 ? "1 cover is" : fmt::format("{} covers are", covers),
                                      scene.keys.KeyFor("sheet marks")));

@@ -19,7 +19,7 @@ std::string OfConsent(const ShareFacts& facts) {
 std::string OfCovers(const Review& review) {
   const auto count = std::count_if(review.marks.begin(), review.marks.end(),
                                    [](const Mark& mark) { return mark.kind == MarkKind::kCover; });
-  if (count == 0) return "No cover is set in this case.";
+  if (count == 0) return "No cover is set in this review.";
   return count == 1 ? "1 cover will be burnt in." : fmt::format("{} covers will be burnt in.", count);
 }
 

@@ -166,6 +166,46 @@ TEST_CASE("Reviews are kept apart, case fields are shared", "[store]") {
   CHECK(CaseSession::Open(path, {ReviewId{"../x"}, "", false}).error().code == ErrorCode::kBadCall);
 }
 
+TEST_CASE("A review that is not there can't be read", "[store]") {
+  const TemporaryFolder folder;
+  const std::string path = folder / "case";
+  REQUIRE(CaseSession::Create(path, TwoRecordings()).ok());
+  const auto none = CaseSession::Open(path, {ReviewId{"r7"}, "", true});
+  REQUIRE_FALSE(none.ok());
+  CHECK(none.error().code == ErrorCode::kBadCall);
+  CHECK(none.error().message.ends_with("has no review 'r7'."));
+  CHECK(CaseSession::Open(path, {{}, "", true}).ok());
+}
+
+TEST_CASE("What another review changed since is not undone, and what was done before it still can be",
+          "[store]") {
+  const TemporaryFolder folder;
+  const std::string path = folder / "case";
+  REQUIRE(CaseSession::Create(path, TwoRecordings()).ok());
+  const OpenCaseOptions first{ReviewId{"first"}, "a", false}, second{ReviewId{"second"}, "b", false};
+  {
+    const auto session = Opened(path, first);
+    REQUIRE(session->Commit(Remark(*session, 10, "one")).ok());
+    REQUIRE(session->Commit({"Operator", {SetCaseField{"operator_code", "op1"}}}).ok());
+    REQUIRE(session->Commit({"Eye", {SetCaseField{"eye", "left"}}}).ok());
+  }
+  REQUIRE(Opened(path, second)->Commit({"Operator", {SetCaseField{"operator_code", "op2"}}}).ok());
+  const auto session = Opened(path, first);
+  REQUIRE(session->Undo().ok());
+  CHECK(session->record().eye == Eye::kUnknown);
+  const Status refused = session->Undo();
+  REQUIRE_FALSE(refused.ok());
+  CHECK(refused.error().code == ErrorCode::kBadCall);
+  CHECK(session->record().operator_code == "op2");
+  CHECK(session->UndoLabel() == "Remark");
+  REQUIRE(session->Undo().ok());
+  CHECK(session->review().moments.empty());
+  REQUIRE(session->Redo().ok());
+  REQUIRE(session->Redo().ok());
+  CHECK(session->record().eye == Eye::kLeft);
+  CHECK(session->RedoLabel().empty());
+}
+
 TEST_CASE("Scrubbed text is gone from every file and the chain still verifies", "[store]") {
   const TemporaryFolder folder;
   const std::string path = folder / "case";

@@ -15,7 +15,7 @@ TEST_CASE("The list before sharing says what is known of the clip", "[clips]") {
   plan.parts.resize(2);
   const ShareFacts facts{record, review, plan, "local teaching", "2026-05-01"};
   CHECK(KnownOf("consent", facts).find("no consent") != std::string::npos);
-  CHECK(KnownOf("covers", facts) == "No cover is set in this case.");
+  CHECK(KnownOf("covers", facts) == "No cover is set in this review.");
   CHECK(KnownOf("sound", facts) == "The recordings’ sound is muted in all parts.");
   CHECK(KnownOf("law", facts).empty());
 

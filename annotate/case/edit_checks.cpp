@@ -377,9 +377,14 @@ LastRecording LastRecordingOf(const Review& review) {
     for (const TrailPoint& point : trail.points) last.See(point.at, name);
     for (const TrailGap& gap : trail.gaps) last.See(gap.range, name);
   }
-  for (const Caption& caption : review.captions)
+  for (const Caption& caption : review.captions) {
     last.See(caption.start, "caption '" + caption.id.value + "'");
-  for (const Draft& draft : review.drafts) last.See(draft.start, "draft '" + draft.id.value + "'");
+    if (caption.end) last.See(*caption.end, "caption '" + caption.id.value + "'");
+  }
+  for (const Draft& draft : review.drafts) {
+    last.See(draft.start, "draft '" + draft.id.value + "'");
+    if (draft.end) last.See(*draft.end, "draft '" + draft.id.value + "'");
+  }
   for (const ScaleDef& scale : review.scales)
     if (scale.range) last.See(*scale.range, "scale '" + scale.id.value + "'");
   return last;

@@ -24,6 +24,11 @@ bool HasMoment(const Review& review, const Score& score) {
   });
 }
 
+// A value that no level has: from another edition of the sheet, or put there by hand.
+bool IsOffTheSheet(const ScoreItem& item, const Score& score) {
+  return score.value && !item.Find(*score.value);
+}
+
 }  // namespace
 
 const Score* FindScore(const std::vector<Score>& scores, const std::string& sheet, const std::string& item) {
@@ -67,7 +72,7 @@ ScoreSum SumScores(const ScoreSheet& sheet, const std::vector<Score>& scores, co
     if (!group.empty() && item.group != group) continue;
     ++sum.items;
     const Score* score = FindScore(scores, sheet.id, item.key);
-    if (!score) {
+    if (!score || IsOffTheSheet(item, *score)) {
       ++sum.missing;
     } else if (!score->value) {
       ++sum.not_applicable;
@@ -93,6 +98,9 @@ std::vector<std::string> UnfinishedScores(const ScoreSheet& sheet, const std::ve
     if (!score)
       sentences.push_back(
           fmt::format("'{}' has no score yet: score it, or say that it does not apply.", item.name));
+    else if (IsOffTheSheet(item, *score))
+      sentences.push_back(fmt::format("'{}' is scored {}, which is none of {}.", item.name,
+                                      TextFrom(*score->value), LevelsText(item)));
     else if (item.needs_moment && score->value && !HasMoment(review, *score))
       sentences.push_back(fmt::format("'{}' needs a moment as evidence.", item.name));
   }

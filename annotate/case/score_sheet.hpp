@@ -62,7 +62,7 @@ struct ScoreSum {
   int items = 0;
   int scored = 0;
   int not_applicable = 0;         // they enter neither sum nor percent
-  int missing = 0;                // neither scored nor said not to apply
+  int missing = 0;                // neither scored nor said not to apply, or scored what is no level
   double sum = 0;                 // of value times weight
   double most = 0;                // what the scored items could have reached
   std::optional<double> mean;     // of the values, by weight

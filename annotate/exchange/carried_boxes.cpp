@@ -25,6 +25,9 @@ constexpr std::array<std::string_view, 34> kPlain{
 constexpr std::array<std::string_view, 6> kHandlers{"VideoHandler", "SoundHandler", "SubtitleHandler",
                                                     "TextHandler",  "DataHandler",  ""};
 
+// Kinds of tracks that hold pictures or sound, and QuickTime's ways to say where their data lies.
+constexpr std::array<std::string_view, 5> kMedia{"vide", "soun", "alis", "url ", "rsrc"};
+
 template <std::size_t N>
 bool IsOneOf(const std::array<std::string_view, N>& list, std::string_view word) {
   return std::find(list.begin(), list.end(), word) != list.end();
@@ -120,6 +123,9 @@ class BoxWalker {
     std::string name = file_.Bytes(begin + 24, end - begin - 24);
     name.resize(std::min(name.find('\0'), name.size()));
     Add("hdlr", name, IsOneOf(kHandlers, name));
+    const std::string kind = file_.Bytes(begin + 8, 4);
+    if (!IsOneOf(kMedia, kind))
+      Add("hdlr", fmt::format("a track of kind '{}', neither picture nor sound", kind));
     return true;
   }
 

@@ -62,6 +62,7 @@ class ElementWalker {
       const bool open_ended = *size == kUnknown;
       const std::int64_t stop = open_ended ? end : next + static_cast<std::int64_t>(*size);
       if (stop > end || stop < next) return false;
+      if (*id == kTrackType) SeeTrack(next, stop - next);
       const Known* const known = Find(*id);
       if (known && known->holds_others) {
         if (!Walk(next, stop, depth + 1)) return false;
@@ -80,6 +81,14 @@ class ElementWalker {
 
  private:
   static constexpr std::uint64_t kUnknown = ~std::uint64_t{0};
+  static constexpr std::uint64_t kTrackType = 0x83, kPictures = 1, kSound = 2;
+
+  void SeeTrack(std::int64_t at, std::int64_t bytes) {
+    const auto type = bytes >= 1 && bytes <= 8 ? file_.Number(at, static_cast<int>(bytes)) : std::nullopt;
+    if (type == kPictures || type == kSound) return;
+    data_.items.push_back({"TrackType", fmt::format("a track of type {}, neither picture nor sound",
+                                                    type ? std::to_string(*type) : "unknown")});
+  }
 
   // Tags whose only names are those of encoder and duration, which muxers write by themselves.
   bool OnlyEncoderTags(std::int64_t begin, std::int64_t end, int depth = 0) {

@@ -12,7 +12,9 @@ namespace {
 constexpr std::array<std::string_view, 11> kFormulaStarts{"=",  "+",      "-",      "@",      "\t",    "\r",
                                                           "\n", "\uFF1D", "\uFF0B", "\uFF0D", "\uFF20"};
 
+// Some spreadsheets pass over blanks before it.
 bool LooksLikeFormula(std::string_view text) {
+  text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
   return std::any_of(kFormulaStarts.begin(), kFormulaStarts.end(),
                      [&](std::string_view start) { return text.starts_with(start); });
 }

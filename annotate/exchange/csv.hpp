@@ -11,8 +11,8 @@ namespace afterscope {
 std::string CsvLine(const std::vector<std::string>& cells);
 
 // A text that a spreadsheet will not take for a formula: one that begins with = + - @, a tab, a carriage
-// return or a line feed (also in their full-width forms) gets an apostrophe in front. Numbers don't go
-// through here.
+// return or a line feed (also in their full-width forms, and after blanks) gets an apostrophe in front.
+// Numbers don't go through here.
 std::string CsvText(std::string_view text);
 // Takes back what CsvText did.
 std::string TextFromCsv(std::string_view cell);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/case_check.hpp"
 
+#include "annotate/case/edit_checks.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/journal.hpp"
 #include "annotate/store/review_folders.hpp"
@@ -50,6 +51,9 @@ void CheckReviews(const std::string& folder, FileSystem& files, CaseCheck& check
       said.insert(said.end(), (*one)->cautions().begin(), (*one)->cautions().end());
       const auto spoken = CheckSpoken(folder, (*one)->review(), files);
       said.insert(said.end(), spoken.begin(), spoken.end());
+      if (!CheckRecordingsNeeded((*one)->review(), (*one)->record().recordings.size()).ok())
+        said.push_back(
+            fmt::format("The review '{}' speaks of a recording that the case does not have.", review.value));
     }
   }
   const SealCheck seals = CheckSeals(folder, (*session)->record(), files);

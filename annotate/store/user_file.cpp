@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/user_file.hpp"
 
+#include "annotate/store/step_list_file.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -31,15 +33,22 @@ bool IsOfOneKind(std::string_view there, std::string_view bytes) {
   return (text && !there.starts_with("%PDF")) || there.substr(0, kMark) == bytes.substr(0, kMark);
 }
 
+bool IsStepList(FileSystem& files, const fs::path& path) {
+  const auto list = LoadStepListFile(path.string(), files);
+  return list.ok() && list->id == path.stem().string();
+}
+
 // Whether the file is one of those that a case folder above it is made of.
 bool IsOfCase(FileSystem& files, const fs::path& full) {
   fs::path below = full.filename();
   for (fs::path folder = full.parent_path(); folder.has_relative_path(); folder = folder.parent_path()) {
     const std::string first = below.begin()->string();
     const auto journal = files.Stat((folder / "journal").string());
-    const bool plan = first == "clips" && full.extension() == ".json";
+    const bool json = full.extension() == ".json";
+    const bool plan = json && first == "clips";
+    const bool own_steps = json && full.filename() == first && IsStepList(files, full);
     if (journal.ok() && journal->type == FileType::kRegular &&
-        (plan || std::find(kOfCase.begin(), kOfCase.end(), first) != kOfCase.end()))
+        (plan || own_steps || std::find(kOfCase.begin(), kOfCase.end(), first) != kOfCase.end()))
       return true;
     below = folder.filename() / below;
   }

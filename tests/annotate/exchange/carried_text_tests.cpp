@@ -3,8 +3,10 @@
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <sys/stat.h>
@@ -27,7 +29,27 @@ bool Tells(const CarriedData& data, const std::string& where, const std::string&
   });
 }
 
+// A second of pictures with a track of words beside them, made by ffmpeg.
+CarriedData WithWords(const std::string& name, const std::string& coding) {
+  const TemporaryFolder folder;
+  std::ofstream(folder / "words.vtt") << "WEBVTT\n\n00:00.000 --> 00:01.000\nMr Example\n";
+  const std::string command = fmt::format(
+      "cd {} && ffmpeg -v error -f lavfi -i color=s=64x48:d=1 -i words.vtt -map_metadata -1 -fflags "
+      "+bitexact "
+      "-flags:v +bitexact -c:s {} {}",
+      folder.path(), coding, name);
+  REQUIRE(std::system(command.c_str()) == 0);
+  const auto carried = WhatFileCarries(folder / name);
+  REQUIRE(carried.ok());
+  return *carried;
+}
+
 }  // namespace
+
+TEST_CASE("A track of words in a video is told", "[sharing]") {
+  CHECK(Tells(WithWords("words.mp4", "mov_text"), "hdlr", "neither picture nor sound"));
+  CHECK(Tells(WithWords("words.mkv", "webvtt"), "TrackType", "type 17"));  // RFC 9559, 5.1.4.1.3: a subtitle
+}
 
 TEST_CASE("A page to be shared tells what it carries beside its words", "[sharing]") {
   const CarriedData page =

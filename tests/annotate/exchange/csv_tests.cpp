@@ -17,7 +17,8 @@ TEST_CASE("Cells are quoted after RFC 4180, section 2") {
 
 // The list of beginnings is that of OWASP, "CSV Injection".
 TEST_CASE("A text that a spreadsheet would take for a formula is guarded, and comes back") {
-  for (const std::string text : {"=1+1", "+cmd", "-2+3", "@SUM(A1)", "\tx", "\rx", "\nx", "'=x", "\uFF1D1"}) {
+  for (const std::string text :
+       {"=1+1", "+cmd", "-2+3", "@SUM(A1)", "\tx", "\rx", "\nx", " =1+1", "'=x", "\uFF1D1"}) {
     CHECK(CsvText(text).front() == '\'');
     CHECK(TextFromCsv(CsvText(text)) == text);
   }

@@ -87,6 +87,16 @@ TEST_CASE("Twenty items from 1 to 5 reach 100, with a pass mark", "[score]") {
   CHECK(*sum.passed);
   Give(review, *sheet, "i1", "2");
   CHECK_FALSE(*SumScores(*sheet, review.scores).passed);
+  // A value that the sheet does not have counts for nothing, and is told.
+  for (const double value : {-50.0, 999.0}) {
+    review.scores[0].value = value;
+    const ScoreSum off = SumScores(*sheet, review.scores);
+    CHECK(off.missing == 1);
+    CHECK(off.sum == 57);
+    CHECK(off.most == 95);
+    CHECK_FALSE(off.passed);
+    CHECK(UnfinishedScores(*sheet, review.scores, review).size() == 1);
+  }
   CHECK_FALSE(SumScores(*sheet, {}).percent);
   CHECK_FALSE(SumScores(*sheet, {}).mean);
 }

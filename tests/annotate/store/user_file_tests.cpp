@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/step_list_file.hpp"
 #include "annotate/store/user_file.hpp"
 #include "tests/support/temporary_folder.hpp"
 
@@ -63,6 +64,11 @@ TEST_CASE("What a person asks for never replaces what a case is made of", "[stor
   std::filesystem::create_directories(path + "/clips");
   WriteBytes(path + "/clips/plan.json", "{}");
   CHECK_FALSE(Write(path + "/clips/plan.json", "{}").ok());
+  // The case's own step list; not what only has such a name.
+  REQUIRE(SaveStepList({"own", "Own", {{"rhexis", "Rhexis", ""}}, {}}, path + "/own.json").ok());
+  CHECK_FALSE(Write(path + "/own.json", "{}").ok());
+  CHECK(Write(path + "/figures.json", "{}").ok());
+  CHECK(Write(path + "/figures.json", "[]").ok());
   // A link to it is the same file.
   std::filesystem::create_symlink(path + "/journal", folder / "out.csv");
   CHECK_FALSE(Write(folder / "out.csv", "name,value\n").ok());

@@ -4,7 +4,7 @@
 # Before: program=..., recording=... (one that nobody here made, Debian's opencv-doc).
 set -u
 recording=/usr/share/doc/opencv-doc/examples/data/vtest.avi
-patience=90  # seconds, for any one condition
+patience=${AFTERSCOPE_PATIENCE:-90}  # seconds, for any one condition
 work=$(mktemp -d)
 failures=0
 pressed=0  # keys and clicks so far; a typed letter is a key

@@ -6,6 +6,7 @@
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/fingerprint.hpp"
 #include "annotate/store/index/case_index.hpp"
+#include "annotate/store/index/case_snapshot.hpp"
 #include "annotate/store/step_list_file.hpp"
 
 #include <fmt/format.h>
@@ -42,9 +43,9 @@ std::string WhatIs(const std::string& folder, const std::string& name, FileSyste
   if (name.starts_with("journal.damaged-")) return "a damaged journal that was put aside";
   if (name.starts_with("case.json.set-aside-")) return "a case record that was put aside";
   if (IsTemporaryName(name)) return "a file that was not finished";
-  if (name.ends_with(".json") && LoadStepListFile(fmt::format("{}/{}", folder, name), files).ok())
-    return "the case's own step list";
-  return {};
+  if (!name.ends_with(".json")) return {};
+  const auto list = LoadStepListFile(fmt::format("{}/{}", folder, name), files);
+  return list.ok() && !list->steps.empty() ? "the case's own step list" : "";  // else the user's own file
 }
 
 // An index's name may be given by hand: nothing else that bears it is removed, nor its neighbours.
@@ -209,13 +210,37 @@ Status ForgetCase(const std::string& case_folder, const Forgetting& forgetting,
   return files.SyncFolder(FolderOf(case_folder));
 }
 
-Status ForgetInIndex(const std::string& index_path, const std::string& case_folder, FileSystem& files) {
-  if (index_path.empty()) return {};
-  if (!IsPostgresAddress(index_path) && !IsThere(index_path, files)) return {};
+std::vector<std::string> IndexesAtHand(const std::string& named) {
+  std::vector<std::string> indexes;
+  for (const std::string& index : {named.empty() ? DefaultIndexPath() : named, OwnIndexPath()}) {
+    std::error_code problem;
+    const auto whole = std::filesystem::weakly_canonical(index, problem);
+    const std::string path =
+        index.empty() || IsPostgresAddress(index) || problem ? index : whole.generic_string();
+    if (!path.empty() && std::find(indexes.begin(), indexes.end(), path) == indexes.end())
+      indexes.push_back(path);
+  }
+  return indexes;
+}
+
+Result<int> ForgetInIndex(const std::string& index_path, const std::string& case_folder, FileSystem& files) {
+  const bool is_shared = IsPostgresAddress(index_path);
+  if (index_path.empty() || (!is_shared && !IsThere(index_path, files))) return 0;
   AFTERSCOPE_ASSIGN(const std::string folder, IndexedFolder(case_folder));
   AFTERSCOPE_ASSIGN(const std::unique_ptr<CaseIndex> index, CaseIndex::Open(index_path, files));
-  AFTERSCOPE_TRY(index->Write([&] { return index->Remove(folder); }));
-  return index->LeaveNoLog();
+  AFTERSCOPE_ASSIGN(auto stale, index->KnownUnder(""));
+  std::erase_if(stale, [&](const auto& known) {
+    const auto& [path, of_case] = known;
+    const bool is_of_others = is_shared && !IsThere(FolderOf(path), files);
+    return path == folder || is_of_others || StampOfCase(path, of_case.reviews, files) == of_case.stamp;
+  });
+  const auto remove = [&]() -> Status {
+    for (const auto& [path, of_case] : stale) AFTERSCOPE_TRY(index->Remove(path, of_case.id));
+    return index->Remove(folder);
+  };
+  AFTERSCOPE_TRY(index->Write(remove));
+  AFTERSCOPE_TRY(index->LeaveNoLog());
+  return static_cast<int>(stale.size());
 }
 
 }  // namespace afterscope

@@ -50,9 +50,16 @@ Status Forget(const std::vector<KeptItem>& items, FileSystem& files = RealFileSy
 Status ForgetCase(const std::string& case_folder, const Forgetting& forgetting,
                   const std::function<Status()>& outside = {}, FileSystem& files = RealFileSystem());
 
-// Takes the case out of an index; success where the index does not know it, or is not there. kUnwritable, and
-// the rows are gone from the tables, where another program keeps them in the log (CaseIndex::LeaveNoLog).
-Status ForgetInIndex(const std::string& index_path, const std::string& case_folder,
-                     FileSystem& files = RealFileSystem());
+// The index that is named (a file or an address; empty: DefaultIndexPath), and the user's own, which may know
+// the same cases from before another was named.
+std::vector<std::string> IndexesAtHand(const std::string& named);
+
+// Takes the case out of an index; success where the index does not know it, or is not there. So go all cases
+// that are no longer what the index knows of them, for they may be this one, from before its folder was
+// renamed (returns how many; an index that is up to date has none); in a database, which other machines may
+// use, only those whose folder would be in one that is here. kUnwritable, and the rows are gone from the
+// tables, where another program keeps them in the log (CaseIndex::LeaveNoLog).
+Result<int> ForgetInIndex(const std::string& index_path, const std::string& case_folder,
+                          FileSystem& files = RealFileSystem());
 
 }  // namespace afterscope

@@ -49,21 +49,10 @@ void PrintRecent(const std::vector<std::string>& paths) {
     Say("  {}\tthe path {} in the window's settings\n", WindowSettingsPath(), path);
 }
 
-// The index that is named, and the user's own, which may know the same cases from before another was named.
-std::vector<std::string> Indexes(const ForgetCall& call) {
-  std::vector<std::string> indexes;
-  for (const std::string& index : {call.index.empty() ? DefaultIndexPath() : call.index, OwnIndexPath()}) {
-    const std::string path = index.empty() || IsPostgresAddress(index) ? index : Absolute(index);
-    if (!path.empty() && std::find(indexes.begin(), indexes.end(), path) == indexes.end())
-      indexes.push_back(path);
-  }
-  return indexes;
-}
-
 void PrintHowToDoIt() { Say("Nothing is removed yet. To remove it for good, add --yes.\n"); }
 
 Status ForgetOnThisMachine(const ForgetCall& call) {
-  std::vector<std::string> indexes = Indexes(call);
+  std::vector<std::string> indexes = IndexesAtHand(call.index);
   const bool in_database = std::erase_if(indexes, IsPostgresAddress) > 0;
   AFTERSCOPE_ASSIGN(const Forgetting held, WhatUserHolds(UserCacheFolder(), indexes));
   const std::vector<std::string> recent = RecentPaths(WindowSettingsPath());
@@ -117,8 +106,12 @@ Status ForgetOneCase(const ForgetCall& call) {
   };
   std::vector<std::string> recent = RecentPaths(WindowSettingsPath());
   std::erase_if(recent, [&](const std::string& path) { return !of_case(path); });
+  int stale = 0;
   const auto outside = [&]() -> Status {
-    for (const std::string& index : Indexes(call)) AFTERSCOPE_TRY(ForgetInIndex(index, folder));
+    for (const std::string& index : IndexesAtHand(call.index)) {
+      AFTERSCOPE_ASSIGN(const int more, ForgetInIndex(index, folder));
+      stale += more;
+    }
     AFTERSCOPE_TRY(ForgetRecent(WindowSettingsPath(), of_case));
     return Forget(tables);
   };
@@ -127,7 +120,10 @@ Status ForgetOneCase(const ForgetCall& call) {
   Print(held.goes);
   Print(tables);
   PrintRecent(recent);
-  Say("  its rows in the index of cases, if it is there\n");
+  Say("  its rows in the index of cases, if it is there, and those of cases that are gone or have changed "
+      "since "
+      "(they may be of this one under an earlier name){}\n",
+      stale > 0 ? fmt::format(": of {} others", stale) : "");
   if (recordings.missing)
     Say("The frame table of a recording that is not there can't be told from others (numbers, no name): "
         "forget without --case removes all of them.\n");

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/forget.hpp"
+#include "annotate/store/scrub.hpp"
 #include "app/cli/tag_options.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/case_cautions.hpp"
@@ -7,6 +9,7 @@
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <memory>
 
@@ -15,6 +18,17 @@ namespace {
 
 Status Repeat(int times, const std::function<Status()>& action) {
   for (int i = 0; i < times; ++i) AFTERSCOPE_TRY(action());
+  return {};
+}
+
+Status CarryOutScrub(CaseSession& session, const std::string& text) {
+  AFTERSCOPE_ASSIGN(const int changed, session.Scrub(text));
+  Say("scrubbed in {} journal entries\n", changed);
+  const std::vector<std::string> ids = IdsThatHold(RealFileSystem(), session.folder(), text);
+  if (!ids.empty())
+    Say("'{}' stays in the ids {}, which can't be changed since files and entries belong together by them.\n",
+        text, fmt::join(ids, ", "));
+  for (const std::string& index : IndexesAtHand("")) AFTERSCOPE_TRY(ForgetInIndex(index, session.folder()));
   return {};
 }
 
@@ -31,8 +45,7 @@ Status CarryOut(CaseSession& session, const TagOptions& options) {
   AFTERSCOPE_ASSIGN(const int signings, CarryOutSigning(session, options));
   done += signings;
   if (!options.scrub.empty()) {
-    AFTERSCOPE_ASSIGN(const int changed, session.Scrub(options.scrub));
-    Say("scrubbed in {} journal entries\n", changed);
+    AFTERSCOPE_TRY(CarryOutScrub(session, options.scrub));
     ++done;
   }
   if (options.reviews) PrintReviews(session);
@@ -153,8 +166,10 @@ Command TagCommand() {
             sub.add_flag("--undo", options->undo,
                          "take the last change back; more often given, more changes");
             sub.add_flag("--redo", options->redo, "do again what was taken back");
-            sub.add_option("--scrub", options->scrub,
-                           "replace a text everywhere in the case and its journals, for good");
+            sub.add_option(
+                "--scrub", options->scrub,
+                "replace a text everywhere in the case and its journals, for good, and take the case's "
+                "rows out of the index");
             sub.add_flag("--list", options->list, "print what the review holds");
             sub.add_flag("--json", options->json, "print it as JSON");
             return [options] {

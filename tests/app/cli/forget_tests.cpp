@@ -279,4 +279,36 @@ TEST_CASE("A case with links is forgotten, and what they point to stays", "[comm
   CHECK_FALSE(fs::exists(folder / "outside/new"));
 }
 
+TEST_CASE("The index forgets a case under the name that its folder had before", "[commands][forget]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  WriteWithFolders(folder / "cases/kestrel/notes.json", R"({"the user's": "own"})");
+  fs::rename(folder / "cases/kestrel", folder / "cases/k1");
+  SECTION("gone") {}
+  SECTION("another case bears it now") {
+    RunAtHome(folder, "new cases/kestrel --recording cases/v.mp4 --set code=wren");
+  }
+  CHECK(Has(RunAtHome(folder, "forget --case cases/k1 --yes"), "earlier name): of 1 others"));
+  CHECK_FALSE(AnyFileHolds(folder / "data", "kestrel"));
+  CHECK_FALSE(AnyFileHolds(folder / "data", "osprey"));
+  CHECK(AnyFileHolds(folder / "data", "plover"));
+  CHECK(fs::exists(folder / "cases/k1/notes.json"));
+}
+
+TEST_CASE("A scrub takes the case out of the index, and says in which ids the text stays",
+          "[commands][scrub]") {
+  const TemporaryFolder folder;
+  MakeCases(folder);
+  CHECK(AnyFileHolds(folder / "data", "osprey"));
+  CHECK_FALSE(Has(RunAtHome(folder, "tag cases/kestrel --scrub Osprey"), "stays"));
+  CHECK_FALSE(AnyFileHolds(folder / "data", "osprey"));
+  CHECK(AnyFileHolds(folder / "data", "plover"));
+  CHECK_FALSE(AnyFileHolds(folder / "data", "kestrel"));
+  RunAtHome(folder, "series cases --json all.json");
+  CHECK(AnyFileHolds(folder / "data", "kestrel"));
+  CHECK_FALSE(AnyFileHolds(folder / "data", "osprey"));
+  RunAtHome(folder, "tag cases/kestrel --review osprey-1 --step rhexis --at 0");
+  CHECK(Has(RunAtHome(folder, "tag cases/kestrel --scrub Osprey"), "'Osprey' stays in the ids osprey-1, "));
+}
+
 }  // namespace afterscope

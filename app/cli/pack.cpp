@@ -23,8 +23,10 @@ struct PackCall {
 };
 
 Status TakeIn(const PackCall& call) {
-  AFTERSCOPE_ASSIGN(const int answers, TakeInAnswers(call.folder, call.taken_in));
-  Say("{} new answers\n", answers);
+  AFTERSCOPE_ASSIGN(const TakenAnswers answers, TakeInAnswers(call.folder, call.taken_in));
+  Say("{} new answers\n", answers.fresh);
+  if (answers.scrubbed > 0)
+    Say(stderr, "{} answers are not taken in: the case has them as a scrub left them.\n", answers.scrubbed);
   return {};
 }
 

@@ -12,6 +12,7 @@
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/fingerprint.hpp"
 #include "annotate/store/score_sheet_file.hpp"
+#include "annotate/store/scrub.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "annotate/store/whole_folder.hpp"
 
@@ -106,6 +107,12 @@ std::string NameOfCopy(const CaseRecord& record, std::size_t i) {
   for (const char c : record.code)
     if (std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '-' || c == '_') name += c;
   return fmt::format("{}-{}.mp4", name.empty() ? "case" : name, i + 1);
+}
+
+// Whether the case's own answer may be what a scrub left of the one that came back.
+bool MayBeScrubbed(const ReviewAnswer& own, const ReviewAnswer& came) {
+  return MayBeScrubbedOf(own.text, came.text) && MayBeScrubbedOf(own.by, came.by) &&
+         (own.date == came.date || own.date.empty());
 }
 
 // Fills a folder that is there and empty.
@@ -274,7 +281,8 @@ Result<PackDone> PackCase(const std::string& case_folder, const std::string& pac
   return done;
 }
 
-Result<int> TakeInAnswers(const std::string& case_folder, const std::string& pack_folder, FileSystem& files) {
+Result<TakenAnswers> TakeInAnswers(const std::string& case_folder, const std::string& pack_folder,
+                                   FileSystem& files) {
   AFTERSCOPE_ASSIGN(const auto handed, CaseSession::Open(pack_folder, {{}, "", true}, files));
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(case_folder, {}, files));
   const auto origin = handed->record().extra.find(kHandedOver);
@@ -282,11 +290,16 @@ Result<int> TakeInAnswers(const std::string& case_folder, const std::string& pac
     const SignedReview* answered = FindSigned(handed->record(), known.id);
     if (!answered || origin == handed->record().extra.end() || origin->second != OriginOf(known)) continue;
     SignedReview changed = known;
-    for (const ReviewAnswer& answer : answered->answers)
-      if (std::find(known.answers.begin(), known.answers.end(), answer) == known.answers.end())
-        changed.answers.push_back(answer);
-    const auto taken = static_cast<int>(changed.answers.size() - known.answers.size());
-    if (taken > 0) {
+    TakenAnswers taken;
+    for (const ReviewAnswer& answer : answered->answers) {
+      const auto is_it = [&](const ReviewAnswer& own) { return own == answer; };
+      const auto was_it = [&](const ReviewAnswer& own) { return MayBeScrubbed(own, answer); };
+      if (std::any_of(known.answers.begin(), known.answers.end(), is_it)) continue;
+      const bool scrubbed = std::any_of(known.answers.begin(), known.answers.end(), was_it);
+      (scrubbed ? taken.scrubbed : taken.fresh) += 1;
+      if (!scrubbed) changed.answers.push_back(answer);
+    }
+    if (taken.fresh > 0) {
       AFTERSCOPE_TRY(session->Commit({"Answers taken in", {Put<SignedReview>{changed}}}));
       AFTERSCOPE_TRY(session->SaveCheckpoint());
     }

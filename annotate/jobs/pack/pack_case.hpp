@@ -37,9 +37,14 @@ Result<PackDone> PackCase(const std::string& case_folder, const std::string& pac
                           const PackOptions& options, const Progress& progress, const StopQuery& stop,
                           FileSystem& files = RealFileSystem());
 
+struct TakenAnswers {
+  int fresh = 0;
+  int scrubbed = 0;  // left out: they may be what the case has, from before it was scrubbed
+};
+
 // Takes the answers to the review out of a handed-over folder into the case that it came from, each once.
-// Returns how many were new. kBadCall where the folder was not made from a review of this case.
-Result<int> TakeInAnswers(const std::string& case_folder, const std::string& pack_folder,
-                          FileSystem& files = RealFileSystem());
+// kBadCall where the folder was not made from a review of this case.
+Result<TakenAnswers> TakeInAnswers(const std::string& case_folder, const std::string& pack_folder,
+                                   FileSystem& files = RealFileSystem());
 
 }  // namespace afterscope

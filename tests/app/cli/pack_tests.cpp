@@ -161,4 +161,23 @@ TEST_CASE("Of a score sheet and a step list only what they say goes along", "[co
   CHECK_FALSE(fs::exists(folder / "q/score_sheets/form.json"));
 }
 
+TEST_CASE("An answer that was scrubbed does not come back with a hand-over", "[commands][pack][scrub]") {
+  const TemporaryFolder folder;
+  MakeCase(folder);
+  RunWithCache(folder, "tag c --set consent.review=given");
+  RunWithCache(folder, "tag c --reviewer m1 --review r1 --sign");
+  RunWithCache(folder, "tag c --review r1 --answer 'Thanks, Castor' --by t1");
+  fs::remove(folder / "v.mp4");
+  RunWithCache(folder, "pack c --review r1 -o p");
+  RunWithCache(folder, "tag p --answer 'Thanks, Castor' --by t1");
+  RunWithCache(folder, "tag p --answer 'And so on' --by t1");
+  RunWithCache(folder, "tag c --scrub Castor");
+  const std::string taken = RunWithCache(folder, "pack c --take-in p");
+  CHECK(Has(taken, "1 new"));
+  CHECK(Has(taken, "1 answers are not taken in"));
+  const std::string kept = OutputOf(fmt::format("cat {}/c/case.json", folder.path()));
+  CHECK(Has(kept, "And so on"));
+  CHECK_FALSE(Has(kept, "Castor"));
+}
+
 }  // namespace afterscope

@@ -112,6 +112,8 @@ Status ClipSoundTrack::PlaceGround(std::size_t i) {
     placed.file_from = part.sound_from;
     if (i > 0 && parts_[i - 1].file == placed.file)
       placed.file_from = parts_[i - 1].file_from + schedule_.LengthOf(i - 1);
+    else
+      Caution(i, fmt::format("plays '{}': make sure that no name is spoken in it.", part.sound_file));
   }
   if (part.sound != ClipSound::kOriginal || part.kind != ClipPartKind::kStretch) return {};
   if (!KeepsPitch(part.speed)) {

@@ -114,6 +114,29 @@ void CheckExport(const std::string& case_folder, const std::string& path, double
 
 }  // namespace
 
+TEST_CASE("A file's sound goes on over the parts that have it, and what it may say is cautioned once",
+          "[clip]") {
+  const TemporaryFolder folder;
+  WriteNumbered(folder / "numbered.mp4", 4 * kNumberedRate);
+  const std::string case_folder = NewCase(folder, "numbered.mp4");
+  ClipPlan plan = PlanOf(0, 1.5, 1);
+  plan.parts[0].sound = ClipSound::kFile;
+  plan.parts[0].sound_file = "../numbered.mp4";
+  plan.parts.push_back(plan.parts[0]);
+  const std::vector<float> sound = AllSound(case_folder, plan);
+  const std::vector<double> clicks = ClicksIn(sound, 0.1F);
+  REQUIRE(clicks.size() >= 3);
+  for (std::size_t i = 0; i < clicks.size(); ++i)  // in the file's own time, to the sample
+    CHECK(clicks[i] == Approx(static_cast<double>(i)).margin(0.001));
+  auto source = ClipSource::Open(case_folder, plan, RealFileSystem());
+  REQUIRE(source.ok());
+  const ClipSchedule schedule(plan, source->Clocks());
+  const auto track = ClipSoundTrack::Open(plan, schedule, *source);
+  REQUIRE(track.ok());
+  CHECK(track->cautions() ==
+        std::vector<std::string>{"Part 1 plays '../numbered.mp4': make sure that no name is spoken in it."});
+}
+
 TEST_CASE("A take is heard when its frame is shown, the sound under it lowered", "[clip][voice]") {
   const TemporaryFolder folder;
   WriteNumbered(folder / "numbered.mp4", 12 * kNumberedRate);

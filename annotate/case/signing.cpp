@@ -24,6 +24,10 @@ const SignedReview* FindSigned(const CaseRecord& record, const ReviewId& id) {
   return found == record.signed_reviews.end() ? nullptr : &*found;
 }
 
+std::string OriginOf(const SignedReview& signed_review) {
+  return fmt::format("{} {}", signed_review.id.value, signed_review.seal);
+}
+
 Result<EditGroup> NoteRecognition(const CaseRecord& record, const ReviewId& id, Recognition recognised) {
   AFTERSCOPE_ASSIGN(SignedReview review, Signed(record, id));
   review.recognised = recognised;

@@ -15,6 +15,11 @@ namespace afterscope {
 // What the case keeps of a signed review; null where it is not signed. Valid while `record` is unchanged.
 const SignedReview* FindSigned(const CaseRecord& record, const ReviewId& id);
 
+// In the extra fields of a case made by handing one over: what OriginOf says of the review that it was made
+// from.
+inline constexpr char kHandedOver[] = "handed_over";
+std::string OriginOf(const SignedReview& signed_review);
+
 // Notes whether the operator was recognised in a blinded review. kBadCall where the review is not signed.
 Result<EditGroup> NoteRecognition(const CaseRecord& record, const ReviewId& id, Recognition recognised);
 

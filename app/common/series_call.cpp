@@ -52,7 +52,8 @@ void AddSeriesOptions(CLI::App& sub, SeriesCall& call) {
   sub.add_option("--difficulty", f.difficulty, "a difficulty's key, or any, or none");
   sub.add_option("--complication", f.complication, "a complication's key, or any, or none");
   sub.add_option("--reviewer", f.reviewer_code, "who reviewed");
-  sub.add_option("--kind", f.kind, "kind of review")->check(CLI::IsMember({"formative", "formal"}));
+  sub.add_option("--kind", f.kind, "kind of review (default in figures: formative)")
+      ->check(CLI::IsMember({"formative", "formal"}));
   sub.add_option("--field", call.fields, "NAME=VALUE of a case's own field (extra.NAME)")->take_all();
 }
 

@@ -26,14 +26,9 @@
 namespace afterscope {
 namespace {
 
-// In the extra fields of a handed-over case: the review and the seal that it was made from.
-constexpr char kHandedOver[] = "handed_over";
 constexpr char kCaseNumber[] = "case_number";
 constexpr char kReportName[] = "report.pdf";
-
-std::string OriginOf(const SignedReview& signed_review) {
-  return fmt::format("{} {}", signed_review.id.value, signed_review.seal);
-}
+constexpr std::size_t kMostName = 100;  // a file system takes 255
 
 // The review that is meant, if it may be handed over.
 Result<ReviewId> ChooseReview(const CaseSession& session, const std::optional<ReviewId>& wanted) {
@@ -107,6 +102,7 @@ std::string NameOfCopy(const CaseRecord& record, std::size_t i) {
   for (const char c : record.code)
     if (std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '-' || c == '_') name += c;
   return fmt::format("{}-{}.mp4", name.empty() ? "case" : name, i + 1);
+  if (name.size() > kMostName) name.resize(kMostName);
 }
 
 // Whether the case's own answer may be what a scrub left of the one that came back.

@@ -208,6 +208,21 @@ void NoteUndated(SeriesModel& model, const ReportWords& words) {
     model.cautions.push_back(SeriesText(words, "caution.undated", {fmt::format("{}", undated)}));
 }
 
+// Cases that are left out, a sentence each.
+std::vector<std::string> LeftOut(const SelectedCases& selected, const SeriesFilter& filter,
+                                 const ReportWords& words) {
+  std::vector<std::string> said;
+  const std::string kind = filter.kind.empty() ? "formative" : filter.kind;
+  if (selected.without_review == 1) said.push_back(SeriesText(words, "caution.no_review_one", {kind}));
+  if (selected.without_review > 1)
+    said.push_back(
+        SeriesText(words, "caution.no_review", {fmt::format("{}", selected.without_review), kind}));
+  if (selected.handed_over == 1) said.push_back(SeriesText(words, "caution.handed_over_one"));
+  if (selected.handed_over > 1)
+    said.push_back(SeriesText(words, "caution.handed_over", {fmt::format("{}", selected.handed_over)}));
+  return said;
+}
+
 // In the order of the steps they lead from, as the figures have it; the most frequent first, as before.
 void PutInOrder(std::vector<StepPassage>& passages, const std::vector<SeriesMeasure>& measures) {
   std::map<std::string, std::size_t> places;
@@ -264,17 +279,20 @@ void NameGroups(SeriesModel& model, const SeriesOptions& options, const ReportWo
 }  // namespace
 
 Result<SeriesModel> BuildSeries(CaseIndex& index, const std::string& folder, const SeriesOptions& options) {
+  AFTERSCOPE_TRY(CheckGroups(options.by));
   AFTERSCOPE_ASSIGN(SelectedCases selected, SelectCases(index, folder, options));
+  const Names names = NamesFor(selected.records, options.assets_folder);
+  SeriesModel model;
+  model.cautions = LeftOut(selected, options.filter, names.words);
   if (selected.cases.empty())
     return Error{ErrorCode::kNotComputable,
-                 fmt::format("No reviewed case under '{}' passes the filter.", folder)};
-  SeriesModel model;
+                 fmt::format("No reviewed case under '{}' passes the filter.{}{}", folder,
+                             model.cautions.empty() ? "" : " ", JoinText(model.cautions, " "))};
   model.filter = options.filter;
   model.by = options.by;
   model.level = options.level;
   model.folder = folder;
   model.cases = selected.cases;
-  const Names names = NamesFor(selected.records, options.assets_folder);
   NameGroups(model, options, names.words);
   const std::vector<double> own_totals = OwnTotals(selected, model);
   AFTERSCOPE_ASSIGN(const std::vector<IndexMeasure> all, index.Measures());

@@ -4,6 +4,8 @@
 #include "annotate/case/case_clock.hpp"
 #include "annotate/case/finding.hpp"
 #include "annotate/case/operator_name.hpp"
+#include "annotate/case/review_access.hpp"
+#include "annotate/case/signing.hpp"
 #include "annotate/case/visits.hpp"
 #include "annotate/case/words.hpp"
 #include "annotate/jobs/measure.hpp"
@@ -221,8 +223,12 @@ IndexReview ReviewFrom(const std::string& folder, const CaseSnapshot& snapshot, 
   row.review = review.id.value;
   row.reviewer_code = review.reviewer_code;
   row.kind = WordOf(review.kind);
-  row.is_signed = review.is_signed;
-  row.changed = read.changed;
+  const ReviewSummary summary = SummaryOf(review);
+  row.is_self = summary.is_self;
+  row.version = summary.version;
+  row.version_of = summary.version_of.value;
+  row.is_signed = summary.is_signed;
+  if (const SignedReview* known = FindSigned(snapshot.record, review.id)) row.seal = known->seal;
   row.visits = VisitsOf(snapshot.record, review, clock);
   row.moments = MomentsOf(snapshot.record, review, clock, row.visits);
   row.findings = FindingsOf(folder, snapshot, read, files);

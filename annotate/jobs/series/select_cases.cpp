@@ -1,12 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/series/select_cases.hpp"
 
+#include "annotate/case/review_access.hpp"
+#include "annotate/case/signing.hpp"
 #include "annotate/case/text.hpp"
+#include "annotate/case/words.hpp"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <optional>
 #include <set>
-#include <tuple>
 #include <utility>
 
 namespace afterscope {
@@ -90,6 +94,31 @@ SeriesCase CaseFrom(const IndexCase& record, const IndexReview& review, const Se
   return entry;
 }
 
+// Whether it has reviews that are asked for, though perhaps none that counts.
+bool IsReviewed(const SeriesFilter& filter, const IndexCase& record) {
+  return std::any_of(record.reviews.begin(), record.reviews.end(), [&](const IndexReview& review) {
+    return Passes(filter.reviewer_code, review.reviewer_code) && Passes(filter.kind, review.kind);
+  });
+}
+
+const IndexReview* ReviewOfKind(const SeriesFilter& filter, const IndexCase& record, ReviewKind kind) {
+  std::vector<ReviewSummary> all;
+  for (const IndexReview& review : record.reviews) {
+    if (!Passes(filter.reviewer_code, review.reviewer_code)) continue;
+    ReviewSummary& summary = all.emplace_back();
+    summary.id.value = review.review;
+    summary.kind = review.kind == WordOf(ReviewKind::kFormal) ? ReviewKind::kFormal : ReviewKind::kFormative;
+    summary.is_self = review.is_self;
+    summary.version = review.version;
+    summary.version_of.value = review.version_of;
+    summary.is_signed = review.is_signed;
+  }
+  const std::optional<ReviewId> chosen = ReviewForFigures(all, kind);
+  for (const IndexReview& review : record.reviews)
+    if (chosen && review.review == chosen->value) return &review;
+  return nullptr;
+}
+
 // "none": nobody's word that there was one, but somebody's that there was none.
 bool PassesComplication(const std::string& wanted, const SeriesCase& entry) {
   return (wanted != "none" || entry.complications_known) && PassesKeys(wanted, KeysOf(entry.complications));
@@ -109,13 +138,14 @@ bool PassesRecord(const SeriesFilter& filter, const IndexCase& record) {
 }
 
 const IndexReview* ReviewThatCounts(const SeriesFilter& filter, const IndexCase& record) {
-  const auto rank = [](const IndexReview& r) { return std::tie(r.is_signed, r.changed, r.id); };
-  const IndexReview* best = nullptr;
-  for (const IndexReview& review : record.reviews)
-    if (Passes(filter.reviewer_code, review.reviewer_code) && Passes(filter.kind, review.kind) &&
-        (!best || rank(*best) < rank(review)))
-      best = &review;
-  return best;
+  return ReviewOfKind(
+      filter, record,
+      filter.kind == WordOf(ReviewKind::kFormal) ? ReviewKind::kFormal : ReviewKind::kFormative);
+}
+
+const IndexReview* ReviewOfEither(const SeriesFilter& filter, const IndexCase& record) {
+  const IndexReview* review = ReviewThatCounts(filter, record);
+  return review || !filter.kind.empty() ? review : ReviewOfKind(filter, record, ReviewKind::kFormal);
 }
 
 const char* StratumOf(const std::vector<std::string>& difficulty) {
@@ -138,6 +168,11 @@ std::string PersonOrOthers(const IndexCase& record, const std::string& person) {
 
 }  // namespace
 
+Status CheckGroups(const std::string& by) {
+  if (!by.starts_with(kByDate) || IsDate(by.substr(kByDate.size()))) return {};
+  return Error{ErrorCode::kBadCall, fmt::format("Can't part cases by '{}': give date:YYYY-MM-DD.", by)};
+}
+
 std::string GroupOf(const IndexCase& record, const std::string& by) {
   if (by.empty()) return "";
   if (by == "operator") return record.operator_code;
@@ -154,16 +189,43 @@ std::string GroupOf(const IndexCase& record, const std::string& by) {
   return IsDate(own) ? SideOf(record.date, own, "before the " + by, "since the " + by) : own;
 }
 
-Result<SelectedCases> SelectCases(CaseIndex& index, const std::string& folder, const SeriesOptions& options) {
-  AFTERSCOPE_ASSIGN(std::vector<IndexCase> records, index.CasesUnder(folder));
+Result<SeriesRecords> RecordsUnder(CaseIndex& index, const std::string& folder) {
+  AFTERSCOPE_ASSIGN(std::vector<IndexCase> all, index.CasesUnder(folder));
+  std::map<std::string, const IndexCase*> origins;
+  for (const IndexCase& record : all)
+    for (const IndexReview& review : record.reviews)
+      if (!review.seal.empty())
+        origins.emplace(OriginOf({{review.review}, review.seal, Recognition::kNotAsked, {}}), &record);
+  SeriesRecords records;
+  std::vector<bool> handed_over;
+  for (const IndexCase& record : all) {
+    const auto origin = origins.find(ExtraOf(record, kHandedOver));
+    handed_over.push_back(origin != origins.end() && origin->second != &record);
+  }
+  for (std::size_t i = 0; i < all.size(); ++i)
+    (handed_over[i] ? records.handed_over : records.cases).push_back(std::move(all[i]));
+  return records;
+}
+
+Result<SelectedCases> SelectCases(CaseIndex& index, const std::string& folder, const SeriesOptions& options,
+                                  ChooseIndexReview choose) {
+  AFTERSCOPE_ASSIGN(SeriesRecords under, RecordsUnder(index, folder));
+  std::vector<IndexCase>& records = under.cases;
   AFTERSCOPE_ASSIGN(VisitsByReview visits, index.Visits());
   AFTERSCOPE_ASSIGN(MomentsByReview complications, index.Moments("complication"));
   const std::map<std::int64_t, int> numbers = CaseNumbers(records);
   const SeriesFilter& filter = options.filter;
   SelectedCases selected;
+  selected.handed_over =
+      static_cast<int>(std::count_if(under.handed_over.begin(), under.handed_over.end(),
+                                     [&](const IndexCase& record) { return PassesRecord(filter, record); }));
   for (IndexCase& record : records) {
-    const IndexReview* review = PassesRecord(filter, record) ? ReviewThatCounts(filter, record) : nullptr;
-    if (!review) continue;
+    if (!PassesRecord(filter, record)) continue;
+    const IndexReview* review = choose(filter, record);
+    if (!review) {
+      selected.without_review += IsReviewed(filter, record) ? 1 : 0;
+      continue;
+    }
     std::vector<IndexVisit>& own_visits = visits[review->id];
     if (!filter.operator_code.empty() && !Operates(filter.operator_code, record, own_visits)) continue;
     SeriesCase entry = CaseFrom(record, *review, options);

@@ -52,13 +52,13 @@ Result<std::vector<LogbookEntry>> LogbookOf(CaseIndex& index, const std::string&
   const std::string& who = filter.operator_code;
   if (who.empty())
     return Error{ErrorCode::kBadCall, "A logbook is one person's: say whose by --operator CODE."};
-  AFTERSCOPE_ASSIGN(const std::vector<IndexCase> records, index.CasesUnder(folder));
+  AFTERSCOPE_ASSIGN(const SeriesRecords records, RecordsUnder(index, folder));
   AFTERSCOPE_ASSIGN(auto visits, index.Visits());
   AFTERSCOPE_ASSIGN(auto complications, index.Moments("complication"));
   std::vector<LogbookEntry> entries;
-  for (const IndexCase& record : records) {
+  for (const IndexCase& record : records.cases) {
     if (!PassesRecord(filter, record)) continue;
-    const IndexReview* review = ReviewThatCounts(filter, record);
+    const IndexReview* review = ReviewOfEither(filter, record);
     const OwnTime time = review ? TimeOf(who, visits[review->id]) : OwnTime{};
     const auto part = PartOf(who, record, time);
     if (!part) continue;

@@ -20,7 +20,7 @@ struct SeriesFilter {
   std::string difficulty;    // a difficulty's key, or "none", or "any"
   std::string complication;  // a complication's key, or "none", or "any"
   std::string reviewer_code;
-  std::string kind;  // of the review
+  std::string kind;  // of the review; empty: formative in figures (ReviewThatCounts)
   std::map<std::string, std::string> extra;
 };
 

@@ -123,7 +123,7 @@ Result<std::vector<Stretch>> FindStretches(CaseIndex& index, const std::string& 
     return Error{ErrorCode::kBadCall, "Say what to look for: a step, a complication, a check or words."};
   SeriesOptions options;
   options.filter = filter;
-  AFTERSCOPE_ASSIGN(const SelectedCases selected, SelectCases(index, folder, options));
+  AFTERSCOPE_ASSIGN(const SelectedCases selected, SelectCases(index, folder, options, ReviewOfEither));
   std::map<std::int64_t, std::vector<IndexMoment>> moments;
   if (AsksForMoments(query))
     for (const std::string_view kind : WordsOf<MomentKind>::kWords) {

@@ -169,7 +169,8 @@ Status CaseIndex::PutRecord(const IndexCase& entry, std::int64_t id) {
 Status CaseIndex::PutReview(const IndexReview& review, std::int64_t case_id, std::int64_t id) {
   AFTERSCOPE_TRY(database_->Insert(
       "reviews", {id, case_id, review.review, review.reviewer_code, review.kind, Flag(review.is_signed),
-                  review.changed, Flag(review.complications_known)}));
+                  Flag(review.complications_known), Flag(review.is_self), Whole(review.version),
+                  review.version_of, review.seal}));
   AFTERSCOPE_TRY(database_->Insert("visits", {id, TextOfVisits(review.visits)}));
   std::int64_t place = 0;
   for (const IndexMoment& m : review.moments)

@@ -62,8 +62,8 @@ Result<std::vector<IndexCase>> CaseIndex::CasesUnder(const std::string& folder) 
           found->second->extra[Word(row, 2)] = Word(row, 3);
       }));
   AFTERSCOPE_TRY(database_->Each(
-      "SELECT id, case_id, review, reviewer_code, kind, is_signed, changed, complications_known FROM reviews "
-      "ORDER BY id",
+      "SELECT id, case_id, review, reviewer_code, kind, is_signed, complications_known, is_self, version, "
+      "version_of, seal FROM reviews ORDER BY id",
       {}, [&](const SqlRow& row) {
         const auto found = by_id.find(row.Int(1));
         if (found == by_id.end()) return;
@@ -73,8 +73,11 @@ Result<std::vector<IndexCase>> CaseIndex::CasesUnder(const std::string& folder) 
         review.reviewer_code = Word(row, 3);
         review.kind = Word(row, 4);
         review.is_signed = row.Int(5) != 0;
-        review.changed = Word(row, 6);
-        review.complications_known = row.Int(7) != 0;
+        review.complications_known = row.Int(6) != 0;
+        review.is_self = row.Int(7) != 0;
+        review.version = static_cast<int>(row.Int(8));
+        review.version_of = Word(row, 9);
+        review.seal = Word(row, 10);
         found->second->reviews.push_back(std::move(review));
       }));
   return cases;

@@ -26,32 +26,23 @@ std::string ReviewFolder(const std::string& folder, const std::string& id) {
   return fmt::format("{}/reviews/{}", folder, id);
 }
 
-// The journal's last line: its digest and its time.
-struct JournalEnd {
-  std::string digest;
-  std::string time;
-};
-
-std::optional<JournalEnd> EndOfJournal(FileSystem& files, const std::string& path) {
+// The digest of the journal's last line.
+std::optional<std::string> EndOfJournal(FileSystem& files, const std::string& path) {
   const auto bytes = files.ReadAll(path, kMostJournalBytes);
   if (!bytes.ok() || !bytes->ends_with('\n')) return std::nullopt;
   const auto before = bytes->rfind('\n', bytes->size() - 2);
   const std::size_t start = before == std::string::npos || bytes->size() < 2 ? 0 : before + 1;
   if (bytes->size() - start < kDigest) return std::nullopt;
-  JournalEnd end{bytes->substr(start, kDigest), ""};
-  constexpr std::string_view kTime = "\"time\":\"";
-  constexpr std::size_t kTimeLength = 20;  // YYYY-MM-DDThh:mm:ssZ
-  if (const auto at = bytes->find(kTime, start); at != std::string::npos)
-    end.time = bytes->substr(at + kTime.size(), kTimeLength);
-  return end;
+  return bytes->substr(start, kDigest);
 }
 
 // The checkpoint's members, if it is whole and contains the journal's last entry.
-std::optional<Json> CurrentCheckpoint(FileSystem& files, const std::string& path, const JournalEnd& end) {
+std::optional<Json> CurrentCheckpoint(FileSystem& files, const std::string& path,
+                                      const std::string& last_digest) {
   const auto text = files.ReadAll(path, kMostFileBytes);
   if (!text.ok()) return std::nullopt;
   auto content = CheckpointFrom(*text, path);
-  const bool current = content.ok() && content->whole && content->checkpoint.last_digest == end.digest &&
+  const bool current = content.ok() && content->whole && content->checkpoint.last_digest == last_digest &&
                        MajorOf(content->checkpoint.version) <= kFormatMajor;
   return current ? std::optional(std::move(content->json)) : std::nullopt;
 }
@@ -95,17 +86,17 @@ void TakeDigests(Json json, const Json& followed, ReviewSnapshot& snapshot) {
 
 Result<ReviewSnapshot> ReadReview(const std::string& folder, const std::string& id, FileSystem& files) {
   const std::string place = ReviewFolder(folder, id);
-  const JournalEnd end = EndOfJournal(files, place + "/journal").value_or(JournalEnd{});
+  const std::string end = EndOfJournal(files, place + "/journal").value_or("");
   const Json followed = FollowedStamps(files, place);
   if (const auto json = CurrentCheckpoint(files, place + "/review.json", end)) {
     AFTERSCOPE_ASSIGN(Review review, ReviewFrom(*json, place));
     const bool none = review.trails.empty();
-    ReviewSnapshot snapshot{std::move(review), end.time, "", "", !followed.empty(), none};
+    ReviewSnapshot snapshot{std::move(review), "", "", !followed.empty(), none};
     TakeDigests(*json, followed, snapshot);
     return snapshot;
   }
   AFTERSCOPE_ASSIGN(DocumentState state, Replayed(files, DocumentKind::kReview, place));
-  ReviewSnapshot snapshot{std::move(state.review), end.time, "", "", !followed.empty(), true};
+  ReviewSnapshot snapshot{std::move(state.review), "", "", !followed.empty(), true};
   TakeDigests(JsonFrom(snapshot.review), followed, snapshot);
   return snapshot;
 }
@@ -115,7 +106,7 @@ Result<ReviewSnapshot> ReadReview(const std::string& folder, const std::string& 
 Result<CaseSnapshot> ReadCaseSnapshot(const std::string& folder, std::string& problem, FileSystem& files) {
   CaseSnapshot snapshot;
   AFTERSCOPE_ASSIGN(const std::vector<std::string> links, LinksBesides(folder));
-  const JournalEnd end = EndOfJournal(files, folder + "/journal").value_or(JournalEnd{});
+  const std::string end = EndOfJournal(files, folder + "/journal").value_or("");
   if (const auto json = CurrentCheckpoint(files, folder + "/case.json", end)) {
     AFTERSCOPE_ASSIGN(snapshot.record, CaseRecordFrom(*json, folder));
   } else {

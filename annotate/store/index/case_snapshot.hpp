@@ -15,7 +15,6 @@ namespace afterscope {
 
 struct ReviewSnapshot {
   Review review;              // its trails without points where `has_points` is false
-  std::string changed;        // UTC time of the last entry of its journal
   std::string times_digest;   // of its visits
   std::string marks_digest;   // of its marks, scales and trails, and of what was followed as its files stand
   bool has_followed = false;  // something was followed

@@ -62,8 +62,11 @@ struct IndexReview {
   std::string review;   // its id in the case
   std::string reviewer_code;
   std::string kind;
+  bool is_self = false;
+  int version = 1;
+  std::string version_of;  // id of the first version in the case, its own where this is it
   bool is_signed = false;
-  std::string changed;               // UTC time of the last entry of its journal
+  std::string seal;                  // where it is signed, as the case knows it
   bool complications_known = false;  // somebody has looked: "none" and "not reviewed" differ
   std::vector<IndexVisit> visits;    // first lane, in order of time
   std::vector<IndexMoment> moments;

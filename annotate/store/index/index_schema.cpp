@@ -61,6 +61,15 @@ const std::vector<Steps>& Versions() {
           "CREATE INDEX moments_of_kind ON moments (kind, review_id, place)",
           "CREATE INDEX checks_of_item ON checks (item)",
       },
+      {
+          // What says which review counts, and which case was handed over; all cases are read again.
+          "ALTER TABLE reviews DROP COLUMN changed",
+          "ALTER TABLE reviews ADD COLUMN is_self BIGINT NOT NULL DEFAULT 0",
+          "ALTER TABLE reviews ADD COLUMN version BIGINT NOT NULL DEFAULT 1",
+          "ALTER TABLE reviews ADD COLUMN version_of TEXT NOT NULL DEFAULT ''",
+          "ALTER TABLE reviews ADD COLUMN seal TEXT NOT NULL DEFAULT ''",
+          "UPDATE cases SET stamp = ''",
+      },
   };
   return versions;
 }

@@ -183,7 +183,7 @@ TEST_CASE("Scores by a sheet, and agreement between two reviewers", "[commands][
     if (measure["name"] == "score.percent") {
       found = true;
       CHECK(measure["values"][0]["value"].get<double>() ==
-            Approx(85));  // of the review changed last: 17 of 20
+            Approx(85));  // of the review that stands last: 17 of 20
     }
   CHECK(found);
 }

@@ -1,11 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/signing.hpp"
 #include "annotate/jobs/series/plan_change.hpp"
+#include "annotate/jobs/series/series_logbook.hpp"
 #include "annotate/jobs/series/series_stretches.hpp"
+#include "annotate/store/case_session.hpp"
 #include "tests/annotate/jobs/series/series_support.hpp"
 #include "tests/support/places.hpp"
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
+
+#include <algorithm>
 
 namespace afterscope {
 namespace {
@@ -32,6 +37,9 @@ TEST_CASE("An empty folder and a filter that nothing passes are told, not comput
   SeriesOptions options;
   options.filter.operator_code = "nobody";
   CHECK(series.Build(options).error().code == ErrorCode::kNotComputable);
+  SeriesOptions no_day;
+  no_day.by = "date:foo";
+  CHECK(series.Build(no_day).error().code == ErrorCode::kBadCall);
 }
 
 TEST_CASE("One, two and three cases get words and no curve", "[series]") {
@@ -205,6 +213,98 @@ TEST_CASE("Filters choose by date, difficulty and complication", "[series]") {
   CHECK(count([](SeriesFilter& f) { f.complication = "none"; }) == 0);  // of the others it is not known
   CHECK(count([](SeriesFilter& f) { f.from = "2024-01-02"; }) == 2);
   CHECK(count([](SeriesFilter& f) { f.eye = "right"; }) == 0);
+}
+
+namespace {
+
+// A further review of a case with one rhexis from its beginning.
+void AddReview(const TestSeries& series, const char* code, OpenCaseOptions open, int seconds,
+               bool is_signed = false) {
+  const auto session = CaseSession::Open(series.folder() + "/" + code, open);
+  REQUIRE(session.ok());
+  REQUIRE((*session)
+              ->Commit({"Test",
+                        {Put<StepVisit>{
+                            {{"v1"}, "rhexis", 0, {0, Pts{0}}, FrameRef{0, Pts{10 * seconds}}, "", false}}}})
+              .ok());
+  if (is_signed) REQUIRE((*session)->Sign(open.reviewer_code).ok());
+}
+
+OpenCaseOptions By(const char* id, const char* reviewer, ReviewKind kind, bool is_self = false) {
+  OpenCaseOptions open;
+  open.review = ReviewId{id};
+  open.reviewer_code = reviewer;
+  open.new_review = {kind, is_self, Blinding::kOpen};
+  return open;
+}
+
+bool SaysOf(const std::vector<std::string>& cautions, const std::string& words) {
+  return std::any_of(cautions.begin(), cautions.end(),
+                     [&](const std::string& said) { return said.find(words) != std::string::npos; });
+}
+
+}  // namespace
+
+TEST_CASE("A series is of one kind of review, never of the operator's own view", "[series]") {
+  TestSeries series;
+  series.Add({"a", "2024-01-01", {{"rhexis", 0, 3, "", false}}});
+  AddReview(series, "a", By("r2", "T-1", ReviewKind::kFormative, true), 10, true);
+  AddReview(series, "a", By("r3", "m1", ReviewKind::kFormal), 7, true);
+  series.Add({"b", "2024-01-02", {{"rhexis", 0, 4, "", false}}});
+  AddReview(series, "b", By("r2", "m1", ReviewKind::kFormal), 8);
+  const auto seconds = [](const Result<SeriesModel>& model) {
+    REQUIRE(model.ok());
+    std::vector<double> values;
+    for (const SeriesPoint& point : MeasureOf(*model, "rhexis").points) values.push_back(point.value);
+    return values;
+  };
+  CHECK(seconds(series.Build()) == std::vector<double>{3, 4});
+  CHECK_FALSE(SaysOf(series.Build()->cautions, "review counts"));
+  SeriesOptions formal;
+  formal.filter.kind = "formal";
+  CHECK(seconds(series.Build(formal)) == std::vector<double>{7});
+  CHECK(SaysOf(series.Build(formal)->cautions, "Of 1 case no formal review counts"));
+  SeriesOptions own;
+  own.filter.reviewer_code = "T-1";
+  const auto none = series.Build(own);
+  REQUIRE_FALSE(none.ok());
+  CHECK(none.error().message.find("Of 1 case no formative review counts") != std::string::npos);
+  // The newest signed version stands, whatever was begun since.
+  const std::string path = series.folder() + "/b";
+  {
+    const auto session = CaseSession::Open(path, By("r1", "", ReviewKind::kFormative));
+    REQUIRE((*session)->Sign("m1").ok());
+    REQUIRE((*session)->BeginNextVersion().ok());
+  }
+  CHECK(series.Build()->cases[1].review == "r1");
+}
+
+TEST_CASE("A case that was handed over does not count beside the one it was made from", "[series]") {
+  TestSeries series;
+  series.Add({"a", "2024-01-01", {{"rhexis", 0, 3, "", false}}});
+  std::string origin;
+  {
+    const auto session = CaseSession::Open(series.folder() + "/a", {});
+    REQUIRE((*session)->Sign("m1").ok());
+    origin = OriginOf((*session)->record().signed_reviews.at(0));
+  }
+  TestCase copy{"a-copy", "2024-01-01", {{"rhexis", 0, 3, "", false}}};
+  copy.fields = {SetCaseField{"extra.handed_over", origin}};
+  series.Add(copy);
+  TestCase other = copy;
+  other.code = "of-elsewhere";
+  other.fields = {SetCaseField{"extra.handed_over", "r1 0000"}};
+  series.Add(other);
+  const auto model = series.Build();
+  REQUIRE(model.ok());
+  REQUIRE(model->cases.size() == 2);
+  CHECK(model->cases[0].code == "a");
+  CHECK(model->cases[1].code == "of-elsewhere");
+  CHECK(model->cases[1].number == 2);
+  CHECK(SaysOf(model->cautions, "1 case was handed over"));
+  SeriesFilter filter;
+  filter.operator_code = "T-1";
+  CHECK(LogbookOf(series.Index(), series.folder(), filter)->size() == 2);
 }
 
 TEST_CASE("A falling series does not claim one level, and says its share and what follows", "[series]") {

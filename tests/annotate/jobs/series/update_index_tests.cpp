@@ -4,6 +4,7 @@
 #include "annotate/jobs/series/update_index.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/index/index_schema.hpp"
+#include "annotate/store/index/sql_database.hpp"
 #include "tests/annotate/jobs/series/series_support.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/postgres_server.hpp"
@@ -117,6 +118,25 @@ void TakesOutWholly(const std::string& where) {
   REQUIRE((*index)->LeaveNoLog().ok());
 }
 
+// The tables of version 4 did not know which review is whose view.
+void ReadsOlderTablesAgain(const std::string& where) {
+  TestSeries series(where);
+  series.Add({"a", "2024-01-01", {{"rhexis", 0, 60, "", false}}});
+  series.Index();
+  {
+    auto database = IsPostgresAddress(where) ? OpenPostgres(where) : OpenSqlite(where);
+    REQUIRE(database.ok());
+    for (const char* column : {"is_self", "version", "version_of", "seal"})
+      REQUIRE((*database)->Run(fmt::format("ALTER TABLE reviews DROP COLUMN {}", column)).ok());
+    REQUIRE((*database)->Run("ALTER TABLE reviews ADD COLUMN changed TEXT NOT NULL DEFAULT ''").ok());
+    REQUIRE((*database)->Run("DELETE FROM index_version WHERE version > 4").ok());
+  }
+  const auto index = CaseIndex::Open(where);
+  REQUIRE(index.ok());
+  CHECK(UpdateIndex(**index, series.folder(), {}, {})->read == 1);
+  CHECK((*index)->CasesUnder(series.folder())->at(0).reviews.at(0).version_of == "r1");
+}
+
 // A value that its database can't take is told, at the latest with the end of the transaction, and nothing of
 // the transaction stays.
 void TakesBackWhatFails(const std::string& where) {
@@ -204,6 +224,11 @@ TEST_CASE("The index keeps every sign of a text", "[index]") {
   KeepsEverySign(place / "i.sqlite");
 }
 
+TEST_CASE("The tables of an older version are brought up to date, and all cases read again", "[index]") {
+  const TemporaryFolder place;
+  ReadsOlderTablesAgain(place / "i.sqlite");
+}
+
 TEST_CASE("Of a case that is taken out of the index no text stays", "[index]") {
   const TemporaryFolder place;
   TakesOutWholly(place / "i.sqlite");
@@ -250,6 +275,7 @@ TEST_CASE("An index on PostgreSQL does what one in a file does, with the same fi
   TakesBackWhatFails(server->FreshDatabase());
   KeepsEverySign(server->FreshDatabase());
   TakesOutWholly(server->FreshDatabase());
+  ReadsOlderTablesAgain(server->FreshDatabase());
   CHECK(FiguresOn(server->FreshDatabase()) == FiguresOn(""));
   // A newer version's tables are refused; a server that is not there is told without the password.
   const std::string where = server->FreshDatabase();
@@ -384,6 +410,9 @@ TEST_CASE("The index opens an older version's file and refuses a newer one", "[i
     for (const char* back :
          {"DROP TABLE visits", "CREATE TABLE visits (review_id BIGINT NOT NULL, step TEXT NOT NULL)",
           "DROP INDEX moments_of_kind", "DROP INDEX checks_of_item",
+          "ALTER TABLE reviews DROP COLUMN is_self", "ALTER TABLE reviews DROP COLUMN version",
+          "ALTER TABLE reviews DROP COLUMN version_of", "ALTER TABLE reviews DROP COLUMN seal",
+          "ALTER TABLE reviews ADD COLUMN changed TEXT NOT NULL DEFAULT ''",
           "DELETE FROM index_version WHERE version > 2",
           "INSERT INTO cases VALUES (1,'/a','stamp','','','','','','','','','','',0)"})
       REQUIRE((*database)->Run(back).ok());

@@ -14,6 +14,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 
 namespace afterscope {
@@ -47,10 +48,26 @@ std::string FolderAround(const std::string& case_folder) {
   return (whole.has_filename() ? whole : whole.parent_path()).parent_path().string();
 }
 
-void AddUnreadable(const EarlierCases& earlier, std::vector<std::string>& cautions) {
-  if (earlier.unreadable.empty()) return;
-  cautions.push_back(fmt::format("Earlier cases that could not be read: {}; the first: {}",
-                                 earlier.unreadable.size(), earlier.unreadable.front()));
+// A report goes to others: it counts what was said of files, whose names and folders may name people.
+std::vector<std::string> Counted(std::size_t of_this_case, std::size_t unreadable, bool is_blind) {
+  std::vector<std::string> said;
+  if (of_this_case > 0)
+    said.push_back(
+        is_blind
+            ? fmt::format("{} remarks on the files of this case are kept back until the review is signed.",
+                          of_this_case)
+            : fmt::format("Remarks on the files of this case, told where this report was made: {}.",
+                          of_this_case));
+  if (unreadable > 0) said.push_back(fmt::format("Earlier cases that could not be read: {}.", unreadable));
+  return said;
+}
+
+Error WithoutNames(const Error& error, FrameRef at) {
+  return {error.code, fmt::format("Recording {} is not at hand or has no such frame.", at.recording + 1)};
+}
+
+void AddNew(const std::string& sentence, std::vector<std::string>& said) {
+  if (std::find(said.begin(), said.end(), sentence) == said.end()) said.push_back(sentence);
 }
 
 }  // namespace
@@ -90,25 +107,32 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
       NamesFrom(options.assets_folder, files),
       options.program_version,
       JournalHead(case_folder, review, files),
-      cautions};
+      {}};
+  std::vector<std::string> told;
   input.score_sheets = SheetsUsed(case_folder, review, options.assets_folder, files);
   const std::vector<std::string> folders =
       options.earlier_folders.empty() ? std::vector{FolderAround(case_folder)} : options.earlier_folders;
   if (!IsBlind(review)) {
     EarlierCases earlier = FindEarlierCases(record, review.kind, folders, steps, stop, files);
-    AddUnreadable(earlier, input.cautions);
+    told = std::move(earlier.unreadable);
     input.earlier = std::move(earlier.cases);
   }
 
+  const std::size_t unreadable = told.size();
   CaseFrames frames(case_folder, true_record, files);
-  input.cautions.insert(input.cautions.end(), frames.cautions().begin(), frames.cautions().end());
-  if (IsBlind(review) && !input.cautions.empty())
-    input.cautions = {
-        fmt::format("{} remarks on the files of this case are kept back until the review is signed.",
-                    input.cautions.size())};
-  if (frames.AtHand()) input.frames = [&](FrameRef at) { return frames.Frame(at, stop); };
+  told.insert(told.end(), frames.cautions().begin(), frames.cautions().end());
+  input.cautions = Counted(cautions.size() + told.size() - unreadable, unreadable, IsBlind(review));
+  if (frames.AtHand())
+    input.frames = [&](FrameRef at) -> Result<Picture> {
+      Result<Picture> picture = frames.Frame(at, stop);
+      if (picture.ok()) return picture;
+      AddNew(picture.error().message, told);
+      return WithoutNames(picture.error(), at);
+    };
   if (Stopped(stop)) return Error{ErrorCode::kStopped, "The report was stopped."};
-  return BuildReport(input, progress, stop);
+  AFTERSCOPE_ASSIGN(ReportModel model, BuildReport(input, progress, stop));
+  model.told = std::move(told);
+  return model;
 }
 
 Result<ReportModel> ReportOfCase(const std::string& case_folder, const ReportCaseOptions& options,

@@ -26,13 +26,14 @@ struct ReportCaseOptions {
 };
 
 // The report of a case folder: opens it for reading, measures, looks for earlier cases of the same operator,
-// and takes pictures from the recordings that are at hand; what is not at hand is said in the report's
-// cautions.
+// and takes pictures from the recordings that are at hand. What is to be said of files (moved, missing, not
+// to be read) is in the report a number only, since their names may be people's; the sentences are its
+// `told`.
 Result<ReportModel> ReportOfCase(const std::string& case_folder, const ReportCaseOptions& options,
                                  const Progress& progress, const StopQuery& stop,
                                  FileSystem& files = RealFileSystem());
 
-// The same for a case that is open already. `cautions`: what was said when it was opened.
+// The same for a case that is open already. `cautions`: what was said when it was opened; told already.
 Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRecord& record,
                                    const Review& review, const std::vector<std::string>& cautions,
                                    const ReportCaseOptions& options, const Progress& progress,

@@ -46,11 +46,12 @@ Status RunChecked(const ReportOptions& options) {
   open.review = how.review;
   open.read_only = true;
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(options.folder, open));
-  TellCautions(*session);
+  TellHowItOpened(*session);
   TellHiddenReviews(*session);
   AFTERSCOPE_ASSIGN(const ReportModel model,
                     ReportOfReview(options.folder, session->record(), session->review(), session->cautions(),
                                    how, ConsoleProgress("Making the report"), ConsoleStop()));
+  for (const std::string& sentence : model.told) Say(stderr, "{}\n", sentence);
   if (*format == ReportFormat::kCsv && model.steps.empty())
     return Error{
         ErrorCode::kNotComputable,

@@ -211,6 +211,7 @@ class Packer {
                       WriteReport(model, ReportFormat::kPdf, In(kReportName), pdf, files_));
     done_.cautions.insert(done_.cautions.end(), cautions.begin(), cautions.end());
     return {};
+    done_.cautions.insert(done_.cautions.end(), model.told.begin(), model.told.end());
   }
 
   Status WriteReview(Review review) {

@@ -127,7 +127,21 @@ TEST_CASE("What of a hand-over can't go along is said", "[commands][pack]") {
   MakeCase(folder);
   RunWithCache(folder, "tag c --set consent.review=given");
   RunWithCache(folder, "tag c --reviewer m1 --sign");
-  fs::remove(folder / "v.mp4");
+  // Names of files may name people: they are told, but not in what is handed over.
+  fs::rename(folder / "v.mp4", folder / "MULLER-HANS.mp4");
+  fs::create_directory(folder / "MeierJosef");
+  std::ofstream(folder / "MeierJosef/case.json") << "x";
+  RunWithCache(folder, "tag c --set date=2026-01-02 --set code=" + std::string(300, 'x'));
+  const std::string told = RunWithCache(folder, "pack c -o named");
+  CHECK(Has(told, "MULLER-HANS.mp4"));
+  CHECK(Has(told, "MeierJosef"));
+  CHECK(fs::exists(fs::path(folder / "named") / (std::string(100, 'x') + "-1.mp4")));
+  const std::string report = OutputOf(fmt::format("pdftotext {}/named/report.pdf -", folder.path()));
+  CHECK_FALSE(Has(report, "MULLER"));
+  CHECK_FALSE(Has(report, "Meier"));
+  CHECK_FALSE(Has(report, folder.path()));
+  CHECK(Has(report, "Earlier cases that could not be read: 1"));
+  fs::remove(folder / "MULLER-HANS.mp4");
   CHECK(Has(RunWithCache(folder, "pack c -o p"), "not at hand"));
   CHECK(Has(RunWithCache(folder, "tag p --list"), "0:00:00.400\t0:00:01.400\t1.000\trhexis"));
   CHECK(Has(RunWithCache(folder, "pack nowhere -o q", 3), "no such folder"));

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/review_access.hpp"
 #include "annotate/exchange/agreement_json.hpp"
 #include "annotate/exchange/exported_number.hpp"
 #include "annotate/jobs/score/agree_reviews.hpp"
@@ -16,7 +17,9 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <filesystem>
 #include <memory>
+#include <set>
 
 namespace afterscope {
 namespace {
@@ -40,16 +43,35 @@ void NameReviewer(std::vector<ReviewedCase>& reviews, ReviewedCase& entry) {
   for (int number = 2; taken(entry.reviewer); ++number) entry.reviewer = fmt::format("{} ({})", name, number);
 }
 
+// Those that are named; else of each the newest version: a reviewer does not agree with himself.
+std::vector<ReviewSummary> Wanted(const CaseSession& session, const AgreeCall& call) {
+  std::vector<ReviewSummary> all = session.Summaries();
+  if (call.reviews.empty()) return NewestVersions(all, false);
+  std::erase_if(all, [&](const ReviewSummary& review) {
+    return std::find(call.reviews.begin(), call.reviews.end(), review.id.value) == call.reviews.end();
+  });
+  return all;
+}
+
+Status RefuseTwice(const std::vector<std::string>& folders) {
+  std::set<std::filesystem::path> places;
+  for (const std::string& folder : folders) {
+    std::error_code unknown;  // told when it is opened
+    const auto place = std::filesystem::canonical(folder, unknown);
+    if (!unknown && !places.insert(place).second)
+      return Error{ErrorCode::kBadCall,
+                   fmt::format("'{}' is given twice: its reviews would agree with themselves.", folder)};
+  }
+  return {};
+}
+
 Status TakeReviews(const std::string& folder, const AgreeCall& call, std::vector<ReviewedCase>& reviews) {
   OpenCaseOptions open;
   open.read_only = true;
   AFTERSCOPE_ASSIGN(const auto first, CaseSession::Open(folder, open));
   TellCautions(*first);
-  for (const ReviewId& id : first->Reviews()) {
-    const bool wanted = call.reviews.empty() ||
-                        std::find(call.reviews.begin(), call.reviews.end(), id.value) != call.reviews.end();
-    if (!wanted) continue;
-    open.review = id;
+  for (const ReviewSummary& review : Wanted(*first, call)) {
+    open.review = review.id;
     AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, open));
     const std::string code = session->record().code.empty() ? folder : session->record().code;
     ReviewedCase entry{code, session->review().reviewer_code, session->record(), session->review()};
@@ -60,6 +82,7 @@ Status TakeReviews(const std::string& folder, const AgreeCall& call, std::vector
 }
 
 Status Agree(const AgreeCall& call) {
+  AFTERSCOPE_TRY(RefuseTwice(call.folders));
   std::vector<ReviewedCase> reviews;
   for (const std::string& folder : call.folders) AFTERSCOPE_TRY(TakeReviews(folder, call, reviews));
   AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(AssetsFolder() + "/reports/words.json"));
@@ -73,24 +96,25 @@ Status Agree(const AgreeCall& call) {
 }  // namespace
 
 Command AgreeCommand() {
-  return {
-      "agree", "Agreement between reviews of the same case", [](CLI::App& sub) {
-        auto call = std::make_shared<AgreeCall>();
-        sub.add_option(
-               "CASEDIR", call->folders,
-               "case folders; reviews in one folder, or of cases with one code, are of the same case; "
-               "the first is the reference")
-            ->required();
-        sub.add_option("--review", call->reviews, "ids of the reviews to take (default: all)")->take_all();
-        sub.add_option("--level", call->level, "of all limits")
-            ->check(NumberWithin(0.5, 0.999))
-            ->capture_default_str();
-        sub.add_option("--json", call->json, "file for everything as JSON, - for standard output");
-        return [call] {
-          const Status done = Agree(*call);
-          return done.ok() ? 0 : Failed(done.error());
-        };
-      }};
+  return {"agree", "Agreement between reviews of the same case", [](CLI::App& sub) {
+            auto call = std::make_shared<AgreeCall>();
+            sub.add_option(
+                   "CASEDIR", call->folders,
+                   "case folders; reviews in one folder, or of cases with one code, are of the same case; "
+                   "the first is the reference")
+                ->required();
+            sub.add_option("--review", call->reviews,
+                           "ids of the reviews to take (default: the newest version of each)")
+                ->take_all();
+            sub.add_option("--level", call->level, "of all limits")
+                ->check(NumberWithin(0.5, 0.999))
+                ->capture_default_str();
+            sub.add_option("--json", call->json, "file for everything as JSON, - for standard output");
+            return [call] {
+              const Status done = Agree(*call);
+              return done.ok() ? 0 : Failed(done.error());
+            };
+          }};
 }
 
 }  // namespace afterscope

@@ -194,6 +194,24 @@ TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person",
   RunBesideIndex(
       folder,
       "import cases --steps t.csv --columns case=case step=step start=start --rate 25 --total 2000 --set "
+TEST_CASE("Neither a folder given twice nor the next version of a review is a second reviewer",
+          "[commands][score]") {
+  const TemporaryFolder folder;
+  std::ofstream(folder / "one.csv") << "step;start\nrhexis;0\nlens;1000\n";
+  RunBesideIndex(
+      folder, "import c --steps one.csv --columns step=step start=start --rate 25 --total 2000 --set code=c");
+  RunBesideIndex(folder, "agree c ./c", 2);
+  RunBesideIndex(folder, "tag c --review r1 --sign --reviewer R-1");
+  RunBesideIndex(folder, "tag c --review r1 --next-version");
+  RunBesideIndex(folder, "agree c", 4);
+  const Json named = Json::parse(RunBesideIndex(folder, "agree c --review r1 r1-v2 --json -"));
+  CHECK(named["timelines"].size() == 1);
+  RunBesideIndex(folder, "tag c --review r2 --reviewer R-2 --step rhexis --at 0");
+  const Json newest = Json::parse(RunBesideIndex(folder, "agree c --json -"));
+  CHECK(newest["timelines"].size() == 1);
+  CHECK(newest.dump().find("R-1 (2)") == std::string::npos);
+}
+
       "operator_code=T-1 --set supervisor_code=S-1 --set date=2024-01-02");
   RunBesideIndex(folder, "tag cases/b --set date=2024-01-09");
   RunBesideIndex(folder, "tag cases/b --take-over 10");

@@ -75,18 +75,47 @@ void AddOutlines(const OutlinesSq& outlines, MarkingRepeats& out) {
   out.shared_degrees += others;
 }
 
-// The next version of a review holds the marks of the one before: what is equal was not marked again.
+// The next version of a review holds what the one before held, under its ids: what was moved in it was not
+// marked again. Of several versions' items of one id that of the last review counts, which is measured, else
+// the newest.
+class VersionsOnce {
+ public:
+  explicit VersionsOnce(std::vector<const Review*> reviews) {
+    if (reviews.empty()) return;
+    std::stable_sort(reviews.begin(), reviews.end() - 1,
+                     [](const Review* a, const Review* b) { return a->version < b->version; });
+    for (const Review* review : reviews) {
+      for (const Mark& mark : review->marks) owners_[KeyOf(*review, "mark", mark.id.value)] = review;
+      for (const Trail& trail : review->trails) owners_[KeyOf(*review, "trail", trail.id.value)] = review;
+    }
+  }
+  bool Counts(const Review& review, const Mark& mark) const {
+    return owners_.at(KeyOf(review, "mark", mark.id.value)) == &review;
+  }
+  bool Counts(const Review& review, const Trail& trail) const {
+    return owners_.at(KeyOf(review, "trail", trail.id.value)) == &review;
+  }
+
+ private:
+  using Key = std::tuple<std::string, std::string, std::string>;
+  static Key KeyOf(const Review& review, const char* what, const std::string& id) {
+    return {(review.version_of.empty() ? review.id : review.version_of).value, what, id};
+  }
+  std::map<Key, const Review*> owners_;
+};
+
+// A copy of another's marks is no repeat either.
 template <class Item>
 void AddUnlessCopied(const Item& item, std::vector<Item>& items) {
   if (std::find(items.begin(), items.end(), item) == items.end()) items.push_back(item);
 }
 
 void AddAllOutlines(const CaseRecord& record, const std::vector<const Review*>& reviews,
-                    MarkingRepeats& out) {
+                    const VersionsOnce& once, MarkingRepeats& out) {
   std::map<std::tuple<FrameRef, MarkKind, std::string>, OutlinesSq> things;
   for (const Review* review : reviews)
     for (const Mark& mark : review->marks) {
-      if (!IsOutline(mark.kind) || mark.points.size() < kLeastPoints) continue;
+      if (!IsOutline(mark.kind) || mark.points.size() < kLeastPoints || !once.Counts(*review, mark)) continue;
       const auto points = SqFromPx(mark.points, PixelAspectOf(record, mark.at.recording));
       const PointSq middle = MiddleOf(points);
       if (std::isfinite(middle.x + middle.y))
@@ -96,14 +125,17 @@ void AddAllOutlines(const CaseRecord& record, const std::vector<const Review*>& 
     if (outlines.size() >= 2) AddOutlines(outlines, out);
 }
 
-void AddTips(const CaseRecord& record, const std::vector<const Review*>& reviews, MarkingRepeats& out) {
+void AddTips(const CaseRecord& record, const std::vector<const Review*>& reviews, const VersionsOnce& once,
+             MarkingRepeats& out) {
   std::map<std::tuple<FrameRef, std::string, std::string>, std::vector<PointSq>> things;
   for (const Review* review : reviews)
-    for (const Trail& trail : review->trails)
+    for (const Trail& trail : review->trails) {
+      if (!once.Counts(*review, trail)) continue;
       for (const TrailPoint& p : trail.points)
         if (p.source != TrailSource::kFollowed)
           AddUnlessCopied(SqFromPx(p.tip, PixelAspectOf(record, p.at.recording)),
                           things[{p.at, trail.instrument, trail.hand}]);
+    }
   for (const auto& [thing, tips] : things) {
     if (tips.size() < 2) continue;
     const PointSq middle = MiddleOf(tips);
@@ -122,8 +154,9 @@ double PooledSd(double usual_sd, double squares, double degrees) {
 
 MarkingRepeats FindRepeats(const CaseRecord& record, const std::vector<const Review*>& reviews) {
   MarkingRepeats out;
-  AddAllOutlines(record, reviews, out);
-  AddTips(record, reviews, out);
+  const VersionsOnce once(reviews);
+  AddAllOutlines(record, reviews, once, out);
+  AddTips(record, reviews, once, out);
   return out;
 }
 

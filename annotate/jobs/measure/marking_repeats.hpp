@@ -20,9 +20,11 @@ struct MarkingRepeats {
 };
 
 // Of all reviews together: outlines of one kind (and stage) with eight points or more on one frame, whoever
-// marked them, copies left out; positions of a tip set by hand on one frame in trails of the same instrument
-// and hand in different reviews. Of the outlines on a frame, a curve and a distance of each from it are
-// fitted together; what is left differs from point to point, the distances are what is shared.
+// marked them, copies left out, and of what versions of one review hold under one id only that of
+// `reviews.back()`, which is measured, else the newest; positions of a tip set by hand on one frame in trails
+// of the same instrument and hand in different reviews. Of the outlines on a frame, a curve and a distance of
+// each from it are fitted together; what is left differs from point to point, the distances are what is
+// shared.
 MarkingRepeats FindRepeats(const CaseRecord& record, const std::vector<const Review*>& reviews);
 
 // The marking error from them. The usual one counts as four degrees of freedom beside them, so that a single

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/series/finding_cache.hpp"
 
+#include "annotate/case/review_access.hpp"
 #include "annotate/media/digest.hpp"
 #include "annotate/store/case_json.hpp"
 #include "annotate/store/json_text.hpp"
@@ -76,7 +77,10 @@ FindingSource FindingSourceOf(const CaseSnapshot& snapshot, const ReviewSnapshot
                             "picture_mirrored", "picture_turned_deg", "orientation_confirmed", "recordings"})
     marks.push_back(fields[field]);
   for (const ReviewSnapshot& other : snapshot.reviews)
-    if (IsMarked(other.review) && other.review.id != review.review.id) marks.push_back(other.marks_digest);
+    if (IsMarked(other.review) && other.review.id != review.review.id)
+      for (Json part : {Json(other.marks_digest), Json(SummaryOf(other.review).version_of.value),
+                        Json(other.review.version)})
+        marks.push_back(std::move(part));
   return {Sha256Hex(CompactText(times)), Sha256Hex(CompactText(marks))};
 }
 

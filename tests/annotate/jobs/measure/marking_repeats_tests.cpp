@@ -69,6 +69,7 @@ TEST_CASE("Without repeats the usual error stands; few of them count beside it",
 
 TEST_CASE("Tips set again on the same frame count along both axes", "[jobs][repeats]") {
   Review one, other;
+  one.id = {"r1"}, other.id = {"r2"};
   Trail trail;
   trail.id = {"t1"};
   trail.instrument = "forceps";
@@ -82,6 +83,36 @@ TEST_CASE("Tips set again on the same frame count along both axes", "[jobs][repe
   CHECK(repeats.tips == 1);
   CHECK(repeats.point_degrees == 2);
   CHECK(repeats.point_squares == Approx((16 + 4) / 2.0));  // half of the square of their distance
+}
+
+TEST_CASE("What the next version of a review moved is not marked again", "[jobs][repeats]") {
+  std::mt19937_64 random(8);
+  Review first, next, other;
+  first.id = {"r1"}, next.id = {"r1-v2"}, other.id = {"r2"};
+  next.version = 2, next.version_of = first.id;
+  first.marks = {Marked(random, "m1", 1, 3, 2)};
+  next.marks = first.marks;
+  next.marks[0].points[0].x += 0.5;
+  Trail trail;
+  trail.id = {"t1"};
+  trail.points = {{{0, {1}}, {100, 100}, TrailSource::kHand, 1}};
+  first.trails = next.trails = {trail};
+  next.trails[0].points[0].tip.x += 0.5;
+  for (const auto& reviews : {std::vector<const Review*>{&first, &next}, {&next, &first}}) {
+    const MarkingRepeats repeats = FindRepeats(Record(), reviews);
+    CHECK(repeats.outlines == 0);
+    CHECK(repeats.tips == 0);
+  }
+  // Another's is a repeat of one of them: of the one that is measured, else of the newest.
+  other.marks = {Marked(random, "m1", 1, 3, 2)};
+  const auto squares = [&](const std::vector<const Review*>& reviews) {
+    const MarkingRepeats repeats = FindRepeats(Record(), reviews);
+    CHECK(repeats.outlines == 1);
+    return repeats.point_squares;
+  };
+  CHECK(squares({&next, &other, &first}) == Approx(squares({&other, &first})));
+  CHECK(squares({&first, &next, &other}) == Approx(squares({&next, &other})));
+  CHECK(squares({&first, &other}) != Approx(squares({&next, &other})));
 }
 
 TEST_CASE("Limits follow how well marks are repeated, and say so", "[jobs][repeats]") {

@@ -99,4 +99,21 @@ std::string JoinText(const std::vector<std::string>& parts, std::string_view sep
   return fmt::format("{}", fmt::join(parts, separator));
 }
 
+std::string FolderNameOf(std::string_view words) {
+  constexpr std::size_t kMostName = 100;  // file systems take 255
+  std::string name;
+  for (const char c : words.substr(0, kMostName)) {
+    const bool plain =
+        (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
+    name += plain ? c : '-';
+  }
+  return name.empty() ? "case" : name;
+}
+
+std::string TakeName(const std::string& name, std::set<std::string>& taken) {
+  std::string own = name;
+  for (int number = 2; !taken.insert(own).second; ++number) own = fmt::format("{}-{}", name, number);
+  return own;
+}
+
 }  // namespace afterscope

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -24,5 +25,11 @@ std::string_view Trimmed(std::string_view text);
 // The parts between separators, trimmed; none for an empty text.
 std::vector<std::string> SplitText(std::string_view text, char separator);
 std::string JoinText(const std::vector<std::string>& parts, std::string_view separator);
+
+// The name of a folder made of someone's words: letters, digits, '-' and '_', any other byte as '-', at most
+// 100 of them; "case" for an empty text.
+std::string FolderNameOf(std::string_view words);
+// `name`, or where that is taken already the first of "name-2", "name-3" ... that is not. It is taken then.
+std::string TakeName(const std::string& name, std::set<std::string>& taken);
 
 }  // namespace afterscope

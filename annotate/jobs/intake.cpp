@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/intake.hpp"
 
+#include "annotate/case/text.hpp"
 #include "annotate/jobs/describe_recording.hpp"
 #include "annotate/store/case_session.hpp"
 
@@ -103,21 +104,10 @@ Link LinkBetween(const FoundRecording& before, const FoundRecording& after, cons
   return {};
 }
 
-std::string NameOfCase(const FoundRecording& first) {
-  std::string name;
-  for (const char c : Stem(first))
-    name += IsDigit(c) || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '-' || c == '_' ? c : '-';
-  return name.empty() ? "case" : name;
-}
-
 // Each case gets a folder of its own.
 void MakeNamesDiffer(std::vector<ProposedCase>& cases) {
   std::set<std::string> taken;
-  for (ProposedCase& proposed : cases) {
-    const std::string name = proposed.name;
-    for (int number = 2; !taken.insert(proposed.name).second; ++number)
-      proposed.name = fmt::format("{}-{}", name, number);
-  }
+  for (ProposedCase& proposed : cases) proposed.name = TakeName(proposed.name, taken);
 }
 
 bool Before(const FoundRecording& a, const FoundRecording& b) {
@@ -179,7 +169,7 @@ std::vector<ProposedCase> ProposeCases(std::vector<FoundRecording> recordings, c
     if (link.continues) {
       cases.back().reasons.push_back(link.reason);
     } else {
-      cases.push_back({NameOfCase(recording), {}, {}});
+      cases.push_back({FolderNameOf(Stem(recording)), {}, {}});
     }
     cases.back().recordings.push_back(std::move(recording));
   }

@@ -86,15 +86,22 @@ Result<StepTableOptions> TableOptions(const ImportOptions& options) {
   return table;
 }
 
-// A folder name made of a case's code.
-std::string FolderName(const std::string& code) {
-  std::string name;
-  for (const char c : code) {
-    const bool plain =
-        (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
-    name += plain ? c : '-';
+// Where each case goes, made of its code; refused before anything is written where one is there already.
+Result<std::vector<std::string>> FoldersFor(const std::vector<TableCase>& cases, const std::string& folder) {
+  const bool many =
+      std::any_of(cases.begin(), cases.end(), [](const TableCase& c) { return !c.code.empty(); });
+  if (!many) return std::vector(cases.size(), folder);
+  std::set<std::string> taken;
+  std::vector<std::string> folders;
+  for (const TableCase& table : cases) {
+    folders.push_back(fmt::format("{}/{}", folder, TakeName(FolderNameOf(table.code), taken)));
+    AFTERSCOPE_ASSIGN(const FileInfo there, RealFileSystem().Stat(folders.back()));
+    if (there.type != FileType::kAbsent && !IsUnused(RealFileSystem(), folders.back()))
+      return Error{ErrorCode::kUnwritable, fmt::format("'{}' is there already; nothing was imported: give "
+                                                       "another folder.",
+                                                       folders.back())};
   }
-  return name.empty() ? "case" : name;
+  return folders;
 }
 
 using Placer = std::function<Result<FrameRef>(double)>;
@@ -205,10 +212,10 @@ Status Import(const ImportOptions& options) {
     return {};
   }
   AFTERSCOPE_TRY(CheckTimeIsKnown(cases, table_options.unit));
-  const bool many =
-      std::any_of(cases.begin(), cases.end(), [](const TableCase& c) { return !c.code.empty(); });
-  for (TableCase& table : cases) {
-    const std::string folder = many ? options.folder + "/" + FolderName(table.code) : options.folder;
+  AFTERSCOPE_ASSIGN(const std::vector<std::string> folders, FoldersFor(cases, options.folder));
+  for (std::size_t i = 0; i < cases.size(); ++i) {
+    TableCase& table = cases[i];
+    const std::string& folder = folders[i];
     CaseRecord record = RecordFor(table, table_options.unit);
     Tell(table);
     AFTERSCOPE_TRY(AsNewCase(folder, table, std::move(record), table_options.unit, options.fields));

@@ -152,6 +152,15 @@ TEST_CASE("One table makes many cases, and edits come from standard input", "[co
   WriteBytes(folder / "edits.json", R"({"edits":[{"put_mom)");
   CHECK(Run(folder, "tag shelf/1 --edits edits.json").status == 3);
   CHECK(Run(folder, "import x --steps steps.csv --columns start=FrameNo step=Phase").status == 2);
+  // Codes that make one folder name get folders of their own; what is there already stops all of them.
+  WriteBytes(folder / "alike.csv", "case,step,start\nA B,a,0\nA/B,a,0\n" + std::string(300, 'x') + ",a,0\n");
+  CHECK(Run(folder, "import alike --steps alike.csv --rate 25 --total 50").status == 0);
+  CHECK(Says(Run(folder, "tag alike/A-B --json"), "\"A B\""));
+  CHECK(Says(Run(folder, "tag alike/A-B-2 --json"), "\"A/B\""));
+  CHECK(Run(folder, "check alike/" + std::string(100, 'x')).status == 0);
+  WriteBytes(folder / "more.csv", "case,step,start\nnew,a,0\nA B,a,0\n");
+  CHECK(Run(folder, "import alike --steps more.csv --rate 25 --total 50").status == 5);
+  CHECK(Run(folder, "check alike/new").status == 3);
 }
 
 }  // namespace afterscope

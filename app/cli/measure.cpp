@@ -73,6 +73,7 @@ bool IsOfThisCase(const Finding& finding) {
 // Only how far their marks lie from those of this review is taken from them; one that can't be read is left
 // out.
 Status Measure(const MeasureCall& call) {
+  AFTERSCOPE_TRY(RefuseSameOutput({call.json, call.csv}));
   OpenCaseOptions open;
   open.read_only = true;
   if (!call.review.empty()) open.review = ReviewId{call.review};

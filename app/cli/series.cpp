@@ -68,14 +68,15 @@ Status WritePersonReports(const SeriesCommandCall& call, CaseIndex& index, const
   return {};
 }
 
-bool PrintsNothingElse(const SeriesCommandCall& call) {
-  for (const std::string* output :
-       {&call.json, &call.lines, &call.csv, &call.report, &call.progress, &call.portfolio, &call.logbook})
-    if (!output->empty()) return false;
-  return true;
+std::vector<std::string> OutputsOf(const SeriesCommandCall& call) {
+  std::vector<std::string> outputs{call.json,     call.lines,     call.csv,    call.report,
+                                   call.progress, call.portfolio, call.logbook};
+  std::erase(outputs, "");
+  return outputs;
 }
 
 Status Series(SeriesCommandCall& call) {
+  AFTERSCOPE_TRY(RefuseSameOutput(OutputsOf(call)));
   AFTERSCOPE_TRY(ReadPlan(call));
   AFTERSCOPE_ASSIGN(const CurrentIndex open, OpenUpToDate(call.base));
   call.options.filter = call.base.filter;
@@ -92,7 +93,7 @@ Status Series(SeriesCommandCall& call) {
     AFTERSCOPE_TRY(WriteDocument(SeriesReport(model, words), call.report, DocumentOptions(call.paper)));
   if (!call.progress.empty() || !call.portfolio.empty())
     AFTERSCOPE_TRY(WritePersonReports(call, *open.index, model, words));
-  if (PrintsNothingElse(call))
+  if (OutputsOf(call).empty())
     for (const std::string& line : SeriesLines(model, words)) Say("{}\n", line);
   return {};
 }

@@ -7,6 +7,11 @@
 
 #include <fmt/format.h>
 
+#include <filesystem>
+#include <set>
+#include <system_error>
+#include <utility>
+
 namespace afterscope {
 
 std::string ForOutput(const std::string& text, bool to_terminal) {
@@ -16,6 +21,20 @@ std::string ForOutput(const std::string& text, bool to_terminal) {
 void ShowText(const std::string& text) { fmt::print("{}", ForOutput(text, StandardOutputIsTerminal())); }
 
 void ShowJson(const std::string& json) { ShowText(EscapedJson(json)); }
+
+Status RefuseSameOutput(const std::vector<std::string>& paths) {
+  std::set<std::filesystem::path> places;
+  for (const std::string& path : paths) {
+    if (path.empty()) continue;
+    std::error_code unknown;
+    std::filesystem::path place = std::filesystem::weakly_canonical(std::filesystem::absolute(path), unknown);
+    if (unknown || path == "-") place = path;
+    if (!places.insert(std::move(place)).second)
+      return Error{ErrorCode::kBadCall,
+                   fmt::format("'{}' is given for two results: one would be written over the other.", path)};
+  }
+  return {};
+}
 
 Status WriteOutput(const std::string& path, const std::string& text) {
   if (path != "-") return WriteUserFile(RealFileSystem(), path, text);

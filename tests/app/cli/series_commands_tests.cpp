@@ -139,6 +139,12 @@ TEST_CASE("Series, report, tables and the wrong calls of series", "[commands][se
   RunBesideIndex(folder, "series cases --acceptable 0.5 --unacceptable 0.2", 2);
   RunBesideIndex(folder, "series cases --index /proc/nowhere/i.sqlite", 5);
   RunBesideIndex(folder, "series cases --progress p.pdf", 2);  // whose?
+  RunBesideIndex(folder, "series cases --by date:foo", 2);
+  // Two results in one place: neither is written.
+  RunBesideIndex(folder, "series cases --json both.json --lines ./both.json", 2);
+  RunBesideIndex(folder, "series cases --json - --csv -", 2);
+  RunBesideIndex(folder, "measure cases/269 --json both.json --csv both.json", 2);
+  CHECK_FALSE(std::ifstream(folder / "both.json").good());
   const Json limited =
       Json::parse(RunBesideIndex(folder, "series cases --operator 1 --time-limit rhexis=25 --json -"));
   CHECK(limited["cusums"].back()["failures"].size() == 4);

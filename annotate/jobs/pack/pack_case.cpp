@@ -101,8 +101,8 @@ std::string NameOfCopy(const CaseRecord& record, std::size_t i) {
   std::string name;
   for (const char c : record.code)
     if (std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '-' || c == '_') name += c;
-  return fmt::format("{}-{}.mp4", name.empty() ? "case" : name, i + 1);
   if (name.size() > kMostName) name.resize(kMostName);
+  return fmt::format("{}-{}.mp4", name.empty() ? "case" : name, i + 1);
 }
 
 // Whether the case's own answer may be what a scrub left of the one that came back.
@@ -209,9 +209,9 @@ class Packer {
     pdf.made_at = options_.made_at;
     AFTERSCOPE_ASSIGN(const auto cautions,
                       WriteReport(model, ReportFormat::kPdf, In(kReportName), pdf, files_));
+    done_.cautions.insert(done_.cautions.end(), model.told.begin(), model.told.end());
     done_.cautions.insert(done_.cautions.end(), cautions.begin(), cautions.end());
     return {};
-    done_.cautions.insert(done_.cautions.end(), model.told.begin(), model.told.end());
   }
 
   Status WriteReview(Review review) {

@@ -194,12 +194,6 @@ TEST_CASE("Scores by a sheet, and agreement between two reviewers", "[commands][
   CHECK(found);
 }
 
-TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person", "[commands][series]") {
-  const TemporaryFolder folder;
-  std::ofstream(folder / "t.csv") << "case;step;start\na;rhexis;0\na;lens;1000\nb;rhexis;0\nb;lens;900\n";
-  RunBesideIndex(
-      folder,
-      "import cases --steps t.csv --columns case=case step=step start=start --rate 25 --total 2000 --set "
 TEST_CASE("Neither a folder given twice nor the next version of a review is a second reviewer",
           "[commands][score]") {
   const TemporaryFolder folder;
@@ -218,6 +212,12 @@ TEST_CASE("Neither a folder given twice nor the next version of a review is a se
   CHECK(newest.dump().find("R-1 (2)") == std::string::npos);
 }
 
+TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person", "[commands][series]") {
+  const TemporaryFolder folder;
+  std::ofstream(folder / "t.csv") << "case;step;start\na;rhexis;0\na;lens;1000\nb;rhexis;0\nb;lens;900\n";
+  RunBesideIndex(
+      folder,
+      "import cases --steps t.csv --columns case=case step=step start=start --rate 25 --total 2000 --set "
       "operator_code=T-1 --set supervisor_code=S-1 --set date=2024-01-02");
   RunBesideIndex(folder, "tag cases/b --set date=2024-01-09");
   RunBesideIndex(folder, "tag cases/b --take-over 10");

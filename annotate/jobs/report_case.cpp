@@ -2,10 +2,12 @@
 #include "annotate/jobs/report_case.hpp"
 
 #include "annotate/case/blinding.hpp"
+#include "annotate/case/cover.hpp"
 #include "annotate/jobs/case_frames.hpp"
 #include "annotate/jobs/earlier_cases.hpp"
 #include "annotate/report/build_report.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/covers_of_case.hpp"
 #include "annotate/store/followed_files.hpp"
 #include "annotate/store/journal.hpp"
 #include "annotate/store/review_folders.hpp"
@@ -121,11 +123,14 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
   const std::size_t unreadable = told.size();
   CaseFrames frames(case_folder, true_record, files);
   told.insert(told.end(), frames.cautions().begin(), frames.cautions().end());
+  const auto covering = WithAllCovers(case_folder, true_review, files);
+  if (!covering.ok()) told.push_back(covering.error().message);
   input.cautions = Counted(cautions.size() + told.size() - unreadable, unreadable, IsBlind(review));
+  const Review& covers = covering.ok() ? *covering : true_review;
   if (frames.AtHand())
     input.frames = [&](FrameRef at) -> Result<Picture> {
-      Result<Picture> picture = frames.Frame(at, stop);
-      if (picture.ok()) return picture;
+      const Result<Picture> picture = frames.Frame(at, stop);
+      if (picture.ok()) return Covered(*picture, CoversOf(covers, at.recording));
       AddNew(picture.error().message, told);
       return WithoutNames(picture.error(), at);
     };

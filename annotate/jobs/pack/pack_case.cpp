@@ -10,6 +10,7 @@
 #include "annotate/jobs/report_case.hpp"
 #include "annotate/report/write_report.hpp"
 #include "annotate/store/case_session.hpp"
+#include "annotate/store/covers_of_case.hpp"
 #include "annotate/store/fingerprint.hpp"
 #include "annotate/store/score_sheet_file.hpp"
 #include "annotate/store/scrub.hpp"
@@ -125,7 +126,8 @@ class Packer {
 
   Result<PackDone> Run(const CaseRecord& record, const SignedReview& signed_review, Review review) {
     AFTERSCOPE_TRY(CaseSession::Create(to_, RecordFor(record, signed_review), files_));
-    AFTERSCOPE_TRY(CopyRecordings(record, review));
+    AFTERSCOPE_ASSIGN(const Review covered, WithAllCovers(from_, review, files_));
+    AFTERSCOPE_TRY(CopyRecordings(record, covered));
     AFTERSCOPE_TRY(CopyOwnFiles(record, review));
     AFTERSCOPE_TRY(WriteReportOf(record, review));
     AFTERSCOPE_TRY(WriteReview(std::move(review)));

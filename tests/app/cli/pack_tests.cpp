@@ -69,6 +69,7 @@ TEST_CASE("A hand-over holds the signed review on covered copies, and its answer
         fmt::format("score c --sheet whole_operation --reviewer m1 --item {}=2 --remark '{}=seen twice'",
                     item, item));
   RunWithCache(folder, "tag c --reviewer m1 --earlier-goal 'partly met'");
+  RunWithCache(folder, "tag c --reviewer m2 --mark cover --at f0 --points 1100,900 1249,999");
   RunWithCache(folder, "tag c --reviewer m1 --sign");
   RunWithCache(folder, "tag c --reviewer t1 --self --own-view 'it went well'");
   CHECK(Has(RunWithCache(folder, "pack c -o p", 4), "operator's own review"));
@@ -110,6 +111,7 @@ TEST_CASE("A hand-over holds the signed review on covered copies, and its answer
   // The left half was covered.
   CHECK(Has(ColourAt(file, "2:2:10:10"), "   0   0   0"));
   CHECK_FALSE(Has(ColourAt(file, "2:2:1000:100"), "   0   0   0"));
+  CHECK(Has(ColourAt(file, "2:2:1270:500"), "   0   0   0"));  // by another reviewer
 
   // The trainee answers in it; the answer comes back once.
   RunWithCache(folder, "tag p --review " + packed["id"].get<std::string>() + " --answer 'thank you' --by t1");

@@ -136,7 +136,7 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
     };
   if (Stopped(stop)) return Error{ErrorCode::kStopped, "The report was stopped."};
   AFTERSCOPE_ASSIGN(ReportModel model, BuildReport(input, progress, stop));
-  model.told = std::move(told);
+  if (!IsBlind(review)) model.told = std::move(told);
   return model;
 }
 

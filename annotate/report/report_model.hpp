@@ -208,7 +208,8 @@ struct ReportModel {
   std::vector<ReportRecording> recordings;
   std::vector<std::pair<std::string, std::string>> method;  // what, how
   std::vector<std::string> cautions;
-  std::vector<std::string> told;  // for whoever makes the report, never in it: names files of this machine
+  // For whoever makes the report, never in it: names files of this machine. Empty for a blind reviewer.
+  std::vector<std::string> told;
   std::vector<ReportPicture> pictures;
   std::vector<Finding> findings;  // all of them, as computed
 };

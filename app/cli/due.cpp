@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/text.hpp"
+#include "annotate/jobs/series/select_cases.hpp"
 #include "annotate/jobs/series/series_follow_ups.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/json_text.hpp"
@@ -65,7 +66,8 @@ Status Due(DueCall& call) {
                     LoadNamedKeys(AssetsFolder() + "/outcomes.json", "follow_ups"));
   if (!call.plan.empty() || !call.done.empty()) return Change(call, known);
   AFTERSCOPE_ASSIGN(const CurrentIndex open, OpenUpToDate(call.base));
-  AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, open.index->CasesUnder(open.folder));
+  AFTERSCOPE_ASSIGN(const SeriesRecords records, RecordsUnder(*open.index, open.folder));
+  const std::vector<IndexCase>& cases = records.cases;
   std::vector<std::string> cautions;
   std::vector<FollowUp> follow_ups = FollowUpsOn(call.on, cases, known, cautions);
   for (const std::string& caution : cautions) Say(stderr, "{}\n", caution);

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/series/select_cases.hpp"
 #include "annotate/jobs/series/series_outcome_table.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/assets.hpp"
@@ -34,7 +35,8 @@ Status PrintOutcomes(const std::vector<IndexCase>& cases) {
 
 Status Outcomes(OutcomesCall& call) {
   AFTERSCOPE_ASSIGN(const CurrentIndex open, OpenUpToDate(call.base));
-  AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, open.index->CasesUnder(open.folder));
+  AFTERSCOPE_ASSIGN(const SeriesRecords records, RecordsUnder(*open.index, open.folder));
+  const std::vector<IndexCase>& cases = records.cases;
   if (call.table.empty()) return PrintOutcomes(cases);
   AFTERSCOPE_ASSIGN(const KnownColumns known, LoadKnownColumns(AssetsFolder()));
   AFTERSCOPE_ASSIGN(const std::string text, RealFileSystem().ReadAll(call.table, kMostOutcomesBytes));

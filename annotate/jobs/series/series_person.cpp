@@ -4,6 +4,7 @@
 #include "annotate/case/text.hpp"
 #include "annotate/case/words.hpp"
 #include "annotate/jobs/series/person_moments.hpp"
+#include "annotate/jobs/series/select_cases.hpp"
 #include "annotate/report/format.hpp"
 #include "annotate/report/series/series_report.hpp"
 #include "annotate/store/index/case_snapshot.hpp"
@@ -130,7 +131,8 @@ Result<PersonRecord> GatherPerson(CaseIndex& index, const SeriesModel& model,
   if (person.code.empty())
     return Error{ErrorCode::kBadCall, "This report is one person's: say whose by --operator CODE."};
   AFTERSCOPE_ASSIGN(person.logbook, LogbookOf(index, model.folder, model.filter));
-  AFTERSCOPE_ASSIGN(const std::vector<IndexCase> cases, index.CasesUnder(model.folder));
+  AFTERSCOPE_ASSIGN(const SeriesRecords records, RecordsUnder(index, model.folder));
+  const std::vector<IndexCase>& cases = records.cases;
   AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(assets_folder + "/reports/words.json", files));
   person.outcomes = OutcomesOf(cases, model, words, assets_folder, files);
   std::vector<CountedCase> reviewed;

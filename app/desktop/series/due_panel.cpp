@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/series/due_panel.hpp"
 
+#include "annotate/jobs/series/select_cases.hpp"
 #include "annotate/jobs/series/update_index.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/console.hpp"
@@ -30,7 +31,8 @@ int Turn(const FollowUp& follow_up) {
 Result<Listed> ListIn(const std::string& folder, const Progress& progress, const StopQuery& stop) {
   AFTERSCOPE_ASSIGN(const auto known, LoadNamedKeys(AssetsFolder() + "/outcomes.json", "follow_ups"));
   AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
-  AFTERSCOPE_ASSIGN(const auto cases, current.index->CasesUnder(current.folder));
+  AFTERSCOPE_ASSIGN(const SeriesRecords records, RecordsUnder(*current.index, current.folder));
+  const std::vector<IndexCase>& cases = records.cases;
   Listed listed;
   listed.follow_ups = FollowUpsOn(Today(), cases, known, listed.cautions);
   std::erase_if(listed.follow_ups, [](const FollowUp& f) { return f.state == FollowUpState::kDone; });

@@ -4,6 +4,7 @@
 #include "annotate/exchange/delimited_text.hpp"
 #include "annotate/exchange/series_json.hpp"
 #include "annotate/jobs/series/build_series.hpp"
+#include "annotate/jobs/series/select_cases.hpp"
 #include "annotate/jobs/series/series_logbook.hpp"
 #include "annotate/jobs/series/series_person.hpp"
 #include "annotate/jobs/series/update_index.hpp"
@@ -105,7 +106,8 @@ Result<TakenTable> TakeOutcomeTable(const std::string& path, const std::string& 
   AFTERSCOPE_ASSIGN(const std::string text, files.ReadAll(path, kMostTableBytes));
   AFTERSCOPE_ASSIGN(const TextTable read, ReadDelimited(text, path));
   AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
-  AFTERSCOPE_ASSIGN(const auto cases, current.index->CasesUnder(current.folder));
+  AFTERSCOPE_ASSIGN(const SeriesRecords records, RecordsUnder(*current.index, current.folder));
+  const std::vector<IndexCase>& cases = records.cases;
   AFTERSCOPE_ASSIGN(const KnownColumns known, LoadKnownColumns(AssetsFolder()));
   AFTERSCOPE_ASSIGN(OutcomeTable table, OutcomesFromTable(read, known, cases));
   TakenTable taken;

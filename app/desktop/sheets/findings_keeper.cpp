@@ -95,7 +95,8 @@ void FindingsKeeper::StartReport(const std::shared_ptr<const CaseView>& view, co
         if (!done) return say(done.error().message, done.error().code != ErrorCode::kStopped);
         state_.report_path = path;
         report_ = *done;
-        say("The report is in " + path, false);
+        const std::vector<std::string>& told = report_->told;
+        say("The report is in " + path + (told.empty() ? "" : ". " + told.front()), false);
       });
 }
 

@@ -129,6 +129,24 @@ TEST_CASE("A recording stays in the case while a review speaks of it", "[command
   CHECK(Run(folder, "check d").status == 3);
 }
 
+TEST_CASE("A blinded reviewer is not told the names of files by the report", "[commands]") {
+  const TemporaryFolder folder;
+  REQUIRE(std::system(("ffmpeg -v error -f lavfi -i testsrc=d=2:s=160x120:r=25 -c:v libx264 " +
+                       (folder / "secret-op.mp4"))
+                          .c_str()) == 0);
+  REQUIRE(Run(folder, "new d --recording secret-op.mp4 --set code=d").status == 0);
+  REQUIRE(Run(folder, "tag d --review m --reviewer m1 --blinded --moment remark --at 1 --text x").status ==
+          0);
+  std::remove((folder / "secret-op.mp4").c_str());
+  const Ran blind = Run(folder, "report d --review m -o d.html");
+  CHECK(blind.status == 0);
+  CHECK_FALSE(Says(blind, "secret-op"));
+  REQUIRE(Run(folder, "tag d --review m --reviewer m1 --sign").status == 0);
+  REQUIRE(Run(folder, "tag d --review m --recognised no").status == 0);
+  CHECK(Says(Run(folder, "report d --review m -o d.html"), "secret-op"));
+  CHECK(BytesOf(folder / "d.html").find("secret-op") == std::string::npos);
+}
+
 TEST_CASE("One table makes many cases, and edits come from standard input", "[commands]") {
   const TemporaryFolder folder;
   WriteBytes(folder / "steps.csv", "VideoID;FrameNo;Phase\n1;0;a\n1;50;b\n2;5;a\n");

@@ -119,6 +119,10 @@ TEST_CASE("A hand-over holds the signed review on covered copies, and its answer
   CHECK(Has(RunWithCache(folder, "pack c --take-in p"), "0 new"));
   CHECK(Has(OutputOf(fmt::format("cat {}/c/case.json", folder.path())), "thank you"));
   CHECK(Has(RunWithCache(folder, "check c"), "whole"));
+  // Beside its original it is no case of its own: outcomes go to the original.
+  std::ofstream(folder / "o.csv") << "case,acuity_logmar\ncase-9,0.1\n";
+  CHECK(Has(RunWithCache(folder, "outcomes . --table o.csv --index i.sqlite"), "1 of 1 cases changed"));
+  CHECK_FALSE(Has(OutputOf(fmt::format("cat {}/p/case.json", folder.path())), "acuity_logmar"));
   RunWithCache(folder, "new d --recording v.mp4");
   CHECK(Has(RunWithCache(folder, "pack d --take-in p", 2), "was not made from a review"));
   RunWithCache(folder, "pack c", 2);

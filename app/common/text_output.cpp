@@ -27,7 +27,8 @@ Status RefuseSameOutput(const std::vector<std::string>& paths) {
   for (const std::string& path : paths) {
     if (path.empty()) continue;
     std::error_code unknown;
-    std::filesystem::path place = std::filesystem::weakly_canonical(std::filesystem::absolute(path), unknown);
+    std::filesystem::path place = std::filesystem::absolute(path, unknown);
+    if (!unknown) place = std::filesystem::weakly_canonical(place, unknown);
     if (unknown || path == "-") place = path;
     if (!places.insert(std::move(place)).second)
       return Error{ErrorCode::kBadCall,

@@ -90,8 +90,9 @@ cv::Mat Vessels(const Scene& scene, int size, double k) {
     const double r = random.Between(7.2, 13.5);
     const cv::Point2d at((kEyeHalfMm + r * std::cos(angle)) * k, (kEyeHalfMm + r * std::sin(angle)) * k);
     const double inward = angle + kPi + random.Between(-0.9, 0.9);
-    DrawVessel(depth, at, inward, (0.45 + 1.15 * std::pow(random.Uniform(), 3)) * scale,
-               random.Below(30) + 10, 2.8 * scale, random);
+    const int steps = random.Below(30) + 10;
+    const double width = (0.45 + 1.15 * std::pow(random.Uniform(), 3)) * scale;
+    DrawVessel(depth, at, inward, width, steps, 2.8 * scale, random);
   }
   cv::GaussianBlur(depth, depth, {}, 0.6 * scale);
   return depth;

@@ -6,7 +6,9 @@
 namespace afterscope::phantom {
 
 // Numbers that are the same on every machine and with every standard library for a seed (SplitMix64: Steele,
-// Lea and Flood 2014). Not for secrets. One thread at a time.
+// Lea and Flood 2014). Not for secrets. One thread at a time. Two draws in one expression would come in the
+// compiler's order (C++ leaves it open for arguments and operands, not for members in braces): draw them in
+// statements of their own.
 class Random {
  public:
   explicit Random(std::uint64_t seed) : state_(seed) {}

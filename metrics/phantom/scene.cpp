@@ -58,7 +58,8 @@ Scene RandomScene(std::uint64_t seed, Difficulty difficulty) {
   scene.speculum = random.Uniform() < 0.5 ? Speculum::kWire : Speculum::kBlade;
   scene.hardness = random.Between(0.2, difficulty == Difficulty::kHard ? 1.0 : 0.7);
   scene.skill = random.Between(0.2, 0.95);
-  scene.rhexis = HandMadeRhexis(random.Next(), random.Between(4.8, 5.5), scene.skill);
+  const double rhexis_mm = random.Between(4.8, 5.5);
+  scene.rhexis = HandMadeRhexis(random.Next(), rhexis_mm, scene.skill);
   scene.main_incision_mm = random.Uniform() < 0.5 ? 2.2 : 2.4;
   scene.main_incision_deg = random.Between(55, 80);
   scene.side_port_deg = scene.main_incision_deg + random.Between(80, 100);

@@ -62,7 +62,8 @@ void ScriptWriter::Leave(ToolUse use, double end_s) {
 void ScriptWriter::Dither(TipPath& path, double until_s, double spread_mm) {
   const PointMm around = path.end();
   while (until_s - path.end_s() > 0.9) {
-    path.To(Jittered(around, spread_mm), random_.Between(0.45, 0.8));
+    const double takes_s = random_.Between(0.45, 0.8);
+    path.To(Jittered(around, spread_mm), takes_s);
     path.Rest(random_.Between(0.0, 0.25));
   }
   if (until_s > path.end_s()) path.Rest(until_s - path.end_s());
@@ -82,9 +83,11 @@ void ScriptWriter::EyeAndMicroscope() {
       script_.eye_shift.To(Jittered(target, 1.5 * d.eye_motion_mm), 0.12).Rest(0.3);
   }
   script_.camera_shift = TipPath(0, {0, 0});
-  for (double t = 0; t < end; t = script_.camera_shift.end_s())
-    script_.camera_shift.Rest(random_.Between(9, 16))
-        .To(Jittered({0, 0}, d.drift_mm), random_.Between(1.0, 2.0));
+  for (double t = 0; t < end; t = script_.camera_shift.end_s()) {
+    script_.camera_shift.Rest(random_.Between(9, 16));
+    const double takes_s = random_.Between(1.0, 2.0);
+    script_.camera_shift.To(Jittered({0, 0}, d.drift_mm), takes_s);
+  }
   script_.zoom = Curve(1);
   if (d.zoom_change != 0) {
     const StepSpan* lens = script_.Step("lens");

@@ -121,7 +121,8 @@ std::vector<double> PhantomFrameTimes(double seconds, const PhantomFormat& forma
   phantom::Random random = phantom::Random(seed).Fork(301);
   for (double t = 0; t < seconds;) {
     times.push_back(std::round(t * static_cast<double>(kTicks)) / static_cast<double>(kTicks));
-    t += interval * random.Between(0.85, 1.15) * (random.Uniform() < 0.06 ? 2 : 1);
+    const double early_or_late = random.Between(0.85, 1.15);
+    t += interval * early_or_late * (random.Uniform() < 0.06 ? 2 : 1);
   }
   return times;
 }

@@ -143,4 +143,16 @@ TEST_CASE("A point farther away than any picture is refused, whatever the record
   CHECK_FALSE(CheckEdit(mark(1e200)).ok());
 }
 
+TEST_CASE("A recording stays while something that began before ends in it", "[case]") {
+  Review caption;
+  caption.captions.push_back({{"c1"}, {0, {0}}, FrameRef{1, {10}}, "words"});
+  Review draft;
+  draft.drafts.emplace_back();
+  draft.drafts[0].end = FrameRef{1, {10}};
+  for (const Review& review : {caption, draft}) {
+    CHECK_FALSE(CheckRecordingsNeeded(review, 1).ok());
+    CHECK(CheckRecordingsNeeded(review, 2).ok());
+  }
+}
+
 }  // namespace afterscope

@@ -43,9 +43,8 @@ std::string WhatIs(const std::string& folder, const std::string& name, FileSyste
   if (name.starts_with("journal.damaged-")) return "a damaged journal that was put aside";
   if (name.starts_with("case.json.set-aside-")) return "a case record that was put aside";
   if (IsTemporaryName(name)) return "a file that was not finished";
-  if (!name.ends_with(".json")) return {};
-  const auto list = LoadStepListFile(fmt::format("{}/{}", folder, name), files);
-  return list.ok() && !list->steps.empty() ? "the case's own step list" : "";  // else the user's own file
+  const bool steps = name.ends_with(".json") && IsStepListFile(fmt::format("{}/{}", folder, name), files);
+  return steps ? "the case's own step list" : "";  // else the user's own file
 }
 
 // An index's name may be given by hand: nothing else that bears it is removed, nor its neighbours.

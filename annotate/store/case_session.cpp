@@ -2,10 +2,10 @@
 #include "annotate/store/case_session.hpp"
 
 #include "annotate/case/blinding.hpp"
-#include "annotate/case/edit_checks.hpp"
 #include "annotate/case/signing.hpp"
 #include "annotate/case/words.hpp"
 #include "annotate/store/case_links.hpp"
+#include "annotate/store/change_rules.hpp"
 #include "annotate/store/document.hpp"
 #include "annotate/store/history.hpp"
 #include "annotate/store/old_scores.hpp"
@@ -30,13 +30,6 @@ namespace {
 constexpr std::int64_t kCheckpointEvery = 200;  // entries
 constexpr std::size_t kMostVersionedId = 50;    // characters before "-vN"
 const std::string kOnlyToRead = "it was opened only to be read.";
-
-// Whether two states of a case differ in nothing but what the program found out of its recordings.
-bool SameButFacts(CaseRecord a, CaseRecord b) {
-  for (CaseRecord* const record : {&a, &b})
-    for (RecordingRef& recording : record->recordings) recording = {recording.path, {}, {}};
-  return a == b;
-}
 
 class OpenSession final : public CaseSession {
  public:
@@ -303,21 +296,6 @@ class OpenSession final : public CaseSession {
                  "A change of the case's fields and one of the review can't be one group of edits."};
   }
 
-  // A recording must stay while another review speaks of it; this session's own is asked when edits are
-  // applied.
-  Status CheckOtherReviews(const EditGroup& group) {
-    std::optional<std::size_t> count;
-    for (const Edit& edit : group.edits)
-      if (const auto* set = std::get_if<SetRecordings>(&edit)) count = set->recordings.size();
-    if (!count || *count >= record().recordings.size()) return {};
-    for (const ReviewId& id : Reviews()) {
-      if (id == review().id) continue;
-      Document other(files_, DocumentKind::kReview, ReviewFolder(folder_, id));
-      if (other.Load(false).ok()) AFTERSCOPE_TRY(CheckRecordingsNeeded(other.state().review, *count));
-    }
-    return {};
-  }
-
   // Who changes something here; empty: not said.
   std::string Who() const {
     return options_.reviewer_code.empty() && options_.as_its_reviewer ? review().reviewer_code
@@ -333,29 +311,6 @@ class OpenSession final : public CaseSession {
         options_.reviewer_code = set->text;
   }
 
-  // The history of a formal review says who.
-  Status CheckSaysWho() const {
-    if (review().kind != ReviewKind::kFormal || review().reviewer_code.empty() || !Who().empty()) return {};
-    return Error{ErrorCode::kBadCall,
-                 fmt::format("Review '{}' is formal, and its history says who changed what: give your code "
-                             "(--reviewer).",
-                             review().id.value)};
-  }
-
-  // What a change of the review must not do: change a signed one, or its blinding against the rules.
-  Status CheckReviewChange(const EditGroup& group) const {
-    if (review().is_signed)
-      return Error{ErrorCode::kBadCall,
-                   fmt::format("Review '{}' is signed and can't be changed; changes are a new version.",
-                               review().id.value)};
-    for (const Edit& edit : group.edits) {
-      const auto* set = std::get_if<SetReviewField>(&edit);
-      const auto next = set && set->field == "blinding" ? FromWord<Blinding>(set->text) : std::nullopt;
-      if (next) AFTERSCOPE_TRY(CheckBlindingChange(review(), *next));
-    }
-    return {};
-  }
-
   Status CommitAs(const EditGroup& group, bool facts) {
     AFTERSCOPE_TRY(Writable());
     if (group.edits.empty()) return {};
@@ -366,10 +321,10 @@ class OpenSession final : public CaseSession {
       return Error{ErrorCode::kBadCall,
                    "Scores and what became of the earlier goal belong to the review, not to the fields of "
                    "the case."};
-    AFTERSCOPE_TRY(CheckOtherReviews(group));
+    AFTERSCOPE_TRY(CheckOtherReviews(files_, folder_, review().id, record(), group));
     if (document == &*review_) {
-      AFTERSCOPE_TRY(CheckReviewChange(group));
-      AFTERSCOPE_TRY(CheckSaysWho());
+      AFTERSCOPE_TRY(CheckReviewChange(review(), group));
+      AFTERSCOPE_TRY(CheckSaysWho(review(), Who()));
       AFTERSCOPE_TRY(BeginReview());
     }
     return Keep(group, *document, facts || LiftsBlinding(group));
@@ -391,26 +346,19 @@ class OpenSession final : public CaseSession {
     return {};
   }
 
-  // Whether the edits make the case's fields what they were: all reviews of a case change these, and what
-  // another one made of them since must not be lost.
-  bool LeadsTo(const CaseRecord& before, const EditGroup& group) const {
-    CaseRecord after = record();
-    Review unchanged;
-    return ReapplyEdits(group, after, unchanged).ok() && SameButFacts(after, before);
-  }
-
   Status Step(bool redo) {
     AFTERSCOPE_TRY(Writable());
     const Undoable* entry = history_.Next(redo);
     if (!entry)
       return Error{ErrorCode::kBadCall, redo ? "There is nothing to redo." : "There is nothing to undo."};
     Document& document = *entry->document;
-    if (&document == &*review_) AFTERSCOPE_TRY(CheckSaysWho());
+    if (&document == &*review_) AFTERSCOPE_TRY(CheckSaysWho(review(), Who()));
     const EditPair* pair = document.Edits(entry->entry);
-    AFTERSCOPE_TRY(CheckOtherReviews(redo ? pair->group : pair->inverse));
+    const EditGroup& step = redo ? pair->group : pair->inverse;
+    AFTERSCOPE_TRY(CheckOtherReviews(files_, folder_, review().id, record(), step));
     const auto before = &document == &*case_ ? std::optional(record()) : std::nullopt;
-    AFTERSCOPE_ASSIGN(const EditGroup back, Apply(redo ? pair->group : pair->inverse, true));
-    if (before && !LeadsTo(*before, redo ? pair->inverse : pair->group)) {
+    AFTERSCOPE_ASSIGN(const EditGroup back, Apply(step, true));
+    if (before && !LeadsBack(record(), redo ? pair->inverse : pair->group, *before)) {
       static_cast<void>(Apply(back, true));
       const std::string label = history_.Label(redo);
       history_.PassOver(redo);

@@ -53,17 +53,11 @@ void TellKeysApart(Json& json, const char* member) {
   }
 }
 
-// Whether it is one: any other object of the user's would be read as a list without steps.
-bool IsStepList(FileSystem& files, const std::string& path, const Json& json) {
-  return json.is_object() && (json.contains("steps") || json.contains("checks")) &&
-         LoadStepListFile(path, files).ok();
-}
-
 Status ScrubStepList(FileSystem& files, const std::string& path, const std::string& text) {
   const auto bytes = files.ReadAll(path, kMostListBytes);
   if (!bytes.ok()) return {};
   auto json = ParseJson(*bytes, path);
-  if (!json.ok() || !IsStepList(files, path, *json) || !ScrubJson(*json, {text})) return {};
+  if (!json.ok() || !IsStepListFile(path, files) || !ScrubJson(*json, {text})) return {};
   TellKeysApart(*json, "steps");
   TellKeysApart(*json, "checks");
   return ReplaceFile(files, path, ReadableText(*json) + "\n");
@@ -104,7 +98,7 @@ void CollectIdsOfLists(FileSystem& files, const std::string& case_folder, std::s
   for (const auto& [path, stem] : ListsIn(files, case_folder)) {
     const auto bytes = files.ReadAll(path, kMostListBytes);
     const auto json = ParseJson(bytes.ok() ? *bytes : "", path);
-    if (!json.ok() || !IsStepList(files, path, *json)) continue;
+    if (!json.ok() || !IsStepListFile(path, files)) continue;
     ids.insert(stem);
     CollectIds(*json, ids);
   }

@@ -127,6 +127,11 @@ bool IsFreeForSteps(const std::string& shortcut) {
   return shortcut.size() == 1 && kTaken.find(shortcut) == std::string_view::npos;
 }
 
+bool IsStepListFile(const std::string& path, FileSystem& files) {
+  const auto list = LoadStepListFile(path, files);
+  return list.ok() && !(list->steps.empty() && list->checks.empty());
+}
+
 Status SaveStepList(const StepList& list, const std::string& path, FileSystem& files) {
   if (!IsValidIdText(list.id))
     return Error{ErrorCode::kBadCall,

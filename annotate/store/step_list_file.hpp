@@ -17,6 +17,10 @@ namespace afterscope {
 // and shortcuts that the program uses itself.
 Result<StepList> LoadStepListFile(const std::string& path, FileSystem& files = RealFileSystem());
 
+// Whether the file is a list with a step or a check of its own: any other JSON object would be read as an
+// empty one.
+bool IsStepListFile(const std::string& path, FileSystem& files = RealFileSystem());
+
 // Writes a list as LoadStepListFile reads it, whole (nothing is extended). Refuses what would be refused
 // there.
 Status SaveStepList(const StepList& list, const std::string& path, FileSystem& files = RealFileSystem());

@@ -33,11 +33,6 @@ bool IsOfOneKind(std::string_view there, std::string_view bytes) {
   return (text && !there.starts_with("%PDF")) || there.substr(0, kMark) == bytes.substr(0, kMark);
 }
 
-bool IsStepList(FileSystem& files, const fs::path& path) {
-  const auto list = LoadStepListFile(path.string(), files);
-  return list.ok() && list->id == path.stem().string();
-}
-
 // Whether the file is one of those that a case folder above it is made of.
 bool IsOfCase(FileSystem& files, const fs::path& full) {
   fs::path below = full.filename();
@@ -46,7 +41,7 @@ bool IsOfCase(FileSystem& files, const fs::path& full) {
     const auto journal = files.Stat((folder / "journal").string());
     const bool json = full.extension() == ".json";
     const bool plan = json && first == "clips";
-    const bool own_steps = json && full.filename() == first && IsStepList(files, full);
+    const bool own_steps = json && full.filename() == first && IsStepListFile(full.string(), files);
     if (journal.ok() && journal->type == FileType::kRegular &&
         (plan || own_steps || std::find(kOfCase.begin(), kOfCase.end(), first) != kOfCase.end()))
       return true;

@@ -46,6 +46,9 @@ void NameReviewer(std::vector<ReviewedCase>& reviews, ReviewedCase& entry) {
 // Those that are named; else of each the newest version: a reviewer does not agree with himself.
 std::vector<ReviewSummary> Wanted(const CaseSession& session, const AgreeCall& call) {
   std::vector<ReviewSummary> all = session.Summaries();
+  for (const ReviewId& id : session.Reviews())
+    if (std::none_of(all.begin(), all.end(), [&](const ReviewSummary& review) { return review.id == id; }))
+      Say(stderr, "The review '{}' can't be read and is left out.\n", id.value);
   if (call.reviews.empty()) return NewestVersions(all, false);
   std::erase_if(all, [&](const ReviewSummary& review) {
     return std::find(call.reviews.begin(), call.reviews.end(), review.id.value) == call.reviews.end();

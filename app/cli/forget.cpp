@@ -121,8 +121,7 @@ Status ForgetOneCase(const ForgetCall& call) {
   Print(tables);
   PrintRecent(recent);
   Say("  its rows in the index of cases, if it is there, and those of cases that are gone or have changed "
-      "since "
-      "(they may be of this one under an earlier name){}\n",
+      "since (they may be of this one under an earlier name){}\n",
       stale > 0 ? fmt::format(": of {} others", stale) : "");
   if (recordings.missing)
     Say("The frame table of a recording that is not there can't be told from others (numbers, no name): "

@@ -33,7 +33,7 @@ TEST_CASE("The eye's motion against a reference picture stays exact through an o
   int trusted = 0, all = 0;
   std::vector<double> errors_mm;
   std::vector<TimedZoom> zooms;
-  for (double t = 0.6; t < scene.seconds - 1; t += 0.2, ++all) {
+  for (double t = 0.6; t < scene.seconds - 1; t += 0.4, ++all) {
     const EyePose pose = motion.Next(recording.RenderClean(t, brush));
     if (pose.trust < kLeastTrust) continue;
     ++trusted;

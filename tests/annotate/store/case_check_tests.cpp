@@ -7,6 +7,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <filesystem>
 
 namespace afterscope {
@@ -72,6 +73,31 @@ TEST_CASE("A check notes a readable copy that is gone and an entry that is not w
     REQUIRE(CaseSession::Open(path, {}).ok());  // drops it
   }
   CHECK(noted().empty());
+}
+
+TEST_CASE("A review that speaks of a recording which its case lacks is told", "[store]") {
+  const TemporaryFolder folder;
+  REQUIRE(CaseSession::Create(folder / "two", TwoRecordings()).ok());
+  CaseRecord record = TwoRecordings();
+  record.recordings.resize(1);
+  REQUIRE(CaseSession::Create(folder / "one", record).ok());
+  const auto told = [&] {
+    std::filesystem::remove_all(folder / "one/reviews");
+    std::filesystem::copy(folder / "two/reviews", folder / "one/reviews",
+                          std::filesystem::copy_options::recursive);
+    const auto wrong = CheckCase(folder / "one", false, {}, {}).wrong;
+    return std::count(wrong.begin(), wrong.end(),
+                      "The review 'r1' speaks of a recording that the case does not have.");
+  };
+  auto session = CaseSession::Open(folder / "two", {});
+  REQUIRE((*session)
+              ->Commit({"Tag", {Put<StepVisit>{{VisitId{"v1"}, "rhexis", 0, At(1000), {}, "", false}}}})
+              .ok());
+  CHECK(told() == 0);
+  REQUIRE((*session)
+              ->Commit({"Tag", {Put<StepVisit>{{VisitId{"v2"}, "lens", 0, At(2000, 1), {}, "", false}}}})
+              .ok());
+  CHECK(told() == 1);
 }
 
 TEST_CASE("A folder that can't be looked into is told so", "[store]") {

@@ -47,9 +47,9 @@ void DrawFooter(cairo_t* cairo, PdfBook& book, int page, int pages) {
 }
 
 std::string TitleOf(const ReportModel& model) {
-  const std::string& title = model.words.Text("title");
-  return model.heading.case_code.empty() ? title
-                                         : fmt::format("{} {}", title, SafeText(model.heading.case_code));
+  std::string title = model.words.Text("title");
+  if (!model.heading.case_code.empty()) title += " " + SafeText(model.heading.case_code);
+  return title;
 }
 
 // The report set on its pages, to be drawn.

@@ -114,6 +114,10 @@ void FillEstimates(const TipMeasures& measured, const Simulated& simulated, TipP
     out.mean_speed.*to = from / measured.seconds;
   out.peak_speed = NotBelowZero(Corrected(
       measured, simulated, [](const TipMeasures& m) { return m.peak; }, 1, kPeakSd * measured.peak));
+  // On average each is off by little of its limits, but each by itself: of an even motion the largest may
+  // come out below.
+  out.peak_speed.value = std::max(out.peak_speed.value, out.mean_speed.value);
+  out.peak_speed.high = std::max(out.peak_speed.high, out.peak_speed.value);
   out.area = NotBelowZero(AreaFrom(measured, simulated));
   out.economy = EconomyFrom(measured.straight, out.length);
   const double movement_sd =

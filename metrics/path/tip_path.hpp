@@ -47,10 +47,10 @@ struct TipPathOptions {
 struct TipPath {
   Estimate length;      // within the band, noise removed; a tip that is not told from a still one earns none
   Estimate mean_speed;  // length by the time marked
-  Estimate peak_speed;
-  Estimate economy;    // sum of the straight lines of the stretches by the length; 0 for no length
-  Estimate area;       // convex hull of all filtered positions
-  Estimate movements;  // count
+  Estimate peak_speed;  // not below the mean
+  Estimate economy;     // sum of the straight lines of the stretches by the length; 0 for no length
+  Estimate area;        // convex hull of all filtered positions
+  Estimate movements;   // count
   Estimate still_seconds;
   double seconds = 0;  // marked, over the stretches that could be filtered
   std::optional<Estimate> sparc, log_jerk_speed, log_jerk_motion;  // of the longest stretch

@@ -81,6 +81,21 @@ TEST_CASE("Peak speed of a minimum-jerk stroke is 1.875 D over T", "[path]") {
   CHECK(path.economy.value == Approx(1).margin(0.01));
 }
 
+// Truth: 25 pixels a second throughout, so that mean and peak are the same.
+TEST_CASE("The peak speed of an even motion is not below its mean", "[path]") {
+  TipStretch even;
+  for (int frame = 0; frame < 100; frame += 2) even.push_back({frame / 25.0, {100.0 + frame, 120}});
+  std::mt19937_64 random(7);
+  for (int i = 0; i < 20; ++i) {
+    const TipPath path = Measure({i == 0 ? even : test::Marked(even, 1.5, random)}, Options(1.5, 60));
+    CAPTURE(i, path.mean_speed.value);
+    CHECK(path.peak_speed.value >= path.mean_speed.value);
+    CHECK(path.peak_speed.low <= path.peak_speed.value);
+    CHECK(path.peak_speed.high >= path.peak_speed.value);
+    CHECK(path.mean_speed.value == Approx(25).epsilon(0.1));
+  }
+}
+
 TEST_CASE("The path of half a circle and of an L have the economy of geometry", "[path]") {
   TipStretch half, corner;
   for (int i = 0; i <= 300; ++i) {

@@ -46,7 +46,7 @@ struct MeasureContext {
   // The last outline of a kind on that frame that can be measured; null if there is none.
   const MarkedOutline* OutlineOn(FrameRef at, MarkKind kind) const;
   std::optional<EyeOrientation> Orientation(FrameRef at) const;
-  // Length of a frame round there, seconds.
+  // Usual length of a frame in that recording, seconds: of one whose rate varies not that of the frame there.
   double FrameSeconds(FrameRef at) const;
   // The followed eye of a recording, or null.
   const EyeTrack* EyeIn(int recording) const;

@@ -144,7 +144,7 @@ void DrawClockLine(const Scene& scene, const PictureView& picture, const PlayCho
   const Palette& c = look.colours;
   Line line(scene, area);
   line.PlayButton();
-  const std::string total = ClockText(scene.clock.TotalSeconds(), 1);
+  const std::string total = TotalText(scene.clock.TotalSeconds(), 1);
   line.Text(ClockText(scene.Seconds(scene.player.playhead()), 2), c.text, look.fonts.figures, 10,
             total.size() > 8 ? "0:00:00.00" : "00:00.00");
   if (area.Width() >= look.Px(kRoomForTotal)) line.Text("of " + total, c.quiet, look.fonts.small, 18);

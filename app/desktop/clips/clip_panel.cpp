@@ -207,7 +207,7 @@ void ClipSheet::DrawPreviewLine(const Scene& scene, const ScreenRect& picture) {
                             : shown.picture.empty()
                                 ? "The preview is being made …"
                                 : fmt::format("Preview   {} of {}   part {}{}", ClockText(shown.seconds, 1),
-                                              ClockText(shown.total_s, 1), shown.part + 1,
+                                              TotalText(shown.total_s, 1), shown.part + 1,
                                               speaker_.problem().empty() ? "" : "   without sound");
   const float words_width = look.script->Size(look.fonts.small, words).x;
   look.script->Draw(list, look.fonts.small, {line.left + look.Px(10), words_y},

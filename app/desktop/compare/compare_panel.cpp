@@ -22,6 +22,11 @@ constexpr float kGap = 6;
 constexpr float kRow = 22;
 constexpr std::size_t kMostRows = 9;
 
+// How far something has run; at its end, all of it.
+std::string RunText(double run, double length) {
+  return run < length ? ClockText(run, 1) : TotalText(length, 1);
+}
+
 class Panel {
  public:
   Panel(CompareDesk& desk, const Scene& scene, const FindingLabels& labels)
@@ -36,9 +41,10 @@ class Panel {
     x += look_.Px(12);
     x += Text({x, y}, look_.fonts.strong, look_.colours.text, scene_.steps.NameOf(desk_.step())) +
          look_.Px(18);
-    x += Text({x, y}, look_.fonts.figures, look_.colours.text, ClockText(desk_.At(scene_.now), 1)) +
-         look_.Px(10);
-    x += Text({x, y}, look_.fonts.small, look_.colours.quiet, "of " + ClockText(desk_.Length(), 1)) +
+    x +=
+        Text({x, y}, look_.fonts.figures, look_.colours.text, RunText(desk_.At(scene_.now), desk_.Length())) +
+        look_.Px(10);
+    x += Text({x, y}, look_.fonts.small, look_.colours.quiet, "of " + TotalText(desk_.Length(), 1)) +
          look_.Px(18);
     x += Text({x, y}, look_.fonts.body, desk_.speed() == 1 ? look_.colours.quiet : look_.colours.text,
               SpeedText(desk_.speed())) +
@@ -147,7 +153,7 @@ class Panel {
                          Ink(look_.colours.focus));
     const float y = (area.top + line + area.bottom) / 2;
     const std::string time =
-        ClockText(run, 1) + " of " + ClockText(length, 1) + (share >= 1 ? "  ended" : "");
+        RunText(run, length) + " of " + TotalText(length, 1) + (share >= 1 ? "  ended" : "");
     const float time_width = look_.script->Size(look_.fonts.small, time).x;
     Text({area.right - look_.Px(8) - time_width, y}, look_.fonts.small,
          share >= 1 ? look_.colours.quiet : look_.colours.text, time);

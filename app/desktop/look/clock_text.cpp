@@ -34,10 +34,17 @@ std::string ClockText(double seconds, int decimals) {
 }
 
 std::string LengthText(double seconds) {
-  if (seconds < 60) return fmt::format("{:.1f} s", std::floor(seconds * 10 + 1e-6) / 10);
-  const auto whole = static_cast<std::int64_t>(seconds + 1e-6);
-  if (whole < 3600) return fmt::format("{} min {:02} s", whole / 60, whole % 60);
-  return fmt::format("{} h {:02} min", whole / 3600, whole / 60 % 60);
+  if (const auto tenths = std::llround(seconds * 10); tenths < 600)
+    return fmt::format("{:.1f} s", static_cast<double>(tenths) / 10);
+  if (const auto whole = std::llround(seconds); whole < 3600)
+    return fmt::format("{} min {:02} s", whole / 60, whole % 60);
+  const auto minutes = std::llround(seconds / 60);
+  return fmt::format("{} h {:02} min", minutes / 60, minutes % 60);
+}
+
+std::string TotalText(double seconds, int decimals) {
+  const double per_second = std::pow(10, decimals);
+  return ClockText(std::round(seconds * per_second) / per_second, decimals);
 }
 
 std::string SpeedText(double speed) {

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/report/format.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/script_text.hpp"
 
@@ -14,10 +15,29 @@ TEST_CASE("A clock is cut, never rounded up", "[words]") {
   CHECK(ClockText(-1, 1) == "0:00.0");
 }
 
+TEST_CASE("What a clock runs over is rounded, with carry", "[words]") {
+  CHECK(TotalText(2.48, 1) == "0:02.5");
+  CHECK(TotalText(59.96, 1) == "1:00.0");
+  CHECK(TotalText(3599.96, 1) == "1:00:00.0");
+}
+
+TEST_CASE("A length of time reads as in reports", "[words]") {
+  for (int i = 0; i < 1199; ++i) {  // frames of 20 a second: halves of the last digit among them
+    const double seconds = 0.05 * i;
+    std::string report = FormatLength(seconds);
+    report.replace(report.find("\u00a0"), 2, " ");
+    CHECK(LengthText(seconds) == report);
+  }
+}
+
 TEST_CASE("Lengths and speeds are said shortly", "[words]") {
-  CHECK(LengthText(48.26) == "48.2 s");
-  CHECK(LengthText(59.99) == "59.9 s");
+  CHECK(LengthText(48.26) == "48.3 s");
+  CHECK(LengthText(2.48) == "2.5 s");
+  CHECK(LengthText(59.94) == "59.9 s");
+  CHECK(LengthText(59.96) == "1 min 00 s");
   CHECK(LengthText(187.4) == "3 min 07 s");
+  CHECK(LengthText(187.6) == "3 min 08 s");
+  CHECK(LengthText(3599.6) == "1 h 00 min");
   CHECK(LengthText(3780) == "1 h 03 min");
   CHECK(SpeedText(0.125) == "1/8 ×");
   CHECK(SpeedText(4) == "4 ×");

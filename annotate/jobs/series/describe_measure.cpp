@@ -117,8 +117,9 @@ void Sentences::Missing() {
   if (Cases() > 0) SayCount("missing_one", "missing", measure_.missing);
 }
 
+// What is of the whole operation holds the parts of others too, and a share is no time.
 void Sentences::Others() {
-  SayCount("shared_one", "shared", measure_.shared);
+  if (measure_.name == "time.step_total") SayCount("shared_one", "shared", measure_.shared);
   SayCount("by_others_one", "by_others", measure_.by_others);
 }
 

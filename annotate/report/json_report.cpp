@@ -84,7 +84,7 @@ Json StripOf(const OperationStrip& strip) {
 Json StepOf(const StepRow& row) {
   Json json{{"key", row.key},
             {"name", row.name},
-            {"visits", row.visits},
+            {"own_visits", row.own_visits},
             {"own_s", row.own_seconds},
             {"own_low_s", row.own_limits ? Json(row.own_limits->low) : Json(nullptr)},
             {"own_high_s", row.own_limits ? Json(row.own_limits->high) : Json(nullptr)},

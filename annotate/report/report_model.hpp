@@ -93,13 +93,13 @@ struct StepRow {
   std::string key;
   std::string name;
   std::size_t order = 0;
-  int visits = 0;
-  double own_seconds = 0;              // the operator's visits
+  int own_visits = 0;                  // in which the operator had the instruments at all
+  double own_seconds = 0;              // the operator's part of them
   std::optional<Estimate> own_limits;  // from the findings
-  double others_seconds = 0;           // taken-over visits
-  double longest_seconds = 0;          // longest visit of the operator
+  double others_seconds = 0;           // what others had of the step
+  double longest_seconds = 0;          // longest stretch in the operator's hands
   double first_start_seconds = 0;
-  std::vector<ReportFrame> starts;  // of every visit
+  std::vector<ReportFrame> starts;  // of every visit, whoever had the instruments
   std::optional<EarlierTimes> earlier;
 };
 

@@ -14,7 +14,7 @@ std::string Seconds(double seconds) { return fmt::format("{:.3f}", seconds); }
 std::vector<std::string> CellsOf(const StepRow& row) {
   std::vector<std::string> cells{CsvText(row.key),
                                  CsvText(row.name),
-                                 fmt::format("{}", row.visits),
+                                 fmt::format("{}", row.own_visits),
                                  Seconds(row.own_seconds),
                                  row.own_limits ? Seconds(row.own_limits->low) : "",
                                  row.own_limits ? Seconds(row.own_limits->high) : "",
@@ -41,7 +41,7 @@ std::vector<std::string> CellsOf(const StepRow& row) {
 }  // namespace
 
 std::string MakeStepTable(const ReportModel& model) {
-  std::string table = CsvLine({"step", "name", "visits", "own_s", "own_low_s", "own_high_s", "others_s",
+  std::string table = CsvLine({"step", "name", "own_visits", "own_s", "own_low_s", "own_high_s", "others_s",
                                "longest_s", "first_start_s", "recording", "ticks", "earlier_cases",
                                "earlier_median_s", "earlier_shortest_s", "earlier_longest_s"});
   for (const StepRow& row : model.steps) table += CsvLine(CellsOf(row));

@@ -14,7 +14,8 @@ struct Seen {
 };
 using SeenPassages = std::map<std::pair<std::string, std::string>, Seen>;
 
-void Note(const std::vector<TimedVisit>& visits, SeenPassages& seen) {
+void Note(const std::vector<TimedVisit>& parts, SeenPassages& seen) {
+  const std::vector<JoinedVisit> visits = JoinedVisits(parts);
   if (visits.empty()) return;
   ++seen[{"", visits.front().step}].count;
   ++seen[{visits.back().step, ""}].count;
@@ -29,7 +30,7 @@ void Note(const std::vector<TimedVisit>& visits, SeenPassages& seen) {
 
 std::vector<StepPassage> PassagesBetween(const std::vector<std::vector<TimedVisit>>& operations) {
   SeenPassages seen;
-  for (const std::vector<TimedVisit>& visits : operations) Note(visits, seen);
+  for (const std::vector<TimedVisit>& parts : operations) Note(parts, seen);
   std::map<std::string, int> leavings;
   for (const auto& [pair, passage] : seen) leavings[pair.first] += passage.count;
   std::vector<StepPassage> passages;

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "metrics/series/quantiles.hpp"
-#include "metrics/timing/step_times.hpp"
+#include "metrics/timing/timed_visit.hpp"
 
 #include <optional>
 #include <string>
@@ -20,9 +20,9 @@ struct StepPassage {
                                    // the beginning and the end; negative where visits overlap
 };
 
-// Each operation's visits in order of start. A visit that follows one of the same step counts as a passage
-// from the step to itself. By `from`, then the most frequent first. No operations, or none with a visit:
-// none.
+// Between each operation's visits (JoinedVisits: a hand-over of the instruments is no passage). A visit that
+// follows one of the same step counts as a passage from the step to itself. By `from`, then the most frequent
+// first. No operations, or none with a visit: none.
 std::vector<StepPassage> PassagesBetween(const std::vector<std::vector<TimedVisit>>& operations);
 
 }  // namespace afterscope

@@ -85,7 +85,10 @@ std::optional<StepTimes> MeasureStep(const std::vector<TimedVisit>& visits, cons
   });
   if (chosen.empty()) return std::nullopt;
   StepTimes out;
-  out.visits = static_cast<int>(chosen.size());
+  const std::vector<JoinedVisit> joined = JoinedVisits(visits);
+  out.visits = static_cast<int>(std::count_if(joined.begin(), joined.end(), [&](const JoinedVisit& visit) {
+    return visit.step == step && (!operator_code || IsOf(visit, visits, *operator_code));
+  }));
   out.total = Total(chosen);
   const auto* longest = *std::max_element(
       chosen.begin(), chosen.end(), [](const auto* a, const auto* b) { return Length(*a) < Length(*b); });

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "metrics/base/estimate.hpp"
-#include "metrics/base/time.hpp"
+#include "metrics/timing/timed_visit.hpp"
 
 #include <optional>
 #include <string>
@@ -10,20 +10,12 @@
 
 namespace afterscope {
 
-// A visit of a step on the case clock, in seconds.
-struct TimedVisit {
-  std::string step;
-  std::string operator_code;
-  HalfOpen<double> seconds;
-  double frame = 0;  // length of a frame there: a boundary set on a frame lies anywhere within it
-  bool taken_over = false;
-};
-
 struct StepTimes {
-  Estimate total, longest, first_start;
-  int visits = 0;
+  Estimate total, longest, first_start;  // longest: part of a visit in one pair of hands
+  int visits = 0;                        // JoinedVisits
 };
-// Of the visits of a step, of one operator or (empty) of all; empty where there are none.
+// Of the visits of a step, of one operator or (empty) of all; empty where there are none. Of the visits in
+// which others had the instruments too, the operator's part is timed and the visit counted.
 std::optional<StepTimes> MeasureStep(const std::vector<TimedVisit>& visits, const std::string& step,
                                      const std::optional<std::string>& operator_code);
 

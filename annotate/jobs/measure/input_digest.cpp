@@ -12,7 +12,7 @@ namespace afterscope {
 namespace {
 
 // Raised when a method changes what it computes from the same input.
-constexpr int kMethodVersion = 3;
+constexpr int kMethodVersion = 4;
 
 using Text = std::string;
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "annotate/case/operator_name.hpp"
+#include "annotate/case/timed_visits.hpp"
 #include "annotate/jobs/measure/measure_context.hpp"
 #include "metrics/timing/step_times.hpp"
 
@@ -16,22 +16,10 @@ const char* const kTimeMethod =
     "frame timestamps on the case clock, visits [start, end) of the first lane; limits from the frame "
     "interval";
 
-std::vector<TimedVisit> TimedVisits(const MeasureContext& context) {
-  std::vector<const StepVisit*> lane;
-  for (const StepVisit& v : context.review.visits)
-    if (v.lane == 0) lane.push_back(&v);
-  std::sort(lane.begin(), lane.end(),
-            [](const StepVisit* a, const StepVisit* b) { return a->start < b->start; });
-  std::vector<TimedVisit> out;
-  for (std::size_t i = 0; i < lane.size(); ++i) {
-    const StepVisit& v = *lane[i];
-    const FrameRef open_end = i + 1 < lane.size() ? lane[i + 1]->start : context.clock.end();
-    out.push_back({v.step,
-                   OperatorName(context.record, v),
-                   {context.clock.Seconds(v.start), context.clock.Seconds(v.end.value_or(open_end))},
-                   context.FrameSeconds(v.start),
-                   v.taken_over});
-  }
+std::vector<TimedVisit> VisitsWithFrames(const MeasureContext& context) {
+  std::vector<TimedVisit> out = TimedVisits(context.record, context.review, context.clock);
+  const std::vector<const StepVisit*> lane = FirstLane(context.review);
+  for (std::size_t i = 0; i < out.size(); ++i) out[i].frame = context.FrameSeconds(lane[i]->start);
   return out;
 }
 
@@ -120,7 +108,7 @@ void AddWhole(const std::vector<TimedVisit>& visits, TimeFindings& add) {
 }  // namespace
 
 void MeasureTimes(const MeasureContext& context, std::vector<Finding>& out) {
-  const std::vector<TimedVisit> visits = TimedVisits(context);
+  const std::vector<TimedVisit> visits = VisitsWithFrames(context);
   std::map<std::string, std::vector<TimedVisit>> by_step;
   std::set<std::string> operators;
   for (const TimedVisit& v : visits) {

@@ -157,21 +157,32 @@ std::vector<double> OwnTotals(const SelectedCases& selected, SeriesModel& model)
       if (visit.operator_code == selected.cases[i].operator_code && !visit.taken_over) {
         totals[i] += seconds;
       } else {
-        ++model.take_overs;
         model.taken_over_s += seconds;
       }
     }
   return totals;
 }
 
-std::vector<StepPassage> PassagesOf(const SelectedCases& selected) {
+std::vector<std::vector<TimedVisit>> OperationsOf(const SelectedCases& selected) {
   std::vector<std::vector<TimedVisit>> operations;
   for (const std::vector<IndexVisit>& visits : selected.visits) {
     std::vector<TimedVisit>& operation = operations.emplace_back();
     for (const IndexVisit& v : visits)
       operation.push_back({v.step, v.operator_code, {v.start_s, v.end_s}, 0, v.taken_over});
   }
-  return PassagesBetween(operations);
+  return operations;
+}
+
+// Visits in which another than the case's operator had the instruments.
+int CountTakeOvers(const SelectedCases& selected, const std::vector<std::vector<TimedVisit>>& operations) {
+  int count = 0;
+  for (std::size_t i = 0; i < operations.size(); ++i)
+    for (const JoinedVisit& visit : JoinedVisits(operations[i]))
+      count += std::any_of(visit.parts.begin(), visit.parts.end(), [&](std::size_t part) {
+        const TimedVisit& v = operations[i][part];
+        return v.taken_over || v.operator_code != selected.cases[i].operator_code;
+      });
+  return count;
 }
 
 SeriesOrder OrderOf(const SeriesMeasure& measure, const SeriesModel& model) {
@@ -311,7 +322,9 @@ Result<SeriesModel> BuildSeries(CaseIndex& index, const std::string& folder, con
     DescribeMeasure(measure, model, names.words);
     model.measures.push_back(std::move(measure));
   }
-  model.passages = PassagesOf(selected);
+  const std::vector<std::vector<TimedVisit>> operations = OperationsOf(selected);
+  model.take_overs = CountTakeOvers(selected, operations);
+  model.passages = PassagesBetween(operations);
   PutInOrder(model.passages, model.measures);
   for (const StepPassage& passage : model.passages)
     for (const std::string& step : {passage.from, passage.to}) model.step_names[step] = names.OfStep(step);

@@ -16,7 +16,7 @@ namespace afterscope {
 // [name, step, operator, value or null, low, high, unit, recording or null, ticks].
 
 // Raised by hand with every change of what a measure computes.
-inline constexpr int kMeasuresVersion = 2;
+inline constexpr int kMeasuresVersion = 3;
 
 // What findings are computed from: times ("time.") from visits, all others from marks, scales and trails;
 // both with the case's fields that enter. Marks of the case's other reviews enter where they repeat these.

@@ -146,7 +146,7 @@ struct SeriesModel {
   std::vector<SeriesMeasure> measures;
   std::vector<StepPassage> passages;
   std::map<std::string, std::string> step_names;  // of the steps in them, by key
-  int take_overs = 0;                             // visits of others in these cases, counted apart
+  int take_overs = 0;                             // visits in which others had the instruments
   double taken_over_s = 0;
   int complications_known = 0;  // cases of which somebody said
   std::vector<SeriesComplication> complications;

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/timed_visits.hpp"
 #include "annotate/report/build/parts.hpp"
 
 #include <algorithm>
@@ -33,6 +34,16 @@ std::optional<EarlierTimes> EarlierOf(const ReportBuild& build, const std::strin
   return EarlierTimes{static_cast<int>(times.size()), Median(times), *low, *high};
 }
 
+void AddVisits(const ReportBuild& build, StepRow& row) {
+  const std::vector<const StepVisit*> lane = FirstLane(build.in.review);
+  const std::vector<TimedVisit> parts = TimedVisits(build.in.record, build.in.review, build.clock);
+  for (const JoinedVisit& visit : JoinedVisits(parts)) {
+    if (visit.step != row.key) continue;
+    row.starts.push_back(build.FrameOf(lane[visit.parts.front()]->start));
+    row.own_visits += IsOf(visit, parts, build.OwnCode());
+  }
+}
+
 StepRow RowOf(const ReportBuild& build, const std::string& step) {
   StepRow row;
   row.key = step;
@@ -44,9 +55,7 @@ StepRow RowOf(const ReportBuild& build, const std::string& step) {
   row.others_seconds =
       std::max(0.0, ValueOr(build.Find("time.step_total", step), row.own_seconds) - row.own_seconds);
   row.longest_seconds = ValueOr(build.Find("time.step_longest", step, build.OwnCode()), row.own_seconds);
-  for (const StepVisit& visit : build.in.review.visits)
-    if (visit.lane == 0 && visit.step == step) row.starts.push_back(build.FrameOf(visit.start));
-  row.visits = static_cast<int>(row.starts.size());
+  AddVisits(build, row);
   row.first_start_seconds = row.starts.front().case_seconds;
   row.earlier = EarlierOf(build, step);
   return row;

@@ -40,7 +40,7 @@ void WriteRow(HtmlPage& page, const StepRow& row) {
               EscapeHtml(EarlierText(page.model, *row.earlier)) + "</span>";
   page.out += fmt::format("<tr><th scope=\"row\" dir=\"auto\">{}</th>", EscapeHtml(row.name));
   const std::pair<const char*, std::string> cells[] = {
-      {"n", fmt::format("{}", row.visits)},
+      {"n", fmt::format("{}", row.own_visits)},
       {"n value", LengthOrDash(row.own_seconds)},
       {"n", row.own_seconds > 0 ? FormatLength(row.longest_seconds) : "–"},
       {"n", LengthOrDash(row.others_seconds)},

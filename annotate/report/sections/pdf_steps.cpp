@@ -86,7 +86,7 @@ void Row(PdfBook& book, const StepRow& row, const Columns& columns) {
   const double top = book.pages.y();
   std::vector<Cell> cells{
       {0, name, {}},
-      RightCell(book, columns.visits, fmt::format("{}", row.visits), kFigure),
+      RightCell(book, columns.visits, fmt::format("{}", row.own_visits), kFigure),
       RightCell(book, columns.own, row.own_seconds > 0 ? FormatLength(row.own_seconds) : "–",
                 styles::kStrong),
       RightCell(book, columns.longest, row.own_seconds > 0 ? FormatLength(row.longest_seconds) : "–",

@@ -70,6 +70,10 @@ const std::vector<Steps>& Versions() {
           "ALTER TABLE reviews ADD COLUMN seal TEXT NOT NULL DEFAULT ''",
           "UPDATE cases SET stamp = ''",
       },
+      {
+          // A hand-over of the instruments begins no visit: counts of visits are made anew.
+          "UPDATE cases SET stamp = ''",
+      },
   };
   return versions;
 }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/compare/alignment.hpp"
 
-#include "annotate/case/visits.hpp"
+#include "annotate/case/timed_visits.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -32,20 +32,24 @@ double PlaceAt(const ComparedStretch& first, const ComparedStretch& stretch, Com
   return stretch.start_s + std::clamp(common_s * RateOf(first, stretch, speed), 0.0, stretch.length_s);
 }
 
-std::vector<const StepVisit*> VisitsOf(const Review& review, const std::string& step) {
-  std::vector<const StepVisit*> visits;
-  for (const StepVisit& visit : review.visits)
-    if (visit.lane == 0 && visit.step == step) visits.push_back(&visit);
+bool HasStep(const Review& review, const std::string& step) {
+  return std::any_of(review.visits.begin(), review.visits.end(),
+                     [&](const StepVisit& visit) { return visit.lane == 0 && visit.step == step; });
+}
+
+std::vector<ComparedStretch> VisitsOf(const Review& review, const CaseClock& clock, const std::string& step) {
+  std::vector<ComparedStretch> visits;
+  for (const JoinedVisit& visit : JoinedVisits(TimedVisits({}, review, clock)))
+    if (visit.step == step)
+      visits.push_back({visit.seconds.start, std::max(0.0, visit.seconds.end - visit.seconds.start)});
   return visits;
 }
 
 std::optional<ComparedStretch> StretchOf(const Review& review, const CaseClock& clock,
                                          const std::string& step, std::size_t visit) {
-  const auto visits = VisitsOf(review, step);
+  const auto visits = VisitsOf(review, clock, step);
   if (visits.empty()) return std::nullopt;
-  const StepVisit& chosen = *visits[std::min(visit, visits.size() - 1)];
-  const double start = clock.Seconds(chosen.start);
-  return ComparedStretch{start, std::max(0.0, clock.Seconds(EndOf(review, chosen, clock.end())) - start)};
+  return visits[std::min(visit, visits.size() - 1)];
 }
 
 std::vector<std::string> CommonSteps(const std::vector<const Review*>& reviews) {
@@ -54,7 +58,7 @@ std::vector<std::string> CommonSteps(const std::vector<const Review*>& reviews) 
   for (const StepVisit& visit : reviews.front()->visits) {
     if (visit.lane != 0 || std::find(steps.begin(), steps.end(), visit.step) != steps.end()) continue;
     if (std::all_of(reviews.begin(), reviews.end(),
-                    [&](const Review* review) { return !VisitsOf(*review, visit.step).empty(); }))
+                    [&](const Review* review) { return HasStep(*review, visit.step); }))
       steps.push_back(visit.step);
   }
   return steps;

@@ -33,8 +33,9 @@ double CommonLength(const std::vector<ComparedStretch>& stretches, ComparedSpeed
 double PlaceAt(const ComparedStretch& first, const ComparedStretch& stretch, ComparedSpeed speed,
                double common_s);
 
-// The visits of a step in the first lane, in order.
-std::vector<const StepVisit*> VisitsOf(const Review& review, const std::string& step);
+bool HasStep(const Review& review, const std::string& step);
+// The visits of a step in the first lane, in order; one in which the instruments change hands is one.
+std::vector<ComparedStretch> VisitsOf(const Review& review, const CaseClock& clock, const std::string& step);
 // The visit's stretch; a visit number beyond the last is the last. Empty where the step was not tagged.
 std::optional<ComparedStretch> StretchOf(const Review& review, const CaseClock& clock,
                                          const std::string& step, std::size_t visit);

@@ -139,7 +139,7 @@ bool CompareDesk::ChangeStep(int direction, double now) {
 
 bool CompareDesk::NextVisit(std::size_t pane, double now) {
   if (pane >= panes_.size()) return false;
-  const std::size_t visits = VisitsOf(panes_[pane]->data.review, step_).size();
+  const std::size_t visits = VisitsOf(panes_[pane]->data.review, panes_[pane]->clock, step_).size();
   if (visits < 2) return false;
   panes_[pane]->visit = (panes_[pane]->visit + 1) % visits;
   Align(*panes_[pane]);
@@ -154,8 +154,9 @@ void CompareDesk::ChoosePane(int direction) {
 }
 
 bool CompareDesk::AnyHasVisits() const {
-  return std::any_of(panes_.begin(), panes_.end(),
-                     [&](const auto& pane) { return VisitsOf(pane->data.review, step_).size() > 1; });
+  return std::any_of(panes_.begin(), panes_.end(), [&](const auto& pane) {
+    return VisitsOf(pane->data.review, pane->clock, step_).size() > 1;
+  });
 }
 
 }  // namespace afterscope

@@ -157,7 +157,7 @@ class Panel {
     const float time_width = look_.script->Size(look_.fonts.small, time).x;
     Text({area.right - look_.Px(8) - time_width, y}, look_.fonts.small,
          share >= 1 ? look_.colours.quiet : look_.colours.text, time);
-    const std::size_t visits = VisitsOf(pane.data.review, desk_.step()).size();
+    const std::size_t visits = VisitsOf(pane.data.review, pane.clock, desk_.step()).size();
     float room = area.Width() - time_width - look_.Px(40);
     if (visits > 1) room -= VisitWord(number, pane, visits, area.right - look_.Px(28) - time_width, area);
     Text({area.left + look_.Px(8), y}, look_.fonts.small, look_.colours.text,

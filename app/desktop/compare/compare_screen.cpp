@@ -133,7 +133,8 @@ void CompareScreen::OpenChooser(const std::string& step) {
       [this, folder = scene.view.folder, step](const std::optional<std::vector<ShelfCase>>& found) {
         if (!chooser_.open) return;
         if (!found) return LeaveStopped();
-        const bool twice = VisitsOf(window_.scene().scene.view.review, step).size() > 1;
+        const Scene now = window_.scene().scene;
+        const bool twice = VisitsOf(now.view.review, now.clock, step).size() > 1;
         chooser_.Offer(*found, folder, twice, window_.settings.reviewer_code);
       });
 }
@@ -154,7 +155,7 @@ void CompareScreen::CompareWith(const std::string& folder, const std::string& st
       [this, step](Result<ComparedCase> loaded) {
         const ActionScene on = window_.scene();
         if (!loaded) return on.say(loaded.error().message, true);
-        if (VisitsOf(loaded->review, step).empty())
+        if (!HasStep(loaded->review, step))
           return on.say(on.scene.steps.NameOf(step) + " was not tagged in " + CaseWords(loaded->record),
                         true);
         Show({std::move(loaded).value()}, step);

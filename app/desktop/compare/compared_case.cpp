@@ -74,7 +74,7 @@ std::vector<ComparedCase> CasesWithStep(const std::string& folder, const std::st
     Report(progress, kShareOfFinding + (1 - kShareOfFinding) * looked);
     if (entry.folder == folder || entry.times_only || !entry.problem.empty()) continue;
     auto loaded = LoadComparedCase(entry.folder);
-    if (loaded && HasRecording(loaded->record) && !VisitsOf(loaded->review, step).empty())
+    if (loaded && HasRecording(loaded->record) && HasStep(loaded->review, step))
       found.push_back(std::move(loaded).value());
   }
   return found;

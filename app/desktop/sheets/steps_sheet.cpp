@@ -8,6 +8,7 @@
 #include "app/desktop/look/widgets.hpp"
 #include "app/desktop/sheets/sheet.hpp"
 #include "app/desktop/sheets/step_list_panel.hpp"
+#include "app/desktop/sheets/step_totals.hpp"
 #include "app/desktop/timeline/paint.hpp"
 
 #include <fmt/format.h>
@@ -17,25 +18,6 @@
 
 namespace afterscope {
 namespace {
-
-struct StepTotal {
-  double seconds = 0;
-  int visits = 0;
-  bool runs = false;  // one of them was not ended: it lasts to the end of the case
-};
-
-std::map<std::string, StepTotal> Totals(const Scene& scene) {
-  std::map<std::string, StepTotal> totals;
-  for (const StepVisit& visit : scene.view.review.visits) {
-    if (visit.lane != 0) continue;
-    StepTotal& total = totals[visit.step];
-    total.seconds +=
-        scene.Seconds(EndOf(scene.view.review, visit, scene.clock.end())) - scene.Seconds(visit.start);
-    ++total.visits;
-    total.runs = total.runs || (!visit.end && NextVisit(scene.view.review, visit) == nullptr);
-  }
-  return totals;
-}
 
 std::string Spaced(std::string key) {
   std::replace(key.begin(), key.end(), '_', ' ');
@@ -79,7 +61,7 @@ void DrawStep(const Scene& scene, const StepKind& step, const StepTotal* total, 
 }
 
 void DrawSteps(const Scene& scene) {
-  const auto totals = Totals(scene);
+  const auto totals = StepTotals(scene.view.record, scene.view.review, scene.clock);
   const StepVisit* running = RunningVisit(scene.view.review, scene.player.playhead());
   bool said_also = false;
   for (const StepKind& step : scene.steps.steps) {

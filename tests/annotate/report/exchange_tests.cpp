@@ -41,7 +41,7 @@ TEST_CASE("The step table has a line a step and guards names") {
   InventedCase made = ThreeSteps();
   made.steps.steps[3].name = "=HYPERLINK(\"x\")";
   CHECK(MakeStepTable(ModelOf(made)) ==
-        "step,name,visits,own_s,own_low_s,own_high_s,others_s,longest_s,first_start_s,recording,ticks,"
+        "step,name,own_visits,own_s,own_low_s,own_high_s,others_s,longest_s,first_start_s,recording,ticks,"
         "earlier_cases,"
         "earlier_median_s,earlier_shortest_s,earlier_longest_s\r\n"
         "side_port,Side port,1,14.000,13.960,14.040,0.000,14.000,10.000,0,10000,,,,\r\n"

@@ -26,4 +26,19 @@ TEST_CASE("Passages between steps are counted with their gaps", "[timing]") {
   CHECK(PassagesBetween({}).empty());
 }
 
+TEST_CASE("A hand-over of the instruments inside a step is no passage", "[timing]") {
+  const std::vector<TimedVisit> operation{{"rhexis", "t", {2, 5}, 0, false},
+                                          {"rhexis", "s", {5, 7}, 0, true},
+                                          {"rhexis", "t", {7, 9}, 0, false},
+                                          {"rhexis", "t", {11.48, 18}, 0, false}};
+  const auto passages = PassagesBetween({operation});
+  REQUIRE(passages.size() == 3);  // begins, comes again once, ends
+  CHECK(passages[1].from == "rhexis");
+  CHECK(passages[1].count + passages[2].count == 2);
+  const auto& again = passages[1].to.empty() ? passages[2] : passages[1];
+  CHECK(again.count == 1);
+  CHECK(again.share == 0.5);
+  CHECK(again.gap_s->median == Approx(2.48));  // from the end of the first one's last part
+}
+
 }  // namespace afterscope

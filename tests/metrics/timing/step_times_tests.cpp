@@ -75,4 +75,32 @@ TEST_CASE("Degenerate: times of no visit, an unknown step or operator, and an em
 }
 
 }  // namespace
+TEST_CASE("A hand-over inside a step begins no visit", "[timing]") {
+  const std::vector<TimedVisit> parts{
+      {"rhexis", "t", {2, 5}, 0.04, false}, {"rhexis", "s", {5, 7}, 0.04, true},
+      {"rhexis", "t", {7, 9}, 0.04, false}, {"rhexis", "t", {11.48, 18}, 0.04, false},
+      {"lens", "t", {18, 20}, 0.04, false}, {"lens", "t", {20, 21}, 0.04, false}};
+  const auto own = MeasureStep(parts, "rhexis", "t"), others = MeasureStep(parts, "rhexis", "s");
+  CHECK(MeasureStep(parts, "rhexis", std::nullopt)->visits == 2);
+  CHECK(own->visits == 2);
+  CHECK(own->total.value == Approx(11.52));  // without the supervisor's two seconds
+  CHECK(others->visits == 1);
+  CHECK(others->total.value == Approx(2));
+  // Cut in two without a hand-over, they are two.
+  CHECK(MeasureStep(parts, "lens", "t")->visits == 2);
+}
+
+TEST_CASE("Parts are joined across what other steps overlap, in whatever order they come", "[timing]") {
+  const std::vector<TimedVisit> parts{
+      {"rhexis", "s", {5, 7}, 0, true}, {"rhexis", "t", {2, 5}, 0, false}, {"ruler", "t", {4, 6}, 0, false}};
+  const auto visits = JoinedVisits(parts);
+  REQUIRE(visits.size() == 2);
+  CHECK(visits[0].seconds.start == 2);
+  CHECK(visits[0].seconds.end == 7);
+  CHECK(visits[0].parts == std::vector<std::size_t>{1, 0});
+  CHECK(IsOf(visits[0], parts, "s"));
+  CHECK_FALSE(IsOf(visits[1], parts, "s"));
+  CHECK(JoinedVisits({}).empty());
+}
+
 }  // namespace afterscope

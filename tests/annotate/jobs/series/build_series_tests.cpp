@@ -123,6 +123,45 @@ TEST_CASE("Only a person's own visits count, take-overs apart", "[series]") {
   CHECK(MeasureOf(*series.Build(options), "rhexis").points.size() == 1);
 }
 
+TEST_CASE("A hand-over of the instruments is neither a visit nor a transition", "[series]") {
+  TestSeries series;
+  const auto add = [&](const char* code, const char* date, double end) {
+    series.Add({code,
+                date,
+                {{"rhexis", 2, 5, "", false},
+                 {"rhexis", 5, 7, "", true},
+                 {"rhexis", 7, 9, "", false},
+                 {"rhexis", 11.5, end, "", false},
+                 {"lens", 20, 25, "", true},
+                 {"lens", 25, 27, "", false}}});
+  };
+  add("a", "2024-01-01", 18);
+  add("b", "2024-01-02", 18.5);
+  SeriesOptions options;
+  options.all_findings = true;
+  const auto model = series.Build(options);
+  REQUIRE(model.ok());
+  CHECK(model->take_overs == 4);  // two in each case: in the first visit of the rhexis and in the lens
+  CHECK(model->taken_over_s == Approx(14));
+  REQUIRE(model->passages.size() == 4);  // into the rhexis, again, on to the lens, out of it
+  for (const StepPassage& passage : model->passages) CHECK(passage.count == 2);
+  const auto of = [&](const std::string& name, const std::string& step) -> const SeriesMeasure& {
+    const auto found = std::find_if(model->measures.begin(), model->measures.end(),
+                                    [&](const SeriesMeasure& m) { return m.name == name && m.step == step; });
+    REQUIRE(found != model->measures.end());
+    return *found;
+  };
+  CHECK(of("time.step_visits", "rhexis").points.at(0).value == 2);
+  CHECK(of("time.step_visits", "lens").points.at(0).value == 1);
+  CHECK(of("time.step_total", "rhexis").points.at(0).value == Approx(11.5));
+  // Only a step's total leaves the supervisor's part out; the whole holds it, and a share is no time.
+  CHECK(Says(of("time.step_total", "rhexis"), "not of the whole"));
+  CHECK(of("time.whole", "").shared == 2);
+  CHECK_FALSE(Says(of("time.whole", ""), "not of the whole"));
+  CHECK(of("time.operator_share", "").points.size() == 2);
+  CHECK_FALSE(Says(of("time.operator_share", ""), "not of the whole"));
+}
+
 TEST_CASE("Groups are compared with limits, and within the same difficulty", "[series]") {
   TestSeries series;
   int number = 0;

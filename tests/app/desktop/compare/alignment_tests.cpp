@@ -61,6 +61,14 @@ TEST_CASE("A visit's stretch lasts until the next start of its lane", "[compare]
   CHECK_FALSE(StretchOf(review, Clock(), "lens", 0));
 }
 
+TEST_CASE("A visit in which the instruments change hands is looked at as one", "[compare]") {
+  Review review = With({{"rhexis", 10}, {"rhexis", 20}, {"rhexis", 25}, {"lens", 40}, {"rhexis", 50}});
+  review.visits[1].taken_over = true;
+  CHECK(VisitsOf(review, Clock(), "rhexis").size() == 2);
+  CHECK(StretchOf(review, Clock(), "rhexis", 0)->length_s == 30);
+  CHECK(StretchOf(review, Clock(), "rhexis", 1)->start_s == 50);
+}
+
 TEST_CASE("Only steps that all have can be looked at together", "[compare]") {
   const Review a = With({{"rhexis", 10}, {"cortex", 25}, {"rhexis", 40}, {"lens", 50}});
   const Review b = With({{"lens", 1}, {"rhexis", 2}});

@@ -11,6 +11,8 @@ struct StepKind {
   std::string name;      // shown
   std::string shortcut;  // one key, empty: none
   bool add_on = false;   // not part of the usual order
+  // While it goes on the tip is to stay within this share of the limbus' radius of its centre; 0: anywhere.
+  double tip_within = 0;
 };
 
 struct CheckKind {

@@ -5,6 +5,7 @@
 #include "annotate/case/cover.hpp"
 #include "annotate/jobs/case_frames.hpp"
 #include "annotate/jobs/earlier_cases.hpp"
+#include "annotate/jobs/measure/tip_map.hpp"
 #include "annotate/report/build_report.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/covers_of_case.hpp"
@@ -98,19 +99,20 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
   measure.stop = stop;
   const std::vector<Review> others = MarkedBesides(case_folder, review.id, files);
   measure.others = PointersTo(others);
-  ReportInput input{
-      record,
-      review,
-      steps,
-      MeasureReview(record, review, steps, measure, LoadFollowed(case_folder, review.id, files)),
-      {},
-      std::move(words),
-      {},
-      NamesFrom(options.assets_folder, files),
-      options.program_version,
-      JournalHead(case_folder, review, files),
-      {}};
+  const Followed followed = LoadFollowed(case_folder, review.id, files);
+  ReportInput input{record,
+                    review,
+                    steps,
+                    MeasureReview(record, review, steps, measure, followed),
+                    {},
+                    std::move(words),
+                    {},
+                    NamesFrom(options.assets_folder, files),
+                    options.program_version,
+                    JournalHead(case_folder, review, files),
+                    {}};
   std::vector<std::string> told;
+  input.tip_maps = MapTips(record, review, followed);
   input.score_sheets = SheetsUsed(case_folder, review, options.assets_folder, files);
   const std::vector<std::string> folders =
       options.earlier_folders.empty() ? std::vector{FolderAround(case_folder)} : options.earlier_folders;

@@ -53,6 +53,20 @@ class Painter {
     Stroke(line.role, line.width_pt, line.style);
   }
 
+  void operator()(const AreaShape& area) const {
+    cairo_new_path(cairo_);
+    for (const std::vector<PointSq>& outline : area.outlines) {
+      if (outline.size() < 3 || !std::all_of(outline.begin(), outline.end(), Finite)) continue;
+      for (const PointSq p : outline) cairo_line_to(cairo_, place_.X(p), place_.Y(p));
+      cairo_close_path(cairo_);
+      cairo_new_sub_path(cairo_);
+    }
+    cairo_set_fill_rule(cairo_, CAIRO_FILL_RULE_EVEN_ODD);
+    SetColor(cairo_, ColorOf(area.role), area.opacity);
+    cairo_fill_preserve(cairo_);
+    Stroke(area.role, area.width_pt, LineStyle::kSolid);
+  }
+
   void operator()(const DotShape& dot) const {
     if (!Finite(dot.at)) return;
     const double radius = dot.radius_pt * options_.unit_per_pt;

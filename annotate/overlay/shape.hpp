@@ -20,6 +20,7 @@ enum class Role {
   kIncision,
   kTip,
   kTrail,
+  kTipMap,
   kRuler,
   kArrow,
   kLabel,
@@ -58,7 +59,15 @@ struct TextShape {
   double anchor_y = 0;  // 0: text hangs below `at`; 1: stands on it
 };
 
-using Shape = std::variant<PolylineShape, DotShape, TextShape>;
+// What lies within an odd number of the closed outlines, tinted, with a line along them.
+struct AreaShape {
+  Role role = Role::kTipMap;
+  std::vector<std::vector<PointSq>> outlines;
+  double opacity = 0.25;  // of the tint
+  double width_pt = 1;
+};
+
+using Shape = std::variant<PolylineShape, DotShape, TextShape, AreaShape>;
 using ShapeList = std::vector<Shape>;  // painted in order
 
 }  // namespace afterscope

@@ -61,6 +61,7 @@ constexpr Rgb ColorOf(Role role) {
     case Role::kTip:
       return kYellow;
     case Role::kTrail:
+    case Role::kTipMap:
       return kSkyBlue;
     case Role::kRuler:
       return kWhite;

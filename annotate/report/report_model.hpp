@@ -122,6 +122,7 @@ struct RhexisPanel {
 struct TrailPanel {
   std::string title;
   std::optional<PictureIndex> picture;
+  std::vector<PictureIndex> maps;  // where the tip was, a step each
   std::vector<ReportFinding> findings;
 };
 

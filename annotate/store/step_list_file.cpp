@@ -46,6 +46,8 @@ Result<ListFile> ReadListFile(FileSystem& files, const std::string& path) {
     fields.Read("name", step.name);
     fields.Read("shortcut", step.shortcut);
     fields.Read("add_on", step.add_on);
+    fields.Read("tip_within", step.tip_within);
+    if (!(step.tip_within >= 0 && step.tip_within <= 1)) fields.Fail("tip_within", "no share of 0 to 1");
     if (step.key.empty() || step.name.empty()) fields.Fail("key", "nothing");
     file.list.steps.push_back(std::move(step));
   });
@@ -121,6 +123,18 @@ Result<StepList> LoadWithAddOns(FileSystem& files, const std::string& path, cons
   return list;
 }
 
+std::string ListIdOf(const CaseRecord& record) {
+  return record.step_list.empty() ? "phacoemulsification" : record.step_list;
+}
+
+// The file of that list in the case folder; empty: there is none.
+std::string OwnListFile(const std::string& id, const std::string& case_folder, FileSystem& files) {
+  if (!IsValidIdText(id) || id == "case") return {};
+  std::string own = fmt::format("{}/{}.json", case_folder, id);
+  const auto info = files.Stat(own);
+  return info.ok() && info->type == FileType::kRegular ? own : std::string();
+}
+
 }  // namespace
 
 bool IsFreeForSteps(const std::string& shortcut) {
@@ -143,6 +157,7 @@ Status SaveStepList(const StepList& list, const std::string& path, FileSystem& f
   for (const StepKind& step : list.steps) {
     Json item{{"key", step.key}, {"name", step.name}, {"shortcut", step.shortcut}};
     if (step.add_on) item["add_on"] = true;
+    if (step.tip_within > 0) item["tip_within"] = step.tip_within;
     json["steps"].push_back(std::move(item));
   }
   for (const CheckKind& check : list.checks)
@@ -157,15 +172,21 @@ Result<StepList> LoadStepListFile(const std::string& path, FileSystem& files) {
 
 Result<StepList> LoadStepList(const CaseRecord& record, const std::string& case_folder,
                               const std::string& assets_folder, FileSystem& files) {
-  const std::string id = record.step_list.empty() ? "phacoemulsification" : record.step_list;
+  const std::string id = ListIdOf(record);
   if (!IsValidIdText(id))
     return Error{ErrorCode::kUnreadable,
                  fmt::format("Can't load the step list '{}': that is no id of a list.", id)};
   const std::string add_ons = assets_folder + "/step_lists/add_ons.json";
-  const std::string own = fmt::format("{}/{}.json", case_folder, id);
-  if (const auto info = files.Stat(own); id != "case" && info.ok() && info->type == FileType::kRegular)
+  if (const std::string own = OwnListFile(id, case_folder, files); !own.empty())
     return LoadWithAddOns(files, own, add_ons);
   return LoadWithAddOns(files, fmt::format("{}/step_lists/{}.json", assets_folder, id), add_ons);
+}
+
+Status CheckOwnStepList(const CaseRecord& record, const std::string& case_folder, FileSystem& files) {
+  const std::string own = OwnListFile(ListIdOf(record), case_folder, files);
+  if (own.empty()) return {};
+  AFTERSCOPE_ASSIGN(const StepList list, Load(files, own, 0));
+  return CheckList(list, own);
 }
 
 std::vector<std::string> StepListIds(const std::string& assets_folder, FileSystem& files) {
@@ -189,6 +210,8 @@ Result<std::vector<NamedKey>> LoadNamedKeys(const std::string& path, const std::
     fields.Read("key", named.key);
     fields.Read("name", named.name);
     fields.Read("definition", named.definition);
+    fields.Read("least", named.least);
+    fields.Read("most", named.most);
     keys.push_back(std::move(named));
   });
   if (!problem.empty()) return UnreadableFile(path, problem);

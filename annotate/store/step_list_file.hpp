@@ -6,6 +6,7 @@
 #include "annotate/store/file_system.hpp"
 #include "metrics/base/result.hpp"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -33,14 +34,20 @@ bool IsFreeForSteps(const std::string& shortcut);
 Result<StepList> LoadStepList(const CaseRecord& record, const std::string& case_folder,
                               const std::string& assets_folder, FileSystem& files = RealFileSystem());
 
+// Whether the list that the case names can be read where a file of it lies in the case folder.
+Status CheckOwnStepList(const CaseRecord& record, const std::string& case_folder, FileSystem& files);
+
 // The ids of the lists in ASSETS/step_lists, add-ons left out.
 std::vector<std::string> StepListIds(const std::string& assets_folder, FileSystem& files = RealFileSystem());
 
-// A word from a data file: its key, what is shown, and (complications) what it means.
+// A word from a data file: its key, what is shown, and (complications) what it means. Of a number, between
+// what it lies.
 struct NamedKey {
   std::string key;
   std::string name;
   std::string definition;
+  std::optional<double> least = {};
+  std::optional<double> most = {};
 };
 
 // The array `member` of a file in assets, such as "complications" of complications.json.

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/app.hpp"
+#include "app/desktop/follow/tip_map_walk.hpp"
 #include "app/desktop/notes/note_keys.hpp"
 #include "app/desktop/timeline/boundaries.hpp"
 #include "app/desktop/timeline/followed_lines.hpp"
@@ -18,7 +19,8 @@ void App::Do(const std::string& action) {
   const ActionScene here = Here();
   if (DoDebrief(action, here) || DoChoice(action) || DoPlayer(action) || sound_.Do(action, here) ||
       step_keys_.Do(action, here, about_) || DoNote(note_, action, here) || outline_keys_.Do(action, here) ||
-      mark_keys_.Do(action, here) || follow_.Do(action, here) || DoCases(action) || DoFair(action) ||
+      mark_keys_.Do(action, here) || follow_.Do(action, here) ||
+      DoTipMap(action, sheet_.findings.tip_maps, picture_, here) || DoCases(action) || DoFair(action) ||
       DoSheet(action) || DoFields(action))
     return;
   action == "leave" ? Leave() : static_cast<void>(DoLook(action));

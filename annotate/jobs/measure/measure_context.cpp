@@ -153,6 +153,7 @@ Finding MakeFinding(const MeasureContext& context, std::string name, Measured me
       out.frames.push_back(origin.trail->points.back().at);
     }
   }
+  if (origin.eye && out.frames.empty()) out.frames.push_back({origin.eye->recording, origin.eye->reference});
   const bool by_hand = !origin.marks.empty() || (origin.trail && !IsFollowed(*origin.trail));
   if (by_hand && !context.error_said.empty()) out.measured.method += "; " + context.error_said;
   if (origin.scale) out.scale = origin.scale->id;
@@ -203,7 +204,7 @@ std::vector<Finding> MeasureReview(const CaseRecord& record, const Review& revie
   const MeasureContext context(record, whole, steps, options, current);
   std::vector<Finding> out;
   for (const auto part : {MeasureTimes, MeasureScales, MeasureRhexis, MeasureRepeatedRhexis, MeasureGrasps,
-                          MeasurePupil, MeasureFollowedEye, MeasureIncisions, MeasureTrails})
+                          MeasurePupil, MeasureFollowedEye, MeasureIncisions, MeasureTrails, MeasureTipZone})
     if (!Stopped(options.stop)) part(context, out);
   return out;
 }

@@ -103,5 +103,6 @@ void MeasurePupil(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureFollowedEye(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureIncisions(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureTrails(const MeasureContext& context, std::vector<Finding>& out);
+void MeasureTipZone(const MeasureContext& context, std::vector<Finding>& out);
 
 }  // namespace afterscope

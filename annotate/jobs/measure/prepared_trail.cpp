@@ -20,19 +20,6 @@ bool GapBetween(const Trail& trail, FrameRef a, FrameRef b) {
   });
 }
 
-// Consecutive points without a marked gap or a change of recording between them.
-std::vector<std::vector<TrailPoint>> Runs(const Trail& trail) {
-  std::vector<std::vector<TrailPoint>> out;
-  for (const TrailPoint& p : trail.points) {
-    if (InGap(trail, p.at)) continue;
-    if (out.empty() || out.back().back().at.recording != p.at.recording ||
-        GapBetween(trail, out.back().back().at, p.at))
-      out.emplace_back();
-    out.back().push_back(p);
-  }
-  return out;
-}
-
 // The samples in the eye's frame, in square pixels of the trail's first frame; those at which the eye was not
 // followed are left out. Empty where it was followed on none.
 TipStretch InFollowedEye(const EyeTrack& eye, double zoom, const TipStretch& samples) {
@@ -68,6 +55,18 @@ std::vector<TrailPoint> Settled(std::vector<TrailPoint> run) {
 
 }  // namespace
 
+std::vector<std::vector<TrailPoint>> TrailRuns(const Trail& trail) {
+  std::vector<std::vector<TrailPoint>> out;
+  for (const TrailPoint& p : trail.points) {
+    if (InGap(trail, p.at)) continue;
+    if (out.empty() || out.back().back().at.recording != p.at.recording ||
+        GapBetween(trail, out.back().back().at, p.at))
+      out.emplace_back();
+    out.back().push_back(p);
+  }
+  return out;
+}
+
 bool IsFollowed(const Trail& trail) {
   const auto followed = std::count_if(trail.points.begin(), trail.points.end(),
                                       [](const TrailPoint& p) { return p.source == TrailSource::kFollowed; });
@@ -77,7 +76,7 @@ bool IsFollowed(const Trail& trail) {
 PreparedTrail PrepareTrail(const MeasureContext& context, const Trail& trail) {
   PreparedTrail out;
   std::optional<double> first_zoom;
-  for (const std::vector<TrailPoint>& run : Runs(trail)) {
+  for (const std::vector<TrailPoint>& run : TrailRuns(trail)) {
     TipStretch samples;
     for (const TrailPoint& p : Settled(run)) {
       const double seconds = context.clock.Seconds(p.at);

@@ -19,6 +19,13 @@ struct PreparedTrail {
 };
 PreparedTrail PrepareTrail(const MeasureContext& context, const Trail& trail);
 
+// Consecutive points of a trail without a marked gap or a change of recording between them; none is empty.
+std::vector<std::vector<TrailPoint>> TrailRuns(const Trail& trail);
+
+// What followed places are off by and share with their neighbours: square pixels along each axis, a standard
+// deviation (how it was measured stands in measure_trails.cpp).
+inline constexpr double kFollowedSharedSd = 1.3;
+
 // Whether most of its places were followed.
 bool IsFollowed(const Trail& trail);
 

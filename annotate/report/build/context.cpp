@@ -30,6 +30,12 @@ std::string ReportBuild::OwnCode() const {
   return in.record.operator_code.empty() ? "operator" : in.record.operator_code;
 }
 
+ShownPicture ReportBuild::ShownOf(FrameRef at) const {
+  if (at.recording < 0 || at.recording >= static_cast<int>(in.record.recordings.size())) return {};
+  const RecordingShape& shape = in.record.recordings[static_cast<std::size_t>(at.recording)].shape;
+  return ShownPicture::Of(shape.width, shape.height, shape.pixel_aspect, shape.rotation_deg);
+}
+
 ReportFinding ReportBuild::Present(const Finding& finding) const {
   ReportFinding shown{finding, in.words.LabelOf(finding.name), {}};
   if (finding.step) shown.label += ": " + in.steps.NameOf(*finding.step);
@@ -63,6 +69,25 @@ std::optional<PictureIndex> ReportBuild::AddPicture(FrameRef at, const Review& s
   }
   model.pictures.push_back(std::move(out));
   return model.pictures.size() - 1;
+}
+
+std::optional<ReportPicture::Part> SquareAround(const std::vector<PointSq>& points, double air,
+                                                const ShownPicture& shown) {
+  if (points.size() < 2) return std::nullopt;
+  double x0 = 1e18, x1 = -1e18, y0 = 1e18, y1 = -1e18;
+  for (const PointSq p : points) {
+    const ShownPicture::Spot spot = shown.FromSq(p);
+    x0 = std::min(x0, spot.x), x1 = std::max(x1, spot.x);
+    y0 = std::min(y0, spot.y), y1 = std::max(y1, spot.y);
+  }
+  const double side = std::max(x1 - x0, y1 - y0) * air;
+  if (!(side > 1)) return std::nullopt;
+  const double left = std::max(0.0, (x0 + x1 - side) / 2),
+               right = std::min(shown.Width(), (x0 + x1 + side) / 2);
+  const double top = std::max(0.0, (y0 + y1 - side) / 2),
+               bottom = std::min(shown.Height(), (y0 + y1 + side) / 2);
+  if (!(right - left > 1 && bottom - top > 1)) return std::nullopt;
+  return ReportPicture::Part{left, top, right - left, bottom - top};
 }
 
 std::size_t StepOrder(const ReportBuild& build, const std::string& step) {

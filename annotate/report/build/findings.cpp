@@ -56,7 +56,7 @@ void FillOtherFindings(ReportBuild& build) {
     std::stable_sort(findings.begin(), findings.end(), [&](const Finding* a, const Finding* b) {
       return OrderOf(build, *a) < OrderOf(build, *b);
     });
-  for (const std::string group : {"time", "pupil", "incision", "scale", "appendix", ""}) {
+  for (const std::string group : {"time", "eye", "pupil", "incision", "scale", "appendix", ""}) {
     const auto found = groups.find(group);
     if (found == groups.end()) continue;
     FindingGroup shown{build.Text("group." + group), {}};

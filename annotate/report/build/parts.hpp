@@ -28,6 +28,8 @@ struct ReportBuild {
   // Whose visits are the operator's own.
   std::string OwnCode() const;
   ReportFrame FrameOf(FrameRef ref) const { return {ref, clock.Seconds(ref)}; }
+  // How frames of that recording are shown; empty where the case lacks it.
+  ShownPicture ShownOf(FrameRef at) const;
   ReportFinding Present(const Finding& finding) const;
   // The first finding that fits, or null.
   const Finding* Find(const std::string& name, const std::optional<std::string>& step = std::nullopt,
@@ -36,6 +38,11 @@ struct ReportBuild {
   std::optional<PictureIndex> AddPicture(FrameRef at, const Review& shown, const OverlayOptions& options,
                                          std::string caption, int most_px);
 };
+
+// A square of the picture as shown, round the points with `air` times their size, as far as there is picture;
+// empty where it would be smaller than a pixel.
+std::optional<ReportPicture::Part> SquareAround(const std::vector<PointSq>& points, double air,
+                                                const ShownPicture& shown);
 
 std::string FillBraces(const std::string& pattern, const std::vector<std::string>& values);
 

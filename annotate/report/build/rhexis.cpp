@@ -12,6 +12,7 @@ namespace afterscope {
 namespace {
 
 constexpr int kMostRhexisPx = 1400;
+constexpr double kAir = 1.25;
 
 OverlayOptions WhatRhexisShows() {
   OverlayOptions options;
@@ -25,37 +26,18 @@ bool IsOf(const Finding& finding, const Mark& mark) {
   return finding.name.starts_with("rhexis.") && !finding.marks.empty() && finding.marks.front() == mark.id;
 }
 
-// A square round the dial, or round the outlines with some air, as far as there is picture.
+// Round the dial, or round the outlines with some air.
 std::optional<ReportPicture::Part> PartAround(const FrameGeometry& geometry, const ShownPicture& shown) {
-  std::vector<PointSq> points;
   if (geometry.dial) {
     const double reach = geometry.dial->radius * kDialReach;
-    points = {geometry.dial->centre - OffsetSq{reach, reach}, geometry.dial->centre + OffsetSq{reach, reach}};
-  } else {
-    for (const OutlineView& outline : geometry.outlines)
-      points.insert(points.end(), outline.curve.begin(), outline.curve.end());
+    return SquareAround(
+        {geometry.dial->centre - OffsetSq{reach, reach}, geometry.dial->centre + OffsetSq{reach, reach}}, 1,
+        shown);
   }
-  if (points.size() < 2) return std::nullopt;
-  double x0 = 1e18, x1 = -1e18, y0 = 1e18, y1 = -1e18;
-  for (const PointSq p : points) {
-    const ShownPicture::Spot spot = shown.FromSq(p);
-    x0 = std::min(x0, spot.x), x1 = std::max(x1, spot.x);
-    y0 = std::min(y0, spot.y), y1 = std::max(y1, spot.y);
-  }
-  const double side = std::max(x1 - x0, y1 - y0) * (geometry.dial ? 1.0 : 1.25);
-  if (!(side > 1)) return std::nullopt;
-  const double left = std::max(0.0, (x0 + x1 - side) / 2),
-               right = std::min(shown.Width(), (x0 + x1 + side) / 2);
-  const double top = std::max(0.0, (y0 + y1 - side) / 2),
-               bottom = std::min(shown.Height(), (y0 + y1 + side) / 2);
-  if (!(right - left > 1 && bottom - top > 1)) return std::nullopt;
-  return ReportPicture::Part{left, top, right - left, bottom - top};
-}
-
-ShownPicture ShownOf(const ReportBuild& build, FrameRef at) {
-  if (at.recording < 0 || at.recording >= static_cast<int>(build.in.record.recordings.size())) return {};
-  const RecordingShape& shape = build.in.record.recordings[static_cast<std::size_t>(at.recording)].shape;
-  return ShownPicture::Of(shape.width, shape.height, shape.pixel_aspect, shape.rotation_deg);
+  std::vector<PointSq> points;
+  for (const OutlineView& outline : geometry.outlines)
+    points.insert(points.end(), outline.curve.begin(), outline.curve.end());
+  return SquareAround(points, kAir, shown);
 }
 
 void AddCover(const ReportBuild& build, const FrameGeometry& geometry, const Mark& mark, RhexisPanel& panel) {
@@ -90,7 +72,7 @@ RhexisPanel PanelOf(ReportBuild& build, const Mark& mark) {
     if (IsOf(finding, mark) && finding.name.find(".overlap_clock_") == std::string::npos)
       panel.findings.push_back(build.Present(finding));
   const FrameGeometry geometry = ViewFrame(build.in.record, build.in.review, mark.at);
-  const std::optional<ReportPicture::Part> part = PartAround(geometry, ShownOf(build, mark.at));
+  const std::optional<ReportPicture::Part> part = PartAround(geometry, build.ShownOf(mark.at));
   OverlayOptions drawn = WhatRhexisShows();
   if (part) drawn.mm_bar_corner = {part->x, part->y + part->height};
   panel.picture =

@@ -36,6 +36,7 @@ img{display:block;width:100%;background:#1c1c1c}
 .moment{grid-template-columns:220px 1fr;margin:1.1rem 0}
 .moment h3{margin-top:0}
 .wide{max-width:640px}
+.maps{display:grid;grid-template-columns:repeat(auto-fill,minmax(220px,1fr));gap:.8rem}
 .scroll{overflow-x:auto}
 .strip{width:100%;height:auto}
 .strip text{font:12px "Noto Sans",system-ui,sans-serif;fill:#1d2125}

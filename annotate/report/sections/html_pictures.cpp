@@ -66,6 +66,13 @@ void WriteTrails(HtmlPage& page) {
   for (const TrailPanel& panel : page.model.trails) {
     page.Element("h3", "", panel.title);
     if (panel.picture) page.PictureFigure(page.model.pictures[*panel.picture], 900, "wide");
+    if (!panel.maps.empty()) {
+      page.Element("h4", "", page.Text("trail.maps"));
+      page.out += "<div class=\"maps\">\n";
+      for (const PictureIndex map : panel.maps) page.PictureFigure(page.model.pictures[map], 480, "map");
+      page.out += "</div>\n";
+      page.Element("p", "small", page.Text("trail.maps.method"));
+    }
     page.Findings(panel.findings, true);
   }
   page.CloseSection();

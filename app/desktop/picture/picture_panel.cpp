@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/picture/picture_panel.hpp"
 
+#include "annotate/overlay/tip_map_shapes.hpp"
 #include "app/desktop/desk/mark_edits.hpp"
 #include "app/desktop/look/clock_text.hpp"
 #include "app/desktop/look/plate.hpp"
@@ -191,6 +192,8 @@ const ShapeList& ShapesOf(PictureState& state, const Scene& scene) {
   OverlayOptions options;
   options.handles = state.tool != Tool::kNone || state.held || state.under ||
                     ChosenOn(state.chosen, scene.view.review, at).has_value();
+  const std::string seen_map =
+      state.map && state.map->at == at ? state.map->trail.value + "/" + state.map->step : "";
   if (state.dropped && (state.dropped_revision != scene.view.revision || scene.now > state.dropped_until))
     state.dropped.reset();
   if (const auto& moved = state.held ? state.held : state.dropped) {
@@ -198,11 +201,16 @@ const ShapeList& ShapesOf(PictureState& state, const Scene& scene) {
         BuildShapes(scene.view.record, WithHandleMoved(scene.view.review, *moved, at), at, options);
     state.shapes_valid = false;
   } else if (!state.shapes_valid || state.shapes_revision != scene.view.revision || state.shapes_at != at ||
-             state.shapes_handles != options.handles) {
+             state.shapes_handles != options.handles || state.shapes_map != seen_map) {
     state.shapes = BuildShapes(scene.view.record, scene.view.review, at, options);
+    if (!seen_map.empty()) {
+      const ShapeList map = ShapesOfTipMap(*state.map);
+      state.shapes.insert(state.shapes.begin(), map.begin(), map.end());  // covers lie over it
+    }
     state.shapes_revision = scene.view.revision;
     state.shapes_at = at;
     state.shapes_handles = options.handles;
+    state.shapes_map = seen_map;
     state.shapes_valid = true;
   }
   return state.shapes;

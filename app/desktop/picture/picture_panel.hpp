@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include "annotate/jobs/measure/tip_map.hpp"
 #include "annotate/overlay/build_shapes.hpp"
 #include "app/desktop/gl/painted_later.hpp"
 #include "app/desktop/picture/picture_look.hpp"
@@ -8,6 +9,7 @@
 #include "app/desktop/scene.hpp"
 
 #include <optional>
+#include <string>
 #include <variant>
 
 namespace afterscope {
@@ -48,6 +50,7 @@ struct PictureState {
   PictureLook look;  // outlives the case
   Tool tool = Tool::kNone;
   bool drawings = true;
+  std::optional<TipMap> map;           // of a tip, seen while its own frame is
   std::optional<PointPx> first_point;  // of a mark of two points whose second one is still to come
   FrameRef first_at;
   std::optional<TrailId> tip_trail;  // that a tip is set in; none: the one nearest in time
@@ -68,6 +71,7 @@ struct PictureState {
   std::uint64_t shapes_revision = 0;
   FrameRef shapes_at;
   bool shapes_handles = false;
+  std::string shapes_map;
   bool shapes_valid = false;
 };
 

@@ -53,6 +53,22 @@ class Painter {
     Dashes(points, DashesOf(line.style), width, width, Ink(colour));
   }
 
+  void operator()(const AreaShape& area) const {
+    std::vector<std::vector<ImVec2>> outlines;
+    for (const std::vector<PointSq>& outline : area.outlines) {
+      std::vector<ImVec2>& points = outlines.emplace_back();
+      for (const PointSq p : outline) points.push_back(Screen(p));
+      if (points.size() < 3 || !std::all_of(points.begin(), points.end(), Finite)) outlines.pop_back();
+    }
+    Tint(outlines, Ink(ColorOf(area.role), area.opacity));
+    const float width = std::max(1.0F, static_cast<float>(area.width_pt) * px_per_pt_);
+    for (std::vector<ImVec2>& points : outlines) {
+      DropClose(points);
+      points.push_back(points.front());
+      list_->AddPolyline(points.data(), static_cast<int>(points.size()), Ink(ColorOf(area.role)), 0, width);
+    }
+  }
+
   void operator()(const DotShape& dot) const {
     const ImVec2 at = Screen(dot.at);
     if (!Finite(at)) return;
@@ -91,6 +107,26 @@ class Painter {
           std::hypot(points[i].x - points[kept - 1].x, points[i].y - points[kept - 1].y) >= kApart)
         points[kept++] = points[i];
     points.resize(std::min(kept, points.size()));
+  }
+
+  // Row by row of the screen, between every other crossing of the outlines.
+  void Tint(const std::vector<std::vector<ImVec2>>& outlines, ImU32 colour) const {
+    float top = list_->GetClipRectMax().y, bottom = list_->GetClipRectMin().y;
+    for (const std::vector<ImVec2>& points : outlines)
+      for (const ImVec2 p : points) top = std::min(top, p.y), bottom = std::max(bottom, p.y);
+    top = std::max(top, list_->GetClipRectMin().y);
+    bottom = std::min(bottom, list_->GetClipRectMax().y);
+    for (float y = std::floor(top) + 0.5F; y < bottom; ++y) {
+      std::vector<float> crossings;
+      for (const std::vector<ImVec2>& points : outlines)
+        for (std::size_t i = 0; i < points.size(); ++i) {
+          const ImVec2 a = points[i], b = points[(i + 1) % points.size()];
+          if ((a.y <= y) != (b.y <= y)) crossings.push_back(a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y));
+        }
+      std::sort(crossings.begin(), crossings.end());
+      for (std::size_t i = 0; i + 1 < crossings.size(); i += 2)
+        list_->AddRectFilled({crossings[i], y - 0.5F}, {crossings[i + 1], y + 0.5F}, colour);
+    }
   }
 
   // In pieces between sharp corners, where one line would grow spikes.

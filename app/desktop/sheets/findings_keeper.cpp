@@ -2,6 +2,7 @@
 #include "app/desktop/sheets/findings_keeper.hpp"
 
 #include "annotate/jobs/measure.hpp"
+#include "annotate/jobs/measure/tip_map.hpp"
 #include "annotate/jobs/report_case.hpp"
 #include "annotate/report/write_report.hpp"
 #include "annotate/store/followed_files.hpp"
@@ -39,6 +40,7 @@ void FindingsKeeper::Forget() {
   jobs_.Renew();
   state_.typed.clear();
   state_.findings.clear();
+  state_.tip_maps.clear();
   state_.revision = 0;
   state_.shown_revision = 0;
   state_.report_path.clear();
@@ -71,14 +73,17 @@ void FindingsKeeper::Measure(const std::shared_ptr<const CaseView>& view, const 
         MeasureOptions with_others = options;
         with_others.others = PointersTo(others);
         with_others.stop = stop;
-        return MeasureReview(record, view->review, steps, with_others,
-                             LoadFollowed(view->folder, view->review.id));
+        const Followed followed = LoadFollowed(view->folder, view->review.id);
+        return std::pair(MeasureReview(record, view->review, steps, with_others, followed),
+                         MapTips(record, view->review, followed));
       },
-      [this, revision = view->revision, quick](std::vector<Finding> findings) {
+      [this, revision = view->revision,
+       quick](std::pair<std::vector<Finding>, std::vector<TipMap>> measured) {
         if (revision < state_.shown_revision || (quick && revision == state_.shown_revision)) return;
         state_.shown_revision = revision;
         state_.refined = !quick;
-        state_.findings = std::move(findings);
+        state_.findings = std::move(measured.first);
+        state_.tip_maps = std::move(measured.second);
       });
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "annotate/case/finding.hpp"
+#include "annotate/jobs/measure/tip_map.hpp"
 #include "app/common/job_runner.hpp"
 #include "app/desktop/look/finding_text.hpp"
 #include "app/desktop/sheets/text_field.hpp"
@@ -14,6 +15,7 @@ namespace afterscope {
 
 struct FindingsState {
   std::vector<Finding> findings;
+  std::vector<TipMap> tip_maps;
   std::uint64_t revision = 0;        // of the case that was last taken up
   std::uint64_t shown_revision = 0;  // of the case that the findings were computed from
   bool refine = false;               // the full limits are still to be computed

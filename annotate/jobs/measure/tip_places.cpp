@@ -1,0 +1,122 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/measure/tip_places.hpp"
+
+#include "annotate/case/visits.hpp"
+#include "annotate/jobs/geometry_view.hpp"
+#include "annotate/jobs/measure/prepared_trail.hpp"
+
+#include <opencv2/imgproc.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+namespace afterscope {
+namespace {
+
+// The limbus outline of a recording whose frame is nearest to that time.
+const MarkedOutline* NearestLimbus(const MeasureContext& context, int recording, double seconds) {
+  const MarkedOutline* nearest = nullptr;
+  const auto away = [&](const MarkedOutline& o) {
+    return std::abs(context.clock.Seconds(o.mark->at) - seconds);
+  };
+  for (const MarkedOutline& o : context.outlines)
+    if (o.model && o.mark->kind == MarkKind::kLimbus && o.mark->at.recording == recording &&
+        (!nearest || away(o) < away(*nearest)))
+      nearest = &o;
+  return nearest;
+}
+
+EyeEllipse EllipseOf(const OutlineModel& outline) {
+  std::vector<cv::Point2f> points;
+  for (const PointSq p : outline.Mean().Points())
+    points.emplace_back(static_cast<float>(p.x), static_cast<float>(p.y));
+  const cv::RotatedRect box = cv::fitEllipse(points);
+  // OpenCV's angle is that of the side called width.
+  const bool wide = box.size.width >= box.size.height;
+  const double angle = box.angle + (wide ? 0 : 90);
+  return {{0, 0},
+          std::max(box.size.width, box.size.height) / 2.0,
+          std::min(box.size.width, box.size.height) / 2.0,
+          Angle::Degrees(angle >= 90 ? angle - 180 : angle)};
+}
+
+}  // namespace
+
+LimbusInPictures::LimbusInPictures(const MeasureContext& context, int recording, double from, double to) {
+  EyeEllipse ellipse;
+  if (const EyeTrack* eye = context.EyeIn(recording); eye && eye->At((from + to) / 2)) {
+    followed_ = eye;
+    ellipse = eye->eye().reference_eye.limbus.ellipse;
+  } else if (const MarkedOutline* limbus = NearestLimbus(context, recording, (from + to) / 2)) {
+    marked_ = MarkedEye::During(context, recording, from, to);
+    ellipse = EllipseOf(*limbus->model);
+  }
+  if (!(ellipse.half_short > 0)) {
+    followed_ = nullptr;
+    marked_.reset();
+    return;
+  }
+  limbus_ = MapOf(ellipse);
+  radius_ = ellipse.MeanDiameter() / 2;
+}
+
+std::optional<OffsetSq> LimbusInPictures::InLimbus(PointSq p, double seconds) const {
+  OffsetPx out;
+  if (followed_) {
+    const auto in_eye = followed_->InEye(p, seconds);
+    if (!in_eye) return std::nullopt;
+    out = limbus_.Normalized({in_eye->x, in_eye->y});
+  } else if (marked_) {
+    const OffsetSq from_centre = p - marked_->At(seconds);
+    out = limbus_.Normalized({from_centre.x, from_centre.y});
+  } else {
+    return std::nullopt;
+  }
+  return OffsetSq{out.x, out.y};
+}
+
+std::optional<PointSq> LimbusInPictures::InPicture(OffsetSq in_limbus, double seconds) const {
+  const PointPx in_eye = limbus_.At(in_limbus.x, in_limbus.y);
+  if (marked_) return marked_->At(seconds) + OffsetSq{in_eye.x, in_eye.y};
+  const auto pose = followed_ ? followed_->At(seconds) : std::nullopt;
+  if (!pose) return std::nullopt;
+  const PointPx out =
+      PictureFromReference(*pose, followed_->eye().reference_eye.limbus.ellipse.center, in_eye);
+  return PointSq{out.x, out.y};
+}
+
+std::vector<TipInStep> TipInSteps(const MeasureContext& context, const Trail& trail) {
+  std::vector<TipInStep> out;
+  const auto part_of = [&](const std::string& step, int recording) -> TipInStep& {
+    for (TipInStep& part : out)
+      if (part.step == step && part.recording == recording) return part;
+    out.push_back({step, recording, {}, 0, 0});
+    return out.back();
+  };
+  for (const std::vector<TrailPoint>& run : TrailRuns(trail)) {
+    const int recording = run.front().at.recording;
+    const double aspect = PixelAspectOf(context.record, recording);
+    TipStretch samples;
+    for (const TrailPoint& p : run) samples.push_back({context.clock.Seconds(p.at), SqFromPx(p.tip, aspect)});
+    for (const TipStretch& stretch : SplitAtGaps(samples)) {
+      const LimbusInPictures limbus(context, recording, stretch.front().seconds, stretch.back().seconds);
+      for (std::size_t i = 0; i < stretch.size(); ++i) {
+        const double seconds = stretch[i].seconds;
+        const double lasts =
+            (stretch[std::min(i + 1, stretch.size() - 1)].seconds - stretch[i > 0 ? i - 1 : 0].seconds) / 2;
+        const FrameRef at = context.clock.At(seconds);
+        const StepVisit* visit = RunningVisit(context.review, at);
+        if (!visit) continue;
+        TipInStep& part = part_of(visit->step, recording);
+        part.radius = std::max(part.radius, limbus.radius());
+        if (const auto place = limbus.InLimbus(stretch[i].at, seconds))
+          part.places.push_back({at, seconds, lasts, *place});
+        else
+          part.eye_unknown += lasts;
+      }
+    }
+  }
+  return out;
+}
+
+}  // namespace afterscope

@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/jobs/measure/tip_map.hpp"
+#include "app/desktop/action_scene.hpp"
+#include "app/desktop/picture/picture_panel.hpp"
+
+#include <string>
+#include <vector>
+
+namespace afterscope {
+
+// The action "tip map": jumps to the frame of the map of the step that runs at the playhead, which then lies
+// over the picture as long as that frame is seen; from there to the next one. Says what it shows, or why
+// there is none. False for any other action.
+bool DoTipMap(const std::string& action, const std::vector<TipMap>& maps, PictureState& picture,
+              const ActionScene& on);
+
+}  // namespace afterscope

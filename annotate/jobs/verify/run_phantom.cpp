@@ -130,7 +130,10 @@ void Compare(const phantom::Phantom& phantom, const PhantomFrames& frames, const
   const auto stretches = MeasuredStretches(session, steps, options, followed);
   out.findings = CompareWithTruth(TruthOf(phantom, frames, stretches), findings);
   for (const FollowedEye& eye : followed.eyes)
-    for (PictureCheck& check : CheckEye(phantom, frames, eye)) out.pictures.push_back(std::move(check));
+    for (PictureCheck& check : CheckEye(phantom, frames, eye)) {
+      check.what += fmt::format(", file {}", eye.recording + 1);
+      out.pictures.push_back(std::move(check));
+    }
   for (const FollowedTrail& trail : followed.trails) {
     for (PictureCheck& check : CheckTip(phantom, frames, trail)) out.pictures.push_back(std::move(check));
     out.tips_followed += trail.tips.size();

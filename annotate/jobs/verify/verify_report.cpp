@@ -49,10 +49,10 @@ std::string PhantomLines(const VerifyRun& run) {
 
 std::string PictureLines(const VerifyRun& run) {
   std::string out =
-      fmt::format("{:<10} {:<48} {:>9} {:>12}\n", "phantom", "found in the pictures", "found", "");
+      fmt::format("{:<10} {:<52} {:>9} {:>12}\n", "phantom", "found in the pictures", "found", "");
   for (const VerifiedPhantom& p : run.phantoms)
     for (const PictureCheck& c : p.pictures)
-      out += fmt::format("{:<10} {:<48} {:>9.3f} {:>5} {:>6} {:<3} {}\n", p.name, c.what, c.value,
+      out += fmt::format("{:<10} {:<52} {:>9.3f} {:>5} {:>6} {:<3} {}\n", p.name, c.what, c.value,
                          c.at_least ? "least" : "most", c.limit, c.unit, Word(c.passed()));
   return out;
 }

@@ -89,9 +89,9 @@ class OpenSession final : public CaseSession {
 
   Status Sign(const std::string& by) override {
     AFTERSCOPE_TRY(Writable());
-    AFTERSCOPE_TRY(CheckMaySign(review(), by, folder_, files_));
+    const std::string signer = by.empty() ? Who() : by;
+    AFTERSCOPE_TRY(CheckMaySign(review(), signer, folder_, files_));
     AFTERSCOPE_TRY(BeginReview());
-    const std::string signer = by.empty() ? review().reviewer_code : by;
     EditGroup group{"Sign the review", {}};
     if (review().reviewer_code.empty()) group.edits.emplace_back(SetReviewField{"reviewer_code", signer});
     group.edits.emplace_back(SetSignature{Signature{signer, UtcNow(), case_->last_entry()}});

@@ -85,9 +85,10 @@ class CaseSession {
 
   // Makes the review now rather than at its first edit.
   virtual Status BeginReview() = 0;
-  // Signs the review by that code (empty: its reviewer's). From then on it is sealed: its folder never
-  // changes again but by a scrub, and the case keeps its seal, which a check compares (where only that fails,
-  // the error says so). Can't be undone. What follows is said beside it (signing.hpp), or is a new version.
+  // Signs the review by that code (empty: of who opened it; refused where nobody said). From then on it is
+  // sealed: its folder never changes again but by a scrub, and the case keeps its seal, which a check
+  // compares (where only that fails, the error says so). Can't be undone. What follows is said beside it
+  // (signing.hpp), or is a new version.
   virtual Status Sign(const std::string& by) = 0;
   // Begins the next version of this signed review, with all that it holds; the version before stays as it is.
   // Returns its id, to be opened; where the next version was begun already, its id.

@@ -33,8 +33,8 @@ Status CheckMaySign(const Review& review, const std::string& by, const std::stri
                     FileSystem& files) {
   if (review.is_signed) return Refused(review, "it is signed already; changes are a new version.");
   if (!IsTouched(review)) return Refused(review, "it holds nothing yet.");
-  if (by.empty() && review.reviewer_code.empty()) return Refused(review, "say who signs, by a code.");
-  if (!by.empty() && !review.reviewer_code.empty() && by != review.reviewer_code)
+  if (by.empty()) return Refused(review, "say who signs, by --reviewer CODE.");
+  if (!review.reviewer_code.empty() && by != review.reviewer_code)
     return Refused(review, fmt::format("its reviewer is '{}', not '{}'.", review.reviewer_code, by));
   return CheckScores(review, case_folder, files);
 }

@@ -9,8 +9,9 @@
 
 namespace afterscope {
 
-// Whether `by` (empty: its reviewer) may sign a review as it is: it holds something, is not signed yet, is
-// his, and what its score sheets ask for is there. Sheets that do not lie with the case are not asked.
+// Whether `by`, a code, may sign a review as it is: it holds something, is not signed yet, is his, and what
+// its score sheets ask for is there. Sheets that do not lie with the case are not asked. Empty: nobody said
+// who signs, which is refused, since a seal bears a name.
 // kBadCall with the first thing that is in the way.
 Status CheckMaySign(const Review& review, const std::string& by, const std::string& case_folder,
                     FileSystem& files);

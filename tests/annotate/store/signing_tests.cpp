@@ -171,6 +171,12 @@ TEST_CASE("A review is signed by its reviewer, once it holds something, and only
   CHECK_FALSE(session->BeginNextVersion().ok());
   CHECK_FALSE(session->Commit({"", {SetSignature{Signature{"m1", "2026-11-26T00:00:00Z", 1}}}}).ok());
   CHECK_FALSE(session->Commit({"", {Put<SignedReview>{{{"r1"}, "seal", {}, {}}}}}).ok());
+  // That the review has a reviewer does not say that he signs.
+  REQUIRE(session->Commit({"Reviewer", {SetReviewField{"reviewer_code", "m1"}}}).ok());
+  session.reset();
+  session = OpenedToSign(path);
+  CHECK_FALSE(session->Sign("").ok());
+  CHECK_FALSE(session->Sign("m2").ok());
   REQUIRE(session->Sign("m1").ok());
   CHECK(session->review().reviewer_code == "m1");
   SignedReview kept = *FindSigned(session->record(), {"r1"});

@@ -39,6 +39,13 @@ std::string WithoutGuard(std::string cell) {
   return cell;
 }
 
+// "1,234" may be a little more than one or a thousand and more.
+bool IsThousandsLike(std::string_view text) {
+  if (text.starts_with('-') || text.starts_with('+')) text.remove_prefix(1);
+  const auto comma = text.find(',');
+  return comma >= 1 && comma <= 3 && text.size() - comma - 1 == 3 && text[0] != '0';
+}
+
 bool SameName(std::string_view a, std::string_view b) {
   const auto folded = [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; };
   return std::equal(a.begin(), a.end(), b.begin(), b.end(),
@@ -134,6 +141,15 @@ Result<TextTable> ReadDelimited(std::string_view text, const std::string& name) 
   }
   if (table.rows.empty()) return unreadable("it has no rows under its first line");
   return table;
+}
+
+std::optional<std::string> WithDecimalPoint(const TextTable& table, std::string text) {
+  const bool has_comma =
+      std::count(text.begin(), text.end(), ',') == 1 && text.find('.') == std::string::npos;
+  if (!has_comma) return text;
+  if (table.separator == ',' && IsThousandsLike(text)) return std::nullopt;
+  text[text.find(',')] = '.';
+  return text;
 }
 
 }  // namespace afterscope

@@ -30,4 +30,8 @@ struct TextTable {
 // malformed UTF-8, an unclosed quote, a row with more cells than the header, or nothing but a header.
 Result<TextTable> ReadDelimited(std::string_view text, const std::string& name);
 
+// The text of a cell that is meant as a number, a decimal comma made a point. Empty where its comma may also
+// part thousands, as in "1,234" of a table whose cells a comma separates.
+std::optional<std::string> WithDecimalPoint(const TextTable& table, std::string text);
+
 }  // namespace afterscope

@@ -106,22 +106,14 @@ const std::string& Cell(const TextTable& table, const Columns& columns, std::siz
   return column == columns.end() ? none : table.Cell(row, column->second);
 }
 
-// In a table whose cells a comma separates, "1,234" may be a little more than one or a thousand and more.
-bool IsThousandsLike(const std::string& text) {
-  const auto comma = text.find(',');
-  return comma >= 1 && comma <= 3 && text.size() - comma - 1 == 3 && text[0] != '0';
-}
-
-Result<double> NumberIn(const TextTable& table, std::size_t row, std::string text, const char* what) {
-  const bool has_comma =
-      std::count(text.begin(), text.end(), ',') == 1 && text.find('.') == std::string::npos;
-  if (has_comma && table.separator == ',' && IsThousandsLike(text))
+Result<double> NumberIn(const TextTable& table, std::size_t row, const std::string& text, const char* what) {
+  const auto plain = WithDecimalPoint(table, text);
+  if (!plain)
     return Error{ErrorCode::kUnreadable,
                  fmt::format("Can't read the {} '{}' in line {} of '{}': its comma may separate decimals or "
                              "thousands; write the number with a point, or without a separator.",
                              what, text, table.lines[row], table.name)};
-  if (has_comma) text[text.find(',')] = '.';
-  const auto number = NumberFrom(text);
+  const auto number = NumberFrom(*plain);
   if (number && *number >= 0 && *number < kMostValue) return *number;
   return Error{ErrorCode::kUnreadable,
                fmt::format("Can't read the {} '{}' in line {} of '{}': it is no number from 0 on.", what,

@@ -38,8 +38,7 @@ Json JsonFrom(const FollowUp& f) {
 
 Result<EditGroup> ChangeOf(const DueCall& call, const CaseRecord& record,
                            const std::vector<NamedKey>& known) {
-  if (!call.done.empty())
-    return EditGroup{"Follow-up done", {SetCaseField{"extra.follow_up_done." + call.done, call.on}}};
+  if (!call.done.empty()) return TickOffFollowUp(call.done, call.on, Today(), record, known);
   for (const NamedKey& follow_up : known)
     if (follow_up.key == call.plan) return PlanFollowUp(follow_up, record.date);
   return Error{
@@ -98,7 +97,7 @@ Command DueCommand() {
             sub.add_option("--plan", call->plan,
                            "DIR is one case: looks at it again, by a key of assets/outcomes.json");
             sub.add_option("--done", call->done,
-                           "DIR is one case: this follow-up was done on the date of --on");
+                           "DIR is one case: this follow-up, planned or known, was done on the date of --on");
             sub.add_option("--json", call->json, "file for the list as JSON, - for standard output");
             return [call] {
               const Status done = Due(*call);

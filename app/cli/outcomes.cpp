@@ -43,6 +43,9 @@ Status Outcomes(OutcomesCall& call) {
   AFTERSCOPE_ASSIGN(const TextTable read, ReadDelimited(text, call.table));
   AFTERSCOPE_ASSIGN(const OutcomeTable table, OutcomesFromTable(read, known, cases));
   for (const std::string& caution : table.cautions) Say(stderr, "{}\n", caution);
+  if (table.rows.empty())
+    return Error{ErrorCode::kUnreadable,
+                 fmt::format("Nothing could be taken from '{}': no case was changed.", call.table)};
   AFTERSCOPE_ASSIGN(const int changed, KeepOutcomes(table));
   Say("{} of {} cases changed\n", changed, table.rows.size());
   return {};

@@ -1,7 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/common/field_options.hpp"
 
+#include "annotate/jobs/series/series_outcome_table.hpp"
+#include "app/common/assets.hpp"
+
 #include <fmt/format.h>
+
+#include <optional>
+#include <string_view>
 
 namespace afterscope {
 
@@ -18,7 +24,23 @@ Result<EditGroup> FieldEdits(const std::vector<std::string>& assignments) {
     AFTERSCOPE_ASSIGN(const auto field, NameAndValue(assignment, "--set"));
     group.edits.emplace_back(SetCaseField{field.first, field.second});
   }
+  AFTERSCOPE_TRY(CheckKnownFields(group));
   return group;
+}
+
+Status CheckKnownFields(const EditGroup& group) {
+  constexpr std::string_view kOwn = "extra.";
+  std::optional<KnownColumns> known;
+  for (const Edit& edit : group.edits) {
+    const auto* set = std::get_if<SetCaseField>(&edit);
+    if (!set || !set->field.starts_with(kOwn)) continue;
+    if (!known) {
+      AFTERSCOPE_ASSIGN(known, LoadKnownColumns(AssetsFolder()));
+    }
+    const std::string name = set->field.substr(kOwn.size());
+    if (const auto field = KnownField(*known, name)) AFTERSCOPE_TRY(KnownFieldEdit(*field, name, set->text));
+  }
+  return {};
 }
 
 }  // namespace afterscope

@@ -71,6 +71,11 @@ std::vector<FollowUp> FollowUpsOn(const std::string& date, const std::vector<Ind
   return out;
 }
 
+bool IsFollowUpWindow(const std::string& text) {
+  const auto window = Parted(text);
+  return window && IsDate(window->first) && IsDate(window->second) && window->first <= window->second;
+}
+
 const char* StateWords(FollowUpState state) {
   constexpr const char* kWords[] = {"coming", "due", "overdue", "done"};
   return kWords[static_cast<int>(state)];
@@ -95,6 +100,22 @@ Result<EditGroup> PlanFollowUp(const NamedKey& follow_up, const std::string& cas
                                          DateAfter(case_date, static_cast<int>(to)));
   return EditGroup{"Plan follow-up",
                    {SetCaseField{fmt::format("extra.follow_up.{}", follow_up.key), window}}};
+}
+
+Result<EditGroup> TickOffFollowUp(const std::string& key, const std::string& on, const std::string& today,
+                                  const CaseRecord& record, const std::vector<NamedKey>& known) {
+  const auto refused = [&](const std::string& why) {
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("Follow-up '{}' can't have been done on {}: {}.", key, on, why)};
+  };
+  const bool is_known =
+      std::any_of(known.begin(), known.end(), [&](const NamedKey& entry) { return entry.key == key; });
+  if (!is_known && !record.extra.contains(std::string(kPlanned) + key))
+    return refused("it is neither planned for this case nor in assets/outcomes.json");
+  if (!record.date.empty() && on < record.date)
+    return refused(fmt::format("the operation was on {}", record.date));
+  if (on > today) return refused(fmt::format("today is {}", today));
+  return EditGroup{"Follow-up done", {SetCaseField{"extra.follow_up_done." + key, on}}};
 }
 
 }  // namespace afterscope

@@ -30,6 +30,9 @@ struct FollowUp {
 std::vector<FollowUp> FollowUpsOn(const std::string& date, const std::vector<IndexCase>& cases,
                                   const std::vector<NamedKey>& known, std::vector<std::string>& cautions);
 
+// Whether a text is "YYYY-MM-DD to YYYY-MM-DD", from a day to the same or a later one.
+bool IsFollowUpWindow(const std::string& text);
+
 // "coming", "due", "overdue", "done".
 const char* StateWords(FollowUpState state);
 // "2026-03-02 to 2026-04-01", or the one day.
@@ -38,5 +41,10 @@ std::string WindowWords(const FollowUp& follow_up);
 // The window of a known follow-up for a case of that date: its definition "FROM to TO" in days after it.
 // kBadCall for one that is not known, kNotComputable for a case without a date.
 Result<EditGroup> PlanFollowUp(const NamedKey& follow_up, const std::string& case_date);
+
+// That the follow-up of that key was done on a day. kBadCall where it is neither planned for the case nor
+// known, and for a day before that of the operation (where the case has one) or after `today`.
+Result<EditGroup> TickOffFollowUp(const std::string& key, const std::string& on, const std::string& today,
+                                  const CaseRecord& record, const std::vector<NamedKey>& known);
 
 }  // namespace afterscope

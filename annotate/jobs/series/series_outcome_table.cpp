@@ -2,6 +2,7 @@
 #include "annotate/jobs/series/series_outcome_table.hpp"
 
 #include "annotate/case/text.hpp"
+#include "annotate/jobs/series/series_follow_ups.hpp"
 #include "annotate/store/case_session.hpp"
 
 #include <fmt/format.h>
@@ -17,11 +18,14 @@ namespace {
 constexpr std::string_view kOutcome = "outcome.";
 constexpr std::string_view kExtra = "extra.";
 
+constexpr std::string_view kFollowUp = "follow_up.";
+constexpr std::string_view kFollowUpDone = "follow_up_done.";
+
 // A column that is taken.
 struct KnownColumn {
   std::size_t column;
   std::string field;  // in `extra`
-  std::string kind;   // "number", "date" or "words"
+  NamedKey known;
 };
 
 std::string Without(std::string_view prefix, const std::string& head) {
@@ -37,11 +41,11 @@ const NamedKey* Find(const std::vector<NamedKey>& known, const std::string& key)
 std::optional<KnownColumn> ColumnFrom(std::size_t column, const std::string& head,
                                       const KnownColumns& known) {
   const std::string name = Without(kExtra, head);
-  const std::string key = Without(kOutcome, name);
-  if (const NamedKey* outcome = Find(known.outcomes, key))
-    return KnownColumn{column, std::string(kOutcome) + key, outcome->definition};
-  if (const NamedKey* field = Find(known.fields, name)) return KnownColumn{column, name, field->definition};
-  if (name.size() < head.size() && !name.empty()) return KnownColumn{column, name, "words"};
+  const std::string outcome = std::string(kOutcome) + Without(kOutcome, name);
+  for (const std::string& field : {outcome, name})
+    if (const auto found = KnownField(known, field)) return KnownColumn{column, field, *found};
+  if (name.size() < head.size() && !name.empty())
+    return KnownColumn{column, name, NamedKey{name, name, "words"}};
   return std::nullopt;
 }
 
@@ -61,25 +65,41 @@ std::vector<KnownColumn> ColumnsOf(const TextTable& table, const KnownColumns& k
   return columns;
 }
 
-bool Fits(const std::string& text, const std::string& kind) {
-  if (kind == "number") return NumberFrom(text).has_value();
-  return kind != "date" || IsDate(text);
+std::string NumberMisfit(const std::string& text, const NamedKey& known, const std::string& called) {
+  const auto number = NumberFrom(text);
+  if (!number) return fmt::format("'{}' is no number for '{}'", text, called);
+  if (known.least && *number < *known.least)
+    return fmt::format("'{}' is less than the {} that '{}' can be at least", text, *known.least, called);
+  if (known.most && *number > *known.most)
+    return fmt::format("'{}' is more than the {} that '{}' can be at most", text, *known.most, called);
+  return {};
 }
 
-std::string KindWords(const std::string& kind) { return kind == "date" ? "date (YYYY-MM-DD)" : kind; }
+// Why a text can't be a value of it, the beginning of a sentence; empty: it can.
+std::string Misfit(const std::string& text, const NamedKey& known, const std::string& called) {
+  if (known.definition == "number") return NumberMisfit(text, known, called);
+  if (known.definition == "date" && !IsDate(text))
+    return fmt::format("'{}' is no date (YYYY-MM-DD) for '{}'", text, called);
+  if (known.definition == "window" && !IsFollowUpWindow(text))
+    return fmt::format("'{}' is no window of time (YYYY-MM-DD to YYYY-MM-DD) for '{}'", text, called);
+  return {};
+}
 
 std::vector<std::pair<std::string, std::string>> FieldsOf(const TextTable& table, std::size_t row,
                                                           const std::vector<KnownColumn>& columns,
                                                           std::vector<std::string>& cautions) {
   std::vector<std::pair<std::string, std::string>> fields;
-  for (const auto& [column, field, kind] : columns) {
-    const std::string& text = table.Cell(row, column);
-    if (text.empty()) continue;
-    if (Fits(text, kind))
-      fields.emplace_back(field, text);
+  for (const auto& [column, field, known] : columns) {
+    const std::string& cell = table.Cell(row, column);
+    if (cell.empty()) continue;
+    const auto text = known.definition == "number" ? WithDecimalPoint(table, cell) : cell;
+    const std::string misfit =
+        text ? Misfit(*text, known, field)
+             : fmt::format("the comma of '{}' for '{}' may part decimals or thousands", cell, field);
+    if (misfit.empty())
+      fields.emplace_back(field, *text);
     else
-      cautions.push_back(fmt::format("Line {}: '{}' is no {} for '{}' and was left out.", table.lines[row],
-                                     text, KindWords(kind), field));
+      cautions.push_back(fmt::format("Line {}: {} and was left out.", table.lines[row], misfit));
   }
   return fields;
 }
@@ -112,7 +132,44 @@ class CasesOfRows {
   std::multimap<std::string, const IndexCase*> by_name_;
 };
 
+// What a table says of one case or person, over all lines of that name.
+struct SaidOfName {
+  std::vector<const IndexCase*> cases;
+  std::vector<std::pair<std::string, std::string>> fields;
+  std::vector<int> lines;  // of each field
+};
+
+// The later line counts; what an earlier one said otherwise is told.
+void TakeFields(const std::string& name, int line, std::vector<std::pair<std::string, std::string>> fields,
+                SaidOfName& said, std::vector<std::string>& cautions) {
+  for (auto& given : fields) {
+    const auto before = std::find_if(said.fields.begin(), said.fields.end(),
+                                     [&](const auto& other) { return other.first == given.first; });
+    if (before == said.fields.end()) {
+      said.fields.push_back(std::move(given));
+      said.lines.push_back(line);
+      continue;
+    }
+    int& at = said.lines[static_cast<std::size_t>(before - said.fields.begin())];
+    if (before->second != given.second)
+      cautions.push_back(fmt::format(
+          "Line {}: '{}' for '{}' of '{}' was left out, since line {} says '{}' and the later line counts.",
+          at, before->second, given.first, name, line, given.second));
+    before->second = std::move(given.second);
+    at = line;
+  }
+}
+
 }  // namespace
+
+std::optional<NamedKey> KnownField(const KnownColumns& known, const std::string& name) {
+  if (name.starts_with(kFollowUp)) return NamedKey{name, name, "window"};
+  if (name.starts_with(kFollowUpDone)) return NamedKey{name, name, "date"};
+  const bool is_outcome = name.starts_with(kOutcome);
+  const NamedKey* found =
+      is_outcome ? Find(known.outcomes, Without(kOutcome, name)) : Find(known.fields, name);
+  return found ? std::optional(*found) : std::nullopt;
+}
 
 Result<KnownColumns> LoadKnownColumns(const std::string& assets_folder, FileSystem& files) {
   KnownColumns known;
@@ -124,9 +181,9 @@ Result<KnownColumns> LoadKnownColumns(const std::string& assets_folder, FileSyst
 
 Result<EditGroup> KnownFieldEdit(const NamedKey& known, const std::string& field, const std::string& text) {
   const std::string trimmed(Trimmed(text));
-  if (!trimmed.empty() && !Fits(trimmed, known.definition))
-    return Error{ErrorCode::kBadCall, fmt::format("'{}' is no {} for '{}': the case stays as it was.",
-                                                  trimmed, KindWords(known.definition), known.name)};
+  const std::string misfit = trimmed.empty() ? "" : Misfit(trimmed, known, known.name);
+  if (!misfit.empty())
+    return Error{ErrorCode::kBadCall, fmt::format("{}: the case stays as it was.", misfit)};
   return EditGroup{known.name, {SetCaseField{std::string(kExtra) + field, trimmed}}};
 }
 
@@ -146,13 +203,20 @@ Result<OutcomeTable> OutcomesFromTable(const TextTable& table, const KnownColumn
         ErrorCode::kBadCall,
         fmt::format("'{}' has no column with an outcome or field of assets/outcomes.json.", table.name)};
   const CasesOfRows of_rows(cases, !by_case);
+  std::vector<SaidOfName> all;
+  std::map<std::string, std::size_t> places;
   for (std::size_t i = 0; i < table.rows.size(); ++i) {
-    const auto of_row = of_rows.Of(table.Cell(i, *of_case), table.lines[i], out.cautions);
+    const std::string& name = table.Cell(i, *of_case);
+    auto of_row = of_rows.Of(name, table.lines[i], out.cautions);
     if (of_row.empty()) continue;
-    const auto fields = FieldsOf(table, i, columns, out.cautions);
+    auto fields = FieldsOf(table, i, columns, out.cautions);
     if (fields.empty()) continue;
-    for (const IndexCase* entry : of_row) out.rows.push_back({entry->code, entry->folder, fields});
+    const auto [place, is_new] = places.emplace(name, all.size());
+    if (is_new) all.push_back({std::move(of_row), {}, {}});
+    TakeFields(name, table.lines[i], std::move(fields), all[place->second], out.cautions);
   }
+  for (const SaidOfName& said : all)
+    for (const IndexCase* entry : said.cases) out.rows.push_back({entry->code, entry->folder, said.fields});
   return out;
 }
 

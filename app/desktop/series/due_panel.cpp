@@ -41,8 +41,8 @@ Result<Listed> ListIn(const std::string& folder, const Progress& progress, const
   return listed;
 }
 
-EditGroup Done(const FollowUp& follow_up) {
-  return {"Follow-up done", {SetCaseField{"extra.follow_up_done." + follow_up.key, Today()}}};
+Result<EditGroup> Done(const FollowUp& follow_up, const CaseSession& session) {
+  return TickOffFollowUp(follow_up.key, Today(), Today(), session.record(), {});
 }
 
 }  // namespace
@@ -66,7 +66,7 @@ void DuePanel::LookThrough(const std::string& folder) {
 // In the case that is open through its desk, in another one by opening it for a moment.
 void DuePanel::TickOff(const FollowUp& follow_up, const std::string& open_folder) {
   if (follow_up.folder == open_folder) {
-    calls_.push([follow_up](CaseSession&) -> Result<EditGroup> { return Done(follow_up); });
+    calls_.push([follow_up](CaseSession& session) { return Done(follow_up, session); });
     follow_ups_.erase(std::find_if(follow_ups_.begin(), follow_ups_.end(), [&](const FollowUp& f) {
       return f.folder == follow_up.folder && f.key == follow_up.key;
     }));
@@ -77,7 +77,8 @@ void DuePanel::TickOff(const FollowUp& follow_up, const std::string& open_folder
       "",
       [follow_up](const Progress&, const StopQuery&) -> Status {
         AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(follow_up.folder, {}));
-        AFTERSCOPE_TRY(session->Commit(Done(follow_up)));
+        AFTERSCOPE_ASSIGN(const EditGroup done, Done(follow_up, *session));
+        AFTERSCOPE_TRY(session->Commit(done));
         return session->SaveCheckpoint();
       },
       [this](const Status& done) {

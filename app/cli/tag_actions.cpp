@@ -9,6 +9,7 @@
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
 #include "app/common/field_options.hpp"
+#include "app/common/key_cautions.hpp"
 
 #include <fmt/format.h>
 
@@ -38,7 +39,7 @@ Result<PointPx> PointFrom(const std::string& text) {
 class Tagger {
  public:
   Tagger(CaseSession& session, const TagOptions& options)
-      : session_(session), options_(options), times_(session) {}
+      : session_(session), options_(options), times_(session), keys_(session) {}
 
   Result<int> All() {
     using Action = Result<EditGroup> (Tagger::*)();
@@ -66,7 +67,9 @@ class Tagger {
     for (const auto& [wanted, action] : actions) {
       if (!wanted) continue;
       AFTERSCOPE_ASSIGN(const EditGroup group, (this->*action)());
+      const std::vector<std::string> cautions = keys_.Of(group);
       AFTERSCOPE_TRY(session_.Commit(group));
+      for (const std::string& caution : cautions) Say(stderr, "{}\n", caution);
       ++done;
     }
     AFTERSCOPE_ASSIGN(const int drafts, Drafts());
@@ -328,6 +331,7 @@ class Tagger {
   CaseSession& session_;
   const TagOptions& options_;
   CaseTimes times_;
+  KeyCautions keys_;
 };
 
 }  // namespace

@@ -10,6 +10,8 @@
 #include "app/cli/tag_options.hpp"
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
+#include "app/common/field_options.hpp"
+#include "app/common/key_cautions.hpp"
 #include "app/common/text_output.hpp"
 
 #include <fmt/format.h>
@@ -97,9 +99,13 @@ Result<int> CarryOutEditsFile(CaseSession& session, const std::string& file) {
   AFTERSCOPE_ASSIGN(const std::string text, TextOf(file));
   AFTERSCOPE_ASSIGN(const Json json, ParseJson(text, name));
   AFTERSCOPE_ASSIGN(std::vector<EditGroup> groups, EditGroupsFrom(json, name));
+  for (const EditGroup& group : groups) AFTERSCOPE_TRY(CheckKnownFields(group));
+  KeyCautions keys(session);
   for (EditGroup& group : groups) {
     GiveIds(group, session);
+    const std::vector<std::string> cautions = keys.Of(group);
     AFTERSCOPE_TRY(session.Commit(group));
+    for (const std::string& caution : cautions) Say(stderr, "{}\n", caution);
   }
   return static_cast<int>(groups.size());
 }

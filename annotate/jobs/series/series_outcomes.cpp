@@ -8,6 +8,7 @@
 #include "metrics/series/quantiles.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <functional>
@@ -64,18 +65,61 @@ const SeriesMeasure* MeasureOf(const SeriesModel& model, const std::string& name
   return nullptr;
 }
 
-// Cases that count for a plan, and how each went.
-void TakeOutcomes(SeriesCusum& cusum, const SeriesModel& model) {
-  const CusumPlan& plan = cusum.plan;
-  if (!plan.complications.empty()) {
-    for (std::size_t i = 0; i < model.cases.size(); ++i) {
-      if (!model.cases[i].complications_known) continue;
-      cusum.cases.push_back(i);
-      cusum.outcomes.push_back(Has(model.cases[i], plan.complications) ? Outcome::kFailure
-                                                                       : Outcome::kSuccess);
-    }
-    return;
+// Keys of complications whose meaning is known.
+using KnownKeys = std::set<std::string>;
+
+// Those of the assets and of the plan's sums; empty where the assets can't be read.
+KnownKeys KnownKeysOf(const SeriesOptions& options) {
+  KnownKeys known;
+  const auto named = LoadNamedKeys(options.assets_folder + "/complications.json", "complications");
+  if (!named.ok()) return known;
+  for (const NamedKey& entry : *named) known.insert(entry.key);
+  for (const CusumPlan& plan : options.plan.cusums)
+    known.insert(plan.complications.begin(), plan.complications.end());
+  return known;
+}
+
+// Whether a complication of the case may be any: its key is not known, or it has none.
+bool HasUnknown(const SeriesCase& entry, const KnownKeys& known) {
+  return !known.empty() &&
+         std::any_of(entry.complications.begin(), entry.complications.end(),
+                     [&](const IndexMoment& moment) { return !known.contains(moment.key); });
+}
+
+void NoteUnknown(SeriesModel& model, const SeriesOptions& options, const KnownKeys& known,
+                 const ReportWords& words) {
+  const bool summed = std::any_of(options.plan.cusums.begin(), options.plan.cusums.end(),
+                                  [](const CusumPlan& plan) { return !plan.complications.empty(); });
+  std::set<std::string> keys;
+  int cases = 0;
+  for (const SeriesCase& entry : model.cases) {
+    if (!summed || !HasUnknown(entry, known)) continue;
+    ++cases;
+    for (const IndexMoment& moment : entry.complications)
+      if (!known.contains(moment.key))
+        keys.insert(moment.key.empty() ? SeriesText(words, "complications.unnamed") : moment.key);
   }
+  const std::string named = fmt::format("{}", fmt::join(keys, ", "));
+  if (cases == 1) model.cautions.push_back(SeriesText(words, "caution.unknown_key_one", {named}));
+  if (cases > 1)
+    model.cautions.push_back(SeriesText(words, "caution.unknown_key", {fmt::format("{}", cases), named}));
+}
+
+// Cases that count for a sum of complications, and how each went.
+void TakeComplications(SeriesCusum& cusum, const SeriesModel& model, const KnownKeys& known) {
+  for (std::size_t i = 0; i < model.cases.size(); ++i) {
+    const SeriesCase& entry = model.cases[i];
+    const bool failed = Has(entry, cusum.plan.complications);
+    if (!entry.complications_known || (!failed && HasUnknown(entry, known))) continue;
+    cusum.cases.push_back(i);
+    cusum.outcomes.push_back(failed ? Outcome::kFailure : Outcome::kSuccess);
+  }
+}
+
+// Cases that count for a plan, and how each went.
+void TakeOutcomes(SeriesCusum& cusum, const SeriesModel& model, const KnownKeys& known) {
+  const CusumPlan& plan = cusum.plan;
+  if (!plan.complications.empty()) return TakeComplications(cusum, model, known);
   const SeriesMeasure* measure =
       MeasureOf(model, plan.step.empty() ? "time.whole" : "time.step_total", plan.step);
   if (!measure) return;
@@ -155,12 +199,13 @@ std::string WhyNoSum(const SeriesCusum& cusum, const SeriesModel& model) {
 }
 
 SeriesCusum CusumOf(const CusumPlan& plan, const SeriesModel& model,
-                    const std::vector<std::optional<double>>& risks, const ReportWords& words) {
+                    const std::vector<std::optional<double>>& risks, const KnownKeys& known,
+                    const ReportWords& words) {
   SeriesCusum cusum;
   cusum.plan = plan;
   cusum.tabular_design.usual = plan.design.acceptable;
   cusum.tabular_design.changed = plan.design.unacceptable;
-  if (AreOfOnePerson(model)) TakeOutcomes(cusum, model);
+  if (AreOfOnePerson(model)) TakeOutcomes(cusum, model, known);
   if (const std::string why = WhyNoSum(cusum, model); !why.empty()) {
     for (SeriesSum* sum : {&cusum.sequential, &cusum.tabular, &cusum.risk_adjusted})
       sum->chart.reason = SeriesText(words, why);
@@ -215,8 +260,10 @@ void AddStrata(SeriesModel& model, const SeriesOptions& options) {
 void AddOutcomes(SeriesModel& model, const std::vector<std::optional<double>>& risks,
                  const SeriesOptions& options, const ReportWords& words) {
   AddComplications(model, options, words);
+  const KnownKeys known = KnownKeysOf(options);
+  NoteUnknown(model, options, known, words);
   for (const CusumPlan& plan : options.plan.cusums)
-    model.cusums.push_back(CusumOf(plan, model, risks, words));
+    model.cusums.push_back(CusumOf(plan, model, risks, known, words));
   AddStrata(model, options);
 }
 

@@ -215,6 +215,31 @@ TEST_CASE("A case of which nobody said anything is no case without a complicatio
   CHECK(model->cusums[0].sequential.chart.value->points[1].score == Approx(0.855284).epsilon(1e-4));
 }
 
+TEST_CASE("A complication that may be any leaves a case out of the sums, not a failing one beside it",
+          "[series]") {
+  TestSeries series;
+  const std::vector<std::vector<std::string>> complications{
+      {"iris_trauma"},
+      {"posterior_capsule_ruptur"},
+      {""},
+      {"posterior_capsule_ruptur", "posterior_capsule_rupture"}};
+  for (std::size_t i = 0; i < complications.size(); ++i) {
+    TestCase entry{fmt::format("c{}", i), DateOf(static_cast<int>(i) + 1), {{"rhexis", 0, 60, "", false}}};
+    entry.complications = complications[i];
+    series.Add(entry);
+  }
+  const auto model = series.Build();
+  REQUIRE(model.ok());
+  const SeriesCusum& capsule = model->cusums.at(0);
+  CHECK(capsule.cases == std::vector<std::size_t>{0, 3});
+  CHECK(capsule.outcomes == std::vector<Outcome>{Outcome::kSuccess, Outcome::kFailure});
+  const auto told = std::find_if(
+      model->cautions.begin(), model->cautions.end(),
+      [](const std::string& caution) { return caution.find("posterior_capsule_ruptur") != caution.npos; });
+  REQUIRE(told != model->cautions.end());
+  CHECK(told->starts_with("3 cases have a complication whose meaning is not known ("));
+}
+
 TEST_CASE("Cases without a date say nothing over time", "[series]") {
   TestSeries series;
   AddRhexisCases(series, {100, 90, 80, 70, 60, 50, 40, 30});

@@ -75,6 +75,13 @@ std::vector<std::string> OutputsOf(const SeriesCommandCall& call) {
   return outputs;
 }
 
+// Whether all that is asked for also counts what a person did besides operating.
+bool CountsOtherParts(const SeriesCommandCall& call) {
+  const std::size_t of_person =
+      static_cast<std::size_t>(!call.logbook.empty()) + static_cast<std::size_t>(!call.portfolio.empty());
+  return of_person > 0 && OutputsOf(call).size() == of_person;
+}
+
 Status Series(SeriesCommandCall& call) {
   AFTERSCOPE_TRY(RefuseSameOutput(OutputsOf(call)));
   AFTERSCOPE_TRY(ReadPlan(call));
@@ -85,6 +92,7 @@ Status Series(SeriesCommandCall& call) {
     AFTERSCOPE_TRY(WriteOutput(call.logbook, CsvFromLogbook(entries)));
   }
   call.options.assets_folder = AssetsFolder();
+  call.options.may_be_empty = CountsOtherParts(call);
   AFTERSCOPE_ASSIGN(const SeriesModel model, BuildSeries(*open.index, open.folder, call.options));
   for (const std::string& caution : model.cautions) Say(stderr, "{}\n", caution);
   AFTERSCOPE_TRY(WriteTables(call, model));

@@ -295,7 +295,10 @@ Result<SeriesModel> BuildSeries(CaseIndex& index, const std::string& folder, con
   const Names names = NamesFor(selected.records, options.assets_folder);
   SeriesModel model;
   model.cautions = LeftOut(selected, options.filter, names.words);
-  if (selected.cases.empty())
+  if (selected.cases.empty() && options.may_be_empty && !options.filter.operator_code.empty())
+    model.cautions.push_back(
+        SeriesText(names.words, "caution.none_operated", {options.filter.operator_code}));
+  else if (selected.cases.empty())
     return Error{ErrorCode::kNotComputable,
                  fmt::format("No reviewed case under '{}' passes the filter.{}{}", folder,
                              model.cautions.empty() ? "" : " ", JoinText(model.cautions, " "))};

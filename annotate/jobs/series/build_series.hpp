@@ -15,7 +15,7 @@ namespace afterscope {
 // The figures of the cases in or under `folder` (as IndexedFolder gives it) that pass the filter. Of each
 // case one review counts: of those that pass, a signed one before an unsigned one, then the one changed last.
 // A person's figures come from that person's own visits; with no operator chosen, from each case's operator.
-// kNotComputable where no case passes.
+// kNotComputable where no case passes, unless the options say that there may be none.
 Result<SeriesModel> BuildSeries(CaseIndex& index, const std::string& folder, const SeriesOptions& options);
 
 // What is known of the order of a measure's points.

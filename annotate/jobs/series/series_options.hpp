@@ -51,6 +51,7 @@ struct SeriesOptions {
   bool all_findings = false;      // not only the plan's
   bool whole_steps_only = false;  // leaves out step times in which others had the instruments for a part
   double level = 0.95;
+  bool may_be_empty = false;  // also without a case: a person's portfolio, who may only have supervised
   SeriesPlan plan;
   std::string assets_folder;
 };

@@ -129,6 +129,7 @@ std::string SeriesText(const ReportWords& words, const std::string& key,
 }
 
 std::string CasesAndPeriod(const SeriesModel& model, const ReportWords& words) {
+  if (model.cases.empty()) return Count(0);
   const std::string& last = model.cases.back().date;
   const std::string count = Count(model.cases.size());
   if (last.empty()) return SeriesText(words, "cases.undated", {count});

@@ -92,6 +92,7 @@ Result<WrittenPaper> WriteSeriesPaper(SeriesPaper paper, const std::string& fold
                                       const PlanChange& change, const Progress& progress,
                                       const StopQuery& stop, FileSystem& files) {
   AFTERSCOPE_TRY(TakePlan(options, change));
+  options.may_be_empty = paper == SeriesPaper::kPortfolio || paper == SeriesPaper::kLogbook;
   AFTERSCOPE_ASSIGN(const CurrentIndex current, OpenCurrentIndex(DefaultIndexPath(), folder, progress, stop));
   AFTERSCOPE_ASSIGN(const SeriesModel model, BuildSeries(*current.index, current.folder, options));
   WrittenPaper written{SeriesPaperPath(paper, folder, options.filter.operator_code), {}};

@@ -225,6 +225,18 @@ TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person",
   CHECK(Has(logbook, "2024-01-02,a,,unknown,performed,T-1,S-1,,100"));
   CHECK(Has(logbook, "part performed"));
   CHECK(Has(logbook, "not known"));
+  // Who only supervised has a logbook and a portfolio too, and no series.
+  RunBesideIndex(folder, "tag cases/b --undo");
+  CHECK(Has(RunBesideIndex(folder, "series cases --operator S-1 --logbook -"), "supervised"));
+  RunBesideIndex(folder, "series cases --operator S-1 --portfolio s.html --logbook s.csv");
+  CHECK(Has(BytesOf(folder / "s.html"),
+            "2024</td><td class=\"n\">0</td><td class=\"n\">0</td><td "
+            "class=\"n\">0</td><td class=\"n\">2</td>"));
+  CHECK(Has(BytesOf(folder / "s.html"), "S-1 operated in no reviewed case"));
+  CHECK_FALSE(Has(BytesOf(folder / "s.html"), "series."));
+  RunBesideIndex(folder, "series cases --operator S-1 --report s.pdf", 4);
+  RunBesideIndex(folder, "series cases --operator X-1 --portfolio x.html", 4);
+  RunBesideIndex(folder, "tag cases/b --redo");
   CHECK(RunBesideIndex(folder, "outcomes cases") == "No outcome has been entered for these cases.\n");
   CHECK(RunBesideIndex(folder, "due cases --all") == "No case has a follow-up.\n");
   CHECK(RunBesideIndex(folder, "clip cases/a --takes") == "Nothing has been spoken for this case yet.\n");
@@ -250,6 +262,20 @@ TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person",
   CHECK(course["groups"] == Json({"before the course", "since the course"}));
   CHECK(course["cases"][0]["group"] == "before the course");  // a, on the 2nd
   CHECK(course["cases"][1]["group"] == "since the course");   // b, on the 9th
+  // A case of several lines is one; what is not taken at all is a fault of the table.
+  std::ofstream(folder / "twice.csv") << "case;acuity_logmar\na;0,2\na;0,3\n";
+  CHECK(Has(RunBesideIndex(folder, "outcomes cases --table twice.csv"), "1 of 1 cases changed"));
+  CHECK(Has(BytesOf(folder / "errors"), "since line 3 says '0.3'"));
+  std::ofstream(folder / "wrong.csv") << "case;acuity_logmar\na;55\n";
+  RunBesideIndex(folder, "outcomes cases --table wrong.csv", 3);
+  CHECK(Has(BytesOf(folder / "errors"), "Nothing could be taken from 'wrong.csv'"));
+  for (const char* field : {"course=2024-13-45", "risk=7", "risk=-1", "outcome.acuity_logmar=55",
+                            "follow_up.first_day=soon", "follow_up_done.first_day=soon"})
+    RunBesideIndex(folder, fmt::format("tag cases/a --set extra.{}", field), 2);
+  std::ofstream(folder / "risk.json")
+      << R"({"edits":[{"set_case_field":{"field":"extra.risk","text":"7"}}]})";
+  RunBesideIndex(folder, "tag cases/a --edits risk.json", 2);
+  RunBesideIndex(folder, "tag cases/a --set extra.own=7 --set extra.risk=0.07");
   std::ofstream(folder / "nobody.csv") << "who,course\nT-1,2024-01-05\n";
   RunBesideIndex(folder, "outcomes cases --table nobody.csv", 2);
   RunBesideIndex(folder, "due cases/a --plan posterior_capsule");
@@ -258,6 +284,11 @@ TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person",
   CHECK(RunBesideIndex(folder, "due cases --on 2024-02-01 --json -") == "[]\n");
   CHECK(Has(RunBesideIndex(folder, "due cases --on 2024-03-10"), "a\tdue\t2024-03-02 to 2024-04-01"));
   CHECK(Has(RunBesideIndex(folder, "due cases --on 2024-05-01"), "overdue"));
+  RunBesideIndex(folder, "due cases/a --done posterior_capsule --on 2024-01-01", 2);
+  CHECK(Has(BytesOf(folder / "errors"), "the operation was on 2024-01-02"));
+  RunBesideIndex(folder, "due cases/a --done posterior_capsule --on 9999-01-01", 2);
+  RunBesideIndex(folder, "due cases/a --done posterior_capsul --on 2024-03-12", 2);
+  CHECK(Has(BytesOf(folder / "errors"), "neither planned"));
   RunBesideIndex(folder, "due cases/a --done posterior_capsule --on 2024-03-12");
   CHECK(RunBesideIndex(folder, "due cases --on 2024-05-01") == "Nothing is due on 2024-05-01.\n");
   CHECK(Has(RunBesideIndex(folder, "due cases --on 2024-05-01 --all"), "2024-03-12"));

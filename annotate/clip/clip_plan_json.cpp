@@ -185,4 +185,12 @@ std::vector<std::string> ClipPlanNames(const std::string& case_folder, FileSyste
   return names;
 }
 
+std::vector<std::string> CheckClipPlans(const std::string& case_folder, FileSystem& files) {
+  std::vector<std::string> wrong;
+  for (const std::string& name : ClipPlanNames(case_folder, files))
+    if (const auto plan = LoadClipPlan(case_folder, name, files); !plan.ok())
+      wrong.push_back(plan.error().message);
+  return wrong;
+}
+
 }  // namespace afterscope

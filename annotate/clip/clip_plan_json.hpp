@@ -20,5 +20,7 @@ Status RemoveClipPlan(const std::string& case_folder, const std::string& name,
                       FileSystem& files = RealFileSystem());
 // Names of the plans of a case, sorted; none if there is no folder.
 std::vector<std::string> ClipPlanNames(const std::string& case_folder, FileSystem& files = RealFileSystem());
+// What is wrong with the files of the plans of a case, a sentence each.
+std::vector<std::string> CheckClipPlans(const std::string& case_folder, FileSystem& files = RealFileSystem());
 
 }  // namespace afterscope

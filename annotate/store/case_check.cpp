@@ -5,8 +5,10 @@
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/journal.hpp"
 #include "annotate/store/review_folders.hpp"
+#include "annotate/store/score_sheet_file.hpp"
 #include "annotate/store/seal_check.hpp"
 #include "annotate/store/spoken.hpp"
+#include "annotate/store/step_list_file.hpp"
 
 #include <fmt/format.h>
 
@@ -62,6 +64,16 @@ void CheckReviews(const std::string& folder, FileSystem& files, CaseCheck& check
   for (std::string& sentence : said)
     if (std::find(check.wrong.begin(), check.wrong.end(), sentence) == check.wrong.end())
       check.wrong.push_back(std::move(sentence));
+}
+
+// The step list and score sheets that lie in the case folder.
+void CheckLists(const std::string& folder, const CaseRecord& record, FileSystem& files, CaseCheck& check) {
+  if (const Status list = CheckOwnStepList(record, folder, files); !list.ok())
+    check.wrong.push_back(list.error().message);
+  for (const std::string& id : ScoreSheetIds(folder, files)) {
+    const auto sheet = LoadScoreSheetFile(fmt::format("{}/score_sheets/{}.json", folder, id), files);
+    if (!sheet.ok()) check.wrong.push_back(sheet.error().message);
+  }
 }
 
 void CheckWholeFile(const RecordingRef& recording, const std::string& path, const Progress& progress,
@@ -125,6 +137,7 @@ CaseCheck CheckCase(const std::string& folder, bool full, const Progress& progre
   CheckReviews(folder, files, check);
   const auto session = CaseSession::Open(folder, {{}, "", true}, files);
   if (!session.ok()) return check;
+  CheckLists(folder, (*session)->record(), files, check);
   for (const RecordingRef& recording : (*session)->record().recordings) {
     check.recordings.push_back(CheckRecording(folder, recording, full, progress, stop, files));
     const RecordingCheck& result = check.recordings.back();

@@ -28,8 +28,8 @@ struct CaseCheck {
 };
 
 // Looks at a case without changing anything: record, all reviews with what was spoken, journals against their
-// chains and checkpoints, and the recordings. With `full` each recording is read to its end and compared with
-// the digest that the case knows.
+// chains and checkpoints, the step list and score sheets that lie with it, and the recordings. With `full`
+// each recording is read to its end and compared with the digest that the case knows.
 CaseCheck CheckCase(const std::string& folder, bool full, const Progress& progress, const StopQuery& stop,
                     FileSystem& files = RealFileSystem());
 

@@ -28,7 +28,7 @@ Status SaveScoreSheet(const ScoreSheet& sheet, const std::string& path, FileSyst
 Status KeepScoreSheet(const ScoreSheet& sheet, const std::string& case_folder,
                       FileSystem& files = RealFileSystem());
 
-// The ids of the sheets in ASSETS/score_sheets.
+// The ids of the sheets in ASSETS/score_sheets; of a case folder those that it keeps.
 std::vector<std::string> ScoreSheetIds(const std::string& assets_folder,
                                        FileSystem& files = RealFileSystem());
 

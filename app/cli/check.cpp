@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/clip/clip_plan_json.hpp"
 #include "annotate/exchange/carried_data.hpp"
 #include "annotate/jobs/clip/keep_take.hpp"
 #include "annotate/store/case_check.hpp"
@@ -114,6 +115,7 @@ int RunCheck(const CheckOptions& options) {
   for (const std::string& folder : *cases) {
     CaseCheck check = CheckCase(folder, options.full, ConsoleProgress("Reading " + folder), ConsoleStop());
     for (std::string& sentence : CheckTakes(folder)) check.wrong.push_back(std::move(sentence));
+    for (std::string& sentence : CheckClipPlans(folder)) check.wrong.push_back(std::move(sentence));
     if (ConsoleStop()()) return Failed({ErrorCode::kStopped, "Stopped before all cases were checked."});
     wrong = wrong || !check.wrong.empty();
     // Nothing was wrong; that the digest could not be noted (a folder that is only readable) is no fault of

@@ -109,4 +109,26 @@ TEST_CASE("A folder that can't be looked into is told so", "[store]") {
   CHECK(cases.error().message == "no /memory/nowhere");  // as the file layer says it
 }
 
+TEST_CASE("A check names a broken step list and score sheet that lie with the case", "[store]") {
+  const TemporaryFolder folder;
+  const std::string path = folder / "case";
+  CaseRecord record = TwoRecordings();
+  record.step_list = "own";
+  REQUIRE(CaseSession::Create(path, record).ok());
+  const auto wrong = [&] { return CheckCase(path, false, {}, {}).wrong; };
+  const std::size_t before = wrong().size();
+  FileSystem& files = RealFileSystem();
+  REQUIRE(files.MakeFolder(path + "/score_sheets").ok());
+  REQUIRE(ReplaceFile(files, path + "/own.json", R"({"id":"own","steps":[{"key":"a","name":"A"}]})").ok());
+  CHECK(wrong().size() == before);
+  REQUIRE(ReplaceFile(files, path + "/own.json", R"({"id":"own","steps":[)").ok());
+  REQUIRE(ReplaceFile(files, path + "/score_sheets/mine.json", R"({"id":"mine"})").ok());
+  const std::vector<std::string> said = wrong();
+  for (const char* file : {"/own.json'", "/score_sheets/mine.json'"})
+    CHECK(std::count_if(said.begin(), said.end(), [&](const std::string& sentence) {
+            return sentence.find(path + file) != std::string::npos;
+          }) == 1);
+  CHECK(said.size() == before + 2);
+}
+
 }  // namespace afterscope

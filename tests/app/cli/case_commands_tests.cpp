@@ -7,6 +7,7 @@
 
 #include <cstdio>
 #include <cstdlib>
+#include <filesystem>
 #include <sys/stat.h>
 #include <sys/wait.h>
 
@@ -90,7 +91,10 @@ TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new ver
   CHECK(Says(Run(folder, "report c --review m -o r.html"), "hidden from each other"));
   CHECK(Run(folder, "tag c --review m --recognised yes").status == 2);
   CHECK(Run(folder, "tag c --review m --sign --reviewer x").status == 2);
-  CHECK(Run(folder, "tag c --review m --sign").status == 0);
+  const Ran unsaid = Run(folder, "tag c --review m --sign");
+  CHECK(unsaid.status == 2);
+  CHECK(Says(unsaid, "say who signs, by --reviewer CODE"));
+  CHECK(Run(folder, "tag c --review m --sign --reviewer m1").status == 0);
   CHECK(Says(Run(folder, "tag c --review m --json"), "secret-op"));
   CHECK(Run(folder, "tag c --review m --recognised perhaps --answer thanks --by t1").status == 0);
   CHECK(Says(Run(folder, "tag c --review m --json"), "\"recognised\":\"perhaps\""));
@@ -111,6 +115,45 @@ TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new ver
   CHECK(Says(list, "t1\tformative, own view"));
   CHECK(Run(folder, "check c").status == 0);
   CHECK(Run(folder, "tag c --review m --kind strict --list").status == 2);
+}
+
+TEST_CASE("A word that no list knows is taken and told, with the known one that is near", "[commands]") {
+  const TemporaryFolder folder;
+  WriteBytes(folder / "steps.csv", "step,start,end\nrhexis,0,200\n");
+  REQUIRE(Run(folder, "import d --steps steps.csv --rate 25 --set step_list=phacoemulsification").status ==
+          0);
+  const auto told = [&](const std::string& call) {
+    const Ran ran = Run(folder, "tag d " + call);
+    INFO(ran.output);
+    CHECK(ran.status == 0);
+    return ran.output;
+  };
+  CHECK(told("--moment complication --at 1 --key posterior_capsule_ruptur") ==
+        "'posterior_capsule_ruptur' is no complication of assets/complications.json and was taken as one of "
+        "your own, which no cumulative sum knows; the nearest known one is 'posterior_capsule_rupture'.\n");
+  CHECK(told("--moment complication --at 1 --key iris_trauma").empty());
+  CHECK(told("--step rexis --at 1") ==
+        "'rexis' is no step of the step list 'phacoemulsification' and was taken as one of your own; the "
+        "nearest known one is 'rhexis'.\n");
+  CHECK(told("--step polish_the_table --at 2") ==
+        "'polish_the_table' is no step of the step list 'phacoemulsification' and was taken as one of your "
+        "own.\n");
+  CHECK(told("--step rexis --at 3").empty());  // the review has it: it is meant
+  CHECK(told("--check 'no_such_check=seen done'").find("'no_such_check' is no check of") == 0);
+  WriteBytes(folder / "e.json", R"({"edits":[{"set_check":{"key":"nor_this","state":"seen done"}}]})");
+  CHECK(told("--edits e.json").find("'nor_this' is no check of") == 0);
+}
+
+TEST_CASE("A check names a broken clip plan", "[commands]") {
+  const TemporaryFolder folder;
+  WriteBytes(folder / "steps.csv", "step,start,end\nrhexis,0,50\n");
+  REQUIRE(Run(folder, "import d --steps steps.csv --rate 25").status == 0);
+  REQUIRE(Run(folder, "check d").status == 0);
+  REQUIRE(std::filesystem::create_directory(folder / "d/clips"));
+  WriteBytes(folder / "d/clips/talk.json", "{");
+  const Ran broken = Run(folder, "check d");
+  CHECK(broken.status == 1);
+  CHECK(Says(broken, "clips/talk.json"));
 }
 
 TEST_CASE("A recording stays in the case while a review speaks of it", "[commands]") {

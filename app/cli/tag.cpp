@@ -61,9 +61,21 @@ Status CarryOut(CaseSession& session, const TagOptions& options) {
   return {};
 }
 
+// A review that was begun with names in sight does not become a blinded one, and nobody shall believe so.
+Status CheckBlinded(const CaseSession& session, const TagOptions& options) {
+  const Review& review = session.review();
+  if (!options.review.blinded || review.blinding != Blinding::kOpen) return {};
+  return Error{
+      ErrorCode::kBadCall,
+      fmt::format("Review '{}' was begun before and is not blinded: a new one is begun with its first "
+                  "entry by --blinded, --reviewer CODE and --review with an id of its own.",
+                  review.id.value)};
+}
+
 Status Tag(const TagOptions& options) {
   AFTERSCOPE_ASSIGN(const OpenCaseOptions open, OpenOptionsFrom(options.review));
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(options.folder, open));
+  AFTERSCOPE_TRY(CheckBlinded(*session, options));
   Status done = CarryOut(*session, options);
   // Why a case can't be changed is told once.
   if (done.ok() || !session->read_only())

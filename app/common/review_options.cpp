@@ -14,8 +14,10 @@ void BindReviewOptions(CLI::App& sub, ReviewOptions& options) {
                  "code of the reviewer: his review is opened, or made if he has none");
   sub.add_option("--kind", options.kind, "of a new review: formative (default) or formal");
   sub.add_flag("--self", options.self, "the operator's own review of his case");
-  sub.add_flag("--blinded", options.blinded,
-               "a new review is made without being shown whose case it is, until it is signed");
+  sub.add_flag(
+      "--blinded", options.blinded,
+      "a new review (--review with an id of its own) is made without being shown whose case it is, until it "
+      "is signed");
 }
 
 Result<OpenCaseOptions> OpenOptionsFrom(const ReviewOptions& options) {

@@ -80,6 +80,10 @@ TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new ver
   const std::string mentor = "tag c --review m --reviewer m1 --kind formal --blinded ";
   CHECK(Run(folder, mentor + "--step rhexis --at t0 --to t40").status == 0);
   CHECK(Run(folder, "tag c --reviewer t1 --self --step rhexis --at t0 --to t60").status == 0);
+  // What was begun with names in sight is not blinded by a word.
+  const Ran seen = Run(folder, "tag c --reviewer t1 --self --blinded --step lens --at t60");
+  CHECK(seen.status == 2);
+  CHECK(Says(seen, "is not blinded"));
   // Blind: no command on this review names the operator.
   for (const char* call : {"tag c --review m --json", "measure c --review m --json -",
                            "report c --review m -o r.json && cat r.json"}) {

@@ -9,24 +9,17 @@
 #include <algorithm>
 
 namespace afterscope {
-namespace {
-
-// Which map comes next: after the one that is seen; else the first of the step at the playhead; else the
-// first.
-const TipMap& NextMap(const std::vector<TipMap>& maps, const PictureState& picture, const ActionScene& on) {
-  const FrameRef at = on.player.playhead();
+const TipMap& NextTipMap(const std::vector<TipMap>& maps, const std::optional<TipMap>& last,
+                         const Review& review, FrameRef at) {
   const auto seen = std::find_if(maps.begin(), maps.end(), [&](const TipMap& map) {
-    return picture.map && picture.map->at == at && map.at == at && map.trail == picture.map->trail &&
-           map.step == picture.map->step;
+    return last && map.at == at && map.at == last->at && map.trail == last->trail && map.step == last->step;
   });
   if (seen != maps.end()) return seen + 1 == maps.end() ? maps.front() : *(seen + 1);
-  const StepVisit* visit = RunningVisit(on.scene.view.review, at);
+  const StepVisit* visit = RunningVisit(review, at);
   const auto of_step = std::find_if(maps.begin(), maps.end(),
                                     [&](const TipMap& map) { return visit && map.step == visit->step; });
   return of_step == maps.end() ? maps.front() : *of_step;
 }
-
-}  // namespace
 
 bool DoTipMap(const std::string& action, const std::vector<TipMap>& maps, PictureState& picture,
               const ActionScene& on) {
@@ -40,8 +33,8 @@ bool DoTipMap(const std::string& action, const std::vector<TipMap>& maps, Pictur
     return true;
   }
   on.Pause();
-  const TipMap& map = NextMap(maps, picture, on);
-  picture.map = map;
+  picture.map = NextTipMap(maps, picture.map, on.scene.view.review, on.player.playhead());
+  const TipMap& map = *picture.map;
   on.JumpTo(map.at);
   on.say(
       fmt::format("{}: where the tip was in {}. Half of the time within the innermost line, three quarters "

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/overlay/build_shapes.hpp"
 #include "annotate/overlay/dial_shapes.hpp"
+#include "annotate/overlay/frame_layer.hpp"
 #include "annotate/overlay/theme.hpp"
 #include "metrics/picture/shown_picture.hpp"
 #include "tests/annotate/report/report_support.hpp"
@@ -101,6 +102,22 @@ TEST_CASE("A trail is not drawn across a gap") {
   CHECK(LinesOf(ShapesAt(made, 190, options), Role::kTrail).size() == 1);
   made.review.trails[0].gaps = {{{InventedFrame(190.1), InventedFrame(191.9)}, true}};
   CHECK(LinesOf(ShapesAt(made, 190, options), Role::kTrail).size() == 2);
+}
+
+TEST_CASE("An area is tinted between its outlines, not in what they leave out") {
+  const auto square = [](double half) {
+    return std::vector<PointSq>{
+        {50 - half, 50 - half}, {50 + half, 50 - half}, {50 + half, 50 + half}, {50 - half, 50 + half}};
+  };
+  const ShownPicture shown = ShownPicture::Of(100, 100, {1, 1}, 0);
+  const auto painted =
+      PaintFrameLayer(100, 100, {AreaShape{Role::kTipMap, {square(40), square(20)}, 0.5, 0.5}},
+                      PlacePicture(shown, {0, 0, 100, 100}), {});
+  const auto opacity = [&](int x, int y) { return painted.at(static_cast<std::size_t>(y * 100 + x)) >> 24; };
+  CHECK(opacity(50, 50) == 0);
+  CHECK(opacity(20, 50) == Approx(128).margin(2));
+  CHECK(opacity(50, 80) == Approx(128).margin(2));
+  CHECK(opacity(3, 3) == 0);
 }
 
 TEST_CASE("A picture is placed with its corner half a pixel before its first pixel") {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/build_report.hpp"
+#include "annotate/report/html_report.hpp"
 #include "tests/annotate/report/report_support.hpp"
 
 #include <catch2/catch.hpp>
@@ -111,6 +112,31 @@ TEST_CASE("Scores are shown by their sheet, without it as they lie") {
   CHECK(model.scores[0].rows.at(1).group == "Hands");
   CHECK(model.scores[0].rows.at(1).value.starts_with("3 of 5"));
   CHECK(model.scores[0].sum.starts_with("3 of 5 (60"));
+}
+
+TEST_CASE("Each map of a tip is a picture of the eye, under its step's name, covers over it") {
+  const InventedCase made = FullCase();
+  TipMap map;
+  map.trail = TrailId{"t1"};
+  map.step = "rhexis";
+  map.at = InventedFrame(190);
+  map.seconds = 12.5;
+  map.regions = {{0.5, {{{300, 200}, {340, 200}, {320, 240}}}}};
+  map.limbus = {{120, 240}, {320, 40}, {520, 240}, {320, 440}};
+  TipMap other = map;
+  other.trail = TrailId{"none"};
+  const ReportInput input{made.record, made.review, made.steps, {}, {}, ShippedWords(), GreyPicture, {},
+                          "0.0.0",     "",          {},         60, {}, {map, other}};
+  const ReportModel model = *BuildReport(input, {}, {});
+  REQUIRE(model.trails.size() == 1);
+  REQUIRE(model.trails[0].maps.size() == 1);
+  const ReportPicture& picture = model.pictures[model.trails[0].maps[0]];
+  CHECK(picture.caption == "Rhexis, 12.5 s of the tip seen");
+  REQUIRE(picture.part);
+  CHECK(picture.part->width == Approx(480));  // 1.2 times the eye, as far as there is picture
+  REQUIRE_FALSE(picture.shapes.empty());
+  CHECK(std::holds_alternative<AreaShape>(picture.shapes.front()));
+  CHECK(MakeHtml(model).find("Rhexis, 12.5 s of the tip seen") != std::string::npos);
 }
 
 TEST_CASE("A check without a state is not reviewed, and so is told") {

@@ -14,7 +14,7 @@ namespace {
 
 constexpr double kCellsPerSpread = 4;
 constexpr double kMarginSpreads = 4;  // beyond it a place's density is next to nothing
-constexpr double kMostSpreads = 500;
+constexpr double kMostSpreads = 100;
 constexpr int kFiner = 4;  // outlines are taken from a grid that many times finer
 
 // Densities on a grid; the middle of cell (0, 0) lies at `origin`.

@@ -26,7 +26,7 @@ struct DensityRegion {
 // the shares, in their order. `spread` is in the places' unit; regions are drawn on a grid of a quarter of
 // it. The same spread for all maps makes them comparable; what is smaller than it can't be told. Empty
 // without places that are finite and last longer than 0, with a spread that isn't above 0, or where places
-// lie more than 500 spreads apart.
+// lie more than 100 spreads apart.
 std::vector<DensityRegion> DensityRegions(const std::vector<PlaceInTime>& places, double spread,
                                           const std::vector<double>& shares);
 

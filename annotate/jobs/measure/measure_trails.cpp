@@ -18,7 +18,7 @@ constexpr double kMovementMm = 2, kStillMm = 0.5;
 // A place that was followed is off by less from its neighbours than one set by hand; what it is off by for
 // longer is shared with them (kFollowedSharedSd). Measured on a phantom whose motion is known, as followed by
 // this program: 0.7 square pixels between places 0.2 s apart, 1.3 between those 0.8 s and more apart.
-constexpr double kFollowedPointSd = 0.3, kFollowedSharedSeconds = 0.8;
+constexpr double kFollowedSharedSeconds = 0.8;
 constexpr double kFollowedPause =
     10 * kFollowedSharedSeconds;  // long enough to know nothing of what was before
 

@@ -22,9 +22,9 @@ PreparedTrail PrepareTrail(const MeasureContext& context, const Trail& trail);
 // Consecutive points of a trail without a marked gap or a change of recording between them; none is empty.
 std::vector<std::vector<TrailPoint>> TrailRuns(const Trail& trail);
 
-// What followed places are off by and share with their neighbours: square pixels along each axis, a standard
-// deviation (how it was measured stands in measure_trails.cpp).
-inline constexpr double kFollowedSharedSd = 1.3;
+// What a followed place is off by from its neighbours, and what it shares with them: square pixels along each
+// axis, standard deviations (how they were measured stands in measure_trails.cpp).
+inline constexpr double kFollowedPointSd = 0.3, kFollowedSharedSd = 1.3;
 
 // Whether most of its places were followed.
 bool IsFollowed(const Trail& trail);

@@ -13,7 +13,8 @@
 namespace afterscope {
 namespace {
 
-constexpr int kFewDraws = 1;  // no limits are asked for
+constexpr double kFarthest = 2;  // radii of the limbus: what lies beyond is not on the map
+constexpr int kFewDraws = 1;     // no limits are asked for
 
 const TipPlace& Middle(const std::vector<TipPlace>& places, double seconds) {
   double passed = 0;
@@ -74,6 +75,7 @@ std::optional<TipMap> MapOf(const MeasureContext& context, const Trail& trail, c
   map.step = part.step;
   std::vector<PlaceInTime> places;
   for (const TipPlace& place : part.places) {
+    if (!(place.in_limbus.Length() <= kFarthest)) continue;
     map.seconds += place.lasts;
     places.push_back({place.in_limbus, place.lasts});
   }

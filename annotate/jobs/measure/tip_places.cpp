@@ -46,10 +46,17 @@ LimbusInPictures::LimbusInPictures(const MeasureContext& context, int recording,
   EyeEllipse ellipse;
   if (const EyeTrack* eye = context.EyeIn(recording); eye && eye->At((from + to) / 2)) {
     followed_ = eye;
-    ellipse = eye->eye().reference_eye.limbus.ellipse;
+    const EyeOutline& found = eye->eye().reference_eye.limbus;
+    ellipse = found.ellipse;
+    error_ = {found.center_sd, found.diameter_sd / 2};
   } else if (const MarkedOutline* limbus = NearestLimbus(context, recording, (from + to) / 2)) {
     marked_ = MarkedEye::During(context, recording, from, to);
     ellipse = EllipseOf(*limbus->model);
+    // In any one direction: of the mean radius, and of the two terms that make an ellipse of the circle.
+    const double each =
+        context.error.point_sd * std::sqrt(3 / static_cast<double>(limbus->mark->points.size()));
+    error_ = {marked_ ? marked_->Error(context.error.point_sd).sd : 0,
+              std::hypot(context.error.shared_sd, each)};
   }
   if (!(ellipse.half_short > 0)) {
     followed_ = nullptr;
@@ -58,6 +65,7 @@ LimbusInPictures::LimbusInPictures(const MeasureContext& context, int recording,
   }
   limbus_ = MapOf(ellipse);
   radius_ = ellipse.MeanDiameter() / 2;
+  error_ = {error_.centre / radius_, error_.radius / radius_};
 }
 
 std::optional<OffsetSq> LimbusInPictures::InLimbus(PointSq p, double seconds) const {
@@ -90,7 +98,7 @@ std::vector<TipInStep> TipInSteps(const MeasureContext& context, const Trail& tr
   const auto part_of = [&](const std::string& step, int recording) -> TipInStep& {
     for (TipInStep& part : out)
       if (part.step == step && part.recording == recording) return part;
-    out.push_back({step, recording, {}, 0, 0});
+    out.push_back({step, recording, {}, 0, 0, {}});
     return out.back();
   };
   for (const std::vector<TrailPoint>& run : TrailRuns(trail)) {
@@ -108,7 +116,7 @@ std::vector<TipInStep> TipInSteps(const MeasureContext& context, const Trail& tr
         const StepVisit* visit = RunningVisit(context.review, at);
         if (!visit) continue;
         TipInStep& part = part_of(visit->step, recording);
-        part.radius = std::max(part.radius, limbus.radius());
+        if (limbus.radius() > 0) part.radius = limbus.radius(), part.error = limbus.error();
         if (const auto place = limbus.InLimbus(stretch[i].at, seconds))
           part.places.push_back({at, seconds, lasts, *place});
         else

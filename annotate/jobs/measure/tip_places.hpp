@@ -25,7 +25,13 @@ class LimbusInPictures {
   std::optional<OffsetSq> InLimbus(PointSq p, double seconds) const;
   // The other way round.
   std::optional<PointSq> InPicture(OffsetSq in_limbus, double seconds) const;
-  // Of the ellipse, mean: square pixels of the followed eye's reference frame, or of the marked one. 0 where
+  // How far the ellipse may be off: standard deviations of its centre along each axis and of its radius,
+  // as shares of that radius.
+  struct Error {
+    double centre = 0, radius = 0;
+  };
+  const Error& error() const { return error_; }
+  // Mean, of the ellipse: square pixels of the followed eye's reference frame, or of the marked one. 0 where
   // not known.
   double radius() const { return radius_; }
 
@@ -34,6 +40,7 @@ class LimbusInPictures {
   std::optional<MarkedEye> marked_;
   EllipseMap limbus_;  // on the reference frame; of a marked eye round (0, 0)
   double radius_ = 0;
+  Error error_;
 };
 
 // A place of a tip within a step.
@@ -50,7 +57,8 @@ struct TipInStep {
   int recording = 0;
   std::vector<TipPlace> places;  // in order of time
   double eye_unknown = 0;        // seconds left out because the eye is not known there
-  double radius = 0;             // of the limbus, square pixels
+  double radius = 0;             // of the limbus, square pixels; 0 where it is not known
+  LimbusInPictures::Error error;
 };
 // In the order in which the steps are reached. What lies in no step is left out.
 std::vector<TipInStep> TipInSteps(const MeasureContext& context, const Trail& trail);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/measure.hpp"
 #include "annotate/jobs/measure/tip_map.hpp"
+#include "tests/annotate/jobs/coverage/coverage_support.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -134,6 +135,82 @@ TEST_CASE("A map of the tip lies where it was in the eye, a step each", "[jobs]"
   }
   // Two places, half of the time each.
   CHECK(maps[1].regions[2].outlines.size() == 2);
+}
+
+// A tip that wanders round a place of the eye, in and out of half the limbus' radius.
+class Wander {
+ public:
+  Wander(coverage::RandomBits& random, double radius)
+      : middle_{coverage::Normal(random, 0, 0.25 * radius), coverage::Normal(random, 0, 0.25 * radius)} {
+    for (Wave& wave : waves_)
+      wave = {coverage::Even(random, 0.05, 1.5), coverage::Normal(random, 0, 0.2 * radius),
+              coverage::Normal(random, 0, 0.2 * radius), coverage::Even(random, 0, 6.28)};
+  }
+  OffsetSq At(double seconds) const {
+    OffsetSq out = middle_;
+    for (const Wave& w : waves_) {
+      const double turn = 2 * std::numbers::pi * w.hz * seconds + w.phase;
+      out = out + OffsetSq{w.x * std::cos(turn), w.y * std::sin(turn)};
+    }
+    return out;
+  }
+
+ private:
+  struct Wave {
+    double hz = 0, x = 0, y = 0, phase = 0;
+  };
+  OffsetSq middle_;
+  Wave waves_[4];
+};
+
+// How often the limits hold the truth: tip and limbus marked with the errors
+// that limits take by default, the eye moving evenly between its two marks.
+void TryZoneLimits(int reviews) {
+  coverage::RandomBits random(31);
+  coverage::Tally tally;
+  for (int n = 0; n < reviews; ++n) {
+    const double px_per_mm = coverage::Even(random, 22, 70), radius = 5.85 * px_per_mm;
+    const OffsetSq drift{coverage::Normal(random, 0, px_per_mm), coverage::Normal(random, 0, px_per_mm)};
+    const PointSq start{640, 360};
+    const auto centre = [&](double seconds) { return start + (seconds / 10) * drift; };
+    const Wander way(random, radius);
+    Review review = MarkedEyeAndSteps();
+    review.marks.clear();
+    for (const std::int64_t frame : {0, 249}) {
+      const PointSq c = centre(static_cast<double>(frame) / 25);
+      review.marks.push_back(coverage::MarkOutline(random, frame == 0 ? "a" : "b", MarkKind::kLimbus,
+                                                   {0, {frame}}, {{}, 5.85, {}, {}}, {{c.x, c.y}, px_per_mm},
+                                                   12));
+    }
+    review.visits = {{VisitId{"v1"}, "fragment_removal", 0, {0, {0}}, FrameRef{0, {250}}, "", false}};
+    Trail trail{TrailId{"t1"}, "phaco tip", "main", {}, {}};
+    double outside = 0;
+    for (int i = 0; i <= 2490; ++i) {  // ten instants a frame
+      const OffsetSq in_eye = way.At(i / 250.0);
+      if (i < 2490 && in_eye.Length() > 0.5 * radius) outside += 1.0 / 250;
+      if (i % 10 != 0) continue;
+      const PointSq at = centre(i / 250.0) + in_eye;
+      trail.points.push_back(
+          {{0, {i / 10}},
+           {at.x + coverage::Normal(random, 0, 1.5), at.y + coverage::Normal(random, 0, 1.5)},
+           TrailSource::kHand});
+    }
+    review.trails = {trail};
+    const auto found = Outside(review, Phaco(0.5));
+    REQUIRE(found.size() == 1);
+    tally.Add("path.outside_centre", found[0].measured.estimate, outside);
+  }
+  INFO(tally.Text());
+  CHECK(tally.BelowLeast({"path.outside_centre"}).empty());
+  if (reviews >= coverage::kMany) WARN(tally.Text());
+}
+
+TEST_CASE("Limits of the time outside the central zone hold the truth: a small sample", "[jobs]") {
+  TryZoneLimits(coverage::kFew);
+}
+
+TEST_CASE("Limits of the time outside the central zone hold the truth", "[.coverage]") {
+  TryZoneLimits(coverage::kMany);
 }
 
 }  // namespace afterscope

@@ -9,11 +9,27 @@
 namespace afterscope {
 namespace {
 
-const char* const kWidthMethod = "distance between the incision's two ends, in the plane of the cornea";
+// Published for phacoemulsification: 1.8, 2.2, 2.75, 2.8 and 3.0 mm (for instance Kim et al., Korean Journal
+// of Ophthalmology 2014: 2.2 and 2.75). The side port: a blade of 1.0 mm by a teaching page, 1.2 from memory.
+const char* const kWidthMethod =
+    "distance between the incision's two ends, in the plane of the cornea; for phacoemulsification 1.8 to "
+    "3.0 mm are "
+    "published";
+const char* const kSideWidthMethod =
+    "distance between the incision's two ends, in the plane of the cornea; side ports are usually 1.0 to 1.2 "
+    "mm wide";
 const char* const kDirectionMethod =
     "direction of the incision's middle from the centre of the limbus on that frame, dial of ISO 8429; "
     "limits may pass the end of the range";
-const char* const kBetweenMethod = "between the directions of two incisions from the centre of the limbus";
+// A quarter: Boston University's primer on phacoemulsification, which also warns of "oar-locking" at close
+// ports; where close begins: common practice, no source.
+const char* const kBetweenMethod =
+    "between the directions of two incisions from the centre of the limbus; common practice is about 90 "
+    "degrees, three "
+    "clock hours";
+constexpr double kCloseDeg = 60;
+const char* const kCloseCaution =
+    "less than two clock hours apart: instruments in close incisions hinder each other, as oars in one lock";
 
 struct Direction {
   Angle dial;
@@ -32,13 +48,14 @@ void AddWidth(const MeasureContext& context, const Mark& mark, std::vector<Findi
   Origin origin;
   origin.marks = {&mark};
   const std::vector<PointSq> ends = context.Points(mark);
-  Measured measured = NotMeasured("mm", kWidthMethod, "the incision has no two ends apart from each other");
+  const char* method = IsSidePort(mark) ? kSideWidthMethod : kWidthMethod;
+  Measured measured = NotMeasured("mm", method, "the incision has no two ends apart from each other");
   if (ends.size() == 2 && Distance(ends[0], ends[1]) > 0) {
     const double width = Distance(ends[0], ends[1]);
     // Each end differs on its own; a reading too far out moves both ends.
     const Estimate sq = EstimateNormal(
         width, std::sqrt(2 * std::pow(context.error.point_sd, 2) + 4 * std::pow(context.error.shared_sd, 2)));
-    measured = InPlane(context, sq, mark.at, Plane::kCornea, kWidthMethod, &origin.scale);
+    measured = InPlane(context, sq, mark.at, Plane::kCornea, method, &origin.scale);
     if (measured.estimate) measured.estimate->low = std::max(0.0, measured.estimate->low);
   }
   out.push_back(MakeFinding(context, "incision.width", std::move(measured), origin));
@@ -90,6 +107,7 @@ void AddBetween(const MeasureContext& context, const Mark& main, const Mark& sid
     e.low = std::max(0.0, e.low);
     e.high = std::min(180.0, e.high);
     measured = {e, "deg", kBetweenMethod, {}};
+    if (e.high < kCloseDeg) measured.cautions.emplace_back(kCloseCaution);
   }
   out.push_back(MakeFinding(context, "incision.angle_between", std::move(measured), origin));
 }

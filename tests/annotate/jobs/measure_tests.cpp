@@ -201,6 +201,29 @@ TEST_CASE("An eye that was followed in a recording that the case does not have i
   CHECK_FALSE(MeasureReview({}, {}, {}, Quick(), followed).empty());
 }
 
+// About 90 degrees is usual (a primer on phacoemulsification for residents, Boston University).
+TEST_CASE("Incisions close to each other are told, usual ones are not", "[jobs]") {
+  const auto between = [](double side_port_deg) {
+    Review review;
+    review.marks.push_back(Ring("limbus", MarkKind::kLimbus, {0, {10}}, 280, 640, 24));
+    for (const auto& [name, deg] : {std::pair{"main incision", 0.0}, std::pair{"side port", side_port_deg}}) {
+      Mark mark{MarkId{name}, {0, {10}}, MarkKind::kIncision, {}, name, {{"name", name}}};
+      for (const double off : {-4.0, 4.0}) {
+        const double turn = (deg + off) * std::numbers::pi / 180;
+        mark.points.push_back({640 + 280 * std::cos(turn), 360 + 280 * std::sin(turn)});
+      }
+      review.marks.push_back(mark);
+    }
+    return *Find(MeasureReview(Record(), review, {}, Quick()), "incision.angle_between");
+  };
+  const Finding close = between(40), usual = between(90);
+  REQUIRE(close.measured.estimate);
+  CHECK(close.measured.estimate->value == Approx(40).margin(1));
+  CHECK(close.measured.cautions.size() == 1);
+  CHECK(usual.measured.cautions.empty());
+  CHECK(usual.measured.method.find("about 90 degrees") != std::string::npos);
+}
+
 TEST_CASE("A trail with a pause of ages within is measured in its parts", "[jobs]") {
   Review review;
   Trail trail{TrailId{"t1"}, "forceps", "main", {}, {}};

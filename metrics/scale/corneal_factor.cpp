@@ -17,8 +17,6 @@ constexpr double kDepthMean = 3.28, kDepthSd = 0.35, kDepthMeasuredSd = 0.1;
 constexpr double kImplantDeeper = 0.9, kImplantDeeperSd = 0.3;
 // Of the factor itself: the chamber is deepened or shallowed while operating.
 constexpr double kOperatedSd = 0.02;
-// A tip works between 1.5 mm (mid chamber) and 6 mm (deep in the nucleus).
-constexpr double kTipDepthSd = 1.0;
 
 struct Depth {
   double mm;

@@ -34,6 +34,10 @@ PlaneFactor FactorAt(Plane plane, const CorneaFacts& facts);
 // M(target).
 PlaneFactor RatioBetween(Plane target, Plane source, const CorneaFacts& facts);
 
+// How far a tip may lie from the capsule's plane, a standard deviation in mm: it works between 1.5 mm (mid
+// chamber) and 6 mm (deep in the nucleus).
+inline constexpr double kTipDepthSd = 1.0;
+
 // Of an instrument tip, whose depth is not known: the capsule's factor, with a spread that reaches from the
 // cornea's back to behind the lens plane.
 PlaneFactor FactorOfTip(const CorneaFacts& facts);

@@ -17,9 +17,10 @@ namespace {
 // of the picture than half the limbus' radius; it is out of focus where less than 0.7 of the sharpness is
 // left that a tenth of the recording reaches.
 constexpr double kOffCentreRadii = 0.5, kSharpShare = 0.7, kSharpQuantile = 0.9;
-constexpr double kTiltSeconds = 5;       // over which a tilt is averaged
-constexpr std::size_t kLeastSights = 5;  // in such a stretch
-constexpr double kMostPupilJump = 0.12;  // of a diameter, against both neighbours: an error of finding
+constexpr double kMostlyFollowed = 0.95;  // of a recording: with less a finding says so
+constexpr double kTiltSeconds = 5;        // over which a tilt is averaged
+constexpr std::size_t kLeastSights = 5;   // in such a stretch
+constexpr double kMostPupilJump = 0.12;   // of a diameter, against both neighbours: an error of finding
 
 const char* const kNotFollowed = "the eye was not followed: follow a tip, the eye is followed with it";
 const char* const kPupilMethod =
@@ -59,6 +60,11 @@ class EyeFindings {
     Origin origin;
     origin.scale = scale;
     origin.eye = &eye_;
+    const double followed = (eye_.range.end - eye_.range.start).Seconds(Shape().time_base),
+                 all = (Shape().end - Shape().first).Seconds(Shape().time_base);
+    if (measured.estimate && followed < kMostlyFollowed * all)
+      measured.cautions.push_back(fmt::format(
+          "of the {:.0f} s of the recording that were followed; it lasts {:.0f} s", followed, all));
     out_.push_back(MakeFinding(context_, name, std::move(measured), origin));
   }
 

@@ -15,6 +15,7 @@ const char* const kWidthMethod =
     "distance between the incision's two ends, in the plane of the cornea; for phacoemulsification 1.8 to "
     "3.0 mm are "
     "published";
+const char* const kPlainWidthMethod = "distance between the incision's two ends, in the plane of the cornea";
 const char* const kSideWidthMethod =
     "distance between the incision's two ends, in the plane of the cornea; side ports are usually 1.0 to 1.2 "
     "mm wide";
@@ -42,13 +43,20 @@ std::string NameOf(const Mark& mark) {
   return name != mark.fields.end() && !name->second.empty() ? name->second : mark.text;
 }
 
+// A scleral tunnel is neither.
+const char* WidthMethodOf(const Mark& mark) {
+  const std::string name = NameOf(mark);
+  if (name.find("tunnel") != std::string::npos) return kPlainWidthMethod;
+  return name.find("side") != std::string::npos ? kSideWidthMethod : kWidthMethod;
+}
+
 bool IsSidePort(const Mark& mark) { return NameOf(mark).find("side") != std::string::npos; }
 
 void AddWidth(const MeasureContext& context, const Mark& mark, std::vector<Finding>& out) {
   Origin origin;
   origin.marks = {&mark};
   const std::vector<PointSq> ends = context.Points(mark);
-  const char* method = IsSidePort(mark) ? kSideWidthMethod : kWidthMethod;
+  const char* method = WidthMethodOf(mark);
   Measured measured = NotMeasured("mm", method, "the incision has no two ends apart from each other");
   if (ends.size() == 2 && Distance(ends[0], ends[1]) > 0) {
     const double width = Distance(ends[0], ends[1]);

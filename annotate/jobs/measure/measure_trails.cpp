@@ -28,6 +28,8 @@ constexpr double kFollowedPause =
 // worst by 14 %), of which the rest of the limits told of 2.6 %.
 constexpr double kFollowedLengthSd = 0.05;
 
+constexpr double kMostlySeen = 0.95;  // a path of which less was seen says so
+
 struct TrailTimes {
   double marked = 0, eye_empty = 0, not_visible = 0;
   int entries = 0;
@@ -53,6 +55,14 @@ TrailTimes TimesOf(const MeasureContext& context, const Trail& trail, const Prep
   return out;
 }
 
+// Whose the trail is, where that is not the case's operator.
+std::optional<std::string> OtherOperator(const MeasureContext& context, const Trail& trail) {
+  const std::string whose = OperatorOfTrail(context, trail);
+  const std::string& own = context.record.operator_code;
+  if (whose.empty() || whose == (own.empty() ? "operator" : own)) return std::nullopt;
+  return whose;
+}
+
 class TrailFindings {
  public:
   TrailFindings(const MeasureContext& context, const Trail* trail, const PreparedTrail& prepared,
@@ -60,6 +70,10 @@ class TrailFindings {
       : context_(context), out_(out) {
     origin_.trail = trail;
     origin_.marks = prepared.eye_marks;
+    if (trail) origin_.operator_code = OtherOperator(context, *trail);
+    if (prepared.others_seconds > 0.05)
+      cautions_.push_back(
+          fmt::format("{:.1f} s of it are left out: others had the instruments", prepared.others_seconds));
     if (prepared.eye_lost_seconds > 0.05)
       cautions_.push_back(fmt::format("{:.1f} s of it are left out: the eye was not followed there",
                                       prepared.eye_lost_seconds));
@@ -98,9 +112,16 @@ std::optional<TipScale> ScaleOfTip(const MeasureContext& context, const Trail& t
   if (!chosen) return std::nullopt;
   add.UseScale(chosen->source);
   const PlaneFactor tip = FactorOfTip(context.facts);
-  TipScale out{chosen->mm_per_sq,         std::hypot(chosen->relative_sd, tip.sd / tip.value),
-               chosen->as_seen_mm_per_sq, chosen->as_seen_relative_sd,
-               chosen->source->method,    chosen->source->scale->cautions};
+  TipScale out{
+      chosen->mm_per_sq,
+      std::hypot(chosen->relative_sd, tip.sd / tip.value),
+      chosen->as_seen_mm_per_sq,
+      chosen->as_seen_relative_sd,
+      fmt::format(
+          "{}; corneal factor {:.3g} of the capsule's plane, from which the tip is taken to lie {:.2g} mm "
+          "(standard deviation)",
+          chosen->source->method, tip.value, kTipDepthSd),
+      chosen->source->scale->cautions};
   if (chosen->outside_stretch || (!eye_followed && !chosen->source->HoldsAt(last)))
     out.cautions.push_back("the scale was taken outside the stretch it holds for; the zoom may have changed");
   return out;
@@ -123,12 +144,17 @@ void AddScaled(TrailFindings& add, const char* name, const Estimate& sq, const c
     add.Put(name, NotMeasured(unit, method, kNoScaleReason));
 }
 
+std::string BandText(const TipPath& path) {
+  return fmt::format(
+      "in the band of a second-order Butterworth low-pass run both ways, half power at {:.2g} Hz",
+      path.cutoff_hz);
+}
+
 std::string PathMethod(const TipPath& path, const char* what) {
   return fmt::format(
-      "{} from positions at {:.4g} a second, smoothed by how far a mark is off, in the band of a "
-      "second-order "
-      "Butterworth low-pass run both ways, half power at {:.2g} Hz; lengthening by marking noise removed",
-      what, path.rate_hz, path.cutoff_hz);
+      "{} from positions at {:.4g} a second, smoothed by how far a mark is off, {}; lengthening by marking "
+      "noise removed",
+      what, path.rate_hz, BandText(path));
 }
 
 const char* const kJerkCaution =
@@ -154,11 +180,12 @@ void AddPath(const TipPath& path, const std::optional<TipScale>& scale, TrailFin
     add.Put("path.length.as_seen", {path.length, "px", seen, {"no scale: in pixels"}});
   const double to_mm = scale ? scale->seen_k : 1;
   const char* speed_unit = scale ? "mm/s" : "px/s";
-  add.Put("path.movements", {path.movements,
-                             "count",
-                             fmt::format("runs of speed above {:.2g} {} as seen, {:.2g} Hz low-pass",
-                                         path.movement_speed * to_mm, speed_unit, path.cutoff_hz),
-                             {}});
+  add.Put("path.movements",
+          {path.movements,
+           "count",
+           fmt::format("runs of speed above {:.2g} {} as seen, from {:.4g} positions a second, {}",
+                       path.movement_speed * to_mm, speed_unit, path.rate_hz, BandText(path)),
+           {}});
   AddScaled(add, "path.speed_mean", path.mean_speed, "mm/s", 1, scale,
             PathMethod(path, "path length by time marked"));
   AddScaled(add, "path.speed_peak", path.peak_speed, "mm/s", 1, scale, PathMethod(path, "largest speed"));
@@ -171,11 +198,13 @@ void AddPath(const TipPath& path, const std::optional<TipScale>& scale, TrailFin
   else
     add.Put("path.economy", NotMeasured("1", "straight line by path length", "the tip did not move"));
   AddScaled(add, "path.area", path.area, "mm2", 2, scale, PathMethod(path, "convex hull of the path"));
-  add.Put("path.tip_still", {path.still_seconds,
-                             "s",
-                             fmt::format("time slower than {:.2g} {} as seen, over a third of a second",
-                                         path.still_speed * to_mm, speed_unit),
-                             {}});
+  add.Put("path.tip_still",
+          {path.still_seconds,
+           "s",
+           fmt::format("time slower than {:.2g} {} as seen, over a third of a second, from {:.4g} "
+                       "positions a second, {}",
+                       path.still_speed * to_mm, speed_unit, path.rate_hz, BandText(path)),
+           {}});
   AddPlain(add, "path.sparc", path.sparc,
            "spectral arc length of speed up to 10 Hz, threshold 0.05, longest stretch",
            "its limits hold the true value in nine of ten simulated trails, not in nineteen of twenty");
@@ -195,9 +224,14 @@ void AddNoPath(const std::string& reason, TrailFindings& add) {
   for (const auto& [name, unit] : rows) add.Put(name, NotMeasured(unit, "positions of the tip", reason));
 }
 
+// Of the time that the tip is known or supposed to be in the eye; empty where that is none.
+std::optional<double> SeenShare(const TrailTimes& times) {
+  const double all = times.marked + times.not_visible;
+  return all > 0 ? std::optional(times.marked / all) : std::nullopt;
+}
+
 void AddTimes(const MeasureContext& context, const Trail& trail, const PreparedTrail& prepared,
-              TrailFindings& add) {
-  const TrailTimes times = TimesOf(context, trail, prepared);
+              const TrailTimes& times, TrailFindings& add) {
   const double frame = trail.points.empty() ? 0 : context.FrameSeconds(trail.points.front().at);
   const auto seconds = [&](double s, double boundaries) {
     return Measured{Estimate{s, std::max(0.0, s - 0.8 * frame * std::sqrt(boundaries)),
@@ -212,6 +246,17 @@ void AddTimes(const MeasureContext& context, const Trail& trail, const PreparedT
           false);
   add.Put("path.eye_empty", seconds(times.eye_empty, gaps), false);
   add.Put("path.not_visible", seconds(times.not_visible, gaps), false);
+  const char* seen_method =
+      "time marked by time marked and not visible (which is also where a place is not believed)";
+  if (const auto share = SeenShare(times)) {
+    const double off = kNormal95 * frame * std::sqrt(gaps / 6) / (times.marked + times.not_visible);
+    add.Put(
+        "path.seen_share",
+        {Estimate{*share, std::max(0.0, *share - off), std::min(1.0, *share + off)}, "1", seen_method, {}},
+        false);
+  } else {
+    add.Put("path.seen_share", NotMeasured("1", seen_method, "the trail covers no time"), false);
+  }
   const double n = times.entries;
   add.Put("path.entries",
           {Estimate{n, n, n},
@@ -270,6 +315,11 @@ void MeasureTrail(const MeasureContext& context, const Trail& trail, unsigned se
   if (path && IsFollowed(trail)) WidenLength(*path);
   if (path && path->stretches_left_out > 0)
     add.Caution(fmt::format("{} stretches of fewer than 8 positions are left out", path->stretches_left_out));
+  const TrailTimes times = TimesOf(context, trail, prepared);
+  if (const auto share = SeenShare(times); path && share && *share < kMostlySeen)
+    add.Caution(fmt::format(
+        "the tip was seen for {:.0f} % of its time in the eye; what it did in the rest is not in it",
+        100 * *share));
   if (path && path->cutoff_hz < options.cutoff_hz)
     add.Caution(
         fmt::format("positions were marked too seldom to see motion above {:.2g} Hz", path->cutoff_hz));
@@ -277,7 +327,7 @@ void MeasureTrail(const MeasureContext& context, const Trail& trail, unsigned se
     AddPath(*path, scale, add);
   else
     AddNoPath(why, add);
-  AddTimes(context, trail, prepared, add);
+  AddTimes(context, trail, prepared, times, add);
 }
 
 }  // namespace
@@ -291,6 +341,8 @@ void MeasureTrails(const MeasureContext& context, std::vector<Finding>& out) {
   AddNoPath("no trail is marked", add);
   for (const char* name : {"path.time_marked", "path.eye_empty", "path.not_visible"})
     add.Put(name, NotMeasured("s", "frame timestamps of the trail", "no trail is marked"));
+  add.Put("path.seen_share",
+          NotMeasured("1", "time marked by time marked and not visible", "no trail is marked"));
   add.Put("path.entries", NotMeasured("count", "stretches of the trail", "no trail is marked"));
 }
 

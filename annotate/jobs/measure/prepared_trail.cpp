@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/measure/prepared_trail.hpp"
 
+#include "annotate/case/visits.hpp"
 #include "annotate/jobs/geometry_view.hpp"
 #include "annotate/jobs/measure/marked_eye.hpp"
 
 #include <algorithm>
+#include <map>
+#include <string>
 
 namespace afterscope {
 namespace {
@@ -18,6 +21,27 @@ bool GapBetween(const Trail& trail, FrameRef a, FrameRef b) {
   return std::any_of(trail.gaps.begin(), trail.gaps.end(), [&](const TrailGap& g) {
     return !g.range.empty() && g.range.start < b && a < g.range.end;
   });
+}
+
+// Who operates in the visit (first lane) that runs there; empty outside of any.
+std::string OperatorAt(const MeasureContext& context, FrameRef at) {
+  const StepVisit* visit = RunningVisit(context.review, at);
+  if (!visit) return "";
+  const std::string& code = OperatorOf(context.record, *visit);
+  return !code.empty() ? code : visit->taken_over ? "supervisor" : "operator";
+}
+
+// Of the trail, in visits of others than its operator.
+double SecondsOfOthers(const MeasureContext& context, const Trail& trail) {
+  const std::string whose = OperatorOfTrail(context, trail);
+  double seconds = 0;
+  for (std::size_t i = 1; i < trail.points.size(); ++i) {
+    const std::string who = OperatorAt(context, trail.points[i].at);
+    const FrameRef last = trail.points[i - 1].at;
+    if (who.empty() || who == whose || GapBetween(trail, last, trail.points[i].at)) continue;
+    seconds += context.clock.Seconds(trail.points[i].at) - context.clock.Seconds(last);
+  }
+  return seconds;
 }
 
 // The samples in the eye's frame, in square pixels of the trail's first frame; those at which the eye was not
@@ -55,14 +79,29 @@ std::vector<TrailPoint> Settled(std::vector<TrailPoint> run) {
 
 }  // namespace
 
-std::vector<std::vector<TrailPoint>> TrailRuns(const Trail& trail) {
+std::string OperatorOfTrail(const MeasureContext& context, const Trail& trail) {
+  std::map<std::string, int> points;
+  for (const TrailPoint& p : trail.points)
+    if (const std::string who = OperatorAt(context, p.at); !who.empty()) ++points[who];
+  const auto most = std::max_element(points.begin(), points.end(),
+                                     [](const auto& a, const auto& b) { return a.second < b.second; });
+  return most == points.end() ? "" : most->first;
+}
+
+std::vector<std::vector<TrailPoint>> TrailRuns(const MeasureContext& context, const Trail& trail) {
+  const std::string whose = OperatorOfTrail(context, trail);
   std::vector<std::vector<TrailPoint>> out;
+  bool others = false;
   for (const TrailPoint& p : trail.points) {
     if (InGap(trail, p.at)) continue;
-    if (out.empty() || out.back().back().at.recording != p.at.recording ||
+    const std::string who = OperatorAt(context, p.at);
+    others |= !who.empty() && who != whose;
+    if (!who.empty() && who != whose) continue;
+    if (out.empty() || others || out.back().back().at.recording != p.at.recording ||
         GapBetween(trail, out.back().back().at, p.at))
       out.emplace_back();
     out.back().push_back(p);
+    others = false;
   }
   return out;
 }
@@ -75,8 +114,9 @@ bool IsFollowed(const Trail& trail) {
 
 PreparedTrail PrepareTrail(const MeasureContext& context, const Trail& trail) {
   PreparedTrail out;
+  out.others_seconds = SecondsOfOthers(context, trail);
   std::optional<double> first_zoom;
-  for (const std::vector<TrailPoint>& run : TrailRuns(trail)) {
+  for (const std::vector<TrailPoint>& run : TrailRuns(context, trail)) {
     TipStretch samples;
     for (const TrailPoint& p : Settled(run)) {
       const double seconds = context.clock.Seconds(p.at);

@@ -4,6 +4,7 @@
 #include "annotate/jobs/measure/measure_context.hpp"
 #include "metrics/path/tip_path.hpp"
 
+#include <string>
 #include <vector>
 
 namespace afterscope {
@@ -16,11 +17,17 @@ struct PreparedTrail {
   bool eye_frame = true;
   bool eye_followed = false;    // the eye's frame is that of the followed eye
   double eye_lost_seconds = 0;  // of the trail, left out because the eye was not followed there
+  double others_seconds = 0;    // left out because another operator than the trail's had the instruments
 };
 PreparedTrail PrepareTrail(const MeasureContext& context, const Trail& trail);
 
-// Consecutive points of a trail without a marked gap or a change of recording between them; none is empty.
-std::vector<std::vector<TrailPoint>> TrailRuns(const Trail& trail);
+// Whose trail it is: who operates at most of its points that lie in a visit ("operator" or "supervisor" where
+// the case gives no code); empty where none does.
+std::string OperatorOfTrail(const MeasureContext& context, const Trail& trail);
+
+// Consecutive points of a trail without a marked gap, a change of recording or another operator between them,
+// of its own operator alone; none is empty.
+std::vector<std::vector<TrailPoint>> TrailRuns(const MeasureContext& context, const Trail& trail);
 
 // What a followed place is off by from its neighbours, and what it shares with them: square pixels along each
 // axis, standard deviations (how they were measured stands in measure_trails.cpp).

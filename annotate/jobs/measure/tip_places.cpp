@@ -26,6 +26,11 @@ const MarkedOutline* NearestLimbus(const MeasureContext& context, int recording,
   return nearest;
 }
 
+// Whether the eye was followed anywhere near that stretch.
+bool Knows(const EyeTrack& eye, double from, double to) {
+  return eye.At(from) || eye.At((from + to) / 2) || eye.At(to);
+}
+
 EyeEllipse EllipseOf(const OutlineModel& outline) {
   std::vector<cv::Point2f> points;
   for (const PointSq p : outline.Mean().Points())
@@ -44,7 +49,7 @@ EyeEllipse EllipseOf(const OutlineModel& outline) {
 
 LimbusInPictures::LimbusInPictures(const MeasureContext& context, int recording, double from, double to) {
   EyeEllipse ellipse;
-  if (const EyeTrack* eye = context.EyeIn(recording); eye && eye->At((from + to) / 2)) {
+  if (const EyeTrack* eye = context.EyeIn(recording); eye && Knows(*eye, from, to)) {
     followed_ = eye;
     const EyeOutline& found = eye->eye().reference_eye.limbus;
     ellipse = found.ellipse;
@@ -101,7 +106,7 @@ std::vector<TipInStep> TipInSteps(const MeasureContext& context, const Trail& tr
     out.push_back({step, recording, {}, 0, 0, {}});
     return out.back();
   };
-  for (const std::vector<TrailPoint>& run : TrailRuns(trail)) {
+  for (const std::vector<TrailPoint>& run : TrailRuns(context, trail)) {
     const int recording = run.front().at.recording;
     const double aspect = PixelAspectOf(context.record, recording);
     TipStretch samples;

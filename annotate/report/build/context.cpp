@@ -6,6 +6,20 @@
 
 namespace afterscope {
 
+namespace {
+
+// What the first of the marks is called; empty where it has no name.
+std::string NameOfMark(const Review& review, const std::vector<MarkId>& marks) {
+  for (const Mark& mark : review.marks) {
+    if (marks.empty() || mark.id != marks.front()) continue;
+    const auto name = mark.fields.find("name");
+    return name != mark.fields.end() && !name->second.empty() ? name->second : mark.text;
+  }
+  return "";
+}
+
+}  // namespace
+
 std::string FillBraces(const std::string& pattern, const std::vector<std::string>& values) {
   std::string out;
   std::size_t at = 0;
@@ -39,7 +53,16 @@ ShownPicture ReportBuild::ShownOf(FrameRef at) const {
 ReportFinding ReportBuild::Present(const Finding& finding) const {
   ReportFinding shown{finding, in.words.LabelOf(finding.name), {}};
   if (finding.step) shown.label += ": " + in.steps.NameOf(*finding.step);
+  if (finding.name.starts_with("incision.") && finding.name != "incision.angle_between")
+    if (const std::string name = NameOfMark(in.review, finding.marks); !name.empty())
+      shown.label += ": " + name;
   for (const FrameRef& frame : finding.frames) shown.frames.push_back(FrameOf(frame));
+  return shown;
+}
+
+ReportFinding ReportBuild::PresentWithOperator(const Finding& finding) const {
+  ReportFinding shown = Present(finding);
+  if (finding.operator_code) shown.label += " (" + *finding.operator_code + ")";
   return shown;
 }
 

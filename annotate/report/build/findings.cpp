@@ -41,7 +41,8 @@ void FillKeyFindings(ReportBuild& build) {
   for (const std::string& name : build.in.words.key_findings) {
     for (const Finding& finding : build.in.findings) {
       if (build.model.key_findings.size() >= kMostKeyFindings) return;
-      if (finding.name == name && finding.measured.estimate)
+      const bool own = !finding.operator_code || *finding.operator_code == build.OwnCode();
+      if (finding.name == name && finding.measured.estimate && own)
         build.model.key_findings.push_back(OnFirstPage(build, finding));
     }
   }
@@ -61,8 +62,7 @@ void FillOtherFindings(ReportBuild& build) {
     if (found == groups.end()) continue;
     FindingGroup shown{build.Text("group." + group), {}};
     for (const Finding* finding : found->second) {
-      shown.findings.push_back(build.Present(*finding));
-      if (finding->operator_code) shown.findings.back().label += " (" + *finding->operator_code + ")";
+      shown.findings.push_back(build.PresentWithOperator(*finding));
     }
     build.model.other_findings.push_back(std::move(shown));
   }

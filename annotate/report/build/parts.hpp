@@ -31,6 +31,8 @@ struct ReportBuild {
   // How frames of that recording are shown; empty where the case lacks it.
   ShownPicture ShownOf(FrameRef at) const;
   ReportFinding Present(const Finding& finding) const;
+  // The same with the code of whose it is, where it is one person's.
+  ReportFinding PresentWithOperator(const Finding& finding) const;
   // The first finding that fits, or null.
   const Finding* Find(const std::string& name, const std::optional<std::string>& step = std::nullopt,
                       const std::optional<std::string>& operator_code = std::nullopt) const;

@@ -65,7 +65,7 @@ void FillTrails(ReportBuild& build) {
     for (const Finding& finding : build.in.findings)
       if (finding.trail == trail.id && finding.name.starts_with("path.") && finding.name != "path.sparc" &&
           !finding.name.starts_with("path.ldlj"))
-        panel.findings.push_back(build.Present(finding));
+        panel.findings.push_back(build.PresentWithOperator(finding));
     build.model.trails.push_back(std::move(panel));
   }
 }

@@ -224,6 +224,48 @@ TEST_CASE("Incisions close to each other are told, usual ones are not", "[jobs]"
   CHECK(usual.measured.method.find("about 90 degrees") != std::string::npos);
 }
 
+TEST_CASE("A path is its operator's alone, and says how much of it was seen", "[jobs]") {
+  // Ten seconds to the right at 40 pixels a second; from 4 to 6 s, in a visit of the supervisor's, at ten
+  // times that.
+  CaseRecord record = Record();
+  Review review;
+  Trail trail{TrailId{"t1"}, "forceps", "main", {}, {}};
+  double x = 100;
+  for (std::int64_t frame = 0; frame < 250; ++frame) {
+    trail.points.push_back({{0, {frame}}, {x, 360}, TrailSource::kHand});
+    x += frame >= 100 && frame < 150 ? 16 : 1.6;
+  }
+  review.trails = {trail};
+  const auto visit = [](const char* id, std::int64_t from, std::int64_t to, bool taken_over) {
+    return StepVisit{VisitId{id}, "rhexis", 0, {0, {from}}, FrameRef{0, {to}}, "", taken_over};
+  };
+  review.visits = {visit("a", 0, 100, false), visit("b", 100, 150, true), visit("c", 150, 250, false)};
+  auto findings = MeasureReview(record, review, {}, Quick());
+  const Finding* length = Find(findings, "path.length.as_seen");
+  CHECK(length->measured.estimate->value == Approx(8 * 40).epsilon(0.05));
+  CHECK_FALSE(length->operator_code);
+  const auto says = [](const Finding& finding, const char* words) {
+    const auto& said = finding.measured.cautions;
+    return std::any_of(said.begin(), said.end(),
+                       [&](const std::string& s) { return s.find(words) != std::string::npos; });
+  };
+  CHECK(says(*length, "others had the instruments"));
+  CHECK(Find(findings, "path.seen_share")->measured.estimate->value == Approx(1));
+  // All of it the supervisor's: it is his.
+  for (StepVisit& v : review.visits) v.taken_over = true;
+  findings = MeasureReview(record, review, {}, Quick());
+  CHECK(Find(findings, "path.length.as_seen")->operator_code == "s1");
+  CHECK_FALSE(says(*Find(findings, "path.length.as_seen"), "others had the instruments"));
+  // Two of ten seconds unseen.
+  review.visits.clear();
+  review.trails[0].gaps = {{{{0, {100}}, {0, {150}}}, false}};
+  findings = MeasureReview(record, review, {}, Quick());
+  CHECK(Find(findings, "path.seen_share")->measured.estimate->value == Approx(0.8).margin(0.02));
+  CHECK(says(*Find(findings, "path.length"), "seen for 80 %") ==
+        Find(findings, "path.length")->measured.estimate.has_value());
+  CHECK(says(*Find(findings, "path.length.as_seen"), "seen for 80 %"));
+}
+
 TEST_CASE("A trail with a pause of ages within is measured in its parts", "[jobs]") {
   Review review;
   Trail trail{TrailId{"t1"}, "forceps", "main", {}, {}};

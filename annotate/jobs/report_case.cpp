@@ -2,6 +2,7 @@
 #include "annotate/jobs/report_case.hpp"
 
 #include "annotate/case/blinding.hpp"
+#include "annotate/case/consent.hpp"
 #include "annotate/case/cover.hpp"
 #include "annotate/jobs/case_frames.hpp"
 #include "annotate/jobs/earlier_cases.hpp"
@@ -129,7 +130,10 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
   if (!covering.ok()) told.push_back(covering.error().message);
   input.cautions = Counted(cautions.size() + told.size() - unreadable, unreadable, IsBlind(review));
   const Review& covers = covering.ok() ? *covering : true_review;
-  if (frames.AtHand())
+  const ReportConsent consent =
+      ConsentOfReport(record, options.today.empty() ? UtcNow().substr(0, 10) : options.today);
+  if (!consent.caution.empty()) input.cautions.push_back(consent.caution);
+  if (frames.AtHand() && consent.pictures)
     input.frames = [&](FrameRef at) -> Result<Picture> {
       const Result<Picture> picture = frames.Frame(at, stop);
       if (picture.ok()) return Covered(*picture, CoversOf(covers, at.recording));
@@ -139,6 +143,7 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
   if (Stopped(stop)) return Error{ErrorCode::kStopped, "The report was stopped."};
   AFTERSCOPE_ASSIGN(ReportModel model, BuildReport(input, progress, stop));
   if (!IsBlind(review)) model.told = std::move(told);
+  if (!consent.caution.empty()) model.told.insert(model.told.begin(), consent.caution);
   return model;
 }
 

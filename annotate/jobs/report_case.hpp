@@ -22,13 +22,14 @@ struct ReportCaseOptions {
   std::vector<std::string>
       earlier_folders;  // where earlier cases are looked for; empty: the folder that holds the case
   std::optional<ReviewId> review;  // empty: as CaseSession::Open chooses
+  std::string today;               // ISO 8601 date, for delete-by dates; empty: that of UTC
   MeasureOptions measure;
 };
 
 // The report of a case folder: opens it for reading, measures, looks for earlier cases of the same operator,
 // and takes pictures from the recordings that are at hand. What is to be said of files (moved, missing, not
 // to be read) is in the report a number only, since their names may be people's; the sentences are its
-// `told`.
+// `told`. What the case's consent does not reach (ConsentOfReport) is said in both.
 Result<ReportModel> ReportOfCase(const std::string& case_folder, const ReportCaseOptions& options,
                                  const Progress& progress, const StopQuery& stop,
                                  FileSystem& files = RealFileSystem());

@@ -30,6 +30,7 @@ ReportCaseOptions CaseOptionsFrom(const ReportOptions& options) {
   out.assets_folder = AssetsFolder();
   out.program_version = AFTERSCOPE_VERSION;
   out.earlier_folders = options.earlier;
+  out.today = Today();
   if (!options.review.empty()) out.review = ReviewId{options.review};
   return out;
 }

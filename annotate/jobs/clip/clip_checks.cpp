@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/clip/clip_checks.hpp"
 
+#include "annotate/case/consent.hpp"
 #include "annotate/store/pending_file.hpp"
 
 #include <fmt/format.h>
@@ -22,18 +23,10 @@ Status CheckConsent(const CaseRecord& record, const std::string& purpose, const 
         ErrorCode::kBadCall,
         fmt::format("Can't read the purpose '{}': give review, 'local teaching' or publication.", purpose)};
   const std::string name = record.code.empty() ? "this case" : fmt::format("case {}", record.code);
-  const auto refuse = [&](const std::string& why) {
-    return Error{ErrorCode::kNotComputable,
-                 fmt::format("No clip of {} is made for {}: {}.", name, purpose, why)};
-  };
-  const auto consent = std::find_if(record.consent.begin(), record.consent.end(),
-                                    [&](const Consent& c) { return c.purpose == purpose; });
-  if (consent == record.consent.end() || !consent->given)
-    return refuse("no consent for that is noted; note it in the case (consent) if it was given");
-  if (consent->withdrawn) return refuse("the consent was withdrawn");
-  if (!consent->delete_by.empty() && !today.empty() && consent->delete_by < today)
-    return refuse(fmt::format("it was to be deleted by {}", consent->delete_by));
-  return {};
+  const std::string why = WhyNotAllowed(record, purpose, today);
+  if (why.empty()) return {};
+  return Error{ErrorCode::kNotComputable,
+               fmt::format("No clip of {} is made for {}: {}.", name, purpose, why)};
 }
 
 Status CheckConsents(const ClipPlan& plan, const ClipSource& source, const ClipOptions& options) {

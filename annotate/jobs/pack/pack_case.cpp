@@ -205,6 +205,7 @@ class Packer {
     ReportCaseOptions how;
     how.assets_folder = options_.assets_folder;
     how.program_version = options_.program_version;
+    how.today = options_.today;
     AFTERSCOPE_ASSIGN(const ReportModel model,
                       ReportOfReview(from_, record, review, {}, how, {}, stop_, files_));
     PdfOptions pdf;

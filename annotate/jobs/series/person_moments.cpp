@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/series/person_moments.hpp"
 
+#include "annotate/case/consent.hpp"
 #include "annotate/jobs/report_case.hpp"
 #include "annotate/report/format.hpp"
+#include "annotate/store/journal.hpp"
 
 #include <fmt/format.h>
 
@@ -77,7 +79,14 @@ std::optional<ShownMoment> Shown(const CountedCase& reviewed, const WorthyMoment
                     worthy.score,
                     FormatClock(row.at.case_seconds),
                     {}};
-  if (row.picture) shown.picture = report->pictures[*row.picture];
+  // A progress report goes beyond the review of the one case.
+  const CaseRecord& record = reviewed.record;
+  const bool allowed =
+      record.consent.empty() || WhyNotAllowed(record, "local teaching", UtcNow().substr(0, 10)).empty();
+  if (row.picture && allowed) shown.picture = report->pictures[*row.picture];
+  if (!allowed && HasRecording(reviewed))
+    shown.words += fmt::format("{}(No picture: the consent of this case does not reach local teaching.)",
+                               shown.words.empty() ? "" : " ");
   return shown;
 }
 

@@ -9,6 +9,7 @@
 #include "annotate/store/journal.hpp"
 #include "annotate/store/review_folders.hpp"
 #include "app/common/assets.hpp"
+#include "app/common/console.hpp"
 
 #include <filesystem>
 #include <utility>
@@ -26,6 +27,7 @@ Result<std::shared_ptr<const ReportModel>> WriteNow(const CaseView& view, const 
   ReportCaseOptions options;
   options.assets_folder = AssetsFolder();
   options.program_version = AFTERSCOPE_VERSION;
+  options.today = Today();
   AFTERSCOPE_ASSIGN(ReportModel model, ReportOfReview(view.folder, view.KeptRecord(), view.KeptReview(),
                                                       view.cautions, options, progress, stop));
   PdfOptions pdf;

@@ -22,23 +22,36 @@ namespace {
 
 constexpr int kPupilPoints = 72;
 constexpr double kClicksBeyondPupil = 1.0;  // of its radius: then it is not the pupil
+constexpr int kFoundPoints = 12;
+constexpr double kClicksBeyondLimbus = 1.15;  // of its radius: then another eye is meant
 
 double TurnOf(PointSq p, PointSq centre) { return std::atan2(p.y - centre.y, p.x - centre.x); }
+
+std::vector<PointSq> PointsAlong(const EyeEllipse& ellipse, int count) {
+  const EllipseMap map = MapOf(ellipse);
+  std::vector<PointSq> out;
+  for (int i = 0; i < count; ++i) {
+    const double t = 2 * std::numbers::pi * i / count;
+    const PointPx p = map.At(std::cos(t), std::sin(t));
+    out.push_back({p.x, p.y});
+  }
+  return out;
+}
+
+bool LieWithin(const EyeEllipse& ellipse, const std::vector<PointSq>& points, double most) {
+  const EllipseMap map = MapOf(ellipse);
+  return std::all_of(points.begin(), points.end(), [&](PointSq p) {
+    return map.Normalized({p.x, p.y}).Length() <= most;
+  });
+}
 
 // The pupil as it is found, where it is to be trusted and the clicks lie within it.
 std::vector<PointSq> FoundPupil(const Picture& picture, const std::vector<PointSq>& clicks) {
   const auto half = FindEye(SquareHalfBgr(picture), std::nullopt);
   if (!half.ok() || half->pupil.trust < kLeastTrust || half->limbus.trust < kLeastTrust) return {};
-  const EllipseMap pupil = MapOf(Enlarged(*half, 2).pupil.ellipse);
-  for (const PointSq p : clicks)
-    if (pupil.Normalized({p.x, p.y}).Length() > kClicksBeyondPupil) return {};
-  std::vector<PointSq> out;
-  for (int i = 0; i < kPupilPoints; ++i) {
-    const double t = 2 * std::numbers::pi * i / kPupilPoints;
-    const PointPx p = pupil.At(std::cos(t), std::sin(t));
-    out.push_back({p.x, p.y});
-  }
-  return out;
+  const EyeEllipse pupil = Enlarged(*half, 2).pupil.ellipse;
+  if (!LieWithin(pupil, clicks, kClicksBeyondPupil)) return {};
+  return PointsAlong(pupil, kPupilPoints);
 }
 
 std::vector<PointSq> PupilOn(const Review& review, const Mark& clicks, const Picture& picture,
@@ -121,18 +134,73 @@ std::string Said(const std::optional<EyeOrientation>& seat, const EdgeProposal& 
   return out + ".";
 }
 
+// Where the pupil is by the clicks.
+std::optional<PointSq> MeantByClicks(const std::vector<PointSq>& clicks) {
+  if (clicks.empty()) return std::nullopt;
+  if (clicks.size() < 3) return clicks.front();
+  PointSq middle;
+  for (const PointSq p : clicks) middle = middle + (p - PointSq{}) / static_cast<double>(clicks.size());
+  return middle;
+}
+
+bool IsTrusted(const FoundEye& eye, MarkKind kind) {
+  return eye.limbus.trust >= kLeastTrust && (kind == MarkKind::kLimbus || eye.pupil.trust >= kLeastTrust);
+}
+
+// Sought about the clicks first. They may also lie on the outline itself: then they are no guide to the
+// pupil, and the eye is sought everywhere. In the picture's own square pixels.
+Result<FoundEye> EyeMeant(const Picture& picture, MarkKind kind, const std::vector<PointSq>& clicks) {
+  const cv::Mat half = SquareHalfBgr(picture);
+  if (const auto meant = MeantByClicks(clicks)) {
+    const auto eye = FindEye(half, PointPx{(meant->x + 0.5) / 2 - 0.5, (meant->y + 0.5) / 2 - 0.5});
+    if (!eye.ok() && eye.error().code == ErrorCode::kBadCall) return eye.error();
+    if (eye.ok() && IsTrusted(*eye, kind)) {
+      const FoundEye whole = Enlarged(*eye, 2);
+      if (LieWithin(whole.pupil.ellipse, {*meant}, kClicksBeyondPupil)) return whole;
+    }
+  }
+  const auto eye = FindEye(half, std::nullopt);
+  if (!eye.ok() && eye.error().code == ErrorCode::kBadCall) return eye.error();
+  if (eye.ok() && IsTrusted(*eye, kind)) {
+    const FoundEye whole = Enlarged(*eye, 2);
+    if (LieWithin(whole.limbus.ellipse, clicks, kClicksBeyondLimbus)) return whole;
+  }
+  return Error{ErrorCode::kNotComputable,
+               fmt::format("No {} can be found on this frame with trust: mark it by eight or more points "
+                           "round its edge, or propose it on a clearer frame.",
+                           WordOf(kind))};
+}
+
+Result<ProposedOutline> ProposeFound(const Mark& clicks, const Picture& picture,
+                                     const std::vector<PointSq>& points) {
+  AFTERSCOPE_ASSIGN(const FoundEye eye, EyeMeant(picture, clicks.kind, points));
+  const EyeOutline& found = clicks.kind == MarkKind::kLimbus ? eye.limbus : eye.pupil;
+  ProposedOutline out{clicks, {}, {}};
+  out.mark.points.clear();
+  for (const PointSq p : PointsAlong(found.ellipse, kFoundPoints))
+    out.mark.points.push_back(PxFromSq(p, picture.pixel_aspect.value()));
+  out.said = fmt::format("The {} is found: its edge is seen along {:.0f} % of it.", WordOf(clicks.kind),
+                         100 * found.visible);
+  return out;
+}
+
 }  // namespace
+
+bool IsFoundUnclicked(MarkKind kind) { return kind == MarkKind::kLimbus || kind == MarkKind::kPupil; }
 
 Result<ProposedOutline> ProposeOutline(const CaseRecord& record, const Review& review, const Mark& clicks,
                                        const Picture& picture) {
-  if (clicks.kind != MarkKind::kRhexis && clicks.kind != MarkKind::kLensEdge)
+  if (clicks.kind != MarkKind::kRhexis && clicks.kind != MarkKind::kLensEdge &&
+      !IsFoundUnclicked(clicks.kind))
     return Error{ErrorCode::kBadCall,
-                 fmt::format("An outline can be proposed for the rhexis and the lens edge, not for a {}.",
+                 fmt::format("An outline can be proposed for the limbus, the pupil, the rhexis and the lens "
+                             "edge, not for a mark of the kind {}.",
                              WordOf(clicks.kind))};
   if (picture.empty() || picture.frame != clicks.at)
     return Error{ErrorCode::kBadCall, "The picture of the frame that the points lie on is not at hand."};
   const double aspect = picture.pixel_aspect.value();
   const std::vector<PointSq> points = SqFromPx(clicks.points, aspect);
+  if (IsFoundUnclicked(clicks.kind)) return ProposeFound(clicks, picture, points);
   EdgeProposalOptions options;
   options.pupil = PupilOn(review, clicks, picture, points);
   ProposedOutline out{clicks, {}, {}};

@@ -115,8 +115,8 @@ void BindItems(CLI::App& sub, TagOptions& options) {
   sub.add_option("--points", options.points, "x,y in pixels of the decoded picture")->take_all();
   sub.add_flag(
       "--propose", options.propose,
-      "the points are a few on the edge of a rhexis or lens: the rest of the outline is proposed from "
-      "the picture");
+      "the outline is proposed from the picture: of a rhexis or lens from a few points on its edge; of a "
+      "limbus or pupil without a point, or from one in the pupil");
   sub.add_option("--trail", options.trail, "a trail: its id, made if it is new");
   sub.add_option("--instrument", options.instrument, "of the trail");
   sub.add_option("--hand", options.hand, "of the trail: main or other");

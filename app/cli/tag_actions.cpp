@@ -214,7 +214,7 @@ class Tagger {
     return EditGroup{fmt::format("Mark {}", options_.mark), {Put<Mark>{mark}}};
   }
 
-  // The whole outline from the points given; says on standard error how well its edge is seen.
+  // The whole outline from the points given, if any; says on standard error how well its edge is seen.
   Result<Mark> Proposed(const Mark& clicks) {
     CaseFrames frames(session_.folder(), session_.record());
     AFTERSCOPE_ASSIGN(const Picture picture, frames.Frame(clicks.at, ConsoleStop()));

@@ -35,7 +35,7 @@ struct TagOptions {
   std::vector<std::string> fields;
   std::string mark;
   std::vector<std::string> points;  // "x,y"
-  bool propose = false;             // the rest of the outline
+  bool propose = false;             // the outline, or the rest of it
   std::string trail;
   std::string instrument;
   std::string hand;

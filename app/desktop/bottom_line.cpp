@@ -31,6 +31,8 @@ std::vector<KeyHint> MarkingHints(const Scene& scene, const PictureState& pictur
   if (picture.tool == Tool::kTip) Hint(hints, scene, "follow tip", "follow it");
   if (picture.tool == Tool::kRhexis || picture.tool == Tool::kLensEdge)
     Hint(hints, scene, "propose outline", "the rest from three points");
+  if (picture.tool == Tool::kLimbus || picture.tool == Tool::kPupil)
+    Hint(hints, scene, "propose outline", "find it in the picture");
   if (picture.tool == Tool::kCover) {
     Hint(hints, scene, "cover from here", "from here");
     Hint(hints, scene, "cover to here", "to here");

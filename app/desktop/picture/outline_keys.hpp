@@ -11,9 +11,9 @@
 
 namespace afterscope {
 
-// One key has the rest of an outline proposed from the few points of a rhexis or lens edge that were clicked;
-// it becomes an outline like any other, every point movable. Escape, as long as nothing of it was changed,
-// leaves the clicks. One thread.
+// One key has the rest of an outline proposed from the few points of a rhexis or lens edge that were clicked,
+// or, with the tool for it in hand, all of a limbus or pupil, clicked or not; it becomes an outline like any
+// other, every point movable. Escape, as long as nothing of it was changed, leaves the clicks. One thread.
 class OutlineKeys {
  public:
   OutlineKeys(JobRunner& jobs, const PictureState& picture) : jobs_(jobs), picture_(picture) {}
@@ -27,7 +27,7 @@ class OutlineKeys {
   bool LeaveClicks(const ActionScene& on);
 
   struct Proposed {
-    Mark clicks, outline;
+    Mark clicks, outline;  // without an id where no mark was there before
   };
   JobScope jobs_;
   const PictureState& picture_;

@@ -60,4 +60,29 @@ TEST_CASE("One key proposes the outline from the clicks, Escape leaves them", "[
   CHECK(points() > 20);
 }
 
+TEST_CASE("With the limbus tool in hand the key finds it, Escape takes it away", "[window][propose]") {
+  const TemporaryFolder folder;
+  const FrameRef at = MakeCase(folder / "X-1");
+  const auto stage = Stage::Make(1280, 720);
+  REQUIRE(stage);
+  stage->Open({folder / "X-1"});
+  const auto limbus_points = [&]() -> std::size_t {
+    for (const Mark& mark : stage->app().view().review.marks)
+      if (mark.kind == MarkKind::kLimbus) return mark.points.size();
+    return 0;
+  };
+  REQUIRE(stage->DrawUntil([&] { return !stage->app().view().review.marks.empty(); }));
+  stage->app().ShowFrame(at);
+  REQUIRE(stage->DrawUntil(
+      [&] { return stage->app().player().exact() && stage->app().player().playhead() == at; }));
+  stage->Press("Shift+L");
+  stage->Press("Ctrl+G");
+  REQUIRE(stage->DrawUntil([&] { return limbus_points() == 12; }));
+  stage->Press("Escape");
+  CHECK(stage->DrawUntil([&] { return limbus_points() == 0; }, 10));
+  CHECK(stage->app().view().review.marks.size() == 1);  // the rhexis' clicks stay
+  stage->Press("Ctrl+G");
+  CHECK(stage->DrawUntil([&] { return limbus_points() == 12; }));
+}
+
 }  // namespace afterscope

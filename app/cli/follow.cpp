@@ -2,6 +2,7 @@
 #include "annotate/exchange/exported_number.hpp"
 #include "annotate/jobs/follow/follow_review.hpp"
 #include "annotate/jobs/follow/follow_trail.hpp"
+#include "annotate/jobs/follow/frame_runs.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/json_text.hpp"
 #include "app/cli/verbs.hpp"
@@ -20,6 +21,8 @@
 
 namespace afterscope {
 namespace {
+
+constexpr std::size_t kMostRuns = 20;  // listed in the table
 
 struct FollowCall {
   std::string folder;
@@ -44,6 +47,29 @@ std::vector<ZoomChange> ZoomChangesOf(const FollowedEye& eye, const CaseClock& c
   return FindZoomChanges(zooms);
 }
 
+Json JsonOf(const std::vector<FrameRun>& runs, const CaseClock& clock) {
+  const auto place = [&](FrameRef at) {
+    return Json{{"recording", at.recording}, {"ticks", at.pts.ticks}, {"seconds", clock.Seconds(at)}};
+  };
+  Json out = Json::array();
+  for (const FrameRun& run : runs)
+    out.push_back({{"from", place(run.range.start)},
+                   {"to", place(run.range.end)},
+                   {"frames", run.frames},
+                   {"seconds", run.seconds}});
+  return out;
+}
+
+void PrintRuns(const char* heading, const std::vector<FrameRun>& runs, const CaseClock& clock) {
+  if (runs.empty()) return;
+  Say("  {}:\n", heading);
+  for (const FrameRun& run : LongestRuns(runs, kMostRuns))
+    Say("  {} to {}  {} to {}  {} frames, {:.2f} s\n", ReadableTime(clock.Seconds(run.range.start)),
+        ReadableTime(clock.Seconds(run.range.end)), TickText(run.range.start), TickText(run.range.end),
+        run.frames, run.seconds);
+  if (runs.size() > kMostRuns) Say("  and {} shorter ones, which --json lists\n", runs.size() - kMostRuns);
+}
+
 Json JsonOf(const FollowedEye& eye, const CaseClock& clock) {
   Json changes = Json::array();
   for (const ZoomChange& c : ZoomChangesOf(eye, clock))
@@ -54,7 +80,8 @@ Json JsonOf(const FollowedEye& eye, const CaseClock& clock) {
           {"reference_ticks", eye.reference.ticks},
           {"limbus_trust", eye.reference_eye.limbus.trust},
           {"pupil_trust", eye.reference_eye.pupil.trust},
-          {"zoom_changes", std::move(changes)}};
+          {"zoom_changes", std::move(changes)},
+          {"lost", JsonOf(RunsWithoutEye(eye, clock), clock)}};
 }
 
 Json JsonOf(const FollowedTrail& trail, const CaseClock& clock, std::size_t most) {
@@ -67,11 +94,9 @@ Json JsonOf(const FollowedTrail& trail, const CaseClock& clock, std::size_t most
                         {"seen", tip.tip.has_value()},
                         {"confidence", tip.confidence}});
   }
-  return {{"trail", trail.trail.value},
-          {"recording", trail.recording},
-          {"frames", trail.tips.size()},
-          {"believed_share", BelievedShare(trail)},
-          {"doubtful", std::move(doubtful)}};
+  return {{"trail", trail.trail.value},      {"recording", trail.recording},
+          {"frames", trail.tips.size()},     {"believed_share", BelievedShare(trail)},
+          {"doubtful", std::move(doubtful)}, {"gaps", JsonOf(RunsWithoutTip(trail, clock), clock)}};
 }
 
 void PrintJson(const FollowOutcome& outcome, const CaseClock& clock, const FollowCall& call) {
@@ -90,6 +115,7 @@ void PrintTable(const FollowOutcome& outcome, const CaseClock& clock, const Foll
     for (const ZoomChange& c : ZoomChangesOf(eye, clock))
       Say("  zoom changes by {:.3f} from {} to {}\n", c.after / c.before, ReadableTime(c.start_s),
           ReadableTime(c.end_s));
+    PrintRuns("lost, the end not included", RunsWithoutEye(eye, clock), clock);
   }
   for (const FollowedTrail& trail : outcome.followed.trails) {
     Say("trail {}, recording {}: believed on {:.0f} % of {} frames\n", trail.trail.value, trail.recording + 1,
@@ -99,6 +125,7 @@ void PrintTable(const FollowOutcome& outcome, const CaseClock& clock, const Foll
     for (const std::size_t i : doubtful)
       Say("  {}  {}  {}, confidence {:.2f}\n", ReadableTime(clock.Seconds(trail.tips[i].at)),
           TickText(trail.tips[i].at), trail.tips[i].tip ? "seen" : "not seen", trail.tips[i].confidence);
+    PrintRuns("no believed place, the end not included", RunsWithoutTip(trail, clock), clock);
   }
 }
 
@@ -137,6 +164,11 @@ Status Follow(const FollowCall& call) {
 Command FollowCommand() {
   return {"follow", "Follows the eye and instrument tips through the frames", [](CLI::App& sub) {
             auto call = std::make_shared<FollowCall>();
+            sub.footer(
+                "Set points on the tip first (by Shift+T in the window, or tag --trail-points). The tip of "
+                "forceps is the point between the ends of their blades, open or closed. Without --trail, "
+                "--from and --to the eye is followed through the whole case: its pupil, centring, focus and "
+                "zoom come from that; the window follows the eye only along with a tip.");
             sub.add_option("CASEDIR", call->folder, "case folder")->required();
             sub.add_option("--trail", call->trail, "only this trail, and the eye while it lasts");
             sub.add_option("--from", call->from, fmt::format("start: {}", kTimeForms));

@@ -126,7 +126,7 @@ void ClipSheet::WantClip(Wanted wanted, const Scene& scene) {
     return calls_.say(refused_, true);
   }
   wanted_ = std::move(wanted);
-  if (gone_through_ != folder_) return;
+  if (gone_through_ != folder_) return ReadOtherCovers(scene);
   StartExport(scene);
   wanted_.reset();
 }

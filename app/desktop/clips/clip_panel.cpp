@@ -35,6 +35,19 @@ void DrawBar(const Look& look, double share) {
   ImGui::Dummy({width, height + look.Px(2)});
 }
 
+// Until they are read.
+OtherCovers Uncounted() { return {0, "The covers of all reviews are being counted."}; }
+
+std::string CoverLine(const Review& review, const std::optional<OtherCovers>& others,
+                      const std::string& marks_key) {
+  if (!others) return Uncounted().problem;
+  if (!others->problem.empty()) return "!  " + others->problem;
+  const std::string count = CoverCount(review, *others);
+  return count.empty()
+             ? kNoCover
+             : fmt::format("{} burnt into every part; {} lists those of this review.", count, marks_key);
+}
+
 }  // namespace
 
 void ClipSheet::Key(ButtonRow& row, const Scene& scene, const char* words, const char* action, bool chosen) {
@@ -145,14 +158,7 @@ void ClipSheet::DrawExport(const Scene& scene) {
   Key(row, scene, fmt::format("{} × {}", plan.width, plan.height).c_str(), "clip size");
   Key(row, scene, fmt::format("{:g} pictures a second", plan.rate.value()).c_str(), "clip rate");
   Key(row, scene, "Parts of other cases", "clip hold", keeper_.held());
-  std::size_t covers = 0;
-  for (int i = 0; i < static_cast<int>(scene.view.record.recordings.size()); ++i)
-    covers += CoversOf(scene.view.review, i).size();
-  SayQuietly(look, covers == 0
-                       ? "No cover is set in this review."
-                       : fmt::format("{} burnt into every part; {} lists them.",
-                                     covers == 1 ? "1 cover is" : fmt::format("{} covers are", covers),
-                                     scene.keys.KeyFor("sheet marks")));
+  SayQuietly(look, CoverLine(scene.view.review, other_covers_, scene.keys.KeyFor("sheet marks")));
   ButtonRow covering(look);
   Key(covering, scene, "Find words to cover", "clip find words");
   Key(covering, scene, "Captions, chapters, steps as files", "captions and steps");
@@ -226,7 +232,8 @@ void ClipSheet::DrawPreviewLine(const Scene& scene, const ScreenRect& picture) {
 
 void ClipSheet::DrawShareList(const Scene& scene, const ScreenRect& picture) {
   const Look& look = scene.look;
-  const ShareFacts facts{scene.view.record, scene.view.review, wanted_->plan, purpose_, Today()};
+  const OtherCovers others = other_covers_ ? *other_covers_ : Uncounted();
+  const ShareFacts facts{scene.view.record, scene.view.review, others, wanted_->plan, purpose_, Today()};
   // Where the picture is low, it may reach over the timeline and the sheet.
   const ImVec2 window = ImGui::GetIO().DisplaySize;
   const bool low = picture.Height() < look.Px(310);

@@ -42,6 +42,9 @@ void ClipSheet::Follow(const Scene& scene, bool shown) {
   if (!shown) {
     preview_.Close();
     wanted_.reset();
+    covers_of_.clear();
+  } else if (covers_of_ != folder_ + "/" + scene.view.review.id.value) {
+    ReadOtherCovers(scene);
   }
   const std::size_t parts = keeper_.plan().parts.size();
   if (chosen_ >= parts) chosen_ = parts == 0 ? 0 : parts - 1;
@@ -54,6 +57,20 @@ void ClipSheet::Follow(const Scene& scene, bool shown) {
   previewed_plan_ = keeper_.revision();
   previewed_case_ = scene.view.revision;
   preview_.Open(keeper_.folder(), keeper_.plan());
+}
+
+void ClipSheet::ReadOtherCovers(const Scene& scene) {
+  covers_of_ = folder_ + "/" + scene.view.review.id.value;
+  other_covers_.reset();
+  if (folder_.empty()) return;
+  calls_.jobs.Start(
+      "",
+      [folder = folder_, review = scene.view.review](const Progress&, const StopQuery&) {
+        return CoversOfOthers(folder, review);
+      },
+      [this, of = covers_of_](OtherCovers found) {
+        if (of == covers_of_) other_covers_ = std::move(found);
+      });
 }
 
 bool ClipSheet::Ready(const Scene& scene) const {

@@ -7,6 +7,7 @@
 #include "app/desktop/clips/clip_speaker.hpp"
 #include "app/desktop/clips/clip_views.hpp"
 #include "app/desktop/clips/note_grip.hpp"
+#include "app/desktop/clips/share_list.hpp"
 #include "app/desktop/clips/voice_desk.hpp"
 #include "app/desktop/desk/word_list.hpp"
 #include "app/desktop/look/button_row.hpp"
@@ -64,6 +65,7 @@ class ClipSheet {
   void Choose(std::size_t index, const Scene& scene);
   bool Exporting() const { return exporting_ && !exporting_->ended(); }
   bool Ready(const Scene& scene) const;
+  void ReadOtherCovers(const Scene& scene);
 
   // clip_part_edits.cpp
   bool DoSwitch(const std::string& action);
@@ -120,9 +122,11 @@ class ClipSheet {
   std::size_t chosen_ = 0;
   std::string purpose_ = "local teaching";
   bool webm_ = false;
-  WordList checks_;               // of the list before the first export
-  std::optional<Wanted> wanted_;  // waits for the list to be gone through
-  std::string gone_through_;      // the case for which it was
+  WordList checks_;                          // of the list before the first export
+  std::optional<Wanted> wanted_;             // waits for the list to be gone through
+  std::string gone_through_;                 // the case for which it was
+  std::optional<OtherCovers> other_covers_;  // read when the sheet opens, and before the list is shown
+  std::string covers_of_;                    // case and review that they are beside; empty: to be read
   JobHandle exporting_, finding_;
   std::vector<std::string> made_;  // lines about the last clip, its path first
   std::string refused_;            // why none was made

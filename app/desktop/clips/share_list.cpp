@@ -2,6 +2,7 @@
 #include "app/desktop/clips/share_list.hpp"
 
 #include "annotate/jobs/clip/clip_job.hpp"
+#include "annotate/store/covers_of_case.hpp"
 
 #include <fmt/format.h>
 
@@ -16,11 +17,16 @@ std::string OfConsent(const ShareFacts& facts) {
                       : allowed.error().message;
 }
 
-std::string OfCovers(const Review& review) {
-  const auto count = std::count_if(review.marks.begin(), review.marks.end(),
-                                   [](const Mark& mark) { return mark.kind == MarkKind::kCover; });
-  if (count == 0) return "No cover is set in this review.";
-  return count == 1 ? "1 cover will be burnt in." : fmt::format("{} covers will be burnt in.", count);
+std::size_t CoversIn(const Review& review) {
+  return static_cast<std::size_t>(
+      std::count_if(review.marks.begin(), review.marks.end(),
+                    [](const Mark& mark) { return mark.kind == MarkKind::kCover; }));
+}
+
+std::string OfCovers(const Review& review, const OtherCovers& others) {
+  if (!others.problem.empty()) return others.problem;
+  const std::string count = CoverCount(review, others);
+  return count.empty() ? kNoCover : count + " will be burnt in.";
 }
 
 std::string OfSound(const ClipPlan& plan) {
@@ -46,9 +52,26 @@ std::string OfNames(const ShareFacts& facts) {
 
 }  // namespace
 
+OtherCovers CoversOfOthers(const std::string& case_folder, const Review& review, FileSystem& files) {
+  const auto all = WithAllCovers(case_folder, review, files);
+  if (!all.ok()) return {0, all.error().message};
+  return {CoversIn(*all) - CoversIn(review), {}};
+}
+
+std::string CoverCount(const Review& review, const OtherCovers& others) {
+  const std::size_t count = CoversIn(review) + others.count;
+  if (count == 0) return {};
+  std::string words = count == 1 ? "1 cover" : fmt::format("{} covers", count);
+  if (others.count == count)
+    words += count == 1 ? ", of another review," : ", all of other reviews,";
+  else if (others.count > 0)
+    words += fmt::format(", {} of them of other reviews,", others.count);
+  return words;
+}
+
 std::string KnownOf(const std::string& key, const ShareFacts& facts) {
   if (key == "consent") return OfConsent(facts);
-  if (key == "covers") return OfCovers(facts.review);
+  if (key == "covers") return OfCovers(facts.review, facts.others);
   if (key == "sound") return OfSound(facts.plan);
   if (key == "names") return OfNames(facts);
   return {};

@@ -5,6 +5,7 @@
 #include "annotate/case/words.hpp"
 #include "annotate/jobs/case_frames.hpp"
 #include "annotate/jobs/propose_outline.hpp"
+#include "annotate/jobs/series/series_follow_ups.hpp"
 #include "app/cli/tag_options.hpp"
 #include "app/common/case_time.hpp"
 #include "app/common/console.hpp"
@@ -103,6 +104,7 @@ class Tagger {
         continue;
       }
       AFTERSCOPE_TRY(session_.Commit(*group));
+      AFTERSCOPE_TRY(PlanIfFollowUp(draft));
       ++done;
     }
     for (const DraftId& draft : Named(options_.refuse)) {
@@ -111,6 +113,17 @@ class Tagger {
       ++done;
     }
     return done;
+  }
+
+  // A group of its own: it changes the case.
+  Status PlanIfFollowUp(const DraftId& id) {
+    for (const Draft& draft : session_.review().drafts) {
+      if (draft.id != id || draft.kind != DraftKind::kFollowUp) continue;
+      const Result<EditGroup> plan = PlanSpokenFollowUp(session_.record(), draft);
+      if (plan.ok()) return plan->edits.empty() ? Status() : session_.Commit(*plan);
+      Say(stderr, "{}\n", plan.error().message);  // it stays a remark
+    }
+    return {};
   }
 
   // The drafts of those ids; "all" stands for those that are still open.

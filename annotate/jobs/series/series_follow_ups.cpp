@@ -85,6 +85,50 @@ std::string WindowWords(const FollowUp& f) {
   return f.from == f.to ? f.from : fmt::format("{} to {}", f.from, f.to);
 }
 
+namespace {
+
+constexpr double kMostDays = 36'500;
+
+EditGroup Planned(const std::string& key, const std::string& window) {
+  return {"Plan follow-up", {SetCaseField{fmt::format("extra.follow_up.{}", key), window}}};
+}
+
+std::string WindowAfter(const std::string& case_date, double from, double to) {
+  return fmt::format("{} to {}", DateAfter(case_date, static_cast<int>(from)),
+                     DateAfter(case_date, static_cast<int>(to)));
+}
+
+// Days as a draft keeps them; -1: none that are possible.
+double DaysOf(const Draft& draft, const char* field) {
+  const auto found = draft.fields.find(field);
+  const double days = found == draft.fields.end() ? -1 : NumberFrom(found->second).value_or(-1);
+  return days >= 0 && days <= kMostDays ? days : -1;
+}
+
+}  // namespace
+
+Result<EditGroup> PlanSpokenFollowUp(const CaseRecord& record, const Draft& accepted) {
+  const auto [from, to] = std::minmax({DaysOf(accepted, "from_days"), DaysOf(accepted, "to_days")});
+  if (accepted.kind != DraftKind::kFollowUp || accepted.state != DraftState::kAccepted || from < 0)
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("Draft '{}' is no accepted follow-up with days that are possible; it is not "
+                             "planned.",
+                             accepted.id.value)};
+  if (!IsDate(record.date))
+    return Error{
+        ErrorCode::kNotComputable,
+        fmt::format("What is to be looked at again is a remark alone ('{}'): the case has no date, so "
+                    "it is not planned.",
+                    accepted.words)};
+  const std::string window = WindowAfter(record.date, from, to);
+  std::string key = "narration";
+  for (int number = 2; record.extra.contains(std::string(kPlanned) + key); ++number) {
+    if (record.extra.at(std::string(kPlanned) + key) == window) return EditGroup{"Plan follow-up", {}};
+    key = fmt::format("narration_{}", number);
+  }
+  return Planned(key, window);
+}
+
 Result<EditGroup> PlanFollowUp(const NamedKey& follow_up, const std::string& case_date) {
   const auto days = Parted(follow_up.definition).value_or(std::pair<std::string, std::string>{});
   const double from = NumberFrom(days.first).value_or(-1);
@@ -96,10 +140,7 @@ Result<EditGroup> PlanFollowUp(const NamedKey& follow_up, const std::string& cas
   if (!IsDate(case_date))
     return Error{ErrorCode::kNotComputable,
                  "The case has no date, so it can't be told when to look again: set its date first."};
-  const std::string window = fmt::format("{} to {}", DateAfter(case_date, static_cast<int>(from)),
-                                         DateAfter(case_date, static_cast<int>(to)));
-  return EditGroup{"Plan follow-up",
-                   {SetCaseField{fmt::format("extra.follow_up.{}", follow_up.key), window}}};
+  return Planned(follow_up.key, WindowAfter(case_date, from, to));
 }
 
 Result<EditGroup> TickOffFollowUp(const std::string& key, const std::string& on, const std::string& today,

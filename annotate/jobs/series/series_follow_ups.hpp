@@ -42,6 +42,12 @@ std::string WindowWords(const FollowUp& follow_up);
 // kBadCall for one that is not known, kNotComputable for a case without a date.
 Result<EditGroup> PlanFollowUp(const NamedKey& follow_up, const std::string& case_date);
 
+// The window of a follow-up that a narration spoke of: of its draft, once that is accepted, `from_days` to
+// `to_days` after the case's date, under the key "narration" ("narration_2" where that is another window's
+// already). Without edits where such a window is planned already. kNotComputable for a case without a date
+// and kBadCall for a draft that is no accepted follow-up with days that are possible.
+Result<EditGroup> PlanSpokenFollowUp(const CaseRecord& record, const Draft& accepted);
+
 // That the follow-up of that key was done on a day. kBadCall where it is neither planned for the case nor
 // known, and for a day before that of the operation (where the case has one) or after `today`.
 Result<EditGroup> TickOffFollowUp(const std::string& key, const std::string& on, const std::string& today,

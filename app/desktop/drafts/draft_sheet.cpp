@@ -2,6 +2,7 @@
 #include "app/desktop/drafts/draft_sheet.hpp"
 
 #include "annotate/case/drafting.hpp"
+#include "annotate/jobs/series/series_follow_ups.hpp"
 #include "annotate/narration/narration_edits.hpp"
 #include "app/common/narration_file.hpp"
 #include "app/desktop/look/button_row.hpp"
@@ -88,6 +89,13 @@ void DraftSheet::Accept(const Scene& scene, const Draft& draft) {
     return AcceptDraft(OnFrames(session.review(), id, clock, tables), id, clock,
                        {[&] { return session.NewVisitId(); }, [&] { return session.NewMomentId(); }});
   });
+  // A change of its own: it is one of the case. Without what makes it possible, the sentence says so.
+  if (draft.kind == DraftKind::kFollowUp)
+    calls_.push([id = draft.id](CaseSession& session) -> Result<EditGroup> {
+      const Draft* accepted = DraftOf(session.review(), id);
+      if (accepted == nullptr || accepted->state != DraftState::kAccepted) return EditGroup{};
+      return PlanSpokenFollowUp(session.record(), *accepted);
+    });
 }
 
 bool DraftSheet::Do(const std::string& action, const Scene& scene) {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/review_access.hpp"
+#include "annotate/case/words.hpp"
 #include "annotate/exchange/agreement_json.hpp"
 #include "annotate/exchange/exported_number.hpp"
 #include "annotate/jobs/score/agree_reviews.hpp"
@@ -27,8 +28,15 @@ namespace {
 struct AgreeCall {
   std::vector<std::string> folders;
   std::vector<std::string> reviews;
+  std::string kind{WordOf(ReviewKind::kFormative)};
   std::string json;
   double level = 0.95;
+};
+
+struct TakenReviews {
+  std::vector<ReviewedCase> reviews;
+  std::vector<ReviewSummary> summaries;  // of each, its folder before its ids
+  int of_other_kind = 0;                 // left out
 };
 
 // Two reviews of one case by one reviewer, or by nobody named, are told apart by their ids.
@@ -68,28 +76,63 @@ Status RefuseTwice(const std::vector<std::string>& folders) {
   return {};
 }
 
-Status TakeReviews(const std::string& folder, const AgreeCall& call, std::vector<ReviewedCase>& reviews) {
+// Two reviews of one case that are hidden from each other are not shown side by side either.
+Status RefuseHidden(const TakenReviews& taken) {
+  for (std::size_t i = 0; i < taken.reviews.size(); ++i)
+    for (std::size_t k = i + 1; k < taken.reviews.size(); ++k) {
+      const ReviewId& first = taken.summaries[i].id;
+      const ReviewId& second = taken.summaries[k].id;
+      if (taken.reviews[i].case_code == taken.reviews[k].case_code &&
+          (!MayBeShown(taken.summaries, first, second) || !MayBeShown(taken.summaries, second, first)))
+        return Error{
+            ErrorCode::kNotComputable,
+            fmt::format(
+                "Reviews '{}' and '{}' of case '{}' are hidden from each other until both are signed: "
+                "sign them first, or name others by --review.",
+                taken.reviews[i].review.id.value, taken.reviews[k].review.id.value,
+                taken.reviews[i].case_code)};
+    }
+  return {};
+}
+
+void TellLeftOut(const AgreeCall& call, int left_out) {
+  if (left_out == 0) return;
+  const char* other = call.kind == WordOf(ReviewKind::kFormal) ? "formative" : "formal";
+  Say(stderr, "{} {} {} left out: kinds are never mixed, and --kind {} takes {} alone.\n", left_out, other,
+      left_out == 1 ? "review is" : "reviews are", other, other);
+}
+
+Status TakeReviews(const std::string& folder, const AgreeCall& call, TakenReviews& taken) {
   OpenCaseOptions open;
   open.read_only = true;
   AFTERSCOPE_ASSIGN(const auto first, CaseSession::Open(folder, open));
   TellCautions(*first);
   for (const ReviewSummary& review : Wanted(*first, call)) {
+    if (WordOf(review.kind) != call.kind) {
+      ++taken.of_other_kind;
+      continue;
+    }
     open.review = review.id;
     AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(folder, open));
     const std::string code = session->record().code.empty() ? folder : session->record().code;
     ReviewedCase entry{code, session->review().reviewer_code, session->record(), session->review()};
-    NameReviewer(reviews, entry);
-    reviews.push_back(std::move(entry));
+    NameReviewer(taken.reviews, entry);
+    taken.reviews.push_back(std::move(entry));
+    ReviewSummary& summary = taken.summaries.emplace_back(review);
+    summary.id.value = fmt::format("{}/{}", folder, review.id.value);
+    summary.version_of.value = fmt::format("{}/{}", folder, review.version_of.value);
   }
   return {};
 }
 
 Status Agree(const AgreeCall& call) {
   AFTERSCOPE_TRY(RefuseTwice(call.folders));
-  std::vector<ReviewedCase> reviews;
-  for (const std::string& folder : call.folders) AFTERSCOPE_TRY(TakeReviews(folder, call, reviews));
+  TakenReviews taken;
+  for (const std::string& folder : call.folders) AFTERSCOPE_TRY(TakeReviews(folder, call, taken));
+  TellLeftOut(call, taken.of_other_kind);
+  AFTERSCOPE_TRY(RefuseHidden(taken));
   AFTERSCOPE_ASSIGN(const ReportWords words, LoadReportWords(AssetsFolder() + "/reports/words.json"));
-  AFTERSCOPE_ASSIGN(const AgreementModel model, AgreeReviews(reviews, words, call.level));
+  AFTERSCOPE_ASSIGN(const AgreementModel model, AgreeReviews(taken.reviews, words, call.level));
   for (const std::string& caution : model.cautions) Say(stderr, "{}\n", caution);
   if (!call.json.empty()) return WriteJsonOutput(call.json, ExportedText(JsonFromAgreement(model)));
   for (const std::string& line : AgreementLines(model, words)) Say("{}\n", line);
@@ -109,6 +152,9 @@ Command AgreeCommand() {
             sub.add_option("--review", call->reviews,
                            "ids of the reviews to take (default: the newest version of each)")
                 ->take_all();
+            sub.add_option("--kind", call->kind, "of the reviews that are taken: formative or formal")
+                ->check(CLI::IsMember({"formative", "formal"}))
+                ->capture_default_str();
             sub.add_option("--level", call->level, "of all limits")
                 ->check(NumberWithin(0.5, 0.999))
                 ->capture_default_str();

@@ -16,11 +16,12 @@ namespace {
 
 using Json = nlohmann::json;
 
-// Runs the program in a folder, the index beside the cases.
-std::string RunBesideIndex(const TemporaryFolder& folder, const std::string& arguments, int wanted = 0) {
+// Runs the program in a folder, the index beside the cases; what it says on standard error goes to `errors`.
+std::string RunBesideIndex(const TemporaryFolder& folder, const std::string& arguments, int wanted = 0,
+                           const char* errors = "2>>errors") {
   int status = 0;
-  std::string out = OutputOf(fmt::format("cd {} && XDG_DATA_HOME={}/data {} {} 2>>errors", folder.path(),
-                                         folder.path(), places::kProgram, arguments),
+  std::string out = OutputOf(fmt::format("cd {} && XDG_DATA_HOME={}/data {} {} {}", folder.path(),
+                                         folder.path(), places::kProgram, arguments, errors),
                              &status);
   CHECK(status == wanted);
   return out;
@@ -210,6 +211,66 @@ TEST_CASE("Neither a folder given twice nor the next version of a review is a se
   const Json newest = Json::parse(RunBesideIndex(folder, "agree c --json -"));
   CHECK(newest["timelines"].size() == 1);
   CHECK(newest.dump().find("R-1 (2)") == std::string::npos);
+}
+
+TEST_CASE("Reviews that are hidden from each other are not compared, nor formative with formal ones",
+          "[commands][score]") {
+  const TemporaryFolder folder;
+  std::ofstream(folder / "one.csv") << "step;start\nrhexis;0\nlens;1000\n";
+  RunBesideIndex(
+      folder, "import c --steps one.csv --columns step=step start=start --rate 25 --total 2000 --set code=c");
+  RunBesideIndex(folder, "tag c --review own --self --reviewer T-1 --step rhexis --at 0");
+  const auto told = [&](const std::string& arguments, int wanted) {
+    return RunBesideIndex(folder, "agree c " + arguments, wanted, "2>&1");
+  };
+  const std::string hidden = "are hidden from each other until both are signed";
+  CHECK(Has(told("", 4), hidden));
+  RunBesideIndex(folder, "tag c --review own --sign --reviewer T-1");
+  CHECK(Has(told("", 4), hidden));
+  RunBesideIndex(folder, "tag c --review r1 --sign --reviewer R-1");
+  CHECK(Has(told("", 0), "kappa by frame"));
+
+  for (const char* formal : {"f1", "f2"})
+    RunBesideIndex(
+        folder, fmt::format("tag c --review {0} --kind formal --reviewer {0} --step rhexis --at 0", formal));
+  const std::string without = told("", 0);
+  CHECK(Has(without, "2 formal reviews are left out: kinds are never mixed, and --kind formal takes formal"));
+  CHECK_FALSE(Has(without, "f1"));
+  CHECK(Has(told("--kind formal", 4), hidden));
+  for (const char* formal : {"f1", "f2"})
+    RunBesideIndex(folder, fmt::format("tag c --review {0} --sign --reviewer {0}", formal));
+  const std::string of_formal = told("--kind formal", 0);
+  CHECK(Has(of_formal, "f1 and f2"));
+  CHECK(Has(of_formal, "2 formative reviews are left out"));
+}
+
+TEST_CASE("A follow-up that a narration spoke of is planned when its draft is accepted",
+          "[commands][narration]") {
+  const TemporaryFolder folder;
+  std::ofstream(folder / "one.csv") << "step;start\nrhexis;0\nlens;1000\n";
+  std::ofstream(folder / "talk.vtt")
+      << "WEBVTT\n\n00:01.000 --> 00:05.000\nThe capsule may need a laser after two to three months.\n"
+         "\n00:06.000 --> 00:10.000\nHe may need a look after a week.\n";
+  for (const char* made : {"dated --set date=2026-01-01", "undated"}) {
+    RunBesideIndex(folder, fmt::format("import {} --steps one.csv --columns step=step start=start --rate 25 "
+                                       "--total 2000 --set step_list=phacoemulsification",
+                                       made));
+  }
+  for (const char* name : {"dated", "undated"})
+    RunBesideIndex(folder, fmt::format("import {} --narration talk.vtt", name));
+  CHECK_FALSE(Has(RunBesideIndex(folder, "tag dated --accept all", 0, "2>&1"), "no date"));
+  const Json due = Json::parse(RunBesideIndex(folder, "due dated --on 2026-03-15 --all --json -"));
+  REQUIRE(due.size() == 2);
+  CHECK(due[0]["from"] == "2026-01-08");  // the earliest first
+  CHECK(due[1]["from"] == "2026-03-02");  // 60 and 90 days after the first of January
+  CHECK(due[1]["to"] == "2026-04-01");
+  CHECK(due[1]["state"] == "due");
+  CHECK(due[1]["key"] == "narration");
+
+  const std::string told = RunBesideIndex(folder, "tag undated --accept all", 0, "2>&1");
+  CHECK(Has(told, "is a remark alone ('The capsule may need a laser after two to three months.')"));
+  CHECK(Json::parse(RunBesideIndex(folder, "due undated --all --json -")).empty());
+  CHECK(Has(RunBesideIndex(folder, "tag undated --json"), "may need a laser"));
 }
 
 TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person", "[commands][series]") {

@@ -64,6 +64,7 @@ class Painter {
     cairo_set_fill_rule(cairo_, CAIRO_FILL_RULE_EVEN_ODD);
     SetColor(cairo_, ColorOf(area.role), area.opacity);
     cairo_fill_preserve(cairo_);
+    cairo_set_fill_rule(cairo_, CAIRO_FILL_RULE_WINDING);
     Stroke(area.role, area.width_pt, LineStyle::kSolid);
   }
 

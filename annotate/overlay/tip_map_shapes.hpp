@@ -7,8 +7,7 @@
 namespace afterscope {
 
 // A map of a tip as it lies on its frame: one hue, which grows stronger where regions lie on each other, and
-// a line round each, the innermost with the widest;
-// the tip's way over them, and the limbus, dotted.
+// a line round each, the innermost with the widest; the tip's way over them, and the limbus, dotted.
 ShapeList ShapesOfTipMap(const TipMap& map);
 
 }  // namespace afterscope

@@ -97,7 +97,7 @@ std::string InputDigest(const MeasureContext& context, const Finding& finding, c
   const MeasureOptions& o = context.options;
   Add(text, "{} {} {} {}", o.simulations, o.seed, context.error.point_sd, context.error.shared_sd);
   AddCase(text, context.record);
-  if (finding.step || finding.name.starts_with("time.")) AddVisits(text, context.review);
+  if (finding.step || origin.trail || finding.name.starts_with("time.")) AddVisits(text, context.review);
   for (const Mark* mark : origin.marks) AddMark(text, *mark);
   if (origin.trail) AddTrail(text, *origin.trail);
   if (origin.scale) AddScale(text, context, *origin.scale);

@@ -13,8 +13,7 @@ namespace {
 // of Ophthalmology 2014: 2.2 and 2.75). The side port: a blade of 1.0 mm by a teaching page, 1.2 from memory.
 const char* const kWidthMethod =
     "distance between the incision's two ends, in the plane of the cornea; for phacoemulsification 1.8 to "
-    "3.0 mm are "
-    "published";
+    "3.0 mm are published";
 const char* const kPlainWidthMethod = "distance between the incision's two ends, in the plane of the cornea";
 const char* const kSideWidthMethod =
     "distance between the incision's two ends, in the plane of the cornea; side ports are usually 1.0 to 1.2 "
@@ -26,8 +25,7 @@ const char* const kDirectionMethod =
 // ports; where close begins: common practice, no source.
 const char* const kBetweenMethod =
     "between the directions of two incisions from the centre of the limbus; common practice is about 90 "
-    "degrees, three "
-    "clock hours";
+    "degrees, three clock hours";
 constexpr double kCloseDeg = 60;
 const char* const kCloseCaution =
     "less than two clock hours apart: instruments in close incisions hinder each other, as oars in one lock";
@@ -43,14 +41,13 @@ std::string NameOf(const Mark& mark) {
   return name != mark.fields.end() && !name->second.empty() ? name->second : mark.text;
 }
 
+bool IsSidePort(const Mark& mark) { return NameOf(mark).find("side") != std::string::npos; }
+
 // A scleral tunnel is neither.
 const char* WidthMethodOf(const Mark& mark) {
-  const std::string name = NameOf(mark);
-  if (name.find("tunnel") != std::string::npos) return kPlainWidthMethod;
-  return name.find("side") != std::string::npos ? kSideWidthMethod : kWidthMethod;
+  if (NameOf(mark).find("tunnel") != std::string::npos) return kPlainWidthMethod;
+  return IsSidePort(mark) ? kSideWidthMethod : kWidthMethod;
 }
-
-bool IsSidePort(const Mark& mark) { return NameOf(mark).find("side") != std::string::npos; }
 
 void AddWidth(const MeasureContext& context, const Mark& mark, std::vector<Finding>& out) {
   Origin origin;

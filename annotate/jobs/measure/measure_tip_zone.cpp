@@ -42,10 +42,12 @@ std::vector<double> StruckAgain(const MeasureContext& context, const TipInStep& 
   for (int draw = std::clamp(context.options.simulations / 5, 200, 400); draw > 0; --draw) {
     const OffsetSq all{shared * normal(random), shared * normal(random)};
     const double edge = limit * (1 + part.error.radius * normal(random));
-    std::vector<TipPlace> places = part.places;
-    for (TipPlace& place : places)
-      place.in_limbus = place.in_limbus + all + OffsetSq{each * normal(random), each * normal(random)};
-    out.push_back(SecondsBeyond(places, edge));
+    double seconds = 0;
+    for (const TipPlace& place : part.places) {
+      const OffsetSq own{each * normal(random), each * normal(random)};
+      if ((place.in_limbus + all + own).Length() > edge) seconds += place.lasts;
+    }
+    out.push_back(seconds);
   }
   return out;
 }
@@ -96,6 +98,9 @@ void MeasureTipZone(const MeasureContext& context, std::vector<Finding>& out) {
       Origin origin;
       origin.step = part.step;
       origin.trail = &trail;
+      origin.operator_code = OtherOperator(context, trail);
+      origin.marks = part.marks;
+      origin.eye = part.eye;
       out.push_back(MakeFinding(
           context, "path.outside_centre",
           TimeOutside(context, part, step->tip_within, IsFollowed(trail), context.Seed(seed++)), origin));

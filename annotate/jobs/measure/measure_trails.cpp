@@ -55,14 +55,6 @@ TrailTimes TimesOf(const MeasureContext& context, const Trail& trail, const Prep
   return out;
 }
 
-// Whose the trail is, where that is not the case's operator.
-std::optional<std::string> OtherOperator(const MeasureContext& context, const Trail& trail) {
-  const std::string whose = OperatorOfTrail(context, trail);
-  const std::string& own = context.record.operator_code;
-  if (whose.empty() || whose == (own.empty() ? "operator" : own)) return std::nullopt;
-  return whose;
-}
-
 class TrailFindings {
  public:
   TrailFindings(const MeasureContext& context, const Trail* trail, const PreparedTrail& prepared,

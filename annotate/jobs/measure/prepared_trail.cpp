@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/measure/prepared_trail.hpp"
 
+#include "annotate/case/operator_name.hpp"
 #include "annotate/case/visits.hpp"
 #include "annotate/jobs/geometry_view.hpp"
 #include "annotate/jobs/measure/marked_eye.hpp"
@@ -26,9 +27,7 @@ bool GapBetween(const Trail& trail, FrameRef a, FrameRef b) {
 // Who operates in the visit (first lane) that runs there; empty outside of any.
 std::string OperatorAt(const MeasureContext& context, FrameRef at) {
   const StepVisit* visit = RunningVisit(context.review, at);
-  if (!visit) return "";
-  const std::string& code = OperatorOf(context.record, *visit);
-  return !code.empty() ? code : visit->taken_over ? "supervisor" : "operator";
+  return visit ? OperatorName(context.record, *visit) : "";
 }
 
 // Of the trail, in visits of others than its operator.
@@ -86,6 +85,12 @@ std::string OperatorOfTrail(const MeasureContext& context, const Trail& trail) {
   const auto most = std::max_element(points.begin(), points.end(),
                                      [](const auto& a, const auto& b) { return a.second < b.second; });
   return most == points.end() ? "" : most->first;
+}
+
+std::optional<std::string> OtherOperator(const MeasureContext& context, const Trail& trail) {
+  const std::string whose = OperatorOfTrail(context, trail);
+  if (whose.empty() || whose == OperatorName(context.record)) return std::nullopt;
+  return whose;
 }
 
 std::vector<std::vector<TrailPoint>> TrailRuns(const MeasureContext& context, const Trail& trail) {

@@ -4,6 +4,7 @@
 #include "annotate/jobs/measure/measure_context.hpp"
 #include "metrics/path/tip_path.hpp"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -21,9 +22,11 @@ struct PreparedTrail {
 };
 PreparedTrail PrepareTrail(const MeasureContext& context, const Trail& trail);
 
-// Whose trail it is: who operates at most of its points that lie in a visit ("operator" or "supervisor" where
-// the case gives no code); empty where none does.
+// Whose trail it is: who operates at most of its points that lie in a visit (OperatorName); empty where none
+// does.
 std::string OperatorOfTrail(const MeasureContext& context, const Trail& trail);
+// The same where it is not the case's operator.
+std::optional<std::string> OtherOperator(const MeasureContext& context, const Trail& trail);
 
 // Consecutive points of a trail without a marked gap, a change of recording or another operator between them,
 // of its own operator alone; none is empty.

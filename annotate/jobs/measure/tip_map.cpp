@@ -73,14 +73,16 @@ std::optional<TipMap> MapOf(const MeasureContext& context, const Trail& trail, c
   TipMap map;
   map.trail = trail.id;
   map.step = part.step;
+  std::vector<TipPlace> shown;
   std::vector<PlaceInTime> places;
   for (const TipPlace& place : part.places) {
     if (!(place.in_limbus.Length() <= kFarthest)) continue;
     map.seconds += place.lasts;
+    shown.push_back(place);
     places.push_back({place.in_limbus, place.lasts});
   }
   if (map.seconds < kLeastTipMapSeconds) return std::nullopt;
-  const TipPlace& middle = Middle(part.places, map.seconds);
+  const TipPlace& middle = Middle(shown, map.seconds);
   map.at = middle.at;
   const auto regions =
       DensityRegions(places, kTipMapSpread, {std::begin(kTipMapShares), std::end(kTipMapShares)});
@@ -89,7 +91,7 @@ std::optional<TipMap> MapOf(const MeasureContext& context, const Trail& trail, c
   map.limbus = laid.Points(UnitCircle());
   if (regions.empty() || map.limbus.empty()) return std::nullopt;
   map.regions = laid.Regions(regions);
-  for (const std::vector<OffsetSq>& way : Ways(part.places)) map.ways.push_back(laid.Points(way));
+  for (const std::vector<OffsetSq>& way : Ways(shown)) map.ways.push_back(laid.Points(way));
   return map;
 }
 

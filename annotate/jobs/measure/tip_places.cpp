@@ -4,8 +4,7 @@
 #include "annotate/case/visits.hpp"
 #include "annotate/jobs/geometry_view.hpp"
 #include "annotate/jobs/measure/prepared_trail.hpp"
-
-#include <opencv2/imgproc.hpp>
+#include "metrics/geometry/circle.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -31,18 +30,10 @@ bool Knows(const EyeTrack& eye, double from, double to) {
   return eye.At(from) || eye.At((from + to) / 2) || eye.At(to);
 }
 
+// Round (0, 0); of no size where none fits.
 EyeEllipse EllipseOf(const OutlineModel& outline) {
-  std::vector<cv::Point2f> points;
-  for (const PointSq p : outline.Mean().Points())
-    points.emplace_back(static_cast<float>(p.x), static_cast<float>(p.y));
-  const cv::RotatedRect box = cv::fitEllipse(points);
-  // OpenCV's angle is that of the side called width.
-  const bool wide = box.size.width >= box.size.height;
-  const double angle = box.angle + (wide ? 0 : 90);
-  return {{0, 0},
-          std::max(box.size.width, box.size.height) / 2.0,
-          std::min(box.size.width, box.size.height) / 2.0,
-          Angle::Degrees(angle >= 90 ? angle - 180 : angle)};
+  const auto fit = FitEllipse(outline.Mean().Points());
+  return fit ? EyeEllipse{{0, 0}, fit->major, fit->minor, fit->tilt} : EyeEllipse{};
 }
 
 }  // namespace
@@ -98,12 +89,22 @@ std::optional<PointSq> LimbusInPictures::InPicture(OffsetSq in_limbus, double se
   return PointSq{out.x, out.y};
 }
 
+void LimbusInPictures::NoteIn(TipInStep& part) const {
+  if (!(radius_ > 0)) return;
+  part.radius = radius_;
+  part.error = error_;
+  if (followed_) part.eye = &followed_->eye();
+  if (!marked_) return;
+  for (const Mark* mark : marked_->marks())
+    if (std::find(part.marks.begin(), part.marks.end(), mark) == part.marks.end()) part.marks.push_back(mark);
+}
+
 std::vector<TipInStep> TipInSteps(const MeasureContext& context, const Trail& trail) {
   std::vector<TipInStep> out;
   const auto part_of = [&](const std::string& step, int recording) -> TipInStep& {
     for (TipInStep& part : out)
       if (part.step == step && part.recording == recording) return part;
-    out.push_back({step, recording, {}, 0, 0, {}});
+    out.push_back({step, recording, {}, 0, 0, {}, {}, nullptr});
     return out.back();
   };
   for (const std::vector<TrailPoint>& run : TrailRuns(context, trail)) {
@@ -121,7 +122,7 @@ std::vector<TipInStep> TipInSteps(const MeasureContext& context, const Trail& tr
         const StepVisit* visit = RunningVisit(context.review, at);
         if (!visit) continue;
         TipInStep& part = part_of(visit->step, recording);
-        if (limbus.radius() > 0) part.radius = limbus.radius(), part.error = limbus.error();
+        limbus.NoteIn(part);
         if (const auto place = limbus.InLimbus(stretch[i].at, seconds))
           part.places.push_back({at, seconds, lasts, *place});
         else

@@ -11,6 +11,8 @@
 
 namespace afterscope {
 
+struct TipInStep;
+
 // Where the eye lies in the pictures of a stretch of one recording: the limbus' ellipse as the image of a
 // unit circle. From the followed eye (turns and zoom are taken out), else from limbus outlines marked on both
 // sides of the stretch (their middles interpolated; size and shape of the one nearest to the middle of the
@@ -30,16 +32,14 @@ class LimbusInPictures {
   struct Error {
     double centre = 0, radius = 0;
   };
-  const Error& error() const { return error_; }
-  // Mean, of the ellipse: square pixels of the followed eye's reference frame, or of the marked one. 0 where
-  // not known.
-  double radius() const { return radius_; }
+  // What of it a finding of that part says it came from.
+  void NoteIn(TipInStep& part) const;
 
  private:
   const EyeTrack* followed_ = nullptr;
   std::optional<MarkedEye> marked_;
   EllipseMap limbus_;  // on the reference frame; of a marked eye round (0, 0)
-  double radius_ = 0;
+  double radius_ = 0;  // mean; square pixels
   Error error_;
 };
 
@@ -59,6 +59,8 @@ struct TipInStep {
   double eye_unknown = 0;        // seconds left out because the eye is not known there
   double radius = 0;             // of the limbus, square pixels; 0 where it is not known
   LimbusInPictures::Error error;
+  std::vector<const Mark*> marks;    // that the eye's place comes from
+  const FollowedEye* eye = nullptr;  // the same
 };
 // In the order in which the steps are reached. What lies in no step is left out.
 std::vector<TipInStep> TipInSteps(const MeasureContext& context, const Trail& trail);

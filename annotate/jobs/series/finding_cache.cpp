@@ -67,6 +67,10 @@ bool IsTime(const IndexFinding& finding) { return finding.name.starts_with("time
 
 bool IsMarked(const Review& review) { return !review.marks.empty() || !review.trails.empty(); }
 
+bool NeedsVisits(const ReviewSnapshot& review) {
+  return !review.review.trails.empty() || review.has_followed;
+}
+
 FindingSource FindingSourceOf(const CaseSnapshot& snapshot, const ReviewSnapshot& review) {
   const Json fields = JsonFrom(snapshot.record);
   Json times = Json::array({review.times_digest});
@@ -76,6 +80,7 @@ FindingSource FindingSourceOf(const CaseSnapshot& snapshot, const ReviewSnapshot
                             "corneal_diameter_mm", "corneal_power_d", "chamber_depth_mm", "seat_clock_hour",
                             "picture_mirrored", "picture_turned_deg", "orientation_confirmed", "recordings"})
     marks.push_back(fields[field]);
+  if (NeedsVisits(review)) marks.push_back(times);
   for (const ReviewSnapshot& other : snapshot.reviews)
     if (IsMarked(other.review) && other.review.id != review.review.id)
       for (Json part : {Json(other.marks_digest), Json(SummaryOf(other.review).version_of.value),

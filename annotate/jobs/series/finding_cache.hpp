@@ -19,7 +19,8 @@ namespace afterscope {
 inline constexpr int kMeasuresVersion = 3;
 
 // What findings are computed from: times ("time.") from visits, all others from marks, scales and trails;
-// both with the case's fields that enter. Marks of the case's other reviews enter where they repeat these.
+// trails and what was followed from visits too (NeedsVisits); both with the case's fields that enter. Marks
+// of the case's other reviews enter where they repeat these.
 struct FindingSource {
   std::string times;
   std::string marks;
@@ -27,6 +28,9 @@ struct FindingSource {
 FindingSource FindingSourceOf(const CaseSnapshot& snapshot, const ReviewSnapshot& review);
 
 bool IsTime(const IndexFinding& finding);
+
+// Whether its marked findings are of steps or of one operator too.
+bool NeedsVisits(const ReviewSnapshot& review);
 
 // Whether anything is marked in a review.
 bool IsMarked(const Review& review);

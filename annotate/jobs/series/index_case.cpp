@@ -104,11 +104,11 @@ Review WithPoints(const std::string& folder, const ReviewSnapshot& review, FileS
   return review.review;
 }
 
-// All but times.
+// All but times. Whose a trail is, and what was in a step, the visits say.
 std::vector<IndexFinding> MeasuredMarks(const std::string& folder, const CaseSnapshot& snapshot,
                                         const ReviewSnapshot& review, FileSystem& files) {
   Review whole = WithPoints(folder, review, files);
-  whole.visits.clear();
+  if (!NeedsVisits(review)) whole.visits.clear();
   std::vector<Review> others;
   for (const ReviewSnapshot& other : snapshot.reviews)
     if (IsMarked(other.review) && other.review.id != review.review.id)

@@ -9,6 +9,7 @@
 #include <algorithm>
 
 namespace afterscope {
+
 const TipMap& NextTipMap(const std::vector<TipMap>& maps, const std::optional<TipMap>& last,
                          const Review& review, FrameRef at) {
   const auto seen = std::find_if(maps.begin(), maps.end(), [&](const TipMap& map) {
@@ -27,13 +28,13 @@ bool DoTipMap(const std::string& action, const std::vector<TipMap>& maps, Pictur
   if (maps.empty()) {
     on.say(
         "There is no map yet: it needs a tip seen for a second or longer within a step, and the eye followed "
-        "or the "
-        "limbus marked before and after.",
+        "or the limbus marked before and after.",
         false);
     return true;
   }
   on.Pause();
   picture.map = NextTipMap(maps, picture.map, on.scene.view.review, on.player.playhead());
+  picture.map_revision = on.scene.view.revision;
   const TipMap& map = *picture.map;
   on.JumpTo(map.at);
   on.say(

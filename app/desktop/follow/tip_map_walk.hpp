@@ -17,8 +17,8 @@ const TipMap& NextTipMap(const std::vector<TipMap>& maps, const std::optional<Ti
                          const Review& review, FrameRef at);
 
 // The action "tip map": jumps to the frame of the map of the step that runs at the playhead, which then lies
-// over the picture as long as that frame is seen; from there to the next one. Says what it shows, or why
-// there is none. False for any other action.
+// over the picture as long as that frame is seen and nothing in the case is changed; from there to the next
+// one. Says what it shows, or why there is none. False for any other action.
 bool DoTipMap(const std::string& action, const std::vector<TipMap>& maps, PictureState& picture,
               const ActionScene& on);
 

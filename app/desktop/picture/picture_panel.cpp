@@ -192,6 +192,7 @@ const ShapeList& ShapesOf(PictureState& state, const Scene& scene) {
   OverlayOptions options;
   options.handles = state.tool != Tool::kNone || state.held || state.under ||
                     ChosenOn(state.chosen, scene.view.review, at).has_value();
+  if (state.map && state.map_revision != scene.view.revision) state.map.reset();
   const std::string seen_map =
       state.map && state.map->at == at ? state.map->trail.value + "/" + state.map->step : "";
   if (state.dropped && (state.dropped_revision != scene.view.revision || scene.now > state.dropped_until))

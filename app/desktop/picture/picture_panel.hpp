@@ -50,7 +50,8 @@ struct PictureState {
   PictureLook look;  // outlives the case
   Tool tool = Tool::kNone;
   bool drawings = true;
-  std::optional<TipMap> map;           // of a tip, seen while its own frame is
+  std::optional<TipMap> map;  // of a tip, seen while its own frame is and the case stays as it was
+  std::uint64_t map_revision = 0;
   std::optional<PointPx> first_point;  // of a mark of two points whose second one is still to come
   FrameRef first_at;
   std::optional<TrailId> tip_trail;  // that a tip is set in; none: the one nearest in time

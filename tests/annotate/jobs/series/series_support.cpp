@@ -95,4 +95,6 @@ bool Says(const SeriesMeasure& measure, const std::string& words) {
   return false;
 }
 
+std::string DateOf(int number) { return fmt::format("2024-01-{:02}", number); }
+
 }  // namespace afterscope

@@ -53,4 +53,7 @@ const SeriesMeasure& MeasureOf(const SeriesModel& model, const std::string& step
 // Whether one of its sentences holds the words; any blank will do for one that never parts.
 bool Says(const SeriesMeasure& measure, const std::string& words);
 
+// A day of January 2024.
+std::string DateOf(int number);
+
 }  // namespace afterscope

@@ -37,11 +37,9 @@ bool DoTipMap(const std::string& action, const std::vector<TipMap>& maps, Pictur
   picture.map_revision = on.scene.view.revision;
   const TipMap& map = *picture.map;
   on.JumpTo(map.at);
-  on.say(
-      fmt::format("{}: where the tip was in {}. Half of the time within the innermost line, three quarters "
-                  "within the next, 95 % within the outermost.",
-                  on.scene.steps.NameOf(map.step), FormatLength(map.seconds)),
-      false);
+  on.say(fmt::format("{}: {} of the tip; lines round 50, 75 and 95 % of it.", on.scene.steps.NameOf(map.step),
+                     FormatLength(map.seconds)),
+         false);
   return true;
 }
 

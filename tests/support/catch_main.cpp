@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#define CATCH_CONFIG_RUNNER
-#include <catch2/catch.hpp>
+#include "tests/support/catch_session.hpp"
 
 #ifdef AFTERSCOPE_MEDIA_HELPER
 #include "annotate/media/recording.hpp"
@@ -10,5 +9,5 @@ int main(int argc, char** argv) {
 #ifdef AFTERSCOPE_MEDIA_HELPER
   if (const auto helper_status = afterscope::RunMediaHelperIfAsked(argc, argv)) return *helper_status;
 #endif
-  return Catch::Session().run(argc, argv);
+  return afterscope::RunTests(argc, argv);
 }

@@ -3,18 +3,22 @@
 
 #include "annotate/exchange/carried_data.hpp"
 #include "annotate/exchange/exported_number.hpp"
+#include "annotate/jobs/spoken_remark.hpp"
 #include "annotate/jobs/verify/verify_report.hpp"
 #include "annotate/media/recording.hpp"
 #include "annotate/media/sealed_file.hpp"
 #include "annotate/media/sound_envelope.hpp"
+#include "annotate/media/sound_format.hpp"
 #include "annotate/store/case_json.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/file_system.hpp"
 #include "annotate/store/followed_files.hpp"
 #include "annotate/store/json_text.hpp"
 #include "annotate/store/review_json.hpp"
+#include "annotate/store/step_list_file.hpp"
 #include "app/common/assets.hpp"
 #include "app/common/text_output.hpp"
+#include "app/desktop/desk/view_settings.hpp"
 #include "tests/app/cli/forked_run_support.hpp"
 #include "tests/support/phantom_cases.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -40,13 +44,39 @@ Arm* BrokenDisk() { return reinterpret_cast<Arm*>(::dlsym(RTLD_DEFAULT, "broken_
 
 constexpr char kCache[] = "cache/afterscope";
 
+// The exit status of what the window does by itself; it shows the sentence that is printed here.
+int Ended(const Status& done) {
+  if (!done.ok()) fmt::print(stderr, "{}\n", done.error().message);
+  return done.ok() ? 0 : 5;
+}
+
 // The last step of verify, whose phantoms take minutes: what it says of none.
 int WriteVerifyJson() {
   const Json json = WithExportedNumbers(VerifyJson({kVerifySeed, "test", {}, {}}));
-  const Status written = WriteJsonOutput("out.json", ReadableText(json));
-  if (!written.ok()) fmt::print(stderr, "{}\n", written.error().message);
-  return written.ok() ? 0 : 5;
+  return Ended(WriteJsonOutput("out.json", ReadableText(json)));
 }
+
+int KeepWindowSettings() {
+  ViewSettings settings;
+  Remember(settings, "c");
+  return Ended(SaveViewSettings("kept/window.json", settings));
+}
+
+int KeepOwnStepList() {
+  auto list = LoadStepListFile(AssetsFolder() + "/step_lists/phacoemulsification.json");
+  if (!list.ok()) return Ended(list.error());
+  list->id = "own";
+  return Ended(SaveStepList(*list, "kept/own.json"));
+}
+
+Status SpeakRemark() {
+  AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open("c", {.review = {}, .reviewer_code = "m1"}));
+  AFTERSCOPE_ASSIGN(const EditGroup edits,
+                    KeepSpoken(*session, {0, {3}}, std::vector<float>(kSoundRate / 2, 0.1F)));
+  return session->Commit(edits);
+}
+
+int KeepRemark() { return Ended(SpeakRemark()); }
 
 // As the window keeps them.
 int KeepSoundLevels() {
@@ -126,6 +156,9 @@ std::vector<WritingCall> WritingCalls() {
       {"findings", "measure c --json out.json --csv out.csv", {"out.json", "out.csv"}},
       {"agreement", "agree both --json out.json", {"out.json"}, true, ""},
       {"verify", "", {"out.json"}, true, "", {}, true, 0, WriteVerifyJson},
+      {"window settings", "", {"kept/window.json"}, true, "", {}, true, 0, KeepWindowSettings},
+      {"own step list", "", {"kept/own.json"}, true, "", {}, true, 0, KeepOwnStepList},
+      {"spoken remark", "", {}, true, "c", StateOfSpoken, true, 0, KeepRemark},
       {"demo", "demo d --workers 1", {"d/demo.json"}, false, "", {}, true, 12},
       {"frame table", "info new/other.mp4", {}, true, kCache, StateOfCache, false},
       {"sound levels", "", {}, true, kCache, StateOfCache, false, 0, KeepSoundLevels},
@@ -133,6 +166,8 @@ std::vector<WritingCall> WritingCalls() {
       {"report PDF", "report c -o out.pdf", {"out.pdf"}},
       {"report table", "report c -o out.csv", {"out.csv"}},
       {"captions", "clip c --captions-of-case words.vtt", {"words.vtt"}, false},
+      {"chapters", "clip c --chapters-of-case parts.vtt", {"parts.vtt"}, false},
+      {"stills", "clip c --from 0 --to 0.4 --size 128x96 -o still.png", {"still.png"}, false},
       {"steps", "clip c --steps-of-case visits.csv", {"visits.csv"}, false},
       {"frame", "frame v.mp4 --index 3 -o out.png", {"out.png"}, true, ""},
       {"clip plan", "clip c --from 0 --to 0.4 --save one", {}},
@@ -152,6 +187,7 @@ void MakeFaultFolder(const std::string& folder) {
                               folder)
                       .c_str()) == 0);
   fs::create_directory(folder + "/new");
+  fs::create_directory(folder + "/kept");
   REQUIRE(std::system(fmt::format("ffmpeg -v error -f lavfi -i testsrc=d=0.4:s=64x48:r=25 -c:v libx264 "
                                   "{}/new/other.mp4",
                                   folder)
@@ -222,6 +258,17 @@ std::string StateOfFollowed(const std::string& case_folder) {
   for (const FollowedEye& eye : followed.eyes)
     state += fmt::format("eye {} {}\n", eye.frames.size(), eye.complete);
   for (const FollowedTrail& trail : followed.trails) state += fmt::format("tip {}\n", trail.tips.size());
+  return state;
+}
+
+std::string StateOfSpoken(const std::string& case_folder) {
+  const auto session = CaseSession::Open(case_folder, {});
+  if (!session.ok()) return "none";
+  int spoken = 0;
+  for (const Moment& moment : (*session)->review().moments) spoken += SpokenOf(moment).has_value();
+  std::string state = fmt::format("{} spoken", spoken);
+  for (const std::string& wrong : CheckSpoken(case_folder, (*session)->review(), RealFileSystem()))
+    state += "; " + wrong;
   return state;
 }
 

@@ -13,6 +13,8 @@ namespace afterscope {
 std::string StateOfCase(const std::string& case_folder);
 // What was followed for a case's review, as text.
 std::string StateOfFollowed(const std::string& case_folder);
+// How many remarks of the case's review have their sound, and what is wrong with it.
+std::string StateOfSpoken(const std::string& case_folder);
 // How many sealed files a folder of the cache holds, and how many that are not whole.
 std::string StateOfCache(const std::string& cache_folder);
 

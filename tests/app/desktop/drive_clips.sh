@@ -81,8 +81,7 @@ head_at() { grep -oE '"to_x": ?[0-9.]+' "$plan"; }
 drawn_at=$(head_at)
 elsewhere() { [ "$(head_at)" != "$drawn_at" ]; }
 there_again() { [ "$(head_at)" = "$drawn_at" ]; }
-drag 430 220 500 150
-wait_until "the arrow's head elsewhere" elsewhere
+drag_until "the arrow's head elsewhere" 430 220 500 150 elsewhere
 key ctrl+z
 wait_until "all of the drag taken back" there_again
 key space

@@ -69,6 +69,18 @@ drag() {  # X Y TO_X TO_Y: the left button goes down, is moved and let go; slowl
   xdotool mouseup 1
   pressed=$((pressed + 1))
 }
+drag_until() {  # WHAT X Y TO_X TO_Y COMMAND...: drags again where nothing came of it for 10 s: a window under load may lose a press
+  local what=$1 from_x=$2 from_y=$3 to_x=$4 to_y=$5 end=$((SECONDS + patience)) again
+  shift 5
+  until "$@" >/dev/null 2>&1; do
+    [ $SECONDS -lt $end ] || die "$what did not come within $patience s"
+    alive || die "the window ended while waiting for: $what"
+    keep_focus
+    drag "$from_x" "$from_y" "$to_x" "$to_y"
+    again=$((SECONDS + 10))
+    until "$@" >/dev/null 2>&1 || [ $SECONDS -ge $again ]; do sleep 0.1; done
+  done
+}
 times() { local n=$1; shift; for _ in $(seq "$n"); do key "$@"; done; }
 press_until() {  # WHAT KEY COMMAND...: presses a key (whose second press does nothing more) until it has worked
   local what=$1 press=$2 end=$((SECONDS + patience))

@@ -41,7 +41,7 @@ if [ "${1:-}" = --all ]; then
     "-DCMAKE_CXX_FLAGS_DEBUG=-O1 -fprofile-instr-generate -fcoverage-mapping" "-DAFTERSCOPE_SANITIZE=address;undefined"
   bash "$root/tests/coverage.sh" "$root/build-checked"
   TSAN_OPTIONS="suppressions=$root/tests/support/tsan.supp" run_suite "$root/build-tsan" -DCMAKE_BUILD_TYPE=RelWithDebInfo -DAFTERSCOPE_SANITIZE=thread
-  "$root/build/tests/annotate_tests" "[.clip_long]"
+  "$root/build/tests/annotate_tests" "[.clip_long],[.jumps]"
   "$root/build/tests/app_tests" "[.published]"
   "$root/build/tests/app_desktop_tests" "[.clip_window]"
   bash "$root/tests/app/play_in_browser.sh" "$root/build"

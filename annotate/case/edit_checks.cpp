@@ -2,6 +2,7 @@
 #include "annotate/case/edit_checks.hpp"
 
 #include "annotate/case/cover.hpp"
+#include "annotate/case/incision.hpp"
 #include "annotate/case/text.hpp"
 
 #include <fmt/format.h>
@@ -83,14 +84,15 @@ struct PointCount {
   std::size_t most;
 };
 
-PointCount PointsOf(MarkKind kind) {
-  switch (kind) {
+PointCount PointsOf(const Mark& mark) {
+  switch (mark.kind) {
     case MarkKind::kLimbus:
     case MarkKind::kPupil:
     case MarkKind::kRhexis:
     case MarkKind::kLensEdge:
       return {1, kMostMarkPoints};
     case MarkKind::kIncision:
+      return {2, IsTunnel(mark) ? kMostMarkPoints : 2};
     case MarkKind::kRuler:
     case MarkKind::kObject:
     case MarkKind::kArrow:
@@ -152,7 +154,7 @@ struct Checker {
     AFTERSCOPE_TRY(CheckId(mark.id.value, "mark"));
     AFTERSCOPE_TRY(CheckFrame(mark.at, "mark"));
     AFTERSCOPE_TRY(CheckText(mark.text, kMostText, "text of a mark"));
-    const PointCount count = PointsOf(mark.kind);
+    const PointCount count = PointsOf(mark);
     if (mark.points.size() < count.least || mark.points.size() > count.most)
       return BadCall(fmt::format("Mark '{}' has {} points; such a mark has {} to {}.", mark.id.value,
                                  mark.points.size(), count.least, count.most));

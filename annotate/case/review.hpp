@@ -62,8 +62,8 @@ inline bool IsOutline(MarkKind kind) {
 }
 
 // Something drawn on one frame. Outlines (limbus, pupil, rhexis, lens edge) are points on a closed smooth
-// curve, in order; incision, ruler, object and arrow are two points (an arrow points at the second); a label
-// or grasp is one point; a cover is two opposite corners.
+// curve, in order; incision, ruler, object and arrow are two points (an arrow points at the second), of a
+// scleral tunnel more, along its groove; a label or grasp is one point; a cover is two opposite corners.
 struct Mark {
   MarkId id;
   FrameRef at;

@@ -44,7 +44,7 @@ void AddDialOf(const FrameView& view, const DialView& face, ShapeList& shapes) {
       view, [](const Mark& m) { return m.kind == MarkKind::kIncision && m.points.size() >= 2; },
       [&](const Mark& m) {
         const std::vector<PointSq> points = view.Points(m);
-        AddIncisionArc(dial, points[0], points[1], shapes);
+        AddIncisionArc(dial, points.front(), points.back(), shapes);
       });
 }
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/cover.hpp"
+#include "annotate/case/incision.hpp"
 #include "annotate/overlay/parts.hpp"
 
 #include <cmath>
@@ -64,6 +65,7 @@ void AddBestCircle(const OutlineView& outline, ShapeList& shapes) {
 void AddHandles(const FrameView& view, const Mark& mark, double radius_pt, ShapeList& shapes) {
   Mark held = mark;
   if (mark.kind == MarkKind::kCover) held.points = GripsOfCover(mark);
+  if (IsTunnel(mark)) held.points = GripsOfTunnel(mark);
   for (const PointSq point : view.Points(held))
     shapes.emplace_back(DotShape{Role::kHandle, point, radius_pt});
 }

@@ -203,8 +203,9 @@ std::vector<Finding> MeasureReview(const CaseRecord& record, const Review& revie
   const Review whole = WithFollowed(review, current);
   const MeasureContext context(record, whole, steps, options, current);
   std::vector<Finding> out;
-  for (const auto part : {MeasureTimes, MeasureScales, MeasureRhexis, MeasureRepeatedRhexis, MeasureGrasps,
-                          MeasurePupil, MeasureFollowedEye, MeasureIncisions, MeasureTrails, MeasureTipZone})
+  for (const auto part :
+       {MeasureTimes, MeasureScales, MeasureRhexis, MeasureRepeatedRhexis, MeasureGrasps, MeasurePupil,
+        MeasureFollowedEye, MeasureIncisions, MeasureTunnels, MeasureTrails, MeasureTipZone})
     if (!Stopped(options.stop)) part(context, out);
   return out;
 }

@@ -102,6 +102,7 @@ void MeasureGrasps(const MeasureContext& context, std::vector<Finding>& out);
 void MeasurePupil(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureFollowedEye(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureIncisions(const MeasureContext& context, std::vector<Finding>& out);
+void MeasureTunnels(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureTrails(const MeasureContext& context, std::vector<Finding>& out);
 void MeasureTipZone(const MeasureContext& context, std::vector<Finding>& out);
 

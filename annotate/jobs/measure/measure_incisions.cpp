@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/incision.hpp"
 #include "annotate/jobs/measure/measure_context.hpp"
 #include "metrics/series/draws.hpp"
 
@@ -14,7 +15,6 @@ namespace {
 const char* const kWidthMethod =
     "distance between the incision's two ends, in the plane of the cornea; for phacoemulsification 1.8 to "
     "3.0 mm are published";
-const char* const kPlainWidthMethod = "distance between the incision's two ends, in the plane of the cornea";
 const char* const kSideWidthMethod =
     "distance between the incision's two ends, in the plane of the cornea; side ports are usually 1.0 to 1.2 "
     "mm wide";
@@ -36,24 +36,20 @@ struct Direction {
   std::vector<const Mark*> marks;
 };
 
-std::string NameOf(const Mark& mark) {
-  const auto name = mark.fields.find("name");
-  return name != mark.fields.end() && !name->second.empty() ? name->second : mark.text;
-}
+bool IsSidePort(const Mark& mark) { return KindOfIncision(mark) == IncisionKind::kSidePort; }
 
-bool IsSidePort(const Mark& mark) { return NameOf(mark).find("side") != std::string::npos; }
-
-// A scleral tunnel is neither.
-const char* WidthMethodOf(const Mark& mark) {
-  if (NameOf(mark).find("tunnel") != std::string::npos) return kPlainWidthMethod;
-  return IsSidePort(mark) ? kSideWidthMethod : kWidthMethod;
+// A straight line from end to end; of a tunnel the groove's points between them are passed over.
+std::vector<PointSq> EndsOf(const MeasureContext& context, const Mark& mark) {
+  std::vector<PointSq> points = context.Points(mark);
+  if (points.size() > 2) points = {points.front(), points.back()};
+  return points;
 }
 
 void AddWidth(const MeasureContext& context, const Mark& mark, std::vector<Finding>& out) {
   Origin origin;
   origin.marks = {&mark};
-  const std::vector<PointSq> ends = context.Points(mark);
-  const char* method = WidthMethodOf(mark);
+  const std::vector<PointSq> ends = EndsOf(context, mark);
+  const char* method = IsSidePort(mark) ? kSideWidthMethod : kWidthMethod;
   Measured measured = NotMeasured("mm", method, "the incision has no two ends apart from each other");
   if (ends.size() == 2 && Distance(ends[0], ends[1]) > 0) {
     const double width = Distance(ends[0], ends[1]);
@@ -69,7 +65,7 @@ void AddWidth(const MeasureContext& context, const Mark& mark, std::vector<Findi
 std::optional<Direction> DirectionOf(const MeasureContext& context, const Mark& mark, std::string& why) {
   const auto orientation = context.Orientation(mark.at);
   const MarkedOutline* limbus = context.OutlineOn(mark.at, MarkKind::kLimbus);
-  const std::vector<PointSq> ends = context.Points(mark);
+  const std::vector<PointSq> ends = EndsOf(context, mark);
   if (ends.size() != 2) return why = "the incision has no two ends", std::nullopt;
   if (!orientation) return why = "the surgeon's seat is not known", std::nullopt;
   if (!limbus) return why = "no limbus outline on the frame of the incision", std::nullopt;
@@ -124,7 +120,7 @@ void MeasureIncisions(const MeasureContext& context, std::vector<Finding>& out) 
   for (const Mark& mark : context.review.marks) {
     if (mark.kind != MarkKind::kIncision) continue;
     (IsSidePort(mark) ? sides : mains).push_back(&mark);
-    AddWidth(context, mark, out);
+    if (!IsTunnel(mark)) AddWidth(context, mark, out);
     AddDirection(context, mark, out);
   }
   if (mains.empty() && sides.empty())

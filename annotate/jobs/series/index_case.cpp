@@ -3,6 +3,7 @@
 
 #include "annotate/case/case_clock.hpp"
 #include "annotate/case/finding.hpp"
+#include "annotate/case/incision.hpp"
 #include "annotate/case/operator_name.hpp"
 #include "annotate/case/review_access.hpp"
 #include "annotate/case/signing.hpp"
@@ -43,10 +44,9 @@ std::string PartOf(const Review& review, const Finding& finding) {
   if (finding.trail)
     for (const Trail& trail : review.trails)
       if (trail.id == *finding.trail) return trail.instrument;
-  const Mark* mark = finding.name.starts_with("incision.") ? MarkOf(review, finding) : nullptr;
-  if (!mark) return "";
-  const std::string name = FieldOf(mark->fields, "name");
-  return name.empty() ? mark->text : name;
+  const bool of_incision = finding.name.starts_with("incision.") || finding.name.starts_with("tunnel.");
+  const Mark* mark = of_incision ? MarkOf(review, finding) : nullptr;
+  return mark ? NameOfIncision(*mark) : "";
 }
 
 IndexFinding RowOf(const Review& review, const Finding& finding) {

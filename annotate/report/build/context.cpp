@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/incision.hpp"
 #include "annotate/report/build/parts.hpp"
 #include "metrics/picture/yuv_to_rgb.hpp"
 
@@ -9,12 +10,9 @@ namespace afterscope {
 namespace {
 
 // What the first of the marks is called; empty where it has no name.
-std::string NameOfMark(const Review& review, const std::vector<MarkId>& marks) {
-  for (const Mark& mark : review.marks) {
-    if (marks.empty() || mark.id != marks.front()) continue;
-    const auto name = mark.fields.find("name");
-    return name != mark.fields.end() && !name->second.empty() ? name->second : mark.text;
-  }
+std::string NameOfIncisionIn(const Review& review, const std::vector<MarkId>& marks) {
+  for (const Mark& mark : review.marks)
+    if (!marks.empty() && mark.id == marks.front()) return NameOfIncision(mark);
   return "";
 }
 
@@ -53,8 +51,9 @@ ShownPicture ReportBuild::ShownOf(FrameRef at) const {
 ReportFinding ReportBuild::Present(const Finding& finding) const {
   ReportFinding shown{finding, in.words.LabelOf(finding.name), {}};
   if (finding.step) shown.label += ": " + in.steps.NameOf(*finding.step);
-  if (finding.name.starts_with("incision.") && finding.name != "incision.angle_between")
-    if (const std::string name = NameOfMark(in.review, finding.marks); !name.empty())
+  const bool of_incision = finding.name.starts_with("incision.") || finding.name.starts_with("tunnel.");
+  if (of_incision && finding.name != "incision.angle_between")
+    if (const std::string name = NameOfIncisionIn(in.review, finding.marks); !name.empty())
       shown.label += ": " + name;
   for (const FrameRef& frame : finding.frames) shown.frames.push_back(FrameOf(frame));
   return shown;

@@ -85,12 +85,15 @@ Result<EditGroup> AddOutlinePoint(const Review& review, MarkKind kind, FrameRef 
 }
 
 std::vector<PointPx> GripsOf(const Mark& mark) {
+  if (IsTunnel(mark)) return GripsOfTunnel(mark);
   return mark.kind == MarkKind::kCover ? GripsOfCover(mark) : mark.points;
 }
 
 void MoveGrip(Mark& mark, std::size_t grip, PointPx to) {
   if (mark.kind == MarkKind::kCover)
     MoveGripOfCover(mark, grip, to);
+  else if (IsTunnel(mark))
+    MoveGripOfTunnel(mark, grip, to);
   else if (grip < mark.points.size())
     mark.points[grip] = to;
 }
@@ -106,10 +109,13 @@ Result<EditGroup> MoveMarkPoint(const Review& review, const MarkId& id, std::siz
 Result<EditGroup> RemoveMarkPoint(const Review& review, const MarkId& id, std::size_t index) {
   const Mark* found = FindMark(review, id);
   if (found == nullptr || index >= GripsOf(*found).size()) return NoSuchMark(id);
+  if (IsTunnel(*found) && index >= found->points.size())
+    return Error{ErrorCode::kBadCall, "No point was set there yet, so there is none to remove."};
+  const bool bent = IsTunnel(*found) && found->points.size() > 2;
   const bool fixed_count = found->kind == MarkKind::kRuler || found->kind == MarkKind::kIncision ||
                            found->kind == MarkKind::kObject || found->kind == MarkKind::kArrow ||
                            found->kind == MarkKind::kCover;
-  if (fixed_count || found->points.size() == 1) return RemoveMark(review, id);
+  if ((fixed_count && !bent) || found->points.size() == 1) return RemoveMark(review, id);
   Mark mark = *found;
   mark.points.erase(mark.points.begin() + static_cast<std::ptrdiff_t>(index));
   return EditGroup{"Remove point", {Put<Mark>{mark}}};
@@ -144,6 +150,16 @@ Result<EditGroup> AddGrasp(FrameRef at, PointPx point, const MarkIdSource& new_i
   mark.kind = MarkKind::kGrasp;
   mark.points = {point};
   return EditGroup{"Mark grasp", {Put<Mark>{mark}}};
+}
+
+Result<EditGroup> NameIncision(Mark incision, IncisionKind kind) {
+  SetKind(incision, kind);
+  return EditGroup{"Name incision", {Put<Mark>{std::move(incision)}}};
+}
+
+Result<EditGroup> NameOpening(Mark rhexis, const std::string& opening) {
+  rhexis.fields["opening"] = opening;
+  return EditGroup{"How the capsule was opened", {Put<Mark>{std::move(rhexis)}}};
 }
 
 Result<EditGroup> OtherRhexisStage(Mark rhexis) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "annotate/case/edit.hpp"
+#include "annotate/case/incision.hpp"
 #include "annotate/case/review.hpp"
 #include "metrics/base/result.hpp"
 
@@ -42,6 +43,11 @@ Result<EditGroup> AddLabel(FrameRef at, PointPx point, const std::string& words,
 
 // The flap is taken there.
 Result<EditGroup> AddGrasp(FrameRef at, PointPx point, const MarkIdSource& new_id);
+
+// Names an incision.
+Result<EditGroup> NameIncision(Mark incision, IncisionKind kind);
+// How the capsule was opened, as the field `opening` has it: "rhexis", "can-opener", "envelope".
+Result<EditGroup> NameOpening(Mark rhexis, const std::string& opening);
 
 // Whether an outline of the rhexis is that at completion or over the optic: the other one.
 Result<EditGroup> OtherRhexisStage(Mark rhexis);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/cover.hpp"
+#include "annotate/case/incision.hpp"
 #include "annotate/case/tagging.hpp"
 #include "annotate/case/words.hpp"
 #include "app/desktop/desk/mark_edits.hpp"
@@ -94,6 +95,25 @@ void DrawStageChoice(const Scene& scene, EditQueue& edits, const Mark& mark) {
     edits.Push([mark](CaseSession&) { return OtherRhexisStage(mark); });
 }
 
+void DrawOpeningChoice(const Scene& scene, EditQueue& edits, const Mark& mark) {
+  const auto found = mark.fields.find("opening");
+  const std::string now = found == mark.fields.end() || found->second.empty() ? "rhexis" : found->second;
+  for (const char* word : {"rhexis", "can-opener", "envelope"}) {
+    if (word != std::string("rhexis")) ImGui::SameLine();
+    if (WordButton(scene.look, word, now == word) && now != word)
+      edits.Push([mark, word](CaseSession&) { return NameOpening(mark, word); });
+  }
+}
+
+void DrawIncisionChoice(const Scene& scene, EditQueue& edits, const Mark& mark) {
+  const IncisionKind now = KindOfIncision(mark);
+  for (const IncisionKind kind : {IncisionKind::kMain, IncisionKind::kSidePort, IncisionKind::kTunnel}) {
+    if (kind != IncisionKind::kMain) ImGui::SameLine();
+    if (WordButton(scene.look, WordOf(kind), now == kind && !NameOfIncision(mark).empty()))
+      edits.Push([mark, kind](CaseSession&) { return NameIncision(mark, kind); });
+  }
+}
+
 void DrawRulerLength(const Scene& scene, EditQueue& edits, const Mark& mark) {
   const auto& scales = scene.view.review.scales;
   const auto scale =
@@ -126,9 +146,10 @@ void DrawMark(const Scene& scene, EditQueue& edits, const Mark& mark) {
   RowText(look, row, row.from.x + look.Px(28), ClockText(scene.Seconds(mark.at), 1), look.colours.quiet,
           look.fonts.small);
   const auto stage = mark.fields.find("stage");
+  const std::string named = mark.kind == MarkKind::kIncision ? NameOfIncision(mark) : mark.text;
   const std::string words = std::string(WordOf(mark.kind)) +
                             (stage == mark.fields.end() ? "" : ", " + stage->second) +
-                            (mark.text.empty() ? "" : ", " + mark.text);
+                            (named.empty() ? "" : ", " + named);
   RowText(look, row, row.from.x + look.Px(88), words, look.colours.text, look.fonts.body,
           row.to.x - row.from.x - look.Px(160));
   RowTextRight(look, row, row.to.x - look.Px(5), fmt::format("{} points", mark.points.size()),
@@ -136,7 +157,11 @@ void DrawMark(const Scene& scene, EditQueue& edits, const Mark& mark) {
   if (!here || !scene.Editable()) return;
   ImGui::PushID(mark.id.value.c_str());
   ImGui::Indent(look.Px(28));
-  if (mark.kind == MarkKind::kRhexis) DrawStageChoice(scene, edits, mark);
+  if (mark.kind == MarkKind::kRhexis) {
+    DrawStageChoice(scene, edits, mark);
+    DrawOpeningChoice(scene, edits, mark);
+  }
+  if (mark.kind == MarkKind::kIncision) DrawIncisionChoice(scene, edits, mark);
   if (mark.kind == MarkKind::kRuler || mark.kind == MarkKind::kObject) DrawRulerLength(scene, edits, mark);
   ImGui::Unindent(look.Px(28));
   ImGui::PopID();

@@ -135,4 +135,28 @@ TEST_CASE("Marks are copied to another frame, outlines only where none of their 
   CHECK(CopyMarks(desk.review, {}, later, desk.mark_ids)->edits.empty());
 }
 
+TEST_CASE("A tunnel is bent by the middle of its pieces; named otherwise it is straight again", "[desktop]") {
+  MarkDesk desk;
+  desk.Do(AddTwoPointMark(desk.review, MarkKind::kIncision, kAt, {100, 100}, {300, 100}, desk.mark_ids));
+  const MarkId id = desk.review.marks[0].id;
+  CHECK(GripsOf(desk.review.marks[0]).size() == 2);
+  desk.Do(NameIncision(desk.review.marks[0], IncisionKind::kTunnel));
+  REQUIRE(GripsOf(desk.review.marks[0]).size() == 3);
+  CHECK(GripsOf(desk.review.marks[0])[2] == PointPx{200, 100});
+  desk.Do(MoveMarkPoint(desk.review, id, 2, {200, 60}));
+  desk.Do(MoveMarkPoint(desk.review, id, 4, {260, 70}));
+  using Points = std::vector<PointPx>;
+  CHECK(desk.review.marks[0].points == Points{{100, 100}, {200, 60}, {260, 70}, {300, 100}});
+  CHECK_FALSE(RemoveMarkPoint(desk.review, id, 5).ok());
+  desk.Do(RemoveMarkPoint(desk.review, id, 1));
+  CHECK(desk.review.marks[0].points == Points{{100, 100}, {260, 70}, {300, 100}});
+  desk.Do(NameIncision(desk.review.marks[0], IncisionKind::kSidePort));
+  CHECK(desk.review.marks[0].points == Points{{100, 100}, {300, 100}});
+  CHECK(KindOfIncision(desk.review.marks[0]) == IncisionKind::kSidePort);
+  // Of other incisions more than two points are refused.
+  Mark bent = desk.review.marks[0];
+  bent.points.push_back({9, 9});
+  CHECK_FALSE(ApplyEdits({"", {Put<Mark>{bent}}}, desk.record, desk.review).ok());
+}
+
 }  // namespace afterscope

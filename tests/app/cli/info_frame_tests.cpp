@@ -2,12 +2,13 @@
 // `info` and `frame` as a user calls them, against the ffmpeg and ffprobe programs.
 
 #include "tests/support/places.hpp"
+#include "tests/support/png_file.hpp"
 #include "tests/support/run_program.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
-#include <opencv2/imgcodecs.hpp>
+#include <opencv2/core.hpp>
 
 #include <algorithm>
 #include <cstdlib>
@@ -90,7 +91,7 @@ TEST_CASE("frame -o writes the picture with the colours that ffmpeg gives it") {
   const TemporaryFolder folder;
   REQUIRE(Afterscope("frame " + Media("files/bframes.mp4") + " --index 20 -o '" + (folder / "ours.png") + "'")
               .status == 0);
-  const cv::Mat ours = cv::imread(folder / "ours.png");
+  const cv::Mat ours = testing::ReadPngFile(folder / "ours.png");
   // Share of pixels that differ by more than 5 levels from what ffmpeg converts by this matrix.
   const auto different = [&](const std::string& matrix) {
     const std::string theirs_file = folder / (matrix + ".png");
@@ -99,7 +100,7 @@ TEST_CASE("frame -o writes the picture with the colours that ffmpeg gives it") {
                          ":flags=bilinear+accurate_rnd+full_chroma_int\" -frames:v 1 -pix_fmt rgb24 '" +
                          theirs_file + "'")
                             .c_str()) == 0);
-    const cv::Mat theirs = cv::imread(theirs_file);
+    const cv::Mat theirs = testing::ReadPngFile(theirs_file);
     REQUIRE(ours.size() == theirs.size());
     cv::Mat difference;
     cv::absdiff(ours, theirs, difference);

@@ -2,9 +2,9 @@
 #include "tests/metrics/eye/real_frames_support.hpp"
 
 #include "tests/support/places.hpp"
+#include "tests/support/png_file.hpp"
 
 #include <catch2/catch.hpp>
-#include <opencv2/imgcodecs.hpp>
 
 #include <cstdlib>
 #include <filesystem>
@@ -34,8 +34,8 @@ RealFrame& FrameOf(std::vector<RealFrame>& frames, const std::filesystem::path& 
     if (frame.file == file) return frame;
   RealFrame frame;
   frame.file = file;
-  frame.picture = cv::imread((folder / "frames" / file).string());
-  frame.mask = cv::imread((folder / "instrument_masks" / file).string(), cv::IMREAD_GRAYSCALE);
+  frame.picture = ReadPngFile((folder / "frames" / file).string());
+  frame.mask = ReadPngFile((folder / "instrument_masks" / file).string(), true);
   frames.push_back(frame);
   return frames.back();
 }

@@ -2,9 +2,9 @@
 #include "tests/app/desktop/stage/approved_support.hpp"
 
 #include "tests/support/places.hpp"
+#include "tests/support/png_file.hpp"
 
 #include <fmt/format.h>
-#include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 
 #include <algorithm>
@@ -27,7 +27,7 @@ RgbImage FromMat(const cv::Mat& rgb) {
 }
 
 RgbImage ReadPngFile(const std::string& path) {
-  const cv::Mat bgr = cv::imread(path, cv::IMREAD_COLOR);
+  const cv::Mat bgr = testing::ReadPngFile(path);
   if (bgr.empty()) return {};
   cv::Mat rgb;
   cv::cvtColor(bgr, rgb, cv::COLOR_BGR2RGB);
@@ -61,7 +61,7 @@ RgbImage HalfOf(const RgbImage& image) {
 bool WritePngFile(const RgbImage& image, const std::string& path) {
   cv::Mat bgr;
   cv::cvtColor(View(image), bgr, cv::COLOR_RGB2BGR);
-  return cv::imwrite(path, bgr, {cv::IMWRITE_PNG_COMPRESSION, 9});
+  return testing::WritePngFile(bgr, path);
 }
 
 double ShareOfDifferences(const RgbImage& shown, const RgbImage& approved,

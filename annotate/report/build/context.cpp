@@ -53,7 +53,8 @@ ReportFinding ReportBuild::Present(const Finding& finding) const {
   if (finding.step) shown.label += ": " + in.steps.NameOf(*finding.step);
   const bool of_incision = finding.name.starts_with("incision.") || finding.name.starts_with("tunnel.");
   if (of_incision && finding.name != "incision.angle_between")
-    if (const std::string name = NameOfIncisionIn(in.review, finding.marks); !name.empty())
+    if (const std::string name = NameOfIncisionIn(in.review, finding.marks);
+        !name.empty() && !(finding.name.starts_with("tunnel.") && name == "tunnel"))
       shown.label += ": " + name;
   for (const FrameRef& frame : finding.frames) shown.frames.push_back(FrameOf(frame));
   return shown;

@@ -9,7 +9,9 @@
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
+#include <limits>
 #include <memory>
+#include <optional>
 
 namespace afterscope {
 namespace {
@@ -63,6 +65,46 @@ ordered_json FramesJson(const FrameTable& table) {
   return frames;
 }
 
+// How long the frames last, in ticks, by the timestamps of one and the next.
+struct Intervals {
+  std::int64_t usual = 0, shortest = 0, longest = 0;
+  bool Even() const { return longest - shortest <= 1; }  // a tick is what rounding to ticks makes
+};
+
+std::optional<Intervals> IntervalsOf(const FrameTable& table) {
+  if (table.size() < 2) return std::nullopt;
+  Intervals out{table.UsualInterval().ticks, std::numeric_limits<std::int64_t>::max(), 0};
+  for (FrameIndex i{1}; i.value < table.size(); ++i.value) {
+    const std::int64_t ticks = (table[i].pts - table[{i.value - 1}].pts).ticks;
+    out.shortest = std::min(out.shortest, ticks);
+    out.longest = std::max(out.longest, ticks);
+  }
+  return out;
+}
+
+ordered_json IntervalsJson(const FrameTable& table) {
+  const auto intervals = IntervalsOf(table);
+  if (!intervals) return nullptr;
+  const double tick = table.time_base().value();
+  return {{"usual_seconds", static_cast<double>(intervals->usual) * tick},
+          {"shortest_seconds", static_cast<double>(intervals->shortest) * tick},
+          {"longest_seconds", static_cast<double>(intervals->longest) * tick}};
+}
+
+void PrintRate(const FrameTable& table) {
+  const auto intervals = IntervalsOf(table);
+  if (!intervals || intervals->usual <= 0) return;
+  const double tick = table.time_base().value(), usual = static_cast<double>(intervals->usual) * tick;
+  if (intervals->Even())
+    Say("  rate       even, {:.6g} frames a second\n",
+        static_cast<double>(table.size() - 1) /
+            (table[{table.size() - 1}].pts - table.begin()).Seconds(table.time_base()));
+  else
+    Say("  rate       varies: {:.4f} to {:.4f} s a frame, usually {:.4f} s\n",
+        static_cast<double>(intervals->shortest) * tick, static_cast<double>(intervals->longest) * tick,
+        usual);
+}
+
 ordered_json Pair(Rational value) { return ordered_json::array({value.num, value.den}); }
 
 ordered_json InfoJson(const RecordingInfo& info, const FrameTable& table, bool with_frames) {
@@ -82,6 +124,7 @@ ordered_json InfoJson(const RecordingInfo& info, const FrameTable& table, bool w
                    {"damaged_frames", DamagedFrames(table)}};
   out["declared_rate"] = info.declared_rate.valid() ? Pair(info.declared_rate) : ordered_json();
   out["declared_seconds"] = info.declared_seconds ? ordered_json(*info.declared_seconds) : ordered_json();
+  out["frame_intervals"] = IntervalsJson(table);
   out["first_ticks"] = table.empty() ? ordered_json() : ordered_json(table.begin().ticks);
   out["end_ticks"] = table.empty() ? ordered_json() : ordered_json(table.end().ticks);
   out["cautions"] = Cautions(info, table);
@@ -103,6 +146,7 @@ void PrintText(const RecordingInfo& info, const FrameTable& table) {
   Say("  frames     {}, {:.3f} s, ticks of {}/{} s{}\n", table.size(), length.Seconds(table.time_base()),
       table.time_base().num, table.time_base().den,
       table.state() == TableState::kVerified ? "" : ", not verified by decoding");
+  PrintRate(table);
   for (const std::string& caution : Cautions(info, table)) Say("  caution    {}\n", caution);
 }
 

@@ -2,6 +2,7 @@
 #include "app/common/key_cautions.hpp"
 
 #include "annotate/case/near_word.hpp"
+#include "annotate/case/text.hpp"
 #include "annotate/store/step_list_file.hpp"
 #include "app/common/assets.hpp"
 
@@ -56,12 +57,29 @@ void KeyCautions::Tell(Kind kind, const std::string& key, std::vector<std::strin
                                  near.empty() ? "" : fmt::format("; the nearest known one is '{}'", near)));
 }
 
+void KeyCautions::TellSettings(const Moment& moment, std::vector<std::string>& cautions) {
+  if (!ranges_) {
+    auto ranges = LoadSettingRanges(AssetsFolder() + "/settings.json");
+    ranges_ = ranges.ok() ? *std::move(ranges) : std::map<std::string, ValueRange>();
+  }
+  for (const auto& [key, text] : moment.fields) {
+    const auto range = ranges_->find(key);
+    const auto value = NumberFrom(text);
+    if (range == ranges_->end() || !value || (*value >= range->second.low && *value <= range->second.high))
+      continue;
+    cautions.push_back(
+        fmt::format("{}={} lies outside {} to {}, as assets/settings.json has it; it was kept as said.", key,
+                    text, range->second.low, range->second.high));
+  }
+}
+
 std::vector<std::string> KeyCautions::Of(const EditGroup& group) {
   std::vector<std::string> cautions;
   for (const Edit& edit : group.edits) {
     if (const auto* visit = std::get_if<Put<StepVisit>>(&edit)) Tell(Kind::kStep, visit->item.step, cautions);
     if (const auto* check = std::get_if<SetCheck>(&edit)) Tell(Kind::kCheck, check->key, cautions);
     const auto* moment = std::get_if<Put<Moment>>(&edit);
+    if (moment && moment->item.kind == MomentKind::kSettings) TellSettings(moment->item, cautions);
     if (moment && moment->item.kind == MomentKind::kCheck) Tell(Kind::kCheck, moment->item.key, cautions);
     if (moment && moment->item.kind == MomentKind::kComplication)
       Tell(Kind::kComplication, moment->item.key, cautions);

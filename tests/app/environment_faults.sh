@@ -178,8 +178,11 @@ scarce() {
     done
     limited_edit "$memory KiB" "ulimit -v $memory"
   done
-  ends "a file size limit" 5 bash -c "ulimit -f 8; exec '$program' report c -o limited.pdf"
-  told "limited.pdf"
+  # The limit is that of shared memory too, so that the report first says that it has no pictures.
+  timeout 120 bash -c "ulimit -f 8; exec '$program' report c -o limited.pdf" >out.txt 2>err.txt
+  local got=$?
+  [ $got = 5 ] || fail "a file size limit: status $got, wanted 5: $(head -c 300 err.txt)"
+  told "^Can't write 'limited.pdf': File too large\.$"
   [ ! -e limited.pdf ] || fail "a file size limit: a part of the report was left"
   keeps c "scarce memory and files"
 }

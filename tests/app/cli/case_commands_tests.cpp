@@ -146,6 +146,9 @@ TEST_CASE("A word that no list knows is taken and told, with the known one that 
   CHECK(told("--check 'no_such_check=seen done'").find("'no_such_check' is no check of") == 0);
   WriteBytes(folder / "e.json", R"({"edits":[{"set_check":{"key":"nor_this","state":"seen done"}}]})");
   CHECK(told("--edits e.json").find("'nor_this' is no check of") == 0);
+  CHECK(told("--moment settings --key sculpt --at 1 --field power_pct=400 vacuum_mmhg=90") ==
+        "power_pct=400 lies outside 0 to 100, as assets/settings.json has it; it was kept as said.\n");
+  CHECK(told("--moment settings --key sculpt --at 2 --field power_pct=40 own=400").empty());
 }
 
 TEST_CASE("A check names a broken clip plan", "[commands]") {

@@ -73,6 +73,26 @@ TEST_CASE("info --frames prints ffprobe's timestamps and key frames in order") {
   }
 }
 
+TEST_CASE("info says how long frames last, by ffprobe's timestamps") {
+  for (const auto& [file, even] : {std::pair{"files/vfr.mp4", false}, std::pair{"files/bframes.mp4", true}}) {
+    const auto info = nlohmann::json::parse(Afterscope("info --json " + Media(file)).output);
+    double shortest = 1e9, longest = 0, last = -1;
+    for (const std::string& line : Lines(OutputOf("ffprobe -v quiet -select_streams v:0 -show_entries "
+                                                  "frame=best_effort_timestamp_time -of default=nw=1:nk=1 " +
+                                                  Media(file)))) {
+      const double now = std::atof(line.c_str());
+      if (last >= 0) shortest = std::min(shortest, now - last), longest = std::max(longest, now - last);
+      last = now;
+    }
+    INFO(file << ": " << shortest << " to " << longest);
+    CHECK(info["frame_intervals"]["shortest_seconds"] == Approx(shortest).margin(2e-6));
+    CHECK(info["frame_intervals"]["longest_seconds"] == Approx(longest).margin(2e-6));
+    const std::string said = Afterscope("info " + Media(file)).output;
+    CHECK(said.find(even ? "rate       even, 24 frames a second" : "rate       varies: 0.0417 to ") !=
+          std::string::npos);
+  }
+}
+
 TEST_CASE("frame --hash is framehash's MD5, by index and by ticks") {
   const std::string hash = OutputOf(
       "ffmpeg -nostdin -v quiet -noautorotate -threads 1 -i " + Media("files/bframes.ts") +

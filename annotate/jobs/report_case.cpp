@@ -114,6 +114,7 @@ Result<ReportModel> ReportOfReview(const std::string& case_folder, const CaseRec
                     {}};
   std::vector<std::string> told;
   input.tip_maps = MapTips(record, review, followed);
+  input.eye_over_time = EyeOverTimeOf(record, review, measure, followed);
   input.score_sheets = SheetsUsed(case_folder, review, options.assets_folder, files);
   const std::vector<std::string> folders =
       options.earlier_folders.empty() ? std::vector{FolderAround(case_folder)} : options.earlier_folders;

@@ -17,6 +17,7 @@ Result<ReportModel> BuildReport(const ReportInput& input, const Progress& progre
   FillKeyFindings(build);
   FillRhexis(build);
   FillTrails(build);
+  FillEyeOverTime(build);
   FillOtherFindings(build);
   AFTERSCOPE_TRY(FillMoments(build, progress, stop));
   FillChecks(build);

@@ -6,6 +6,7 @@
 #include "annotate/case/review.hpp"
 #include "annotate/case/score_sheet.hpp"
 #include "annotate/case/step_list.hpp"
+#include "annotate/jobs/measure/eye_over_time.hpp"
 #include "annotate/jobs/measure/tip_map.hpp"
 #include "annotate/report/report_model.hpp"
 #include "metrics/base/picture.hpp"
@@ -44,6 +45,7 @@ struct ReportInput {
   int most_pictures = 60;                     // of moments; further ones are told by their frame alone
   std::vector<ScoreSheet> score_sheets = {};  // those that the review used, as far as they are at hand
   std::vector<TipMap> tip_maps = {};
+  EyeOverTime eye_over_time = {};
 };
 
 // Makes the report of a review. Any part that the case has nothing for is left empty and told under what was

@@ -26,6 +26,7 @@ std::string MakeHtml(const ReportModel& model) {
   WriteSteps(page);
   WriteRhexis(page);
   WriteTrails(page);
+  WriteEyeOverTime(page);
   WriteOtherFindings(page);
   WriteMoments(page);
   WriteSettings(page);

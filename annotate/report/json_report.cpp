@@ -153,6 +153,20 @@ Json MethodOf(const ReportModel& model) {
   return {{"scales", scales}, {"recordings", recordings}, {"how", how}};
 }
 
+// Values with their times in seconds; nothing is known between two runs.
+Json EyeCourseOf(const EyeChartPanel& shown) {
+  Json runs = Json::array();
+  for (const auto& run : shown.course.runs) {
+    Json values = Json::array();
+    for (const TimedValue& v : run) values.push_back({v.seconds, v.value});
+    runs.push_back(std::move(values));
+  }
+  return {{"title", shown.title},
+          {"unit", shown.course.unit},
+          {"limits", shown.limits},
+          {"runs", std::move(runs)}};
+}
+
 template <class List, class Make>
 Json ArrayOf(const List& list, Make make) {
   Json json = Json::array();
@@ -173,6 +187,8 @@ std::string MakeJson(const ReportModel& model) {
   json["not_reviewed"] = model.not_reviewed;
   json["steps"] = ArrayOf(model.steps, StepOf);
   json["rhexis"] = ArrayOf(model.rhexis, RhexisOf);
+  json["eye_over_time"] = Json::array();
+  if (model.eye_over_time) json["eye_over_time"] = ArrayOf(model.eye_over_time->charts, EyeCourseOf);
   json["moments"] = ArrayOf(model.moments, MomentOf);
   json["settings"] = ArrayOf(model.settings, MomentOf);
   json["checks"] = ArrayOf(model.checks, [](const CheckRow& check) {

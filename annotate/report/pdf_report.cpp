@@ -23,6 +23,7 @@ void SetAll(PdfBook& book) {
   SetSteps(book);
   SetRhexis(book);
   SetTrails(book);
+  SetEyeOverTime(book);
   SetOtherFindings(book);
   SetMoments(book);
   SetSettings(book);

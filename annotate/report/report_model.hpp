@@ -4,6 +4,7 @@
 #include "annotate/case/case_record.hpp"
 #include "annotate/case/finding.hpp"
 #include "annotate/case/review.hpp"
+#include "annotate/jobs/measure/eye_over_time.hpp"
 #include "annotate/overlay/shape.hpp"
 #include "annotate/report/report_words.hpp"
 #include "metrics/picture/rgb_image.hpp"
@@ -126,6 +127,21 @@ struct TrailPanel {
   std::vector<ReportFinding> findings;
 };
 
+// A curve over the case and what its values may be off by.
+struct EyeChartPanel {
+  std::string title;
+  EyeCourse course;
+  std::string limits;
+};
+
+// The pupil and the eye's place over a stretch of the case clock.
+struct EyeOverTimePanel {
+  double start_seconds = 0;
+  double end_seconds = 0;
+  std::vector<EyeChartPanel> charts;
+  std::vector<std::string> notes;
+};
+
 struct FindingGroup {
   std::string title;
   std::vector<ReportFinding> findings;
@@ -200,6 +216,7 @@ struct ReportModel {
   std::vector<std::string> step_notes;
   std::vector<RhexisPanel> rhexis;
   std::vector<TrailPanel> trails;
+  std::optional<EyeOverTimePanel> eye_over_time;  // none: the eye was not followed
   std::vector<FindingGroup> other_findings;
   std::vector<MomentRow> moments;  // all but settings
   std::vector<MomentRow> settings;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/visits.hpp"
+#include "annotate/jobs/measure/eye_sights.hpp"
 #include "annotate/jobs/measure/measure_context.hpp"
 #include "metrics/series/draws.hpp"
 
@@ -13,16 +14,14 @@
 namespace afterscope {
 namespace {
 
-// Common practice, no source: the eye is off the centre where the middle of the limbus is farther from that
-// of the picture than half the limbus' radius; it is out of focus where less than 0.7 of the sharpness is
-// left that a tenth of the recording reaches.
-constexpr double kOffCentreRadii = 0.5, kSharpShare = 0.7, kSharpQuantile = 0.9;
+// Common practice, no source: the eye is out of focus where less than 0.7 of the sharpness is left that a
+// tenth of the recording reaches.
+constexpr double kSharpShare = 0.7, kSharpQuantile = 0.9;
 constexpr double kMostlyFollowed = 0.95;  // of a recording: with less a finding says so
 constexpr double kTiltSeconds = 5;        // over which a tilt is averaged
 constexpr std::size_t kLeastSights = 5;   // in such a stretch
-constexpr double kMostPupilJump = 0.12;   // of a diameter, against both neighbours: an error of finding
 
-const char* const kNotFollowed = "the eye was not followed: follow a tip, the eye is followed with it";
+const char* const kNotFollowed = "the eye was not followed: follow it, or a tip along with it";
 const char* const kPupilMethod =
     "diameter of the pupil as found several times a second, in the plane of the front capsule: that which a "
     "twentieth of the sights stay below; single sights that differ from both neighbours left out";
@@ -34,11 +33,6 @@ double Quantile(std::vector<double> values, double share) {
 }
 
 bool IsSeen(const EyeOutline& outline) { return outline.trust >= kLeastTrust; }
-
-double SquareWidth(const MeasureContext& context, int recording) {
-  const RecordingShape& shape = context.record.recordings[static_cast<std::size_t>(recording)].shape;
-  return shape.width * (shape.pixel_aspect.valid() ? shape.pixel_aspect.value() : 1);
-}
 
 // One recording's eye against the middle of its picture.
 class EyeFindings {
@@ -91,14 +85,9 @@ class EyeFindings {
 
   void AddOffCentre() {
     const char* method = "distance of the limbus' centre from the picture's, mean over the frames followed";
-    std::vector<double> radii, px;
-    const PointPx middle{(SquareWidth(context_, eye_.recording) - 1) / 2, (Shape().height - 1) / 2.0};
-    for (const EyeAtFrame& f : eye_.frames) {
-      if (f.pose.trust < kLeastTrust) continue;
-      px.push_back(Distance(f.pose.origin, middle));
-      radii.push_back(px.back() / (0.5 * eye_.reference_eye.limbus.ellipse.MeanDiameter() * f.pose.zoom));
-    }
-    if (px.empty()) {
+    std::vector<double> radii;
+    for (const EyeOff& off : EyesOff(context_, eye_)) radii.push_back(off.radii);
+    if (radii.empty()) {
       Put("eye.off_centre", NotMeasured("mm", method, kNotFollowed));
       Put("eye.off_centre_share", NotMeasured("1", method, kNotFollowed));
       return;
@@ -106,7 +95,7 @@ class EyeFindings {
     double mean = 0;
     for (const double v : radii) mean += v / static_cast<double>(radii.size());
     // In pixels of the reference frame, so that one scale serves.
-    const double sq = mean * 0.5 * eye_.reference_eye.limbus.ellipse.MeanDiameter();
+    const double sq = mean * ReferenceRadius(eye_);
     const ResolvedScale* scale = nullptr;
     Measured distance = InPlane(context_, EstimateNormal(sq, eye_.reference_eye.limbus.center_sd),
                                 {eye_.recording, eye_.reference}, Plane::kCornea, method, &scale);
@@ -209,26 +198,6 @@ class EyeFindings {
   const FollowedEye& eye_;
   std::vector<Finding>& out_;
 };
-
-struct PupilSeen {
-  const EyeSight* sight;
-  double seconds;
-};
-
-// Sights on which the pupil is trusted and no odd one out.
-std::vector<PupilSeen> PupilSights(const MeasureContext& context, const FollowedEye& eye) {
-  std::vector<PupilSeen> seen, out;
-  for (const EyeSight& s : eye.sights)
-    if (IsSeen(s.eye.pupil) && IsSeen(s.eye.limbus)) seen.push_back({&s, context.clock.Seconds(s.at)});
-  const auto diameter = [&](std::size_t i) { return seen[i].sight->eye.pupil.ellipse.MeanDiameter(); };
-  for (std::size_t i = 1; i + 1 < seen.size(); ++i) {
-    const double own = diameter(i);
-    if (std::abs(diameter(i - 1) / own - 1) < kMostPupilJump ||
-        std::abs(diameter(i + 1) / own - 1) < kMostPupilJump)
-      out.push_back(seen[i]);
-  }
-  return out;
-}
 
 // The pupil over a stretch of time: a low quantile of its sights, which single errors don't rule.
 void AddLeastPupil(const MeasureContext& context, const std::vector<PupilSeen>& sights,

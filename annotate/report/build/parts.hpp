@@ -63,6 +63,7 @@ void FillSteps(ReportBuild& build);
 void FillKeyFindings(ReportBuild& build);
 void FillRhexis(ReportBuild& build);
 void FillTrails(ReportBuild& build);
+void FillEyeOverTime(ReportBuild& build);
 void FillOtherFindings(ReportBuild& build);
 Status FillMoments(ReportBuild& build, const Progress& progress, const StopQuery& stop);
 void FillChecks(ReportBuild& build);

@@ -38,7 +38,9 @@ img{display:block;width:100%;background:#1c1c1c}
 .wide{max-width:640px}
 .maps{display:grid;grid-template-columns:repeat(auto-fill,minmax(220px,1fr));gap:.8rem}
 .scroll{overflow-x:auto}
-.strip{width:100%;height:auto}
+.strip,.chart{width:100%;height:auto}
+.chart{max-width:900px}
+.chart text{font-family:"Noto Sans",system-ui,sans-serif}
 .strip text{font:12px "Noto Sans",system-ui,sans-serif;fill:#1d2125}
 .strip .tick{fill:#62696f;font-size:11px}
 .strip .over{paint-order:stroke;stroke-width:5px}
@@ -55,7 +57,7 @@ i.not-visible{background:linear-gradient(transparent 44%,#1d2125 44% 56%,transpa
 .cover i.uncertain{border-top:3px dotted #e69f00}
 .cover i.hidden{border-top:1px solid #969696}
 footer{border-top:1px solid #d0d5d9;margin-top:2rem;padding-top:.6rem}
-@media (max-width:700px){.beside,.moment,.words,.method{grid-template-columns:1fr}.strip{min-width:640px}}
+@media (max-width:700px){.beside,.moment,.words,.method{grid-template-columns:1fr}.strip,.chart{min-width:640px}}
 @media (max-width:560px){
 body{padding:1.2rem 1rem}
 .findings thead,.steps thead{display:none}

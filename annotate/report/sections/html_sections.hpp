@@ -38,6 +38,7 @@ void WriteNotReviewed(HtmlPage& page);
 void WriteSteps(HtmlPage& page);
 void WriteRhexis(HtmlPage& page);
 void WriteTrails(HtmlPage& page);
+void WriteEyeOverTime(HtmlPage& page);
 void WriteOtherFindings(HtmlPage& page);
 void WriteMoments(HtmlPage& page);
 void WriteSettings(HtmlPage& page);

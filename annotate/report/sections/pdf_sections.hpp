@@ -17,6 +17,7 @@ void SetNotReviewed(PdfBook& book);
 void SetSteps(PdfBook& book);
 void SetRhexis(PdfBook& book);
 void SetTrails(PdfBook& book);
+void SetEyeOverTime(PdfBook& book);
 void SetOtherFindings(PdfBook& book);
 void SetMoments(PdfBook& book);
 void SetSettings(PdfBook& book);

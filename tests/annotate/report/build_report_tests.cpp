@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/build_report.hpp"
 #include "annotate/report/html_report.hpp"
+#include "annotate/report/json_report.hpp"
 #include "tests/annotate/report/report_support.hpp"
 
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 
 #include <algorithm>
 
@@ -137,6 +139,39 @@ TEST_CASE("Each map of a tip is a picture of the eye, under its step's name, cov
   REQUIRE_FALSE(picture.shapes.empty());
   CHECK(std::holds_alternative<AreaShape>(picture.shapes.front()));
   CHECK(MakeHtml(model).find("Rhexis, 12.5 s of the tip seen") != std::string::npos);
+}
+
+TEST_CASE("Pupil and eye over time are shown with their limits, over the case or the stretch followed") {
+  InventedCase made = FullCase();
+  const ReportModel model = ModelOf(made);
+  REQUIRE(model.eye_over_time);
+  REQUIRE(model.eye_over_time->charts.size() == 2);
+  CHECK(model.eye_over_time->start_seconds == 0);
+  CHECK(model.eye_over_time->end_seconds == 1200);
+  // By hand: from 7 to 5 mm evenly, 5.98 in the middle without the gaps; 8 % of it 0.48; with 0.15: 0.50.
+  CHECK(model.eye_over_time->charts[0].limits.find("0.50\u00A0mm either way") != std::string::npos);
+  CHECK(model.eye_over_time->charts[0].limits.find("0.48\u00A0mm") != std::string::npos);
+  const std::string html = MakeHtml(model);
+  CHECK(html.find("<svg class=\"chart\"") != std::string::npos);
+  CHECK(html.find("the plane of the front capsule") != std::string::npos);
+  const auto json = nlohmann::json::parse(MakeJson(model));
+  REQUIRE(json.at("eye_over_time").size() == 2);
+  CHECK(json.at("eye_over_time").at(0).at("unit") == "mm");
+  CHECK(json.at("eye_over_time").at(0).at("runs").size() == 3);
+  CHECK(json.at("eye_over_time").at(0).at("runs").at(1).at(0).at(0) == 332);
+
+  made.eye_over_time.pupil.runs.clear();
+  made.eye_over_time.off_centre.runs = {{{100, 1}, {100.2, 1}, {130, 1}}};
+  const ReportModel little = ModelOf(made);
+  REQUIRE(little.eye_over_time);
+  CHECK(little.eye_over_time->charts.size() == 1);
+  CHECK(little.eye_over_time->start_seconds < 100);
+  CHECK(little.eye_over_time->end_seconds > 130);
+  CHECK(little.eye_over_time->end_seconds < 140);
+  CHECK(std::count(little.eye_over_time->notes.begin(), little.eye_over_time->notes.end(),
+                   "The eye was followed from 1:40.00 to 2:10.00 only; the case lasts 20:00.0.") == 1);
+  made.eye_over_time = {};
+  CHECK_FALSE(ModelOf(made).eye_over_time);
 }
 
 TEST_CASE("A check without a state is not reviewed, and so is told") {

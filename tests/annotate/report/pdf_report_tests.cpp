@@ -64,7 +64,10 @@ TEST_CASE("The text of the PDF is text, with limits, frames and four states of c
                             "11.71 mm",
                             "never for decisions during one",
                             "Cautions",
-                            "and leak check"})
+                            "and leak check",
+                            "Pupil and eye over time",
+                            "the plane of the front capsule",
+                            "half the limbus’ radius"})
     CHECK((Has(made->text, words) ? std::string(words) : "missing: " + std::string(words)) == words);
 }
 

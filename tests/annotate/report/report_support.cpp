@@ -238,9 +238,29 @@ InventedCase ThreeSteps() {
   return made;
 }
 
+// A pupil that narrows from 7 to 5 mm and an eye that drifts, followed but for two gaps.
+EyeOverTime InventedEye() {
+  EyeOverTime eye;
+  eye.pupil.unit = eye.off_centre.unit = "mm";
+  eye.pupil.own_error = 0.15, eye.pupil.scale_error = 0.08;
+  eye.off_centre.own_error = 0.05, eye.off_centre.scale_error = 0.08;
+  eye.off_centre.limit = 2.9;
+  for (const auto& [from, to] : {std::pair{10.0, 300.0}, std::pair{332.0, 700.0}, std::pair{712.0, 1100.0}}) {
+    std::vector<TimedValue> pupil, off;
+    for (double at = from; at < to; at += 0.2) {
+      pupil.push_back({at, 7 - at / 550 + 0.08 * std::sin(41 * at)});
+      off.push_back({at, 1 + 0.8 * std::sin(at / 40) + 0.1 * std::sin(7 * at)});
+    }
+    eye.pupil.runs.push_back(std::move(pupil));
+    eye.off_centre.runs.push_back(std::move(off));
+  }
+  return eye;
+}
+
 InventedCase FullCase() {
   InventedCase made = Bare();
   made.record.date = "2026-03-14";
+  made.eye_over_time = InventedEye();
   made.record.eye = Eye::kRight;
   made.record.operation = "Phacoemulsification with lens";
   made.record.operator_role = "trainee, second year";
@@ -330,6 +350,7 @@ ReportModel ModelOf(const InventedCase& made, bool pictures) {
   ReportInput input{
       made.record, made.review, made.steps, made.findings, made.earlier, ShippedWords(), {}, {}, "0.0.0",
       "",          {},          60};
+  input.eye_over_time = made.eye_over_time;
   if (pictures) input.frames = [](FrameRef frame) -> Result<Picture> { return GreyPicture(frame); };
   auto model = BuildReport(input, {}, {});
   if (!model.ok()) throw std::runtime_error(model.error().message);

@@ -18,6 +18,7 @@ struct InventedCase {
   StepList steps;
   std::vector<Finding> findings;
   std::vector<EarlierCase> earlier;
+  EyeOverTime eye_over_time = {};
 };
 
 inline constexpr int kInventedTicksPerSecond = 1000;
@@ -30,6 +31,7 @@ InventedCase ThreeSteps();
 // Everything that a report can hold: steps with returns and a take-over, outlines, trail, moments, settings,
 // checks.
 InventedCase FullCase();
+EyeOverTime InventedEye();
 // `visits` visits of 17 steps in turn, and long names.
 InventedCase ManyVisits(int visits);
 

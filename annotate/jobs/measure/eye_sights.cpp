@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "annotate/jobs/measure/eye_sights.hpp"
+
+#include <cmath>
+
+namespace afterscope {
+namespace {
+
+constexpr double kMostPupilJump = 0.12;  // of a diameter, against both neighbours
+
+double SquareWidth(const RecordingShape& shape) {
+  return shape.width * (shape.pixel_aspect.valid() ? shape.pixel_aspect.value() : 1);
+}
+
+}  // namespace
+
+std::vector<PupilSeen> PupilSights(const MeasureContext& context, const FollowedEye& eye) {
+  std::vector<PupilSeen> seen, out;
+  for (const EyeSight& s : eye.sights)
+    if (s.eye.pupil.trust >= kLeastTrust && s.eye.limbus.trust >= kLeastTrust)
+      seen.push_back({&s, context.clock.Seconds(s.at)});
+  const auto diameter = [&](std::size_t i) { return seen[i].sight->eye.pupil.ellipse.MeanDiameter(); };
+  for (std::size_t i = 1; i + 1 < seen.size(); ++i) {
+    const double own = diameter(i);
+    if (std::abs(diameter(i - 1) / own - 1) < kMostPupilJump ||
+        std::abs(diameter(i + 1) / own - 1) < kMostPupilJump)
+      out.push_back(seen[i]);
+  }
+  return out;
+}
+
+std::vector<EyeOff> EyesOff(const MeasureContext& context, const FollowedEye& eye) {
+  const RecordingShape& shape = context.record.recordings[static_cast<std::size_t>(eye.recording)].shape;
+  const PointPx middle{(SquareWidth(shape) - 1) / 2, (shape.height - 1) / 2.0};
+  std::vector<EyeOff> out;
+  for (const EyeAtFrame& f : eye.frames)
+    if (f.pose.trust >= kLeastTrust)
+      out.push_back({f.at, Distance(f.pose.origin, middle) / (ReferenceRadius(eye) * f.pose.zoom)});
+  return out;
+}
+
+double ReferenceRadius(const FollowedEye& eye) {
+  return 0.5 * eye.reference_eye.limbus.ellipse.MeanDiameter();
+}
+
+}  // namespace afterscope

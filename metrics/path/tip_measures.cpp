@@ -13,10 +13,9 @@
 namespace afterscope {
 namespace {
 
-constexpr double kWindowSeconds = 0.33;  // over which a slope tells moving from still
 constexpr double kMovingScore = 3.5;  // slope by its standard deviation, in the plane: 0.2 % of a still tip's
 constexpr double kPathScore = 3.0;  // the same for what counts as path: a rest next to a movement earns none
-constexpr double kStillMargin = 0.07, kPathMargin = 0.03;  // seconds round each moving stretch
+constexpr double kPathMargin = 0.03;  // seconds round each moving stretch
 constexpr int kNoiseDraws = 24;
 
 // Least-squares slope over the window round each sample, a sample; ends repeat the outermost position.
@@ -48,10 +47,10 @@ std::vector<bool> MovingSteps(const std::vector<double>& slopes, double slope, i
   return out;
 }
 
-// Seconds in which the tip is not faster than `slope` a sample, less kStillMargin on either side of where it
-// is: the instants at which it passes that speed lie between samples.
+// Seconds in which the tip is not faster than `slope` a sample, less kTipStillMargin on either side of where
+// it is: the instants at which it passes that speed lie between samples.
 double StillSeconds(const std::vector<double>& slopes, double slope, double rate) {
-  const double margin = kStillMargin * rate, last = static_cast<double>(slopes.size() - 1);
+  const double margin = kTipStillMargin * rate, last = static_cast<double>(slopes.size() - 1);
   double still = 0, free_from = 0;  // nothing before counts any more
   for (std::size_t i = 0; i < slopes.size();) {
     if (slopes[i] <= slope) {
@@ -94,13 +93,23 @@ void AddLength(const Estimate& one, Estimate& sum) {
   sum.high = sum.value + above;
 }
 
-// At each position but the two at either end, by differences that are exact for motion of the fourth degree:
-// the mean over a whole step is less than the largest speed.
+// kTipPeakMargin and more from either end, between positions interpolated; by differences that are exact for
+// motion of the fourth degree: the mean over a whole step is less than the largest speed.
 double PeakSpeed(const Track& band, double rate) {
-  double most = 0;
-  for (std::size_t i = 2; i + 2 < band.size(); ++i)
-    most = std::max(most, (8 * (band[i + 1] - band[i - 1]) - (band[i + 2] - band[i - 2])).Length() / 12);
-  return most * rate;
+  const auto speed = [&](std::size_t i) {
+    return (8 * (band[i + 1] - band[i - 1]) - (band[i + 2] - band[i - 2])).Length() / 12 * rate;
+  };
+  const double last = static_cast<double>(band.size() - 1);
+  const double first = std::clamp(kTipPeakMargin * rate, 2.0, std::max(2.0, last / 2));
+  const auto between = [&](double at) {
+    const double below = std::clamp(std::floor(at), 2.0, last - 2), above = std::min(below + 1, last - 2);
+    const double low = speed(static_cast<std::size_t>(below));
+    return low + (at - below) * (speed(static_cast<std::size_t>(above)) - low);
+  };
+  double most = std::max(between(first), between(last - first));
+  for (double i = std::ceil(first); i <= last - first; ++i)
+    most = std::max(most, speed(static_cast<std::size_t>(i)));
+  return most;
 }
 
 double MeanSquare(OffsetSq d) { return Dot(d, d) / 2; }
@@ -113,7 +122,7 @@ TipMeter::TipMeter(const std::vector<Track>& marked, const std::vector<double>& 
       starts_(starts),
       rate_(1 / interval),
       cutoff_(std::min(options.cutoff_hz, 0.3 * rate_)),
-      half_window_(std::max(2, static_cast<int>(std::lround((kWindowSeconds * rate_ - 1) / 2)))) {
+      half_window_(std::max(2, static_cast<int>(std::lround((kTipStillWindow * rate_ - 1) / 2)))) {
   const double h = half_window_;
   slope_sd_ = options.point_sd / std::sqrt(h * (h + 1) * (2 * h + 1) / 3);
   double squares = 0, steps = 0;

@@ -24,6 +24,15 @@ constexpr std::size_t kLeastTipPositions = 8;
 // Of the low-pass that states which motion a path is made of: half of the power is left at this frequency.
 constexpr double kTipPathHalfPowerHz = 4;
 
+// Common practice, no source: a movement of a tip exceeds 2 mm/s, a still tip stays below 0.5 mm/s (as seen).
+// Slower than that over this long, and not next to where it is faster.
+constexpr double kTipMovementMm = 2, kTipStillMm = 0.5;
+constexpr double kTipStillWindow = 0.33, kTipStillMargin = 0.07;  // seconds
+
+// At the ends of a stretch its band is not known, which depends on what came before and after: the largest
+// speed is that of the rest. Of a stretch that is too short for it, of its middle.
+constexpr double kTipPeakMargin = 0.15;  // seconds
+
 // How far off the eye's own frame is, from which the positions are taken: known at these times (increasing),
 // each time off on its own by `sd` along each axis, linear in between.
 struct FrameError {
@@ -47,7 +56,7 @@ struct TipPathOptions {
 struct TipPath {
   Estimate length;      // within the band, noise removed; a tip that is not told from a still one earns none
   Estimate mean_speed;  // length by the time marked
-  Estimate peak_speed;  // not below the mean
+  Estimate peak_speed;  // kTipPeakMargin and more from the ends of a stretch; not below the mean
   Estimate economy;     // sum of the straight lines of the stretches by the length; 0 for no length
   Estimate area;        // convex hull of all filtered positions
   Estimate movements;   // count

@@ -1,24 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/rhexis/grasps.hpp"
 
+#include "metrics/base/count_limits.hpp"
+
 #include <algorithm>
-#include <cmath>
 
 namespace afterscope {
 namespace {
-
-constexpr double kTail = 0.025;
-
-// The least k that a Poisson count of that mean exceeds in fewer than 2.5 % of all cases.
-int MostByChance(double mean) {
-  double term = std::exp(-mean), beyond = 1 - term;
-  int k = 0;
-  while (beyond > kTail) {
-    term *= mean / ++k;
-    beyond -= term;
-  }
-  return k;
-}
 
 bool Holds(const HalfOpen<double>& range, double at) { return at >= range.start && at < range.end; }
 

@@ -11,7 +11,7 @@ namespace afterscope {
 namespace {
 
 constexpr int kDraws = 400;
-constexpr unsigned kRhexisSeed = 11, kOpticSeed = 12;
+constexpr unsigned kRhexisSeed = 11, kOpticSeed = 12, kPupilSeed = 13;
 
 Overlap KindOf(const OverlapSector& sector, double slack) {
   if (sector.pupil_radius && sector.rhexis_radius > *sector.pupil_radius - slack &&
@@ -56,6 +56,36 @@ void SummariseVisible(const Margins& margins, OverlapMap& map) {
   map.covered_share = EstimateFromDraws(covered);
 }
 
+double HiddenShare(const std::vector<double>& rhexis, const std::vector<double>& optic,
+                   const std::vector<double>& pupil) {
+  std::size_t hidden = 0;
+  for (std::size_t i = 0; i < pupil.size(); ++i) hidden += rhexis[i] > pupil[i] && optic[i] > pupil[i];
+  return static_cast<double>(hidden) / static_cast<double>(pupil.size());
+}
+
+// As the outlines lie; its limits as they might.
+std::optional<Estimate> HiddenShares(const OutlineModel& rhexis, const OutlineModel& optic,
+                                     const OutlineModel& pupil, PointSq centre, int directions) {
+  const auto r = rhexis.Mean().RadiiAbout(centre, directions),
+             R = optic.Mean().RadiiAbout(centre, directions), p = pupil.Mean().RadiiAbout(centre, directions);
+  if (!r || !R || !p) return std::nullopt;
+  const std::vector<RadialCurve> inner = rhexis.Draw(kDraws, kRhexisSeed),
+                                 outer = optic.Draw(kDraws, kOpticSeed),
+                                 iris = pupil.Draw(kDraws, kPupilSeed);
+  std::vector<double> shares;
+  for (std::size_t d = 0; d < inner.size(); ++d) {
+    const auto a = inner[d].RadiiAbout(centre, directions), b = outer[d].RadiiAbout(centre, directions),
+               c = iris[d].RadiiAbout(centre, directions);
+    if (a && b && c) shares.push_back(HiddenShare(*a, *b, *c));
+  }
+  auto out = EstimateFromDraws(shares);
+  if (!out) return out;
+  out->value = HiddenShare(*r, *R, *p);
+  out->low = std::min(out->low, out->value);
+  out->high = std::max(out->high, out->value);
+  return out;
+}
+
 }  // namespace
 
 double OverlapMap::Share(Overlap kind) const {
@@ -95,6 +125,7 @@ std::optional<OverlapMap> MapOverlap(const OutlineModel& rhexis, const OutlineMo
     out.sectors.push_back(sector);
   }
   SummariseVisible(margins, out);
+  if (pupil) out.hidden_share = HiddenShares(rhexis, optic, *pupil, out.centre, directions);
   return out;
 }
 

@@ -37,6 +37,9 @@ struct OverlapMap {
   // Over the directions that the iris does not hide; empty where it hides all.
   std::optional<Estimate> least, most;    // margin, square pixels
   std::optional<Estimate> covered_share;  // of those directions, covered
+  // Of all directions, those in which both edges lie farther out than the pupil's; empty where that was not
+  // marked. A sector counts as hidden already where the pupil's error leaves it open.
+  std::optional<Estimate> hidden_share;
 };
 
 // Of two outlines on the same frame, with the pupil's where it was marked. Empty where the rhexis does not

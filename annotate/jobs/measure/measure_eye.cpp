@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/case/visits.hpp"
+#include "annotate/jobs/measure/eye_focus.hpp"
 #include "annotate/jobs/measure/eye_sights.hpp"
 #include "annotate/jobs/measure/measure_context.hpp"
 #include "metrics/series/draws.hpp"
@@ -14,9 +15,6 @@
 namespace afterscope {
 namespace {
 
-// Common practice, no source: the eye is out of focus where less than 0.7 of the sharpness is left that a
-// tenth of the recording reaches.
-constexpr double kSharpShare = 0.7, kSharpQuantile = 0.9;
 constexpr double kMostlyFollowed = 0.95;  // of a recording: with less a finding says so
 constexpr double kTiltSeconds = 5;        // over which a tilt is averaged
 constexpr std::size_t kLeastSights = 5;   // in such a stretch
@@ -114,8 +112,9 @@ class EyeFindings {
     std::vector<double> sharp;
     for (const EyeSight& s : eye_.sights)
       if (s.sharpness > 0) sharp.push_back(s.sharpness);
-    if (sharp.size() < 10) return Put("eye.focus_share", NotMeasured("1", method, kNotFollowed));
-    Put("eye.focus_share", Share(sharp, kSharpShare * Quantile(sharp, kSharpQuantile), 0.05, method));
+    const auto limit = FocusLimit(eye_);
+    if (!limit) return Put("eye.focus_share", NotMeasured("1", method, kNotFollowed));
+    Put("eye.focus_share", Share(sharp, *limit, 0.05, method));
   }
 
   void AddTurn() {
@@ -199,8 +198,9 @@ class EyeFindings {
   std::vector<Finding>& out_;
 };
 
-// The pupil over a stretch of time: a low quantile of its sights, which single errors don't rule.
-void AddLeastPupil(const MeasureContext& context, const std::vector<PupilSeen>& sights,
+// The pupil over a stretch of time: a low quantile of its sights, which single errors don't rule. `looked`:
+// how often it was looked for.
+void AddLeastPupil(const MeasureContext& context, const std::vector<PupilSeen>& sights, std::size_t looked,
                    const std::optional<std::string>& step, std::vector<Finding>& out) {
   const char* name = step ? "pupil.step_least" : "pupil.followed_least";
   Origin origin;
@@ -221,6 +221,11 @@ void AddLeastPupil(const MeasureContext& context, const std::vector<PupilSeen>& 
   Measured measured =
       InPlane(context, EstimateNormal(diameter, std::hypot(least.eye.pupil.diameter_sd, 0.01 * diameter)),
               least.at, Plane::kCapsule, kPupilMethod, &origin.scale);
+  const double seen =
+      static_cast<double>(sights.size()) / static_cast<double>(std::max(looked, sights.size()));
+  if (measured.estimate && seen < kMostlyFollowed)
+    measured.cautions.push_back(fmt::format(
+        "the pupil was seen on {:.0f} % of the sights; what it was in the rest is not in it", 100 * seen));
   Finding finding = MakeFinding(context, name, std::move(measured), origin);
   finding.frames = {least.at};
   out.push_back(std::move(finding));
@@ -228,14 +233,20 @@ void AddLeastPupil(const MeasureContext& context, const std::vector<PupilSeen>& 
 
 void AddPupils(const MeasureContext& context, std::vector<Finding>& out) {
   std::vector<PupilSeen> all;
-  for (const EyeTrack& track : context.eyes)
+  std::size_t looked = 0;
+  std::map<std::string, std::size_t> looked_by_step;
+  for (const EyeTrack& track : context.eyes) {
     for (const PupilSeen& p : PupilSights(context, track.eye())) all.push_back(p);
-  AddLeastPupil(context, all, std::nullopt, out);
+    looked += track.eye().sights.size();
+    for (const EyeSight& sight : track.eye().sights)
+      if (const StepVisit* visit = RunningVisit(context.review, sight.at)) ++looked_by_step[visit->step];
+  }
+  AddLeastPupil(context, all, looked, std::nullopt, out);
   if (all.empty()) return;
   std::map<std::string, std::vector<PupilSeen>> by_step;
   for (const PupilSeen& p : all)
     if (const StepVisit* visit = RunningVisit(context.review, p.sight->at)) by_step[visit->step].push_back(p);
-  for (const auto& [step, sights] : by_step) AddLeastPupil(context, sights, step, out);
+  for (const auto& [step, sights] : by_step) AddLeastPupil(context, sights, looked_by_step[step], step, out);
 }
 
 }  // namespace

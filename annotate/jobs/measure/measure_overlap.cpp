@@ -15,6 +15,9 @@ constexpr int kDirections = 72;
 const char* const kOverlapMethod =
     "edge of the optic minus edge of the rhexis, in 72 directions from the optic's centre";
 
+const char* const kHiddenMethod =
+    "share of 72 directions from the optic's centre in which both edges lie farther out than the pupil's";
+
 struct OverlapFindings {
   const MeasureContext& context;
   std::string prefix;
@@ -43,7 +46,10 @@ void AddShares(const OverlapMap& map, OverlapFindings& add) {
     add.Put("bare_share", {Estimate{1 - c.value, 1 - c.high, 1 - c.low, c.level}, "1", kOverlapMethod, {}});
   }
   add.Share("uncertain_share", map.Share(Overlap::kUncertain));
-  add.Share("hidden_share", map.Share(Overlap::kHiddenByIris));
+  if (map.hidden_share)
+    add.Put("hidden_share", {*map.hidden_share, "1", kHiddenMethod, {}});
+  else
+    add.Put("hidden_share", NotMeasured("1", kHiddenMethod, "no pupil is marked on the frame of the rhexis"));
 }
 
 void AddClockHours(const OverlapMap& map, OverlapFindings& add) {

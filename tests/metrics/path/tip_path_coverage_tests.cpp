@@ -118,7 +118,9 @@ void AddUse(RandomBits& random, std::uint64_t seed, Tally& tally) {
   for (const double v : fine) length += v * kFine;
   tally.Add("path.length", path->length, length);
   tally.Add("path.speed_mean", path->mean_speed, length / (use.to - use.from));
-  tally.Add("path.speed_peak", path->peak_speed, *std::max_element(fine.begin(), fine.end()));
+  const auto margin = std::lround(kTipPeakMargin / kFine);
+  tally.Add("path.speed_peak", path->peak_speed,
+            *std::max_element(fine.begin() + margin, fine.end() - margin));
   tally.Add("path.economy", path->economy, Distance(truth.front(), truth.back()) / length);
   tally.Add("path.area", path->area, Area(ConvexHull(truth)));
   tally.Add("path.movements", path->movements,

@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "annotate/case/followed.hpp"
+
+#include <optional>
+
+namespace afterscope {
+
+// The sharpness from which on a sight of that eye counts as in focus: 0.7 of what a tenth of its sights reach
+// (common practice, no source). Empty for fewer than ten sights whose sharpness is known.
+std::optional<double> FocusLimit(const FollowedEye& eye);
+
+}  // namespace afterscope

@@ -62,7 +62,8 @@ struct Script {
   double tear_start = 0;
   double tear_direction = 1;  // 1: clockwise on screen
   Curve torn;
-  double flap_gone_s = 0;  // the flap is taken out
+  std::vector<double> grasps_s;  // the jaws have closed on the flap
+  double flap_gone_s = 0;        // it is taken out
   // Nucleus and cortex.
   Curve fluid_wave;              // hydrodissection, 0 to 1 across
   Curve groove;                  // how deep the cross is sculpted

@@ -66,6 +66,7 @@ void ScriptWriter::Rhexis(const Stretch& at) {
       use.path.To(Jittered(hold(from), k + 1 < tries ? 0.45 : 0.08 * (1.2 - at.skill)), regrasp / tries);
     const double grip = use.path.end_s();
     use.opening_mm.Move(grip - 0.2, grip, 0.05);
+    script_.grasps_s.push_back(grip);
     const double pull = each - regrasp - 0.08;
     use.path.Rest(0.04)
         .Round(middle, (to - from) * 2 * std::numbers::pi, Distance(hold(to), middle), pull)

@@ -59,6 +59,18 @@ class Hand {
     return std::nullopt;
   }
 
+  // A grasp of the flap on a frame; none where there is no forceps.
+  std::optional<Mark> Grasp(const MarkId& id, std::size_t frame) {
+    const auto tip = Tip(frame);
+    if (!tip) return std::nullopt;
+    Mark mark = On(id, MarkKind::kGrasp, frame);
+    mark.points = {tip->tip};
+    return mark;
+  }
+
+  bool Chance(double share) { return random_.Uniform() < share; }
+  double Between(double low, double high) { return random_.Between(low, high); }
+
   PointPx Placed(PointSq true_place, double seconds) {
     const PointPx exact = phantom::PxOf(phantom_.scene(), true_place);
     const double factor = phantom_.HiddenByLid(exact, seconds) ? options_.hidden_factor : 1;
@@ -210,6 +222,23 @@ EditGroup MarkOutlines(const Phantom& phantom, const PhantomFrames& frames, cons
   const bool changed = change < end;
   group.edits.push_back(
       Put<ScaleDef>{ScaleFrom(marked::kScaleAtEnd, marked::kLimbusAtEnd, {changed ? change : begin, end})});
+  return group;
+}
+
+EditGroup MarkGrasps(const Phantom& phantom, const PhantomFrames& frames, const ReviewerOptions& options) {
+  EditGroup group{"Mark the grasps", {}};
+  const phantom::ToolUse* use = ForcepsOf(phantom.script());
+  if (!use) return group;
+  Hand hand(phantom, frames, options, 3);
+  std::vector<double> seen;
+  for (const double grasp : phantom.script().grasps_s) {
+    if (!hand.Chance(options.grasp_error)) seen.push_back(grasp);
+    if (hand.Chance(options.grasp_error)) seen.push_back(hand.Between(use->enter_s, use->leave_s));
+  }
+  int number = 0;
+  for (const double at : seen)
+    if (auto mark = hand.Grasp({fmt::format("grasp-{}", ++number)}, FrameAt(frames, at)))
+      group.edits.push_back(Put<Mark>{std::move(*mark)});
   return group;
 }
 

@@ -25,6 +25,8 @@ struct ReviewerOptions {
   // is marked five times a second and where the eye jerks, with as many points as for a scale.
   double track_seconds = 0.2;
   int track_points = 40;
+  // Of the grasps of the flap: which share is overlooked, and how many are marked that are none, each.
+  double grasp_error = 0.05;
   std::uint64_t seed = 1;
 };
 
@@ -53,6 +55,9 @@ EditGroup TagSteps(const phantom::Script& script, const PhantomFrames& frames, c
 // Outlines, incisions and scales, each point off by the marking error.
 EditGroup MarkOutlines(const phantom::Phantom& phantom, const PhantomFrames& frames,
                        const ReviewerOptions& options);
+// Each grasp of the flap on the frame that shows it first, with the errors that reviewers are taken to make.
+EditGroup MarkGrasps(const phantom::Phantom& phantom, const PhantomFrames& frames,
+                     const ReviewerOptions& options);
 // The forceps' tip on every frame of the rhexis in which it is in the eye, and the limbus to go with it.
 EditGroup MarkTrail(const phantom::Phantom& phantom, const PhantomFrames& frames,
                     const ReviewerOptions& options);

@@ -158,6 +158,12 @@ std::size_t PhantomFrames::IndexAt(double instant) const {
   return static_cast<std::size_t>(at - seconds.begin());
 }
 
+std::optional<double> PhantomFrames::SecondsOf(FrameRef at) const {
+  const auto found = std::lower_bound(refs.begin(), refs.end(), at);
+  if (found == refs.end() || *found != at) return std::nullopt;
+  return seconds[static_cast<std::size_t>(found - refs.begin())];
+}
+
 FrameRef PhantomFrames::At(double instant) const {
   const std::size_t i = IndexAt(instant);
   if (i < refs.size()) return refs[i];

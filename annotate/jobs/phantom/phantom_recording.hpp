@@ -8,6 +8,7 @@
 #include "metrics/base/time.hpp"
 #include "metrics/phantom/phantom.hpp"
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -51,6 +52,8 @@ struct PhantomFrames {
   // The first frame at or after that instant; the end of the last recording if there is none.
   FrameRef At(double instant) const;
   std::size_t IndexAt(double instant) const;
+  // The instant of a frame; empty where it is none of them.
+  std::optional<double> SecondsOf(FrameRef at) const;
 };
 Result<PhantomFrames> ReadBackPhantom(const std::vector<double>& frame_seconds,
                                       const std::vector<std::size_t>& starts,

@@ -20,7 +20,7 @@ constexpr double kPathStep = 0.005;
 class ValueList {
  public:
   TrueValue& Add(const std::string& name, double value, const std::string& unit) {
-    values_.push_back({name, value, unit, {}, {}, {}, {}, {}});
+    values_.push_back({name, value, unit, {}, {}, {}, {}, {}, {}});
     return values_.back();
   }
   void AtMark(const std::string& name, double value, const std::string& unit, const std::string& plane,

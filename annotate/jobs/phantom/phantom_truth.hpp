@@ -13,8 +13,8 @@
 
 namespace afterscope {
 
-// What a finding of a phantom's case should be; `name`, `step`, `operator_code`, `mark` and `trail` say which
-// finding.
+// What a finding of a phantom's case should be; `name`, `step`, `operator_code`, `mark`, `trail` and
+// `recording` say which finding.
 struct TrueValue {
   std::string name;
   double value = 0;
@@ -25,6 +25,7 @@ struct TrueValue {
   std::optional<std::string> operator_code;
   std::optional<MarkId> mark;
   std::optional<TrailId> trail;
+  std::optional<int> recording;  // of a finding that is one a recording
 };
 
 // The frequency band in which a path's length is true: a second-order Butterworth low pass run forwards and

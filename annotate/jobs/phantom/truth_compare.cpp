@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string>
 
 namespace afterscope {
 namespace {
@@ -14,6 +15,8 @@ bool Speaks(const Finding& finding, const TrueValue& truth) {
       finding.operator_code != truth.operator_code)
     return false;
   if (truth.mark && (finding.marks.empty() || finding.marks.front() != *truth.mark)) return false;
+  if (truth.recording && (finding.frames.empty() || finding.frames.front().recording != *truth.recording))
+    return false;
   return !truth.trail || finding.trail == truth.trail;
 }
 
@@ -59,6 +62,7 @@ std::string NameOf(const Comparison& comparison) {
   for (const auto& part : {comparison.truth.step, comparison.truth.operator_code})
     if (part) name += " " + *part;
   if (comparison.truth.mark && name.starts_with("incision.")) name += " " + comparison.truth.mark->value;
+  if (comparison.truth.recording) name += " file " + std::to_string(*comparison.truth.recording + 1);
   return name;
 }
 

@@ -21,8 +21,8 @@ struct Comparison {
   double difference() const { return measured ? measured->value - truth.value : 0; }
 };
 
-// One for each true value, in their order; a true value without a finding of that name, step, operator, mark
-// and trail is told as not computed.
+// One for each true value, in their order; a true value without a finding of that name, step, operator, mark,
+// trail and recording is told as not computed.
 std::vector<Comparison> CompareWithTruth(const std::vector<TrueValue>& truth,
                                          const std::vector<Finding>& findings);
 

@@ -70,6 +70,7 @@ Json ValuesOf(const std::vector<TrueValue>& values) {
     if (value.operator_code) item["operator"] = *value.operator_code;
     if (value.mark) item["mark"] = value.mark->value;
     if (value.trail) item["trail"] = value.trail->value;
+    if (value.recording) item["recording"] = *value.recording;
     out.push_back(std::move(item));
   }
   return out;

@@ -25,6 +25,17 @@ constexpr const char* kMain[] = {
     "pupil.diameter",
     "incision.width",
     "path.length",
+    "path.speed_peak",
+    "path.movements",
+    "path.area",
+    "path.tip_still",
+    "path.outside_centre",
+    "rhexis.regrasps",
+    "rhexis.over_optic.hidden_share",
+    "pupil.followed_least",
+    "eye.off_centre",
+    "eye.turn_range",
+    "eye.tilt_change",
 };
 
 bool IsMain(const TrueValue& truth) {

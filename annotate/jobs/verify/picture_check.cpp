@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/verify/picture_check.hpp"
 
+#include "annotate/jobs/measure/eye_focus.hpp"
 #include "metrics/phantom/true_shape.hpp"
 #include "metrics/series/quantiles.hpp"
 
@@ -16,14 +17,11 @@ namespace {
 // forceps' jaw. No source; what this program asks of itself.
 constexpr double kLimbusPercent = 1, kPupilPercent = 2, kCentrePercent = 3;
 constexpr double kMotionMm = 0.1, kZoomPercent = 1;
+// A picture blurred by less than the first (standard deviation, pixels) is sharp, by more than the second
+// not; what lies between may be either.
+constexpr double kSharpBlurPx = 0.2, kBlurredPx = 1.5, kFocusPercent = 95;
 constexpr double kTipMm = 0.15, kTipWrongMm = 0.3;
 constexpr double kTipKeptPercent = 95, kTipBelievedPercent = 85, kTipWrongPercent = 1;
-
-std::optional<double> SecondsOf(const PhantomFrames& frames, FrameRef at) {
-  const auto found = std::lower_bound(frames.refs.begin(), frames.refs.end(), at);
-  if (found == frames.refs.end() || *found != at) return std::nullopt;
-  return frames.seconds[static_cast<std::size_t>(found - frames.refs.begin())];
-}
 
 // In square pixels of the decoded picture, as the followed eye is.
 struct TrueRing {
@@ -67,7 +65,7 @@ void AddSight(const phantom::Phantom& phantom, const EyeSight& sight, double sec
 
 void AddMotion(const phantom::Phantom& phantom, const PhantomFrames& frames, const FollowedEye& eye,
                Errors& out) {
-  const auto start = SecondsOf(frames, {eye.recording, eye.reference});
+  const auto start = frames.SecondsOf({eye.recording, eye.reference});
   if (!start) return;
   const phantom::Scene& scene = phantom.scene();
   const phantom::Placement reference = phantom.Truth(*start).eye;
@@ -76,7 +74,7 @@ void AddMotion(const phantom::Phantom& phantom, const PhantomFrames& frames, con
   const PointMm on_eye =
       reference.Back(phantom::SqOf(scene, {origin.x / scene.pixel_aspect.value(), origin.y}));
   for (const EyeAtFrame& frame : eye.frames) {
-    const auto seconds = SecondsOf(frames, frame.at);
+    const auto seconds = frames.SecondsOf(frame.at);
     if (!seconds || frame.pose.trust < kLeastTrust) continue;
     const phantom::Placement truth = phantom.Truth(*seconds).eye;
     out.motion.push_back(Distance(frame.pose.origin, FoundPlace(scene, truth.Of(on_eye))) / truth.px_per_mm);
@@ -91,19 +89,44 @@ PictureCheck CheckOf(const char* what, const std::vector<double>& errors, double
   return out;
 }
 
+// Of the sights that are sharp (or blurred) for certain: which share counts as what it is.
+void AddFocus(const phantom::Phantom& phantom, const PhantomFrames& frames, const FollowedEye& eye,
+              std::vector<PictureCheck>& out) {
+  const auto limit = FocusLimit(eye);
+  PictureCheck sharp{"sharp sights that count as in focus", 0, kFocusPercent, true, "%", 0},
+      blurred{"blurred sights that don't", 0, kFocusPercent, true, "%", 0};
+  for (const EyeSight& sight : eye.sights) {
+    const auto seconds = frames.SecondsOf(sight.at);
+    if (!limit || !seconds || !(sight.sharpness > 0)) continue;
+    const double blur = phantom.Truth(*seconds).blur_px;
+    if (blur > kSharpBlurPx && blur < kBlurredPx) continue;
+    PictureCheck& check = blur <= kSharpBlurPx ? sharp : blurred;
+    ++check.frames;
+    check.value += (sight.sharpness > *limit) == (blur <= kSharpBlurPx);
+  }
+  for (PictureCheck* check : {&sharp, &blurred}) {
+    if (check == &blurred && check->frames == 0) continue;  // it was never out of focus
+    if (check->frames > 0) check->value *= 100.0 / static_cast<double>(check->frames);
+    out.push_back(*check);
+  }
+}
+
 }  // namespace
 
 std::vector<PictureCheck> CheckEye(const phantom::Phantom& phantom, const PhantomFrames& frames,
                                    const FollowedEye& eye) {
   Errors errors;
   for (const EyeSight& sight : eye.sights)
-    if (const auto seconds = SecondsOf(frames, sight.at)) AddSight(phantom, sight, *seconds, errors);
+    if (const auto seconds = frames.SecondsOf(sight.at)) AddSight(phantom, sight, *seconds, errors);
   AddMotion(phantom, frames, eye, errors);
-  return {CheckOf("limbus diameter, median error", errors.limbus, 0.5, kLimbusPercent, "%"),
-          CheckOf("limbus centre, median error of its diameter", errors.centre, 0.5, kCentrePercent, "%"),
-          CheckOf("pupil diameter, median error", errors.pupil, 0.5, kPupilPercent, "%"),
-          CheckOf("motion of the eye, 95th per cent error", errors.motion, 0.95, kMotionMm, "mm"),
-          CheckOf("zoom, 95th per cent error", errors.zoom, 0.95, kZoomPercent, "%")};
+  std::vector<PictureCheck> out{
+      CheckOf("limbus diameter, median error", errors.limbus, 0.5, kLimbusPercent, "%"),
+      CheckOf("limbus centre, median error of its diameter", errors.centre, 0.5, kCentrePercent, "%"),
+      CheckOf("pupil diameter, median error", errors.pupil, 0.5, kPupilPercent, "%"),
+      CheckOf("motion of the eye, 95th per cent error", errors.motion, 0.95, kMotionMm, "mm"),
+      CheckOf("zoom, 95th per cent error", errors.zoom, 0.95, kZoomPercent, "%")};
+  AddFocus(phantom, frames, eye, out);
+  return out;
 }
 
 std::vector<PictureCheck> CheckTip(const phantom::Phantom& phantom, const PhantomFrames& frames,
@@ -111,7 +134,7 @@ std::vector<PictureCheck> CheckTip(const phantom::Phantom& phantom, const Phanto
   const phantom::Scene& scene = phantom.scene();
   std::size_t visible = 0, kept = 0, believed = 0, wrong = 0;
   for (const FollowedTip& tip : trail.tips) {
-    const auto seconds = SecondsOf(frames, tip.at);
+    const auto seconds = frames.SecondsOf(tip.at);
     if (!seconds) continue;
     const phantom::InstantTruth truth = phantom.Truth(*seconds);
     for (const phantom::ToolTruth& tool : truth.tools) {

@@ -23,7 +23,7 @@ struct PictureCheck {
 };
 
 // Of the eye that was found and followed: limbus and pupil on the frames on which they are trusted, the eye's
-// motion and the zoom against the reference frame.
+// motion and the zoom against the reference frame, and whether focus is told from blur.
 std::vector<PictureCheck> CheckEye(const phantom::Phantom& phantom, const PhantomFrames& frames,
                                    const FollowedEye& eye);
 

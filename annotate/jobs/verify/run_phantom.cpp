@@ -5,9 +5,9 @@
 #include "annotate/jobs/follow/follow_trail.hpp"
 #include "annotate/jobs/measure.hpp"
 #include "annotate/jobs/measure/prepared_trail.hpp"
+#include "annotate/jobs/phantom/followed_truth.hpp"
 #include "annotate/jobs/phantom/ideal_reviewer.hpp"
 #include "annotate/jobs/phantom/phantom_case.hpp"
-#include "annotate/jobs/phantom/phantom_truth.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/followed_files.hpp"
 
@@ -28,6 +28,10 @@ constexpr int kRounds = 2;
 constexpr std::size_t kTipsARound = 2;
 constexpr double kShareOfRecording = 0.35, kShareOfRound = 0.2;  // of the work, for progress
 
+// Common practice, no source: what the lists ask of the steps that are not recorded here.
+const char* const kZoneStep = "rhexis";
+constexpr double kZoneShare = 0.5;
+
 const char* const kOperator = "operator";
 const char* const kSupervisor = "supervisor";
 
@@ -41,7 +45,8 @@ struct Reviewer {
 
   Status TagAndMark() {
     for (const EditGroup& group :
-         {TagSteps(phantom.script(), frames, kSupervisor), MarkOutlines(phantom, frames, options)})
+         {TagSteps(phantom.script(), frames, kSupervisor), MarkOutlines(phantom, frames, options),
+          MarkGrasps(phantom, frames, options)})
       AFTERSCOPE_TRY(session.Commit(group));
     return {};
   }
@@ -95,23 +100,45 @@ Status FollowWithHelp(const std::string& case_folder, Reviewer& reviewer, const 
   }
 }
 
-// The stretches of the trail as they are measured, in seconds.
-std::vector<HalfOpen<double>> MeasuredStretches(const CaseSession& session, const StepList& steps,
-                                                const MeasureOptions& options, const Followed& followed) {
+// Over what time the tip and the eye are measured.
+FollowedTime TimeOfFollowed(const CaseSession& session, const StepList& steps, const MeasureOptions& options,
+                            const Followed& followed, const PhantomFrames& frames) {
   const Review whole = WithFollowed(session.review(), followed);
   const MeasureContext context(session.record(), whole, steps, options, followed);
-  std::vector<HalfOpen<double>> out;
-  for (const Trail& trail : whole.trails)
+  FollowedTime out;
+  out.zone_share = steps.Find(kZoneStep)->tip_within;
+  for (const Trail& trail : whole.trails) {
     for (const TipStretch& stretch : PrepareTrail(context, trail).stretches)
       if (stretch.size() >= kLeastTipPositions)
-        out.push_back({stretch.front().seconds, stretch.back().seconds});
+        out.path.push_back({stretch.front().seconds, stretch.back().seconds});
+    for (const std::vector<TrailPoint>& run : TrailRuns(context, trail)) {
+      TipStretch places;
+      for (const TrailPoint& p : run) places.push_back({context.clock.Seconds(p.at), {}});
+      for (const TipStretch& stretch : SplitAtGaps(places))
+        out.zone.push_back({stretch.front().seconds, stretch.back().seconds});
+    }
+  }
+  for (const FollowedEye& eye : followed.eyes) {
+    FollowedTime::Eye trusted{eye.recording, {}, {}};
+    for (const EyeAtFrame& frame : eye.frames) {
+      const auto seconds = frames.SecondsOf(frame.at);
+      if (seconds && frame.pose.trust >= kLeastTrust) trusted.seconds.push_back(*seconds);
+    }
+    for (const EyeSight& sight : eye.sights) {
+      const bool seen = sight.eye.limbus.trust >= kLeastTrust && sight.eye.pupil.trust >= kLeastTrust;
+      if (const auto seconds = frames.SecondsOf(sight.at); seconds && seen)
+        trusted.pupil_seconds.push_back(*seconds);
+    }
+    out.eyes.push_back(std::move(trusted));
+  }
   return out;
 }
 
 std::vector<TrueValue> TruthOf(const phantom::Phantom& phantom, const PhantomFrames& frames,
-                               const std::vector<HalfOpen<double>>& stretches) {
+                               const FollowedTime& time) {
   const PathBand band;
-  std::vector<TrueValue> out = TrueValues(phantom, frames, {kOperator, kSupervisor}, band);
+  const WhoOperates who{kOperator, kSupervisor};
+  std::vector<TrueValue> out = TrueValues(phantom, frames, who, band);
   // Steps of which nothing was recorded have no visit.
   std::set<std::optional<std::string>> unseen;
   for (const TrueValue& v : out)
@@ -119,7 +146,7 @@ std::vector<TrueValue> TruthOf(const phantom::Phantom& phantom, const PhantomFra
   std::erase_if(out, [&](const TrueValue& v) {
     return v.name.starts_with("path.") || (v.step && unseen.contains(v.step));
   });
-  for (TrueValue& value : TruePath(phantom, stretches, band)) out.push_back(std::move(value));
+  for (TrueValue& value : TrueFollowed(phantom, who, time, band)) out.push_back(std::move(value));
   return out;
 }
 
@@ -127,8 +154,8 @@ void Compare(const phantom::Phantom& phantom, const PhantomFrames& frames, const
              const StepList& steps, const Followed& followed, VerifiedPhantom& out) {
   const MeasureOptions options;
   const auto findings = MeasureReview(session.record(), session.review(), steps, options, followed);
-  const auto stretches = MeasuredStretches(session, steps, options, followed);
-  out.findings = CompareWithTruth(TruthOf(phantom, frames, stretches), findings);
+  const FollowedTime time = TimeOfFollowed(session, steps, options, followed, frames);
+  out.findings = CompareWithTruth(TruthOf(phantom, frames, time), findings);
   for (const FollowedEye& eye : followed.eyes)
     for (PictureCheck& check : CheckEye(phantom, frames, eye)) {
       check.what += fmt::format(", file {}", eye.recording + 1);
@@ -163,6 +190,13 @@ CaseRecord CaseOf(const VerifyPhantom& plan) {
 
 }  // namespace
 
+StepList VerifySteps(StepList steps) {
+  if (!steps.Find(kZoneStep)) steps.steps.push_back({kZoneStep, "Rhexis", {}, false, 0});
+  for (StepKind& step : steps.steps)
+    if (step.key == kZoneStep) step.tip_within = kZoneShare;
+  return steps;
+}
+
 Result<VerifiedPhantom> RunPhantom(const VerifyPhantom& plan, const std::string& folder,
                                    const StepList& steps, const Progress& progress, const StopQuery& stop,
                                    FileSystem& files) {
@@ -193,7 +227,7 @@ Result<VerifiedPhantom> RunPhantom(const VerifyPhantom& plan, const std::string&
   const Followed followed = LoadFollowed(case_folder, session->review().id, files);
   VerifiedPhantom out{
       plan.name, plan.difficulty, plan.recorded, seconds.size(), reviewer.trail.points.size(), 0, {}, {}};
-  Compare(phantom, frames, *session, steps, followed, out);
+  Compare(phantom, frames, *session, VerifySteps(steps), followed, out);
   return out;
 }
 

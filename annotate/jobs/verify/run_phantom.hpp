@@ -28,6 +28,10 @@ struct VerifiedPhantom {
 // Every point is off by its own error, every outline by one of its own, as the limits take it by default.
 inline constexpr double kReviewerPointSdPx = 1.5, kReviewerSharedSdPx = 1.0;
 
+// The list by which it is measured: that list, with the tip asked to stay within half of the limbus' radius
+// during the rhexis, the one step of which enough is recorded.
+StepList VerifySteps(StepList steps);
+
 // Renders and encodes the phantom into `folder` (which exists) as two files, from the first cut to the
 // completed rhexis and the last seconds of the operation, makes a case of it, has it tagged and marked by the
 // simulated reviewer, finds and follows the eye (without a click) and the forceps' tip (from a place every

@@ -19,13 +19,12 @@ std::vector<PupilSeen> PupilSights(const MeasureContext& context, const Followed
   for (const EyeSight& s : eye.sights)
     if (s.eye.pupil.trust >= kLeastTrust && s.eye.limbus.trust >= kLeastTrust)
       seen.push_back({&s, context.clock.Seconds(s.at)});
-  const auto diameter = [&](std::size_t i) { return seen[i].sight->eye.pupil.ellipse.MeanDiameter(); };
-  for (std::size_t i = 1; i + 1 < seen.size(); ++i) {
-    const double own = diameter(i);
-    if (std::abs(diameter(i - 1) / own - 1) < kMostPupilJump ||
-        std::abs(diameter(i + 1) / own - 1) < kMostPupilJump)
-      out.push_back(seen[i]);
-  }
+  const auto alike = [&](std::size_t i, std::size_t j) {
+    const auto diameter = [&](std::size_t k) { return seen[k].sight->eye.pupil.ellipse.MeanDiameter(); };
+    return std::abs(diameter(j) / diameter(i) - 1) < kMostPupilJump;
+  };
+  for (std::size_t i = 0; i < seen.size(); ++i)
+    if ((i > 0 && alike(i, i - 1)) || (i + 1 < seen.size() && alike(i, i + 1))) out.push_back(seen[i]);
   return out;
 }
 

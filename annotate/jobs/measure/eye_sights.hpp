@@ -13,8 +13,8 @@ struct PupilSeen {
   const EyeSight* sight;
   double seconds;  // of the case clock
 };
-// Sights on which the pupil is trusted, in order of time; without single ones that differ from both
-// neighbours by an eighth, which are errors of finding.
+// Sights on which the pupil is trusted, in order of time; without single ones that differ from all
+// their neighbours by an eighth, which are errors of finding.
 std::vector<PupilSeen> PupilSights(const MeasureContext& context, const FollowedEye& eye);
 
 struct EyeOff {

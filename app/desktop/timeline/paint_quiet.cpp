@@ -55,6 +55,17 @@ void PaintLevels(const Drawing& d, const std::vector<QuietLevel>& levels) {
   }
 }
 
+// "pupil 6.4 mm  (4 to 7)": what it is at the playhead, and the scale.
+std::string QuietWords(const QuietSeries& series, const QuietLayout& layout, double seconds) {
+  std::string words = series.name + (series.set ? ", set" : "");
+  if (layout.columns.empty() && layout.levels.empty()) return words + "  nothing known";
+  if (series.whole) return words;
+  const auto value = QuietValueAt(series, seconds);
+  words += value ? "  " + QuietValueText(series, *value) : "  not known here";
+  return words + fmt::format("   scale {:.3g} to {:.3g}{}{}", layout.lowest, layout.highest,
+                             value || series.unit.empty() ? "" : " ", value ? "" : series.unit);
+}
+
 }  // namespace
 
 void PaintQuietLine(const Scene& scene, ImDrawList* list, const QuietSeries& series, const Strip& strip,
@@ -62,20 +73,22 @@ void PaintQuietLine(const Scene& scene, ImDrawList* list, const QuietSeries& ser
   const Drawing d{scene.look, list, row};
   const QuietLayout layout = LayOutQuietLine(series, strip);
   list->PushClipRect({strip.left, row.top}, {strip.right, row.bottom}, true);
+  for (const float share : layout.rules)
+    list->AddLine({strip.left, d.YAt(share)}, {strip.right, d.YAt(share)}, Ink(scene.look.colours.rule));
   PaintColumns(d, layout.columns);
   PaintLevels(d, layout.levels);
-  const bool empty = layout.columns.empty() && layout.levels.empty();
-  const std::string range = empty          ? "nothing known"
-                            : series.whole ? ""
-                                           : fmt::format("to {:.3g}", layout.highest);
-  const std::string words =
-      fmt::format("{}{}  {} {}", series.name, series.set ? ", set" : "", range, empty ? "" : series.unit);
+  // At the end that is farther from the playhead: what is looked at stays free.
+  const double now = scene.Seconds(scene.player.playhead());
+  const std::string words = QuietWords(series, layout, now);
   const ImFont* font = d.look.fonts.small;
-  const float width = d.look.script->Size(font, words).x;
-  const float x = strip.right - width - d.look.Px(4);
-  list->AddRectFilled({x - d.look.Px(4), row.top}, {strip.right, row.bottom}, Ink(d.look.colours.sheet, 0.9));
-  d.look.script->Draw(list, font, {x, row.top + std::round((row.bottom - row.top - font->FontSize) / 2)},
-                      Ink(d.look.colours.quiet), words);
+  const float width = d.look.script->Size(font, words).x + d.look.Px(8);
+  const bool at_left = strip.XAt(now) > (strip.left + strip.right) / 2;
+  const float x = at_left ? strip.left : strip.right - width;
+  list->AddRectFilled({x, row.top}, {x + width, row.bottom}, Ink(d.look.colours.sheet, 0.9));
+  d.look.script->Draw(
+      list, font,
+      {std::round(x + d.look.Px(4)), row.top + std::round((row.bottom - row.top - font->FontSize) / 2)},
+      Ink(d.look.colours.quiet), words);
   list->PopClipRect();
 }
 

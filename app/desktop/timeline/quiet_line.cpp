@@ -3,6 +3,8 @@
 
 #include "annotate/case/text.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -72,16 +74,35 @@ void AddSpeeds(QuietSeries& series, const Trail& trail, const CaseRecord& record
   if (!run.empty()) series.runs.push_back(std::move(run));
 }
 
+// Ends at half or, over a wider range, at whole millimetres.
+void RoundMillimetres(QuietLayout& layout) {
+  constexpr double kFine = 0.5, kMostFine = 2.5, kMostRules = 6;
+  const double step = layout.highest - layout.lowest <= kMostFine ? kFine : 1;
+  layout.lowest = step * std::floor(layout.lowest / step);
+  layout.highest = std::max(layout.lowest + 1, step * std::ceil(layout.highest / step));
+  const double span = layout.highest - layout.lowest;
+  for (double at = step; at < span && span <= step * (kMostRules + 1); at += step)
+    layout.rules.push_back(static_cast<float>(at / span));
+}
+
 }  // namespace
+
+std::string QuietValueText(const QuietSeries& series, double value) {
+  if (series.unit == "mm") return fmt::format("{:.1f} mm", value);
+  return fmt::format("{:.3g}{}{}", value, series.unit.empty() ? "" : " ", series.unit);
+}
 
 QuietLayout LayOutQuietLine(const QuietSeries& series, const Strip& strip) {
   QuietLayout layout;
+  if (series.from_least && !series.runs.empty() && !series.runs.front().empty())
+    layout.lowest = layout.highest = series.runs.front().front().value;
   if (series.whole) layout.highest = 1;
   for (const auto& run : series.runs)
     for (const QuietSample& sample : run) {
       layout.lowest = std::min(layout.lowest, sample.value);
       layout.highest = std::max(layout.highest, sample.value);
     }
+  if (series.unit == "mm" && !series.runs.empty()) RoundMillimetres(layout);
   for (const auto& run : series.runs)
     if (series.set)
       AddLevels(layout, run, strip);
@@ -93,7 +114,7 @@ QuietLayout LayOutQuietLine(const QuietSeries& series, const Strip& strip) {
 std::optional<double> QuietValueAt(const QuietSeries& series, double seconds) {
   for (const auto& run : series.runs) {
     if (run.empty() || seconds < run.front().seconds) continue;
-    if (!series.set && seconds > run.back().seconds) continue;
+    if (!series.set && seconds > run.back().seconds + series.holds_s) continue;
     const auto after =
         std::upper_bound(run.begin(), run.end(), seconds,
                          [](double s, const QuietSample& sample) { return s < sample.seconds; });

@@ -25,9 +25,14 @@ struct QuietSeries {
   bool set = false;  // what a machine was set to: each value holds until the next one
   // Stretches without a gap, each in order of time; nothing is known between them.
   std::vector<std::vector<QuietSample>> runs;
-  bool by_choice = false;  // shown only where it was chosen
-  bool whole = false;      // its range is always from 0 to 1, which goes without saying
+  bool by_choice = false;   // shown only where it was chosen
+  bool whole = false;       // its range is always from 0 to 1, which goes without saying
+  double holds_s = 0;       // for how long a stretch's last value holds
+  bool from_least = false;  // its range begins at the smallest value, not at 0
 };
+
+// A value as it is said: "6.4 mm", "0.31", "360 mmHg".
+std::string QuietValueText(const QuietSeries& series, double value);
 
 // A pixel column of a line: lowest and highest value in it, as shares of the range (0 to 1).
 struct QuietColumn {
@@ -46,8 +51,11 @@ struct QuietLevel {
 };
 
 struct QuietLayout {
-  double lowest = 0;  // the range: from the smallest value (or 0, where that is smaller) to the largest
+  // The range: from the smallest value (or 0, where that is smaller) to the largest; of millimetres, at
+  // half or whole ones, a millimetre at least.
+  double lowest = 0;
   double highest = 0;
+  std::vector<float> rules;  // of millimetres, where half or whole ones lie between the ends: shares of it
   std::vector<QuietColumn> columns;
   std::vector<QuietLevel> levels;  // of a series that was set
 };

@@ -2,6 +2,7 @@
 #include "app/desktop/timeline/quiet_lines.hpp"
 
 #include "annotate/store/followed_files.hpp"
+#include "annotate/store/review_folders.hpp"
 #include "app/desktop/timeline/followed_lines.hpp"
 
 #include <algorithm>
@@ -17,14 +18,26 @@ void AddKnown(std::vector<QuietSeries>& lines, QuietSeries series) {
   if (!series.runs.empty()) lines.push_back(std::move(series));
 }
 
+// As the findings have it: with what other reviews tell of the error of marks.
+EyeOverTime EyeLines(const CaseView& view, const CaseRecord& record, const Followed& followed,
+                     const StopQuery& stop) {
+  if (followed.eyes.empty()) return {};
+  const std::vector<Review> others = MarkedBesides(view.folder, view.review.id);
+  MeasureOptions options;
+  options.others = PointersTo(others);
+  options.stop = stop;
+  return EyeOverTimeOf(record, view.review, options, followed);
+}
+
 // What the quiet line can show of a case; blocks for the files of what was followed.
 std::vector<QuietSeries> LinesOf(const CaseView& view, const CaseRecord& record, const CaseClock& clock,
-                                 const std::vector<WordList::Item>& settings) {
+                                 const std::vector<WordList::Item>& settings, const StopQuery& stop) {
   std::vector<QuietSeries> lines;
   const Followed followed = view.folder.empty() ? Followed{} : LoadFollowed(view.folder, view.review.id);
+  const EyeOverTime eye = EyeLines(view, record, followed, stop);
   AddKnown(lines, TipSpeed(record, WithFollowed(view.review, followed), clock));
-  AddKnown(lines, PupilOverTime(followed, clock));
-  AddKnown(lines, OffCentreOverTime(followed, record, clock));
+  AddKnown(lines, PupilLine(eye));
+  AddKnown(lines, OffCentreLine(eye));
   AddKnown(lines, TrustOverTime(followed, clock));
   for (const WordList::Item& item : settings)
     AddKnown(lines, SettingOverTime(view.review, clock, item.key, item.ShortName(), item.unit));
@@ -48,9 +61,8 @@ void QuietLines::Follow(const std::shared_ptr<const CaseView>& view, const Scene
     jobs_.Renew();
     jobs_.Start(
         "",
-        [view, record = std::move(record), clock = scene.clock, settings](const Progress&, const StopQuery&) {
-          return LinesOf(*view, record, clock, settings);
-        },
+        [view, record = std::move(record), clock = scene.clock, settings](
+            const Progress&, const StopQuery& stop) { return LinesOf(*view, record, clock, settings, stop); },
         [this](std::vector<QuietSeries> lines) { timeline_.quiet = std::move(lines); });
   }
   FollowSound(scene);

@@ -136,8 +136,8 @@ void SayQuietLine(const TimelineState& state, const Scene& scene, double seconds
   const QuietSeries* series = state.Quiet();
   if (series == nullptr) return;
   const auto value = QuietValueAt(*series, seconds);
-  scene.wishes.under = value ? fmt::format("{}{} at {}: {:.3g} {}", series->name, series->set ? ", set" : "",
-                                           ClockText(seconds, 1), *value, series->unit)
+  scene.wishes.under = value ? fmt::format("{}{} at {}: {}", series->name, series->set ? ", set" : "",
+                                           ClockText(seconds, 1), QuietValueText(*series, *value))
                              : fmt::format("{}: nothing known at {}", series->name, ClockText(seconds, 1));
 }
 

@@ -103,7 +103,7 @@ TEST_CASE("Pupil and eye over time are in millimetres of their planes, and what 
   const auto findings = MeasureReview(made.record, made.review, {}, {}, made.followed);
   const double factor = FindingOf(findings, "scale.factor_capsule").measured.estimate->value;
   CHECK(factor > 1.1);
-  CHECK(curves.pupil.First().value == Approx(399 * kMmPerPx / factor).epsilon(0.002));
+  CHECK(curves.pupil.First().value == Approx(400 * kMmPerPx / factor).epsilon(0.002));
   const Finding& least = FindingOf(findings, "pupil.followed_least");
   REQUIRE(least.frames.size() == 1);
   bool on_curve = false;

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "app/desktop/timeline/followed_lines.hpp"
 #include "app/desktop/timeline/quiet_line.hpp"
 
 #include <catch2/catch.hpp>
+
+#include <algorithm>
 
 namespace afterscope {
 namespace {
@@ -69,6 +72,43 @@ TEST_CASE("A setting holds until the next one, and nothing is known before the f
   CHECK(layout.levels[0].level == Approx(0.25));  // of the range from 0 to the largest
   CHECK(layout.levels[1].right == Approx(1000));
   CHECK(layout.highest == 360);
+}
+
+TEST_CASE("A pupil's line is scaled from half or whole millimetres to such, and broken where it was not seen",
+          "[quiet]") {
+  EyeOverTime eye;
+  eye.pupil.unit = eye.off_centre.unit = "mm";
+  eye.pupil.runs = {{{10, 6.86}, {10.2, 6.36}}, {{50, 4.2}, {50.2, 4.3}}};
+  eye.off_centre.runs = {{{10, 1.5}, {10.2, 0.7}}};
+  const QuietSeries pupil = PupilLine(eye);
+  CHECK(pupil.runs.size() == 2);
+  CHECK(QuietValueText(pupil, *QuietValueAt(pupil, 10.1)) == "6.9 mm");
+  CHECK(QuietValueAt(pupil, 10.4) == 6.36);  // until the next one would come
+  CHECK_FALSE(QuietValueAt(pupil, 10.5));
+  CHECK_FALSE(QuietValueAt(pupil, 30));
+  const QuietLayout layout = LayOutQuietLine(pupil, {0, 100, 0, 1000});
+  CHECK(layout.lowest == 4);  // over a range of more than 2.5 mm
+  CHECK(layout.highest == 7);
+  REQUIRE(layout.rules.size() == 2);  // 5 and 6 mm
+  CHECK(layout.rules[0] == Approx(1.0 / 3));
+  CHECK(layout.columns.at(0).high == Approx((6.86 - 4) / 3));
+  const auto after_gap = std::find_if(layout.columns.begin(), layout.columns.end(),
+                                      [](const QuietColumn& c) { return c.x >= 500; });
+  REQUIRE(after_gap != layout.columns.end());
+  CHECK_FALSE(after_gap->joined);
+  const QuietLayout off = LayOutQuietLine(OffCentreLine(eye), {0, 100, 0, 1000});
+  CHECK(off.lowest == 0);
+  CHECK(off.highest == 1.5);
+  CHECK(off.rules.size() == 2);  // 0.5 and 1 mm
+  eye.pupil.runs = {{{10, 6.9}, {10.2, 5.99}}};
+  CHECK(LayOutQuietLine(PupilLine(eye), {0, 100, 0, 1000}).lowest == 5.5);
+  CHECK(LayOutQuietLine(PupilLine(eye), {0, 100, 0, 1000}).highest == 7);
+  eye.pupil.runs = {{{10, 6.1}, {10.2, 6.2}}};  // an even pupil is not blown up
+  CHECK(LayOutQuietLine(PupilLine(eye), {0, 100, 0, 1000}).highest == 7);
+  eye.pupil.runs = {{{10, 6.86}, {10.2, 4.2}}};
+  eye.pupil.unit = "px";  // without a scale: as the values are
+  CHECK(LayOutQuietLine(PupilLine(eye), {0, 100, 0, 1000}).lowest == 4.2);
+  CHECK(QuietValueText(PupilLine(eye), 231.4) == "231 px");
 }
 
 TEST_CASE("What falls on one pixel is one column from its lowest to its highest", "[quiet]") {

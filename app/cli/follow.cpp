@@ -30,6 +30,7 @@ struct FollowCall {
   std::string trail;
   std::string from, to;
   std::size_t doubtful = 10;
+  bool only_eye = false;
   bool json = false;
 };
 
@@ -132,6 +133,7 @@ void PrintTable(const FollowOutcome& outcome, const CaseClock& clock, const Foll
 Result<FollowRequest> RequestFrom(const FollowCall& call, const CaseSession& session) {
   FollowRequest request;
   if (!call.trail.empty()) request.trail = TrailId{call.trail};
+  request.only_eye = call.only_eye;
   CaseTimes times(session);
   for (const auto& [text, place] : {std::pair{&call.from, &request.from}, std::pair{&call.to, &request.to}}) {
     if (text->empty()) continue;
@@ -168,9 +170,14 @@ Command FollowCommand() {
                 "Set points on the tip first (by Shift+T in the window, or tag --trail-points). The tip of "
                 "forceps is the point between the ends of their blades, open or closed. Without --trail, "
                 "--from and --to the eye is followed through the whole case: its pupil, centring, focus and "
-                "zoom come from that; the window follows the eye only along with a tip.");
+                "zoom come from that. The window does so by Ctrl+Alt+F, as --eye does here.");
             sub.add_option("CASEDIR", call->folder, "case folder")->required();
-            sub.add_option("--trail", call->trail, "only this trail, and the eye while it lasts");
+            auto* trail =
+                sub.add_option("--trail", call->trail, "only this trail, and the eye while it lasts");
+            sub.add_flag("--eye", call->only_eye,
+                         "only the eye; of the tips those that were followed before, where they no longer "
+                         "hold")
+                ->excludes(trail);
             sub.add_option("--from", call->from, fmt::format("start: {}", kTimeForms));
             sub.add_option("--to", call->to, "end, not included");
             sub.add_option("--review", call->review, "id of the review (default: the newest unsigned one)");

@@ -181,6 +181,8 @@ void App::Update(double now) {
   compare_.desk().Update(now);
   findings_.Follow(view_, MakeScene());
   follow_.Follow(view_, Here());
+  sheet_.findings.following = follow_.work();
+  sheet_.findings.eye_followed = EyeIsFollowed(follow_.followed(), reel_.Known(view_->record.recordings));
   report_view_.Follow(findings_.report());
   FollowFair();
   quiet_lines_.Follow(view_, MakeScene(), note_.settings.numbers);

@@ -135,7 +135,7 @@ class App {
   bool DoLook(const std::string& action);
   void JumpBoundary(int direction);
   void Leave();
-  void TakeFollowed();
+  void TakeFollowed(const char* line);
 
   // app_works.cpp
   SheetCalls CallsOfSheets();
@@ -211,7 +211,7 @@ class App {
   SheetWalk walk_;
   CasesKeeper cases_{jobs_, sheet_.cases, sheet_.day, say_};
   FindingsKeeper findings_{jobs_, sheet_.findings};
-  FollowKeeper follow_{jobs_, picture_, shell_.wake, [this] { TakeFollowed(); }};
+  FollowKeeper follow_{jobs_, picture_, shell_.wake, [this](const char* line) { TakeFollowed(line); }};
   ReportView report_view_{jobs_, gl_};
   std::unique_ptr<WorkSheets> works_;
   FairDesk fair_;

@@ -3,7 +3,6 @@
 #include "app/desktop/follow/tip_map_walk.hpp"
 #include "app/desktop/notes/note_keys.hpp"
 #include "app/desktop/timeline/boundaries.hpp"
-#include "app/desktop/timeline/followed_lines.hpp"
 
 #include <array>
 
@@ -45,10 +44,10 @@ void App::Leave() {
   mark_keys_.Leave();
 }
 
-void App::TakeFollowed() {
+void App::TakeFollowed(const char* line) {
   findings_.Renew();
   quiet_lines_.Renew();
-  timeline_.quiet_name = kTrustLine;
+  timeline_.quiet_name = line;
 }
 
 bool App::DoChoice(const std::string& action) {

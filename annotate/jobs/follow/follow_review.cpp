@@ -42,7 +42,8 @@ class FollowJob {
         recordings_(CaseRecordings::Open(folder, record, {})),
         clock_(recordings_.Clock()) {
     out_.cautions = recordings_.cautions();
-    out_.followed = CurrentOf(LoadFollowed(folder, review.id, files), record, review, nullptr);
+    before_ = LoadFollowed(folder, review.id, files);
+    out_.followed = CurrentOf(before_, record, review, nullptr);
   }
 
   Result<FollowOutcome> Run() {
@@ -57,6 +58,7 @@ class FollowJob {
       ++done;
     }
     for (const TrailPart& part : parts) {
+      if (request_.only_eye && Holds(*part.trail, part.recording)) continue;
       AFTERSCOPE_TRY(Keep(FollowPart(part, share)));
       ++done;
     }
@@ -108,10 +110,28 @@ class FollowJob {
     return out;
   }
 
+  // Whether a trail's result holds for the eye as it is followed now.
+  bool Holds(const Trail& trail, int recording) const {
+    return std::any_of(out_.followed.trails.begin(), out_.followed.trails.end(), [&](const FollowedTrail& f) {
+      return f.trail == trail.id && f.recording == recording &&
+             f.input_digest == TrailDigest(record_, trail, f, EyeOf(out_.followed, recording));
+    });
+  }
+
+  // Whether it is to be followed: for the eye alone, where it was before and will not hold.
+  bool IsAsked(const Trail& trail) const {
+    if (request_.trail) return trail.id == *request_.trail;
+    if (!request_.only_eye) return true;
+    return std::any_of(before_.trails.begin(), before_.trails.end(), [&](const FollowedTrail& f) {
+      return f.trail == trail.id &&
+             !(EyeOf(out_.followed, f.recording) != nullptr && Holds(trail, f.recording));
+    });
+  }
+
   std::vector<TrailPart> TrailParts() {
     std::vector<TrailPart> out;
     for (const Trail& trail : review_.trails) {
-      if (request_.trail && trail.id != *request_.trail) continue;
+      if (!IsAsked(trail)) continue;
       const std::vector<TrailPoint> points = HandPoints(trail);
       if (points.empty()) {
         Refuse(fmt::format("Trail '{}' has no point set by hand: set one on the tip, then follow.",
@@ -163,6 +183,12 @@ class FollowJob {
         return longer;
       }
       range = {std::min(range.start, known->range.start), std::max(range.end, known->range.end)};
+      if (holds) {
+        FollowedEye anew = *known;
+        anew.range = range, anew.complete = false;
+        anew.frames.clear(), anew.sights.clear();
+        return anew;
+      }
     }
     AFTERSCOPE_ASSIGN(FollowedEye eye, FindReferenceEye(*recordings_.At(recording), recording, range,
                                                         EyeStartFrom(record_, review_, recording), stop_));
@@ -231,6 +257,7 @@ class FollowJob {
   FileSystem& files_;
   CaseRecordings recordings_;
   CaseClock clock_;
+  Followed before_;  // what lay there, current or not
   FollowOutcome out_;
   int found_ = 0;
   std::string refused_;  // the first thing that could not be computed

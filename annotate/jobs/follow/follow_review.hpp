@@ -16,6 +16,8 @@ namespace afterscope {
 
 struct FollowRequest {
   std::optional<TrailId> trail;  // only this one, and the eye while it lasts; none: all
+  // The eye; of the trails only those that were followed before and don't hold for it any more.
+  bool only_eye = false;
   std::optional<FrameRef> from, to;
   // Called for each picture on which the tip was looked for, on the thread of the job; may be empty.
   WatchTip watch;
@@ -29,9 +31,10 @@ struct FollowOutcome {
 // Follows the eye through the recordings, then the instruments between their hand-set points, and keeps the
 // results in the review's folder. A trail is followed within the steps (of lane 0) in which its first and
 // last hand-set points lie; outside of any step, ten seconds beyond them. What was followed before and still
-// holds is not followed again. Errors: kBadCall for an unknown trail or an empty stretch; kUnreadable if no
-// recording can be read; kNotComputable if neither an eye nor a tip could be followed; kUnwritable; kStopped
-// (what was found is kept, and the same call goes on from there).
+// holds is not followed again; where an eye is to be followed from an earlier frame on than before, it is
+// against the same reference frame, so that trails hold. Errors: kBadCall for an unknown trail or an empty
+// stretch; kUnreadable if no recording can be read; kNotComputable if neither an eye nor a tip could be
+// followed; kUnwritable; kStopped (what was found is kept, and the same call goes on from there).
 Result<FollowOutcome> FollowReview(const std::string& case_folder, const CaseRecord& record,
                                    const Review& review, const FollowRequest& request,
                                    const Progress& progress, const StopQuery& stop,

@@ -2,6 +2,7 @@
 #include "app/desktop/follow/following.hpp"
 
 #include "annotate/jobs/follow/follow_trail.hpp"
+#include "annotate/jobs/follow/followed_digest.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -11,6 +12,7 @@ namespace {
 
 constexpr std::size_t kMostOffers = 40;
 constexpr double kReachSeconds = 10;
+constexpr double kWholeShare = 0.98;
 
 bool IsSetAt(const Trail& trail, FrameRef at) {
   return std::any_of(trail.points.begin(), trail.points.end(),
@@ -32,6 +34,18 @@ const Trail* TrailNear(const Review& review, const CaseClock& clock, FrameRef at
   return near;
 }
 
+bool EyeIsFollowed(const Followed& followed, const std::vector<RecordingRef>& recordings) {
+  for (std::size_t i = 0; i < recordings.size(); ++i) {
+    const RecordingShape& shape = recordings[i].shape;
+    const FollowedEye* eye = EyeOf(followed, static_cast<int>(i));
+    if (!eye || !eye->complete) return false;
+    const double done = (eye->range.end - eye->range.start).Seconds(shape.time_base),
+                 all = (shape.end - shape.first).Seconds(shape.time_base);
+    if (done < kWholeShare * all) return false;
+  }
+  return !recordings.empty();
+}
+
 std::vector<FrameRef> FramesInDoubt(const FollowedTrail& followed) {
   std::vector<FrameRef> out;
   for (const std::size_t i : DoubtfulTips(followed, kMostOffers)) out.push_back(followed.tips[i].at);
@@ -39,23 +53,25 @@ std::vector<FrameRef> FramesInDoubt(const FollowedTrail& followed) {
 }
 
 void Following::Start(JobScope& jobs, const std::string& folder, CaseRecord record, Review review,
-                      const TrailId& trail, std::function<void(Result<FollowOutcome>)> done) {
+                      const std::optional<TrailId>& trail, std::function<void(Result<FollowOutcome>)> done) {
   Stop();
-  trail_ = trail;
+  if (trail) trail_ = trail;
   passed_.clear();
   offer_.reset();
   live_ = std::make_shared<Live>(live_->wake);  // what an earlier job still sees is not looked at any more
   FollowRequest request;
   request.trail = trail;
-  request.watch = [live = live_](const Picture& picture, std::optional<PointPx> tip) {
+  request.only_eye = !trail;
+  const auto watch = [live = live_](const Picture& picture, std::optional<PointPx> tip) {
     {
       const std::lock_guard lock(live->mutex);
       live->tip = {picture, tip};
     }
     if (live->wake) live->wake();
   };
+  if (trail) request.watch = watch;
   job_ = jobs.Start(
-      "Following the tip",
+      trail ? "Following the tip" : "Following the eye",
       [folder, record = std::move(record), review = std::move(review), request = std::move(request)](
           const Progress& progress, const StopQuery& stop) {
         return FollowReview(folder, record, review, request, progress, stop);

@@ -22,6 +22,9 @@ const Trail* TrailNear(const Review& review, const CaseClock& clock, FrameRef at
 // Frames of a followed trail that a person should look at, the least believed first.
 std::vector<FrameRef> FramesInDoubt(const FollowedTrail& followed);
 
+// Whether the eye was followed through all of these recordings, but for a fiftieth; of none it was not.
+bool EyeIsFollowed(const Followed& followed, const std::vector<RecordingRef>& recordings);
+
 // The picture that was looked at last, and where the tip probably is on it.
 struct LiveTip {
   Picture picture;
@@ -34,13 +37,14 @@ class Following {
  public:
   explicit Following(std::function<void()> wake) : live_(std::make_shared<Live>(std::move(wake))) {}
 
-  // Follows that trail of the review, which lies in that folder; `done` is called by the runner's Drain.
-  // `record`: with all that is known of the recordings.
+  // Follows that trail of the review, which lies in that folder; none: the eye through the whole case. `done`
+  // is called by the runner's Drain. `record`: with all that is known of the recordings.
   void Start(JobScope& jobs, const std::string& folder, CaseRecord record, Review review,
-             const TrailId& trail, std::function<void(Result<FollowOutcome>)> done);
+             const std::optional<TrailId>& trail, std::function<void(Result<FollowOutcome>)> done);
   void Stop();
   bool running() const { return job_ && !job_->ended(); }
-  std::optional<LiveTip> Shown() const;  // while it runs
+  const JobHandle& job() const { return job_; }  // the last one; may be null
+  std::optional<LiveTip> Shown() const;          // while it runs
 
   // What holds of what was followed.
   void Take(Followed followed) { followed_ = std::move(followed); }

@@ -154,21 +154,25 @@ void DrawMissing(const FindingsState& state, const Scene& scene) {
     SayQuietly(scene.look, count == 1 ? reason : fmt::format("{}  ({} findings)", reason, count));
 }
 
-void DrawReportLine(FindingsState& state, const Scene& scene) {
-  const Look& look = scene.look;
-  if (DrawWork(scene, state.reporting)) return;
-  ButtonRow row(look);
-  if (row.Add("Write the report", scene.keys.KeyFor("report"))) scene.wishes.actions.emplace_back("report");
-  if (state.report_path.empty()) return;
-  if (row.Add("Read it", scene.keys.KeyFor("read report"))) scene.wishes.actions.emplace_back("read report");
-  SayQuietly(look, "It is in " + (scene.view.hidden ? "the folder of this case" : state.report_path));
+// The pupil, the centring and the focus come from following the eye.
+void DrawWorkLines(const FindingsState& state, const Scene& scene) {
+  const bool writing = DrawWork(scene, state.reporting), following = DrawWork(scene, state.following);
+  ButtonRow row(scene.look);
+  const auto add = [&](const char* words, const char* action) {
+    if (row.Add(words, scene.keys.KeyFor(action))) scene.wishes.actions.emplace_back(action);
+  };
+  if (!writing) add("Write the report", "report");
+  if (!writing && !state.report_path.empty()) add("Read it", "read report");
+  if (!following && !state.eye_followed && scene.Editable()) add("Follow the eye", "follow eye");
+  if (!writing && !state.report_path.empty())
+    SayQuietly(scene.look, "It is in " + (scene.view.hidden ? "the folder of this case" : state.report_path));
 }
 
 }  // namespace
 
 void DrawFindingsSheet(FindingsState& state, const Scene& scene, EditQueue& edits) {
   const Look& look = scene.look;
-  DrawReportLine(state, scene);
+  DrawWorkLines(state, scene);
   DrawReportWords(state, scene, edits);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {0, 0});
   int number = 0;

@@ -23,7 +23,9 @@ struct FindingsState {
   JobHandle measuring;               // quickly; null: nothing is being computed
   JobHandle refining;                // with full limits
   FindingLabels labels;
-  std::string card;  // of the finding that is opened; empty: none
+  std::string card;           // of the finding that is opened; empty: none
+  JobHandle following;        // of the eye or a tip; null: none yet
+  bool eye_followed = false;  // through the whole case: nothing is left to follow
   JobHandle reporting;
   std::string report_path;    // the report that was written last
   bool words_open = false;    // the reviewer's words of page 1 are being typed

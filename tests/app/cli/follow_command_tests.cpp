@@ -32,6 +32,7 @@ TEST_CASE("The command follow says by its exit status why it can't", "[commands]
   REQUIRE(StatusOf(folder, "new c --recording v.mp4") == 0);
   CHECK(StatusOf(folder, "follow nowhere") == 3);
   CHECK(StatusOf(folder, "follow c --trail t9") == 2);
+  CHECK(StatusOf(folder, "follow c --eye --trail t1") == 2);
   CHECK(StatusOf(folder, "follow c --from 0.4 --to 0.4") == 2);
   CHECK(StatusOf(folder, "follow c --from soon") == 2);
   CHECK(StatusOf(folder, "follow c --doubtful 5000") == 2);

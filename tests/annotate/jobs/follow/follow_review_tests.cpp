@@ -1,9 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/follow/follow_review.hpp"
+#include "annotate/jobs/follow/followed_digest.hpp"
+#include "annotate/store/followed_files.hpp"
 #include "tests/support/phantom_cases.hpp"
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
+
+#include <algorithm>
 
 namespace afterscope {
 namespace {
@@ -75,6 +79,60 @@ TEST_CASE("Following that was stopped goes on from there, and a new point costs 
                                    {c.frames[25], c.tips[25], TrailSource::kCorrected, 1});
   REQUIRE(Follow(c, 1000, looked).ok());
   CHECK(looked == 45 - 8 - 2);
+}
+
+TEST_CASE("The eye alone is followed through all recordings, on from where it was stopped, and trails hold",
+          "[follow]") {
+  SmallCase c;
+  Record(c);
+  c.record.recordings.push_back(c.record.recordings[0]);  // the same pictures again
+  std::size_t looked = 0;
+  FollowRequest tip;
+  tip.trail = TrailId{"t1"}, tip.from = c.frames[5], tip.to = c.frames[50];
+  tip.watch = [&](const Picture&, std::optional<PointPx>) { ++looked; };
+  const auto followed_tip = FollowReview(c.folder.path(), c.record, c.review, tip, {}, {});
+  REQUIRE(followed_tip.ok());
+  REQUIRE(followed_tip->followed.eyes.size() == 1);
+  CHECK(looked > 0);
+  looked = 0;
+
+  FollowRequest eye;
+  eye.only_eye = true;
+  eye.watch = tip.watch;
+  double share = 0;
+  const Progress progress = [&](double done) { share = std::max(share, done); };
+  const auto stopped =
+      FollowReview(c.folder.path(), c.record, c.review, eye, progress, [&] { return share > 0.6; });
+  REQUIRE_FALSE(stopped.ok());
+  CHECK(stopped.error().code == ErrorCode::kStopped);
+  // What was done is kept: the first recording whole, a part of the second.
+  const Followed kept = LoadFollowed(c.folder.path(), c.review.id);
+  REQUIRE(EyeOf(kept, 0) != nullptr);
+  CHECK(EyeOf(kept, 0)->complete);
+  CHECK(EyeOf(kept, 0)->frames.size() == kFrames);
+  REQUIRE(EyeOf(kept, 1) != nullptr);
+  const std::size_t done = EyeOf(kept, 1)->frames.size();
+  CHECK(done > 0);
+  CHECK(done < kFrames);
+
+  share = 0;
+  double first = 0;
+  const auto whole = FollowReview(c.folder.path(), c.record, c.review, eye,
+                                  [&](double now) {
+                                    if (first == 0) first = now;
+                                  },
+                                  {});
+  REQUIRE(whole.ok());
+  CHECK(first > 0.5);  // it goes on, and does not begin again
+  REQUIRE(whole->followed.eyes.size() == 2);
+  for (const FollowedEye& e : whole->followed.eyes) {
+    CHECK(e.complete);
+    CHECK(e.frames.size() == kFrames);
+  }
+  // The trail was followed on the same reference frame: it holds, and no picture was looked at for it.
+  CHECK(whole->followed.trails.size() == 1);
+  CHECK(looked == 0);
+  CHECK(EyeOf(whole->followed, 0)->reference == followed_tip->followed.eyes[0].reference);
 }
 
 TEST_CASE("Following asks for a trail that is there and a stretch that is one", "[follow]") {

@@ -54,6 +54,24 @@ TEST_CASE("The trail that is followed has the nearest point set by hand, not a f
   CHECK_FALSE(TrailNear(review, clock, At(200)));  // 15 s from a point set by hand
 }
 
+TEST_CASE("The eye is followed through a case once it is through each of its recordings") {
+  std::vector<RecordingRef> recordings(2);
+  for (RecordingRef& r : recordings) r.shape.time_base = {1, 10}, r.shape.end = {1000};
+  Followed followed;
+  for (const int recording : {0, 1}) {
+    CHECK_FALSE(EyeIsFollowed(followed, recordings));
+    FollowedEye eye;
+    eye.recording = recording, eye.range = {{0}, {1000}}, eye.complete = true;
+    followed.eyes.push_back(eye);
+  }
+  CHECK(EyeIsFollowed(followed, recordings));
+  followed.eyes[1].complete = false;  // stopped
+  CHECK_FALSE(EyeIsFollowed(followed, recordings));
+  followed.eyes[1].complete = true, followed.eyes[1].range.start = {500};  // along with a tip
+  CHECK_FALSE(EyeIsFollowed(followed, recordings));
+  CHECK_FALSE(EyeIsFollowed({}, {}));
+}
+
 TEST_CASE("Doubtful frames are offered worst first, each once, until one is answered") {
   Following following({});
   CHECK_FALSE(following.NextOffer());

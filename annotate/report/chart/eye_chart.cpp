@@ -21,6 +21,7 @@ constexpr double kLeastSpanMm = 1;    // of the scale
 constexpr double kLeastSpanShare = 0.1;
 constexpr double kNearLimit = 2.5;  // times the largest value
 constexpr double kNearZero = 0.35;  // of the largest value: a smallest one below begins the scale at 0
+constexpr double kNameUnder = 8;    // points: from a line to the base of words under it
 constexpr double kTimeApart = 60;   // of two times of the axis, about
 constexpr double kBandOver = 0.15;  // by which columns of the band overlap, so that no seam shows
 
@@ -65,6 +66,7 @@ class EyeChart {
     low_ = high_ = course_.First().value;
     for (const auto& run : course_.runs)
       for (const TimedValue& v : run) low_ = std::min(low_, v.value), high_ = std::max(high_, v.value);
+    most_ = high_;
     if (course_.limit && *course_.limit <= kNearLimit * high_) high_ = std::max(high_, *course_.limit);
     const double least = course_.unit == "mm" ? kLeastSpanMm : std::max(1.0, kLeastSpanShare * high_);
     if (const double lacking = least - (high_ - low_); lacking > 0) low_ -= lacking / 2, high_ += lacking / 2;
@@ -120,7 +122,8 @@ class EyeChart {
   void AddLimit(const std::string& name) {
     const double y = Y(*course_.limit);
     chart_.lines.push_back({{{kLeftRoom, y}, {Right(), y}}, ChartInk::kSoft, 0.6, true});
-    chart_.texts.push_back({{Right() - 2, y - 2}, name, ChartAnchor::kEnd});
+    const bool below = Y(most_) > y + kNameUnder + 2;  // clear of the curve, and of the scale's line above
+    chart_.texts.push_back({{Right() - 2, below ? y + kNameUnder : y - 2}, name, ChartAnchor::kEnd});
   }
 
   std::vector<EyeColumn> Columns(const std::vector<TimedValue>& run) const {
@@ -154,7 +157,7 @@ class EyeChart {
 
   const EyeCourse& course_;
   double from_, to_;
-  double low_ = 0, high_ = 1;
+  double low_ = 0, high_ = 1, most_ = 1;  // of the scale; the largest value
   Chart chart_;
 };
 

@@ -25,7 +25,8 @@ std::string Marks(const Finding& finding) {
 std::vector<std::string> Row(const Finding& finding) {
   const std::optional<Estimate>& e = finding.measured.estimate;
   const auto number = [&](double Estimate::*member) {
-    return e ? ExportedText((*e).*member) : std::string();
+    const bool told = e && (e->HasLimits() || member == &Estimate::value);
+    return told ? ExportedText((*e).*member) : std::string();
   };
   return {CsvText(finding.name),
           number(&Estimate::value),

@@ -33,9 +33,10 @@ Json JsonFromFinding(const Finding& finding) {
   json["name"] = finding.name;
   json["value"] = estimate ? Number(estimate->value) : Json(nullptr);
   json["unit"] = finding.measured.unit;
-  json["low"] = estimate ? Number(estimate->low) : Json(nullptr);
-  json["high"] = estimate ? Number(estimate->high) : Json(nullptr);
-  json["level"] = estimate ? Number(estimate->level) : Json(nullptr);
+  const bool limits = estimate && estimate->HasLimits();
+  json["low"] = limits ? Number(estimate->low) : Json(nullptr);
+  json["high"] = limits ? Number(estimate->high) : Json(nullptr);
+  json["level"] = limits ? Number(estimate->level) : Json(nullptr);
   json["step"] = OrNull(finding.step);
   json["operator"] = OrNull(finding.operator_code);
   json["frames"] = Json::array();

@@ -85,7 +85,8 @@ EstimateText FormatEstimate(const Estimate& estimate, const std::string& unit) {
   }
   const int decimals = DecimalsFor(estimate, unit);
   EstimateText text{WithUnit(Number(estimate.value, decimals), unit), ""};
-  if (estimate.low != estimate.high || unit == "1")  // a share of all or nothing still has its limits
+  // A share of all or nothing still has its limits.
+  if (estimate.HasLimits() && (estimate.low != estimate.high || unit == "1"))
     text.limits = Number(estimate.low, decimals) + " to " + Number(estimate.high, decimals);
   return text;
 }

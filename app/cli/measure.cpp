@@ -55,7 +55,9 @@ std::string NameOf(const Finding& finding) {
 void PrintTable(const std::vector<Finding>& findings) {
   for (const Finding& finding : findings) {
     const Measured& m = finding.measured;
-    if (m.estimate)
+    if (m.estimate && !m.estimate->HasLimits())
+      Say("{:<52} {:>10} {}\n", NameOf(finding), Short(m.estimate->value), m.unit);
+    else if (m.estimate)
       Say("{:<52} {:>10} {:<10} {} to {}\n", NameOf(finding), Short(m.estimate->value), m.unit,
           Short(m.estimate->low), Short(m.estimate->high));
     else

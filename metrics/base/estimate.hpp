@@ -13,7 +13,9 @@ struct Estimate {
   double value = 0;
   double low = 0;
   double high = 0;
-  double level = 0.95;
+  double level = 0.95;  // 1: a fact about what was marked or followed, which has no limits
+  static Estimate Fact(double value) { return {value, value, value, 1}; }
+  bool HasLimits() const { return level < 1; }
   friend bool operator==(const Estimate&, const Estimate&) = default;
 };
 

@@ -7,6 +7,8 @@
 
 namespace afterscope {
 
+inline constexpr double kFocusShare = 0.7;
+
 // The sharpness from which on a sight of that eye counts as in focus: 0.7 of what a tenth of its sights reach
 // (common practice, no source). Empty for fewer than ten sights whose sharpness is known.
 std::optional<double> FocusLimit(const FollowedEye& eye);

@@ -115,12 +115,11 @@ class CourseBuilder {
     const auto unit =
         scaled ? UnitOfSq(track, reference, true, Plane::kCornea, off_scale_errors_) : std::optional(1.0);
     if (!unit) return;
-    const double radius = ReferenceRadius(eye) * *unit;
     RunBuilder runs(out_.off_centre, kEyePause);
     for (const EyeOff& off : EyesOff(context_, eye))
-      runs.Add(context_.clock.Seconds(off.at), off.radii * radius);
+      runs.Add(context_.clock.Seconds(off.at), off.offset.Length() * *unit);
     off_errors_.push_back(kNormal95 * eye.reference_eye.limbus.center_sd * *unit);
-    limits_.push_back(kOffCentreRadii * radius);
+    limits_.push_back(kOffCentreRadii * ReferenceRadius(eye) * *unit);
   }
 
   const MeasureContext& context_;

@@ -33,8 +33,7 @@ std::vector<EyeOff> EyesOff(const MeasureContext& context, const FollowedEye& ey
   const PointPx middle{(SquareWidth(shape) - 1) / 2, (shape.height - 1) / 2.0};
   std::vector<EyeOff> out;
   for (const EyeAtFrame& f : eye.frames)
-    if (f.pose.trust >= kLeastTrust)
-      out.push_back({f.at, Distance(f.pose.origin, middle) / (ReferenceRadius(eye) * f.pose.zoom)});
+    if (f.pose.trust >= kLeastTrust) out.push_back({f.at, (f.pose.origin - middle) / f.pose.zoom});
   return out;
 }
 

@@ -19,7 +19,7 @@ std::vector<PupilSeen> PupilSights(const MeasureContext& context, const Followed
 
 struct EyeOff {
   FrameRef at;
-  double radii;  // of the limbus: from its centre to the middle of the picture
+  OffsetPx offset;  // from the middle of the picture to the limbus' centre, in pixels of the reference frame
 };
 // Of the frames on which the eye's place is trusted, in order of time.
 std::vector<EyeOff> EyesOff(const MeasureContext& context, const FollowedEye& eye);

@@ -3,6 +3,7 @@
 #include "annotate/jobs/measure/eye_focus.hpp"
 #include "annotate/jobs/measure/eye_sights.hpp"
 #include "annotate/jobs/measure/measure_context.hpp"
+#include "metrics/eye/eye_summary.hpp"
 #include "metrics/series/draws.hpp"
 
 #include <fmt/format.h>
@@ -20,14 +21,25 @@ constexpr double kTiltSeconds = 5;        // over which a tilt is averaged
 constexpr std::size_t kLeastSights = 5;   // in such a stretch
 
 const char* const kNotFollowed = "the eye was not followed: follow it, or a tip along with it";
+const char* const kFocusCaution =
+    "by a measure of fine against coarse contrast, in which noise and what is in view count: on phantoms "
+    "most "
+    "pictures blurred by 1.5 pixels and more counted as in focus";
 const char* const kPupilMethod =
     "diameter of the pupil as found several times a second, in the plane of the front capsule: that which a "
     "twentieth of the sights stay below; single sights that differ from both neighbours left out";
 
-double Quantile(std::vector<double> values, double share) {
-  const auto at = values.begin() + std::lround(share * static_cast<double>(values.size() - 1));
+double MiddleOf(std::vector<double> values) {
+  const auto at = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
   std::nth_element(values.begin(), at, values.end());
   return *at;
+}
+
+// Standard deviation of the middle of these, from their quartiles.
+double MiddleSd(std::vector<double> values) {
+  std::sort(values.begin(), values.end());
+  const std::size_t n = values.size();
+  return 1.2533 * (values[3 * n / 4] - values[n / 4]) / 1.349 / std::sqrt(static_cast<double>(n));
 }
 
 bool IsSeen(const EyeOutline& outline) { return outline.trust >= kLeastTrust; }
@@ -66,43 +78,32 @@ class EyeFindings {
     const double share =
         eye_.frames.empty() ? 0 : static_cast<double>(trusted) / static_cast<double>(eye_.frames.size());
     Put("eye.followed_share",
-        {Estimate{share, share, share}, "1", "share of the frames on which the eye's place is trusted", {}});
-  }
-
-  // The estimate of a share from how it changes when the limit moves by the error of what is compared.
-  static Measured Share(const std::vector<double>& values, double limit, double error, std::string method) {
-    const auto beyond = [&](double at) {
-      const auto count = std::count_if(values.begin(), values.end(), [&](double v) { return v > at; });
-      return static_cast<double>(count) / static_cast<double>(values.size());
-    };
-    return {Estimate{beyond(limit), beyond(limit * (1 + error)), beyond(limit * (1 - error))},
-            "1",
-            std::move(method),
-            {}};
+        {Estimate::Fact(share), "1", "share of the frames on which the eye's place is trusted", {}});
   }
 
   void AddOffCentre() {
     const char* method = "distance of the limbus' centre from the picture's, mean over the frames followed";
-    std::vector<double> radii;
-    for (const EyeOff& off : EyesOff(context_, eye_)) radii.push_back(off.radii);
-    if (radii.empty()) {
+    const EyeOutline& limbus = eye_.reference_eye.limbus;
+    std::vector<OffsetPx> offsets;  // in pixels of the reference frame, so that one scale serves
+    for (const EyeOff& off : EyesOff(context_, eye_)) offsets.push_back(off.offset);
+    if (offsets.empty()) {
       Put("eye.off_centre", NotMeasured("mm", method, kNotFollowed));
       Put("eye.off_centre_share", NotMeasured("1", method, kNotFollowed));
       return;
     }
-    double mean = 0;
-    for (const double v : radii) mean += v / static_cast<double>(radii.size());
-    // In pixels of the reference frame, so that one scale serves.
-    const double sq = mean * ReferenceRadius(eye_);
     const ResolvedScale* scale = nullptr;
-    Measured distance = InPlane(context_, EstimateNormal(sq, eye_.reference_eye.limbus.center_sd),
+    Measured distance = InPlane(context_, MeanOffCentre(offsets, limbus.center_sd, Seed(1)),
                                 {eye_.recording, eye_.reference}, Plane::kCornea, method, &scale);
     if (distance.estimate) distance.estimate->low = std::max(0.0, distance.estimate->low);
     Put("eye.off_centre", std::move(distance), scale);
-    Put("eye.off_centre_share", Share(radii, kOffCentreRadii, 0.03,
-                                      "share of the frames followed on which the limbus' centre is farther "
-                                      "from the picture's than half the "
-                                      "limbus' radius"));
+    const double radius = ReferenceRadius(eye_);
+    Put("eye.off_centre_share", {ShareOffCentre(offsets, kOffCentreRadii * radius, limbus.center_sd,
+                                                limbus.diameter_sd / (2 * radius), Seed(2)),
+                                 "1",
+                                 "share of the frames followed on which the limbus' centre is farther from "
+                                 "the picture's than half the "
+                                 "limbus' radius",
+                                 {}});
   }
 
   void AddFocus() {
@@ -112,33 +113,43 @@ class EyeFindings {
     std::vector<double> sharp;
     for (const EyeSight& s : eye_.sights)
       if (s.sharpness > 0) sharp.push_back(s.sharpness);
-    const auto limit = FocusLimit(eye_);
-    if (!limit) return Put("eye.focus_share", NotMeasured("1", method, kNotFollowed));
-    Put("eye.focus_share", Share(sharp, *limit, 0.05, method));
+    if (!FocusLimit(eye_)) return Put("eye.focus_share", NotMeasured("1", method, kNotFollowed));
+    Put("eye.focus_share", {ShareInFocus(sharp, kFocusShare, Seed(3)), "1", method, {kFocusCaution}});
   }
 
   void AddTurn() {
-    std::vector<double> turns;
+    std::vector<double> turns, seconds;
     for (const EyeAtFrame& f : eye_.frames)
-      if (f.pose.trust >= kLeastTrust) turns.push_back(f.pose.turn.degrees());
+      if (f.pose.trust >= kLeastTrust) {
+        turns.push_back(f.pose.turn.degrees());
+        seconds.push_back(context_.clock.Seconds(f.at));
+      }
     const char* method =
-        "turn of the eye in the picture: from the 1st to the 99th per cent of the frames followed";
+        "turn of the eye in the picture: from the 1st to the 99th per cent of the frames followed; what "
+        "errors "
+        "of following add is removed";
     if (turns.empty()) return Put("eye.turn_range", NotMeasured("deg", method, kNotFollowed));
-    const double range = Quantile(turns, 0.99) - Quantile(turns, 0.01), error = 0.3;
-    Put("eye.turn_range", {Estimate{range, std::max(0.0, range - error), range + error}, "deg", method, {}});
+    Put("eye.turn_range", {TurnRange(turns, seconds, Seed(4)), "deg", method, {}});
   }
 
   void AddZoom() {
-    const double count = static_cast<double>(track_.ZoomChanges().size());
-    Put("eye.zoom_changes", {Estimate{count, count, count},
-                             "count",
-                             "lasting changes of the eye's size in the picture by more than 3 %",
-                             {}});
+    std::vector<TimedZoom> zooms;
+    for (const EyeAtFrame& f : eye_.frames)
+      if (f.pose.trust >= kLeastTrust) zooms.push_back({context_.clock.Seconds(f.at), f.pose.zoom});
+    const char* method =
+        "lasting changes of the eye's size in the picture by more than 3 %; limits: what lies near 3 %, and "
+        "one "
+        "there and back where the eye was not followed for three seconds and more";
+    if (zooms.empty())
+      Put("eye.zoom_changes", NotMeasured("count", method, kNotFollowed));
+    else
+      Put("eye.zoom_changes", {CountZoomChanges(zooms), "count", method, {}});
     for (const ZoomChange& c : track_.ZoomChanges()) {
-      Measured factor{EstimateNormal(c.after / c.before, 0.005 * c.after / c.before),
-                      "1",
-                      "size of the eye in the picture after by before the change",
-                      {}};
+      Measured factor{
+          EstimateNormal(c.after / c.before, std::numbers::sqrt2 * EyeErrors{}.zoom * c.after / c.before),
+          "1",
+          "size of the eye in the picture after by before the change",
+          {}};
       Origin origin;
       origin.eye = &eye_;
       Finding finding = MakeFinding(context_, "eye.zoom_change", std::move(factor), origin);
@@ -153,41 +164,31 @@ class EyeFindings {
     const char* method =
         "change of the limbus' ellipse against the reference frame, five seconds averaged; the largest of "
         "them";
-    std::map<long, std::vector<std::pair<double, double>>>
-        stretches;  // squeeze as a vector of twice the angle
-    const EyeEllipse& ref = eye_.reference_eye.limbus.ellipse;
-    const auto squeeze = [](const EyeEllipse& e, Angle turned) {
-      const double log_ratio = std::log(e.half_long / e.half_short), a = 2 * (e.angle - turned).radians();
-      return std::pair{log_ratio * std::cos(a), log_ratio * std::sin(a)};
-    };
-    const auto [ref_x, ref_y] = squeeze(ref, {});
+    std::map<long, std::vector<OffsetMm>> stretches;
+    const OffsetMm reference = EyeSqueeze(eye_.reference_eye.limbus.ellipse, {});
     for (const EyeSight& s : eye_.sights) {
       const auto pose = track_.At(context_.clock.Seconds(s.at));
       if (!pose || !IsSeen(s.eye.limbus)) continue;
-      const auto [x, y] = squeeze(s.eye.limbus.ellipse, pose->turn);
-      stretches[std::lround(context_.clock.Seconds(s.at) / kTiltSeconds)].emplace_back(x - ref_x, y - ref_y);
+      stretches[std::lround(context_.clock.Seconds(s.at) / kTiltSeconds)].push_back(
+          EyeSqueeze(s.eye.limbus.ellipse, pose->turn) - reference);
     }
-    std::optional<Estimate> largest;
+    std::vector<StretchSqueeze> middles;
     for (const auto& [number, sights] : stretches) {
       if (sights.size() < kLeastSights) continue;
       std::vector<double> xs, ys;
-      for (const auto& [x, y] : sights) xs.push_back(x), ys.push_back(y);
-      const double x = Quantile(xs, 0.5), y = Quantile(ys, 0.5), ratio = std::hypot(x, y);
-      const double spread =
-          std::hypot(Quantile(xs, 0.75) - Quantile(xs, 0.25), Quantile(ys, 0.75) - Quantile(ys, 0.25));
-      const double error =
-          kNormal95 * std::hypot(spread / std::sqrt(static_cast<double>(sights.size())), 0.01);
-      const auto tilt = [](double r) {
-        return std::acos(std::exp(-std::max(0.0, r))) * 180 / std::numbers::pi;
-      };
-      const Estimate e{tilt(ratio), tilt(ratio - error), tilt(ratio + error)};
-      if (!largest || e.value > largest->value) largest = e;
+      for (const OffsetMm& change : sights) xs.push_back(change.x), ys.push_back(change.y);
+      const double sd = std::hypot(MiddleSd(xs), MiddleSd(ys)) / std::numbers::sqrt2;
+      middles.push_back({{MiddleOf(xs), MiddleOf(ys)}, sd});
     }
+    const auto largest = LargestTilt(middles);
     if (!largest) return Put("eye.tilt_change", NotMeasured("deg", method, "the limbus was seen too seldom"));
     Put("eye.tilt_change",
         {*largest, "deg", method, {"change against one frame of the recording, not the tilt itself"}});
   }
 
+  unsigned Seed(unsigned purpose) const {
+    return context_.Seed(4000 + 10 * static_cast<unsigned>(eye_.recording) + purpose);
+  }
   const RecordingShape& Shape() const {
     return context_.record.recordings[static_cast<std::size_t>(eye_.recording)].shape;
   }
@@ -212,15 +213,19 @@ void AddLeastPupil(const MeasureContext& context, const std::vector<PupilSeen>& 
         origin));
     return;
   }
-  std::vector<PupilSeen> order = sights;
-  std::sort(order.begin(), order.end(), [](const PupilSeen& a, const PupilSeen& b) {
-    return a.sight->eye.pupil.ellipse.MeanDiameter() < b.sight->eye.pupil.ellipse.MeanDiameter();
-  });
-  const EyeSight& least = *order[order.size() / 20].sight;
-  const double diameter = least.eye.pupil.ellipse.MeanDiameter();
+  // Compared in millimetres, which the zoom does not change.
+  std::vector<double> diameters;
+  for (const PupilSeen& p : sights) {
+    const auto scale = context.ScaleAt(p.sight->at, Plane::kCapsule);
+    diameters.push_back(p.sight->eye.pupil.ellipse.MeanDiameter() * (scale ? scale->mm_per_sq : 1));
+  }
+  const std::size_t at = LeastDiameterAt(diameters);
+  const EyeSight& least = *sights[at].sight;
+  const double px = least.eye.pupil.ellipse.MeanDiameter() / diameters[at];
+  for (double& diameter : diameters) diameter *= px;
   Measured measured =
-      InPlane(context, EstimateNormal(diameter, std::hypot(least.eye.pupil.diameter_sd, 0.01 * diameter)),
-              least.at, Plane::kCapsule, kPupilMethod, &origin.scale);
+      InPlane(context, LeastDiameter(diameters, least.eye.pupil.diameter_sd, context.Seed(4900)), least.at,
+              Plane::kCapsule, kPupilMethod, &origin.scale);
   const double seen =
       static_cast<double>(sights.size()) / static_cast<double>(std::max(looked, sights.size()));
   if (measured.estimate && seen < kMostlyFollowed)

@@ -31,9 +31,6 @@ struct OverlapFindings {
     if (!sq) return Put(name, NotMeasured("mm", kOverlapMethod, reason));
     Put(name, InPlane(context, *sq, origin.marks.front()->at, Plane::kLens, kOverlapMethod, &origin.scale));
   }
-  void Share(const char* name, double share) {
-    Put(name, {Estimate{share, share, share}, "1", kOverlapMethod, {}});
-  }
 };
 
 void AddShares(const OverlapMap& map, OverlapFindings& add) {
@@ -45,7 +42,8 @@ void AddShares(const OverlapMap& map, OverlapFindings& add) {
     add.Put("overlap_share", {c, "1", kOverlapMethod, {}});
     add.Put("bare_share", {Estimate{1 - c.value, 1 - c.high, 1 - c.low, c.level}, "1", kOverlapMethod, {}});
   }
-  add.Share("uncertain_share", map.Share(Overlap::kUncertain));
+  // Of the marks, not of the eye.
+  add.Put("uncertain_share", {Estimate::Fact(map.Share(Overlap::kUncertain)), "1", kOverlapMethod, {}});
   if (map.hidden_share)
     add.Put("hidden_share", {*map.hidden_share, "1", kHiddenMethod, {}});
   else

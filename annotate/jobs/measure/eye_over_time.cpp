@@ -4,6 +4,7 @@
 #include "annotate/jobs/follow/followed_digest.hpp"
 #include "annotate/jobs/measure/eye_sights.hpp"
 #include "metrics/series/draws.hpp"
+#include "metrics/series/quantiles.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -42,11 +43,9 @@ class RunBuilder {
   std::vector<TimedValue> run_;
 };
 
-double MiddleOf(std::vector<double> values) {
-  if (values.empty()) return 0;
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
+double MiddleOrZero(const std::vector<double>& values) {
+  const auto middle = Quantile(values, 0.5);
+  return middle.ok() ? *middle : 0;
 }
 
 class CourseBuilder {
@@ -60,11 +59,12 @@ class CourseBuilder {
       AddPupil(*track, scaled);
       AddOffCentre(*track, scaled);
     }
-    out_.pupil.own_error = MiddleOf(pupil_errors_), out_.pupil.scale_error = MiddleOf(pupil_scale_errors_);
-    out_.off_centre.own_error = MiddleOf(off_errors_);
-    out_.off_centre.scale_error = MiddleOf(off_scale_errors_);
+    out_.pupil.own_error = MiddleOrZero(pupil_errors_),
+    out_.pupil.scale_error = MiddleOrZero(pupil_scale_errors_);
+    out_.off_centre.own_error = MiddleOrZero(off_errors_);
+    out_.off_centre.scale_error = MiddleOrZero(off_scale_errors_);
     const auto [least, most] = std::minmax_element(limits_.begin(), limits_.end());
-    if (!limits_.empty() && *most <= *least * (1 + kSameLimit)) out_.off_centre.limit = MiddleOf(limits_);
+    if (!limits_.empty() && *most <= *least * (1 + kSameLimit)) out_.off_centre.limit = MiddleOrZero(limits_);
     return std::move(out_);
   }
 

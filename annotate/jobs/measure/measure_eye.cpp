@@ -5,6 +5,7 @@
 #include "annotate/jobs/measure/measure_context.hpp"
 #include "metrics/eye/eye_summary.hpp"
 #include "metrics/series/draws.hpp"
+#include "metrics/series/quantiles.hpp"
 
 #include <fmt/format.h>
 
@@ -23,23 +24,21 @@ constexpr std::size_t kLeastSights = 5;   // in such a stretch
 const char* const kNotFollowed = "the eye was not followed: follow it, or a tip along with it";
 const char* const kFocusCaution =
     "by a measure of fine against coarse contrast, in which noise and what is in view count: on phantoms "
-    "most "
-    "pictures blurred by 1.5 pixels and more counted as in focus";
+    "most pictures blurred by 1.5 pixels and more counted as in focus";
 const char* const kPupilMethod =
     "diameter of the pupil as found several times a second, in the plane of the front capsule: that which a "
     "twentieth of the sights stay below; single sights that differ from both neighbours left out";
 
-double MiddleOf(std::vector<double> values) {
-  const auto at = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), at, values.end());
-  return *at;
-}
-
-// Standard deviation of the middle of these, from their quartiles.
-double MiddleSd(std::vector<double> values) {
+// Median of these, not none, and its standard deviation from the quartiles, as of normally distributed
+// values.
+struct Middle {
+  double value = 0, sd = 0;
+};
+Middle MiddleWithSd(std::vector<double> values) {
   std::sort(values.begin(), values.end());
-  const std::size_t n = values.size();
-  return 1.2533 * (values[3 * n / 4] - values[n / 4]) / 1.349 / std::sqrt(static_cast<double>(n));
+  const double quarters = SortedQuantile(values, 0.75) - SortedQuantile(values, 0.25);
+  const double sd = quarters / 1.349;
+  return {SortedQuantile(values, 0.5), 1.2533 * sd / std::sqrt(static_cast<double>(values.size()))};
 }
 
 bool IsSeen(const EyeOutline& outline) { return outline.trust >= kLeastTrust; }
@@ -177,8 +176,8 @@ class EyeFindings {
       if (sights.size() < kLeastSights) continue;
       std::vector<double> xs, ys;
       for (const OffsetMm& change : sights) xs.push_back(change.x), ys.push_back(change.y);
-      const double sd = std::hypot(MiddleSd(xs), MiddleSd(ys)) / std::numbers::sqrt2;
-      middles.push_back({{MiddleOf(xs), MiddleOf(ys)}, sd});
+      const Middle x = MiddleWithSd(xs), y = MiddleWithSd(ys);
+      middles.push_back({{x.value, y.value}, std::hypot(x.sd, y.sd) / std::numbers::sqrt2});
     }
     const auto largest = LargestTilt(middles);
     if (!largest) return Put("eye.tilt_change", NotMeasured("deg", method, "the limbus was seen too seldom"));

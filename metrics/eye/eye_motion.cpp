@@ -16,6 +16,8 @@ namespace {
 constexpr double kCore = 1.06;  // limbus radii: what surely moves with the eye
 constexpr float kFaint = 6;     // gray levels: contrast below counts for less
 constexpr int kWindow = 21, kLevels = 3;
+constexpr int kMostSteps = 20;
+constexpr double kClose = 0.03;     // working pixels: the last step to a place; places differ by more
 constexpr double kAgree = 1.5;      // working pixels
 constexpr double kRoundTrip = 0.6;  // working pixels: there and back again
 constexpr std::size_t kLeastPoints = 12;
@@ -37,12 +39,18 @@ cv::Mat Gray(const cv::Mat& picture, double factor) {
 
 // Contrast made even, so that vessels and iris count as much as lashes and metal.
 cv::Mat Texture(const cv::Mat& gray) {
-  cv::Mat light, mean, square, sd, out;
-  gray.convertTo(light, CV_32F);
-  cv::boxFilter(light, mean, CV_32F, {31, 31});
-  cv::boxFilter(light.mul(light), square, CV_32F, {31, 31});
-  cv::sqrt(cv::max(square - mean.mul(mean), 0), sd);
-  cv::Mat even = 40 * (light - mean) / (sd + kFaint) + 128;
+  cv::Mat mean, square, even(gray.size(), CV_32F), out;
+  cv::boxFilter(gray, mean, CV_32F, {31, 31});
+  cv::sqrBoxFilter(gray, square, CV_32F, {31, 31});
+  for (int y = 0; y < gray.rows; ++y) {
+    const auto* light = gray.ptr(y);
+    const auto *m = mean.ptr<float>(y), *s = square.ptr<float>(y);
+    auto* to = even.ptr<float>(y);
+    for (int x = 0; x < gray.cols; ++x)
+      to[x] = 40 * (static_cast<float>(light[x]) - m[x]) /
+                  (std::sqrt(std::max(s[x] - m[x] * m[x], 0.0F)) + kFaint) +
+              128;
+  }
   even.convertTo(out, CV_8U);
   cv::GaussianBlur(out, out, {}, 0.8);
   return out;
@@ -131,8 +139,11 @@ bool EyeMotion::Improve(const cv::Mat& picture, cv::Matx23d& picture_from_refere
   std::vector<std::uint8_t> found, found_again;
   std::vector<float> error;
   if (points_.size() < kLeastPoints) return false;
-  cv::calcOpticalFlowPyrLK(pyramid_, pyramid, points_, there, found, error, {kWindow, kWindow}, kLevels);
-  cv::calcOpticalFlowPyrLK(pyramid, pyramid_, there, again, found_again, error, {kWindow, kWindow}, kLevels);
+  const cv::TermCriteria close(cv::TermCriteria::COUNT + cv::TermCriteria::EPS, kMostSteps, kClose);
+  cv::calcOpticalFlowPyrLK(pyramid_, pyramid, points_, there, found, error, {kWindow, kWindow}, kLevels,
+                           close);
+  cv::calcOpticalFlowPyrLK(pyramid, pyramid_, there, again, found_again, error, {kWindow, kWindow}, kLevels,
+                           close);
   std::vector<cv::Point2f> from, to;
   std::size_t core = 0;
   for (std::size_t i = 0; i < points_.size(); ++i) {

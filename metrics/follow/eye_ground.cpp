@@ -10,11 +10,11 @@
 namespace afterscope {
 namespace {
 
-constexpr double kMostEvery = 0.5;                  // seconds between the pictures ...
-constexpr double kPictures = 16;                    // ... of which a short stretch has so many
-constexpr double kReachSeconds = 10;                // seconds to either side
-constexpr double kWindow = 5;                       // seconds for which one ground holds
-constexpr double kMisplaced = 0.5;                  // pixels that the ground may lie off its place
+constexpr double kMostEvery = 0.5;    // seconds between the pictures ...
+constexpr double kPictures = 16;      // ... of which a short stretch has so many
+constexpr double kReachSeconds = 10;  // seconds to either side
+constexpr double kWindow = 5;         // seconds for which one ground holds
+constexpr int kMisplaced = 16;        // of a Sobel slope, 8 a gray level and pixel: half a pixel off
 constexpr double kFineMm = 0.045, kShadowMm = 0.3;  // what is told apart; a shadow is softer than that
 constexpr double kFaintLight = 6;                   // gray levels: what is darker tells little of the light
 constexpr int kNoise = 1;                           // gray levels, besides what is measured
@@ -131,16 +131,19 @@ cv::Mat AgainstGround(const cv::Mat& picture, const cv::Mat& ground) {
   cv::GaussianBlur(ground, smooth, {3, 3}, 0);
   cv::Sobel(smooth, across, CV_16S, 1, 0, 3);
   cv::Sobel(smooth, down, CV_16S, 0, 1, 3);
-  cv::Mat out(picture.size(), CV_8U);
+  cv::Mat lit, expected, out(picture.size(), CV_8U);
+  cv::multiply(light, ground, lit, 1, CV_32F);
+  lit.convertTo(expected, CV_16S);
+  const int width = out.cols;
   for (int y = 0; y < out.rows; ++y) {
-    const auto* l = light.ptr<float>(y);
+    const auto* e = expected.ptr<std::int16_t>(y);
     const auto *p = picture.ptr(y), *g = ground.ptr(y);
     const auto *dx = across.ptr<std::int16_t>(y), *dy = down.ptr<std::int16_t>(y);
     auto* to = out.ptr(y);
-    for (int x = 0; x < out.cols; ++x) {
-      const int slope = std::max(std::abs(dx[x]), std::abs(dy[x]));  // 8 a gray level and pixel
-      const int explained = noise + static_cast<int>(kMisplaced / 8 * slope);
-      const int differs = g[x] > 0 ? p[x] - cvRound(l[x] * static_cast<float>(g[x])) : 0;
+    for (int x = 0; x < width; ++x) {
+      const int slope = std::max(std::abs(dx[x]), std::abs(dy[x]));
+      const int explained = noise + slope / kMisplaced;
+      const int differs = g[x] > 0 ? p[x] - e[x] : 0;
       const int left = differs > 0 ? std::max(0, differs - explained) : std::min(0, differs + explained);
       to[x] = static_cast<std::uint8_t>(std::clamp(128 + left, 0, 255));
     }

@@ -29,9 +29,8 @@ struct Rays {
   cv::Mat sums;  // integral of how much differs, 0 to 1
   int rows = 0, columns = 0;
 
-  float Mean(double top, double bottom, int from, int to) const {
-    const int y0 = std::clamp(static_cast<int>(std::lround(top)), 0, rows - 1),
-              y1 = std::clamp(static_cast<int>(std::lround(bottom)) + 1, y0 + 1, rows);
+  float Mean(int top, int bottom, int from, int to) const {
+    const int y0 = std::clamp(top, 0, rows - 1), y1 = std::clamp(bottom + 1, y0 + 1, rows);
     const int x0 = std::clamp(from, 0, columns - 1), x1 = std::clamp(to, x0 + 1, columns);
     const double sum =
         sums.at<double>(y1, x1) - sums.at<double>(y0, x1) - sums.at<double>(y1, x0) + sums.at<double>(y0, x0);
@@ -67,28 +66,60 @@ Rays RaysFrom(const cv::Mat& differing, const ShaftEndRegion& region, double px_
   return out;
 }
 
+constexpr int Steps(double mm) { return static_cast<int>(mm / kStepMm + 0.5); }
+
+// A strip along a ray: rows from the ray's own on.
+struct Strip {
+  int top = 0, bottom = 0;
+};
+
+// What is compared at a step, which is as wide in millimetres at each: as rows, for all rays at once.
+struct Strips {
+  struct Single {
+    Strip shaft, left, right;
+  };
+  struct Pair {
+    Strip left, right;
+  };
+  std::array<Single, kSinglesMm.size()> singles;
+  std::array<Pair, kPairsMm.size()> pairs;
+  Strip past;
+
+  explicit Strips(int step) {
+    const double rows_a_mm = 1 / (step * kStepMm * kStepRadians);
+    const auto rows = [&](double mm) { return static_cast<int>(std::floor(mm * rows_a_mm + 0.5)); };
+    for (std::size_t i = 0; i < singles.size(); ++i) {
+      const double half = kSinglesMm[i];
+      singles[i] = {{rows(-half), rows(half)},
+                    {rows(-kBesideMm), rows(-half - 0.1)},
+                    {rows(half + 0.1), rows(kBesideMm)}};
+    }
+    for (std::size_t i = 0; i < pairs.size(); ++i) {
+      const double half = kPairsMm[i];
+      pairs[i] = {{rows(-half - kBladeMm), rows(-half + kBladeMm)},
+                  {rows(half - kBladeMm), rows(half + kBladeMm)}};
+    }
+    past = {rows(-kPastMm), rows(kPastMm)};
+  }
+};
+
 // How clearly a shaft, or a pair of blades, ends at a step of a ray.
-float EndingAt(const Rays& rays, int row, int step) {
-  const auto steps = [](double mm) { return static_cast<int>(std::lround(mm / kStepMm)); };
-  const double rows_a_mm = 1 / (step * kStepMm * kStepRadians);
-  const int from = step - steps(kBehindMm), to = step - steps(kGapMm) + 1;
-  const auto strip = [&](double from_mm, double to_mm) {
-    return rays.Mean(row + from_mm * rows_a_mm, row + to_mm * rows_a_mm, from, to);
+float EndingAt(const Rays& rays, const Strips& strips, int row, int step) {
+  const auto mean = [&](const Strip& strip) {
+    return rays.Mean(row + strip.top, row + strip.bottom, step - Steps(kBehindMm), step - Steps(kGapMm) + 1);
   };
   float best = 0;
-  for (const double half : kSinglesMm) {
-    const float one_sided = std::abs(strip(-kBesideMm, -half - 0.1) - strip(half + 0.1, kBesideMm));
-    best = std::max(best, strip(-half, half) - kUneven * one_sided);
+  for (const Strips::Single& single : strips.singles) {
+    const float one_sided = std::abs(mean(single.left) - mean(single.right));
+    best = std::max(best, mean(single.shaft) - kUneven * one_sided);
   }
-  for (const double half : kPairsMm) {
-    const float left = strip(-half - kBladeMm, -half + kBladeMm),
-                right = strip(half - kBladeMm, half + kBladeMm);
+  for (const Strips::Pair& pair : strips.pairs) {
+    const float left = mean(pair.left), right = mean(pair.right);
     best = std::max(best, std::min(left, right) - kUneven * std::abs(left - right));
   }
   if (best < kLeast) return 0;
-  const double beside = kPastMm * rows_a_mm;
-  return best -
-         rays.Mean(row - beside, row + beside, step + steps(kGapMm) + 1, step + steps(kGapMm + kBeyondMm));
+  return best - rays.Mean(row + strips.past.top, row + strips.past.bottom, step + Steps(kGapMm) + 1,
+                          step + Steps(kGapMm + kBeyondMm));
 }
 
 }  // namespace
@@ -97,14 +128,17 @@ std::vector<FoundEnd> ShaftEnds(const cv::Mat& differing, const ShaftEndRegion& 
                                 std::size_t most) {
   if (differing.empty()) return {};
   const Rays rays = RaysFrom(differing, region, px_per_mm);
+  constexpr int kFirst = static_cast<int>(kFirstMm / kStepMm), kLast = Steps(kLastMm);
+  std::vector<Strips> strips;
+  for (int x = kFirst; x < kLast; ++x) strips.emplace_back(x);
   std::vector<FoundEnd> all;
   for (int y = 0; y < rays.rows; ++y) {
     const Angle away = Angle::Radians(rays.first_angle + y * kStepRadians);
     const OffsetPx along{std::cos(away.radians()), std::sin(away.radians())};
-    for (int x = static_cast<int>(kFirstMm / kStepMm); x * kStepMm < kLastMm; ++x) {
+    for (int x = kFirst; x < kLast; ++x) {
       const PointPx at = region.pivot + x * kStepMm * px_per_mm * along;
       if (Distance(at, region.center) > region.radius_px) continue;
-      const float clear = EndingAt(rays, y, x);
+      const float clear = EndingAt(rays, strips[static_cast<std::size_t>(x - kFirst)], y, x);
       if (clear > kLeast) all.push_back({{at, away + Angle::Radians(std::numbers::pi)}, clear});
     }
   }

@@ -27,11 +27,12 @@ bool Same(const Placement& a, const Placement& b) {
 
 // out = add + out * pass / 255.
 void Veil(const cv::Mat& add, const cv::Mat& pass, cv::Mat& out) {
+  const int bytes = 3 * out.cols;
   for (int y = 0; y < out.rows; ++y) {
     const std::uint8_t* a = add.ptr(y);
     const std::uint8_t* p = pass.ptr(y);
     std::uint8_t* o = out.ptr(y);
-    for (int i = 0; i < 3 * out.cols; ++i) {
+    for (int i = 0; i < bytes; ++i) {
       const auto product = static_cast<std::uint16_t>(o[i] * p[i] + 128);
       o[i] = static_cast<std::uint8_t>(a[i] + static_cast<std::uint8_t>((product + (product >> 8)) >> 8));
     }
@@ -87,15 +88,17 @@ void PlaceLids(const Texture& lids, const Placement& head, const cv::Mat& light,
   add.create(light.size(), CV_8UC3);
   pass.create(light.size(), CV_8UC3);
   cv::Mat seen(light.size(), CV_8U);
-  for (int y = 0; y < light.rows; ++y)
+  for (int y = 0; y < light.rows; ++y) {
+    const auto *p = patch.pixels.ptr(y), *g = light.ptr(y);
+    auto *added = add.ptr(y), *passing = pass.ptr(y), *through = seen.ptr(y);
     for (int x = 0; x < light.cols; ++x) {
-      const auto p = patch.pixels.at<cv::Vec4b>(y, x);
-      const int g = light.at<std::uint8_t>(y, x);
-      for (int k = 0; k < 3; ++k) add.at<Bgr>(y, x)[k] = static_cast<std::uint8_t>(p[k] * p[3] * g / 65025);
-      const auto through = static_cast<std::uint8_t>((255 - p[3]) * g / 255);
-      pass.at<Bgr>(y, x) = Bgr(through, through, through);
-      seen.at<std::uint8_t>(y, x) = through;
+      const unsigned lid = p[4 * x + 3];
+      for (int k = 0; k < 3; ++k)
+        added[3 * x + k] = static_cast<std::uint8_t>(p[4 * x + k] * lid * g[x] / 65025U);
+      through[x] = static_cast<std::uint8_t>((255 - lid) * g[x] / 255);
+      for (int k = 0; k < 3; ++k) passing[3 * x + k] = through[x];
     }
+  }
   opening = cv::boundingRect(seen);
 }
 

@@ -24,21 +24,22 @@ recording() {
   [ -e "hevc$1.mp4" ] || quiet -stream_loop $(((seconds + 7) / 8 - 1)) -i clip.mp4 -c copy -t "$seconds" "hevc$1.mp4"
 }
 
-# case_of QUARTERS: visits one after another through the recording, and a trail along it
+# case_of QUARTERS: visits one after another through the recording, and a trail along it; in seconds, which the packets tell:
+# for numbers of frames all would be decoded
 case_of() {
-  local frames each
-  frames=$(awk -v h="$hours" -v q="$1" 'BEGIN { print int(h * 900 * q) * 30 - 60 }')
+  local length each
+  length=$(awk -v h="$hours" -v q="$1" 'BEGIN { print int(h * 900 * q) - 2 }')
   each=$((visits * $1 / 4))
   rm -rf "case$1"
   "$afterscope" new "case$1" --recording "hevc$1.mp4" --set "code=scale-$1" >/dev/null
-  awk -v n="$each" -v all="$frames" 'BEGIN {
+  awk -v n="$each" -v all="$length" 'BEGIN {
     split("side_port rhexis hydrodissection fragment_removal cortex lens hydration", step, " ")
     print "step,start,end"
-    for (i = 0; i < n; ++i) printf "%s,%d,%d\n", step[i % 7 + 1], i * all / n, (i + 0.9) * all / n }' >"steps$1.csv"
-  "$afterscope" import "case$1" --steps "steps$1.csv" >/dev/null
+    for (i = 0; i < n; ++i) printf "%s,%.2f,%.2f\n", step[i % 7 + 1], i * all / n, (i + 0.9) * all / n }' >"steps$1.csv"
+  "$afterscope" import "case$1" --steps "steps$1.csv" --unit seconds >/dev/null
   "$afterscope" tag "case$1" --mark limbus --at 1 --points 1920,480 2520,1080 1920,1680 1320,1080 2344,656 >/dev/null
-  awk -v n=$((points * $1 / 4)) -v all="$frames" 'BEGIN {
-    for (i = 0; i < n; ++i) printf "f%d,%.1f,%.1f\n", i * all / n, 1920 + 300 * sin(i / 40), 1080 + 200 * cos(i / 27) }' |
+  awk -v n=$((points * $1 / 4)) -v all="$length" 'BEGIN {
+    for (i = 0; i < n; ++i) printf "%.3f,%.1f,%.1f\n", i * all / n, 1920 + 300 * sin(i / 40), 1080 + 200 * cos(i / 27) }' |
     xargs -n 5000 "$afterscope" tag "case$1" --trail tip --instrument forceps --hand main --trail-points >/dev/null
 }
 
@@ -121,7 +122,7 @@ for quarters in 1 2 4; do
   case_of $quarters
 done
 printf '%-52s %8s %8s %8s\n' "seconds at a quarter, a half, the whole" 1/4 1/2 1
-each "what a recording is" "$afterscope" info FILE
+each "what a recording is, not all decoded" "$afterscope" info --quick FILE
 each "findings of a case" "$afterscope" measure CASE
 each "report as PDF" "$afterscope" report CASE -o CASE.pdf
 each "whether a case is whole" "$afterscope" check CASE

@@ -88,6 +88,10 @@ TEST_CASE("An instrument that leaves makes a gap and is found again") {
   for (std::size_t i = 68; i < 90; ++i)
     found_again += trail[i].pose && Distance(trail[i].pose->tip, clip.tips[i]) < 3;
   CHECK(believed_hidden <= 2);
+  for (const FollowedPoint& p : trail) {
+    CHECK(p.confidence >= 0);
+    CHECK(p.confidence <= 1);
+  }
   CHECK(found_again >= 20);
 }
 

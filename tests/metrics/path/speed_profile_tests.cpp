@@ -40,6 +40,10 @@ TEST_CASE("Movements and peaks are counted at, and only above, the threshold", "
   CHECK(path == Approx(27.5102453).epsilon(1e-7));
 }
 
+TEST_CASE("A peak that lasts for two steps is one", "[path]") {
+  CHECK(CountPeaks({0, 3, 3, 0, 3, 0}, 2) == 2);
+}
+
 TEST_CASE("Noise round the threshold does not break a movement", "[path]") {
   const std::vector<double> speed{0, 3, 1.9, 2.1, 1.8, 3, 0};
   CHECK(CountMovements(speed, 2) == 3);

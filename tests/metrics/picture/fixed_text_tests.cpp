@@ -133,6 +133,21 @@ TEST_CASE("A picture drawn at its own size is itself, and colours survive anothe
   for (std::size_t c = 0; c < 3; ++c) CHECK(std::abs(before[c] - after[c]) <= 2);
 }
 
+// Rec. ITU-R BT.601-7, 2.5.3: black to white in 220 levels from 16 on, colour differences in 225 about 128.
+TEST_CASE("A picture of full range is drawn in the limited one", "[yuv_frame]") {
+  const auto bright = std::make_shared<YuvFrame>(64, 64, ColorMatrix::kBt709);
+  std::fill(bright->y.begin(), bright->y.end(), std::uint8_t{255});
+  std::fill(bright->u.begin(), bright->u.end(), std::uint8_t{255});
+  std::fill(bright->v.begin(), bright->v.end(), std::uint8_t{0});
+  Picture picture = AsPicture(bright, {});
+  picture.range = ColorRange::kFull;
+  YuvFrame drawn(64, 64, ColorMatrix::kBt709);
+  DrawPicture(picture, {0, 0, 64, 64}, drawn);
+  CHECK(drawn.y[32 * 64 + 32] == 235);
+  CHECK(drawn.u[16 * 32 + 16] == 240);
+  CHECK(drawn.v[16 * 32 + 16] == 16);
+}
+
 TEST_CASE("A layer is blended by its opacity", "[yuv_frame]") {
   YuvFrame frame(64, 64, ColorMatrix::kBt709);
   std::vector<std::uint32_t> layer(64 * 64, 0);

@@ -154,6 +154,7 @@ TEST_CASE("Cumulative sums of no cases, and of nonsense", "[series]") {
   CHECK_FALSE(SequentialCusum(kRun, {std::nan(""), .10, .1, .1}).ok());
   CHECK_FALSE(TabularCusum(kRun, {.05, .05, At(2)}).ok());
   CHECK_FALSE(TabularCusum(kRun, {.05, .10, At(-1)}).ok());
+  CHECK_FALSE(TabularCusum(kRun, {.05, .10, At(0)}).ok());
   CHECK_FALSE(TabularCusum(kRun, {.05, .10, {std::nullopt, 0, 100}}).ok());
   CHECK_FALSE(TabularCusum(kRun, {.05, .10, {std::nullopt, .05, 0}}).ok());
   CHECK_FALSE(LearningCusum(kRun, {.5, .5, At(2)}).ok());

@@ -89,6 +89,16 @@ TEST_CASE("The Theil-Sen line has Sen's limits and both intercepts", "[series]")
   CHECK(tied.intercept_of_residuals == Approx(5.0));
 }
 
+// Limits allow for ties: eight places with 25 cases each. scipy 1.10.1: stats.theilslopes.
+TEST_CASE("The limits of the Theil-Sen line allow for many ties", "[series]") {
+  std::vector<double> x, y;
+  for (int i = 1; i <= 200; ++i) x.push_back(i / 25), y.push_back(i * 37 % 11 - 0.21 * i);
+  const TheilSen line = TheilSenLine(x, y).value();
+  CHECK(line.slope.value == Approx(-5.227142857142857).epsilon(1e-12));
+  CHECK(line.slope.low == Approx(-5.451666666666667).epsilon(1e-12));
+  CHECK(line.slope.high == Approx(-4.990000000000002).epsilon(1e-12));
+}
+
 // Here most slopes are never kept. scipy 1.10.1: stats.theilslopes of y = (7919 i mod 1009) - 0.05 i over i =
 // 1 to 1200, and over pairs of equal x, i / 2 rounded down.
 TEST_CASE("The Theil-Sen line of many cases", "[series]") {

@@ -23,7 +23,7 @@ namespace afterscope {
 namespace {
 
 constexpr double kSecondsBetweenTips = 4;
-constexpr double kAfterCompletion = 1.5, kAtTheEnd = 4;  // seconds recorded
+constexpr double kAfterCompletion = 1, kAtTheEnd = 3;  // seconds recorded
 constexpr int kRounds = 2;
 constexpr std::size_t kTipsARound = 2;
 constexpr double kShareOfRecording = 0.35, kShareOfRound = 0.2;  // of the work, for progress

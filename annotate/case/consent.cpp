@@ -18,6 +18,15 @@ std::string WhyNotAllowed(const CaseRecord& record, const std::string& purpose, 
   return {};
 }
 
+std::string PassedDeleteBy(const CaseRecord& record, const std::string& today) {
+  std::string earliest;
+  for (const Consent& consent : record.consent)
+    if (!consent.delete_by.empty() && consent.delete_by < today &&
+        (earliest.empty() || consent.delete_by < earliest))
+      earliest = consent.delete_by;
+  return earliest;
+}
+
 ReportConsent ConsentOfReport(const CaseRecord& record, const std::string& today) {
   if (record.consent.empty()) return {};
   const std::string teaching = WhyNotAllowed(record, "local teaching", today);

@@ -126,6 +126,9 @@ void BindItems(CLI::App& sub, TagOptions& options) {
   sub.add_option("--plane", options.plane, "of the scale: cornea, capsule, lens or sclera");
   sub.add_option("--known-mm", options.known_mm, "known size of the scale's mark")->check(AnyNumber());
   sub.add_option("--known-sd-mm", options.known_sd_mm, "its standard deviation")->check(AnyNumber());
+  sub.add_option("--known-gauge", options.known_gauge,
+                 "in place of both: the mark lies across a needle of that gauge, 18 to 33 (ISO 9626)")
+      ->check(AnyNumber());
 }
 
 void BindWords(CLI::App& sub, TagOptions& options) {

@@ -11,6 +11,7 @@
 #include "app/common/console.hpp"
 #include "app/common/field_options.hpp"
 #include "app/common/key_cautions.hpp"
+#include "metrics/scale/needle_gauge.hpp"
 
 #include <fmt/format.h>
 
@@ -284,6 +285,15 @@ class Tagger {
     scale.mark = {options_.scale_mark};
     scale.known_mm = options_.known_mm;
     scale.known_sd_mm = options_.known_sd_mm;
+    if (options_.known_gauge) {
+      if (options_.known_mm || options_.known_sd_mm)
+        return BadCall("Give either --known-gauge or --known-mm with --known-sd-mm.");
+      const auto needle = NeedleDiameter(*options_.known_gauge);
+      if (!needle)
+        return BadCall(fmt::format("The diameter of a needle of {} G is not known here: 18 to 33 are.",
+                                   *options_.known_gauge));
+      scale.known_mm = needle->mm, scale.known_sd_mm = needle->sd;
+    }
     return EditGroup{"Add scale", {Put<ScaleDef>{scale}}};
   }
 

@@ -45,6 +45,7 @@ struct TagOptions {
   std::string plane = "cornea";
   std::optional<double> known_mm;
   std::optional<double> known_sd_mm;
+  std::optional<int> known_gauge;
   std::vector<std::string> checks;      // KEY=STATE
   std::vector<std::string> set;         // FIELD=VALUE of the case
   std::vector<std::string> set_review;  // FIELD=VALUE of the review

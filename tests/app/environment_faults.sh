@@ -298,11 +298,11 @@ asked() {
     within 2 there "$1" "$3"
   done
 }
-# refused: what is asked is told to be, again each time
+# refused: what is asked is told to be, again each time: why at first, later that nothing can be written any more
 refused() {
   xdotool windowfocus "$window" key --window "$window" n
   sleep 1
-  says "keep what is written"
+  says "keep what is written\|after an earlier failure"
 }
 # says WORDS: in the strip at the window's foot
 says() {

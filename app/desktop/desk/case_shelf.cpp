@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "app/desktop/desk/case_shelf.hpp"
 
+#include "annotate/case/consent.hpp"
 #include "annotate/store/case_session.hpp"
+#include "app/common/console.hpp"
 
 #include <algorithm>
 #include <array>
@@ -48,6 +50,7 @@ ShelfCase LookInto(const std::string& folder) {
   entry.reviews = (*session)->Summaries();
   entry.times_only = std::all_of(record.recordings.begin(), record.recordings.end(),
                                  [](const RecordingRef& r) { return r.path.empty(); });
+  entry.delete_by = PassedDeleteBy(record, Today());
   const bool touched =
       !review.visits.empty() || !review.moments.empty() || !review.marks.empty() || !review.trails.empty();
   entry.stage = review.is_signed ? CaseStage::kSigned : touched ? CaseStage::kStarted : CaseStage::kNew;

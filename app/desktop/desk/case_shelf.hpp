@@ -21,6 +21,7 @@ struct ShelfCase {
   std::vector<ReviewSummary> reviews;
   bool times_only = false;  // a table of step times without a recording
   std::string problem;      // one sentence, where it can't be read
+  std::string delete_by;    // of its consent, where that date has passed
 };
 
 struct FolderListing {

@@ -86,15 +86,22 @@ void DrawBlindedChoice(CasesState& state, const Scene& scene) {
     scene.wishes.actions.emplace_back("review kind");
 }
 
+std::string UnderCase(const ShelfCase& entry, bool nameless) {
+  if (nameless) return "Whose case this is is shown once it is signed";
+  if (!entry.problem.empty()) return entry.problem;
+  if (entry.delete_by.empty()) return entry.folder;
+  return fmt::format("By its consent it was to be deleted by {}: afterscope forget --case does that",
+                     entry.delete_by);
+}
+
 void DrawShelfCase(const ShelfCase& entry, const ShownShelfCase& shown, const Scene& scene) {
   const Look& look = scene.look;
   const Row row = BeginRow(look, entry.folder.c_str(), look.Px(25), entry.folder == scene.view.folder);
   if (row.pressed) scene.wishes.open = entry.folder;
-  if (row.hovered)
-    scene.wishes.under = shown.nameless          ? "Whose case this is is shown once it is signed"
-                         : entry.problem.empty() ? entry.folder
-                                                 : entry.problem;
+  if (row.hovered) scene.wishes.under = UnderCase(entry, shown.nameless);
+  const bool overdue = !shown.nameless && !entry.delete_by.empty();
   const std::string stage = !entry.problem.empty() ? "! can't be read"
+                            : overdue              ? "to be deleted"
                             : entry.times_only     ? "times only"
                                                    : StageWord(entry.stage);
   const float stage_width = look.script->Size(look.fonts.small, stage).x;
@@ -105,7 +112,8 @@ void DrawShelfCase(const ShelfCase& entry, const ShownShelfCase& shown, const Sc
   const std::string name = shown.who.empty() ? shown.name : shown.name + "  ·  " + shown.who;
   RowText(look, row, row.from.x + name_at, name, look.colours.text, look.fonts.body,
           row.to.x - row.from.x - name_at - stage_width - look.Px(16));
-  RowTextRight(look, row, row.to.x - look.Px(5), stage, look.colours.quiet, look.fonts.small);
+  RowTextRight(look, row, row.to.x - look.Px(5), stage, overdue ? look.colours.warning : look.colours.quiet,
+               look.fonts.small);
 }
 
 std::string ShelfHeading(const CasesState& state, bool nameless) {

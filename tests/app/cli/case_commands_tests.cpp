@@ -4,6 +4,7 @@
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 
 #include <cstdio>
 #include <cstdlib>
@@ -161,6 +162,22 @@ TEST_CASE("A check names a broken clip plan", "[commands]") {
   const Ran broken = Run(folder, "check d");
   CHECK(broken.status == 1);
   CHECK(Says(broken, "clips/talk.json"));
+}
+
+TEST_CASE("A scale comes from a needle by its gauge", "[commands]") {
+  const TemporaryFolder folder;
+  WriteBytes(folder / "steps.csv", "step,start,end\nrhexis,0,50\n");
+  REQUIRE(Run(folder, "import c --steps steps.csv --rate 25").status == 0);
+  REQUIRE(Run(folder, "tag c --mark object --at 1 --points 100,50 140,50 --text needle").status == 0);
+  const std::string scale = "tag c --scale object --of m1 --plane cornea --known-gauge ";
+  CHECK(Run(folder, scale + "27 --known-mm 0.4").status == 2);
+  const Ran none = Run(folder, scale + "40");
+  CHECK(none.status == 2);
+  CHECK(Says(none, "The diameter of a needle of 40 G is not known here: 18 to 33 are."));
+  REQUIRE(Run(folder, scale + "27").status == 0);
+  const auto scales = nlohmann::json::parse(Run(folder, "tag c --json").output)["review"]["scales"];
+  REQUIRE(scales.size() == 1);
+  CHECK(scales[0]["known_mm"].get<double>() == Approx(0.41));
 }
 
 TEST_CASE("A recording stays in the case while a review speaks of it", "[commands]") {

@@ -4,6 +4,7 @@
 #include "tests/support/temporary_folder.hpp"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 #include <filesystem>
 
@@ -38,6 +39,19 @@ TEST_CASE("Cases of a folder and of those in it are listed by date; the share do
   CHECK(shares[0] == Approx(1.0 / 3));
   CHECK(shares[1] == Approx(2.0 / 3));
   CHECK(shares[2] == Approx(1.0));
+}
+
+TEST_CASE("A case whose consent's date to delete by has passed is listed as such", "[shelf]") {
+  const TemporaryFolder folder;
+  for (const char* until : {"2020-01-31", "2999-12-31", ""}) {
+    CaseRecord record;
+    record.consent = {{"review", true, false, ""}, {"local teaching", true, false, until}};
+    REQUIRE(CaseSession::Create(folder / fmt::format("until-{}", until), record).ok());
+  }
+  std::vector<std::string> overdue;
+  for (const ShelfCase& each : FindCases(folder.path(), {}, {}))
+    if (!each.delete_by.empty()) overdue.push_back(each.code + " " + each.delete_by);
+  CHECK(overdue == std::vector<std::string>{"until-2020-01-31 2020-01-31"});
 }
 
 TEST_CASE("Looking for cases that is stopped gives those that were looked at", "[shelf]") {

@@ -12,6 +12,7 @@
 #include <limits>
 #include <memory>
 #include <optional>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -105,9 +106,26 @@ void PrintRate(const FrameTable& table) {
         usual);
 }
 
+// What the first picture says of its colours and fields; where the file declares nothing, what was taken for
+// it.
+struct PictureWords {
+  const char *matrix, *range, *fields;
+};
+
+PictureWords WordsOf(const Picture& picture) {
+  PictureWords out{"BT.601", "limited", "progressive"};
+  if (picture.matrix == ColorMatrix::kBt709) out.matrix = "BT.709";
+  if (picture.matrix == ColorMatrix::kBt2020) out.matrix = "BT.2020";
+  if (picture.range == ColorRange::kFull) out.range = "full";
+  if (picture.fields == FieldOrder::kTopFirst) out.fields = "interlaced, top field first";
+  if (picture.fields == FieldOrder::kBottomFirst) out.fields = "interlaced, bottom field first";
+  return out;
+}
+
 ordered_json Pair(Rational value) { return ordered_json::array({value.num, value.den}); }
 
-ordered_json InfoJson(const RecordingInfo& info, const FrameTable& table, bool with_frames) {
+ordered_json InfoJson(const RecordingInfo& info, const FrameTable& table,
+                      const std::optional<PictureWords>& picture, bool with_frames) {
   ordered_json out{{"file", info.path},
                    {"container", info.container},
                    {"codec", info.codec},
@@ -122,6 +140,10 @@ ordered_json InfoJson(const RecordingInfo& info, const FrameTable& table, bool w
                    {"verified", table.state() == TableState::kVerified},
                    {"frame_count", table.size()},
                    {"damaged_frames", DamagedFrames(table)}};
+  for (const auto& [name, word] :
+       {std::pair{"colour_matrix", &PictureWords::matrix}, std::pair{"colour_range", &PictureWords::range},
+        std::pair{"fields", &PictureWords::fields}})
+    out[name] = picture ? ordered_json((*picture).*word) : ordered_json();
   out["declared_rate"] = info.declared_rate.valid() ? Pair(info.declared_rate) : ordered_json();
   out["declared_seconds"] = info.declared_seconds ? ordered_json(*info.declared_seconds) : ordered_json();
   out["frame_intervals"] = IntervalsJson(table);
@@ -132,11 +154,14 @@ ordered_json InfoJson(const RecordingInfo& info, const FrameTable& table, bool w
   return out;
 }
 
-void PrintText(const RecordingInfo& info, const FrameTable& table) {
+void PrintText(const RecordingInfo& info, const FrameTable& table,
+               const std::optional<PictureWords>& picture) {
   Say("{}\n", info.path);
   Say("  container  {}, {} bytes\n", info.container, info.file_bytes);
   Say("  picture    {}, {}, {} x {}, pixel {}:{}, turned by {} degrees\n", info.codec, info.pixel_format,
       info.width, info.height, info.pixel_aspect.num, info.pixel_aspect.den, info.rotation_deg);
+  if (picture)
+    Say("  colour     {}, {} range\n  fields     {}\n", picture->matrix, picture->range, picture->fields);
   if (info.sound)
     Say("  sound      {}, {} Hz, {} channels\n", info.sound->codec, info.sound->sample_rate,
         info.sound->channels);
@@ -159,13 +184,16 @@ Status InfoOf(const std::string& file, const InfoOptions& options, ordered_json&
   if (table->empty())
     return Error{ErrorCode::kUnreadable, fmt::format("No frame of '{}' could be decoded.", file)};
   const RecordingInfo& info = recording->info();
+  std::optional<PictureWords> picture;
+  if (const auto first = recording->Frame(table->begin(), ConsoleStop()); first.ok())
+    picture = WordsOf(*first);
   if (options.json) {
-    all.push_back(InfoJson(info, *table, options.frames));
+    all.push_back(InfoJson(info, *table, picture, options.frames));
   } else if (options.frames) {
     PrintFrames(*table);
     for (const std::string& caution : Cautions(info, *table)) Say(stderr, "{}: {}\n", file, caution);
   } else {
-    PrintText(info, *table);
+    PrintText(info, *table, picture);
   }
   return {};
 }

@@ -111,11 +111,12 @@ class EyeChart {
     for (const double at : RoundTicks(from_, to_, about, true)) {
       std::string text = FormatClock(at);
       if (at == std::floor(at)) text.resize(text.size() - 3);  // whole seconds
-      chart_.lines.push_back({{{X(at), Bottom()}, {X(at), Bottom() + 2.5}}, ChartInk::kSoft, 0.5, false});
-      const ChartAnchor anchor = X(at) < kLeftRoom + 8 ? ChartAnchor::kStart
-                                 : X(at) > Right() - 8 ? ChartAnchor::kEnd
-                                                       : ChartAnchor::kMiddle;
-      chart_.texts.push_back({{X(at), chart_.height - 2.5}, std::move(text), anchor});
+      const double x = X(at);
+      chart_.lines.push_back({{{x, Bottom()}, {x, Bottom() + 2.5}}, ChartInk::kSoft, 0.5, false});
+      const ChartAnchor anchor = x < kLeftRoom + 8 ? ChartAnchor::kStart
+                                 : x > Right() - 8 ? ChartAnchor::kEnd
+                                                   : ChartAnchor::kMiddle;
+      chart_.texts.push_back({{x, chart_.height - 2.5}, std::move(text), anchor});
     }
   }
 

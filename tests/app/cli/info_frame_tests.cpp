@@ -93,6 +93,41 @@ TEST_CASE("info says how long frames last, by ffprobe's timestamps") {
   }
 }
 
+// ffprobe: field_order tt (top field coded and shown first), bb; color_space, color_range.
+TEST_CASE("info says colours and fields as ffprobe does") {
+  const TemporaryFolder folder;
+  const auto encode = [&](const std::string& options, const std::string& name) {
+    const std::string made = folder / name;
+    REQUIRE(std::system(("ffmpeg -v error -f lavfi -i testsrc=d=0.4:s=720x576:r=25 -pix_fmt yuv420p " +
+                         options + " " + made)
+                            .c_str()) == 0);
+    return made;
+  };
+  const auto probed = [](const std::string& file, const std::string& entry) {
+    return OutputOf("ffprobe -v quiet -select_streams v:0 -show_entries stream=" + entry +
+                    " -of default=nw=1:nk=1 " + file + " | head -1 | tr -d '\n'");
+  };
+  const std::string top = encode("-c:v mpeg2video -flags +ilme+ildct -top 1", "top.mpg");
+  const std::string bottom = encode("-c:v mpeg2video -flags +ilme+ildct -top 0", "bottom.mpg");
+  const std::string high = encode("-c:v libx264 -colorspace bt709 -color_range pc", "high.mp4");
+  REQUIRE(probed(top, "field_order") == "tt");
+  REQUIRE(probed(bottom, "field_order") == "bb");
+  REQUIRE(probed(high, "color_space") == "bt709");
+  REQUIRE(probed(high, "color_range") == "pc");
+  const auto said = [](const std::string& file) {
+    return nlohmann::json::parse(Afterscope("info --quick --json " + file).output);
+  };
+  CHECK(said(top)["fields"] == "interlaced, top field first");
+  CHECK(said(bottom)["fields"] == "interlaced, bottom field first");
+  CHECK(said(high)["fields"] == "progressive");
+  CHECK(said(high)["colour_matrix"] == "BT.709");
+  CHECK(said(high)["colour_range"] == "full");
+  CHECK(said(top)["colour_matrix"] == "BT.601");
+  CHECK(said(top)["colour_range"] == "limited");
+  const std::string text = Afterscope("info " + high).output;
+  CHECK(text.find("  colour     BT.709, full range\n  fields     progressive\n") != std::string::npos);
+}
+
 TEST_CASE("frame --hash is framehash's MD5, by index and by ticks") {
   const std::string hash = OutputOf(
       "ffmpeg -nostdin -v quiet -noautorotate -threads 1 -i " + Media("files/bframes.ts") +

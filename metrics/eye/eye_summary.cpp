@@ -37,6 +37,7 @@ template <class Once>
 Estimate StruckAgainFrom(double found, double least, double most, unsigned seed, const Once& once) {
   std::mt19937_64 random(seed);
   std::vector<double> draws;
+  draws.reserve(kStrikes);
   for (int i = 0; i < kStrikes; ++i) draws.push_back(once(random));
   const auto again = EstimateFromDraws(draws);
   if (!again) return {found, found, found};

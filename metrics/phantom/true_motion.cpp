@@ -81,7 +81,8 @@ double StillSeconds(const Scene& scene, const ToolUse& use, double from_s, doubl
     OffsetMm sum;
     double squares = 0;
     for (int k = -half; k <= half; ++k) {
-      sum = sum + static_cast<double>(k) * (path[static_cast<std::size_t>(i + half + k)] - PointMm{});
+      const int at = i + half + k;
+      sum = sum + static_cast<double>(k) * (path[static_cast<std::size_t>(at)] - PointMm{});
       squares += static_cast<double>(k) * k;
     }
     if (sum.Length() / (squares * kFine) <= speed) continue;

@@ -89,14 +89,11 @@ TEST_CASE("The Theil-Sen line has Sen's limits and both intercepts", "[series]")
   CHECK(tied.intercept_of_residuals == Approx(5.0));
 }
 
-// Limits allow for ties: eight places with 25 cases each. scipy 1.10.1: stats.theilslopes.
-TEST_CASE("The limits of the Theil-Sen line allow for many ties", "[series]") {
-  std::vector<double> x, y;
-  for (int i = 1; i <= 200; ++i) x.push_back(i / 25), y.push_back(i * 37 % 11 - 0.21 * i);
-  const TheilSen line = TheilSenLine(x, y).value();
-  CHECK(line.slope.value == Approx(-5.227142857142857).epsilon(1e-12));
-  CHECK(line.slope.low == Approx(-5.451666666666667).epsilon(1e-12));
-  CHECK(line.slope.high == Approx(-4.990000000000002).epsilon(1e-12));
+// Two places with five cases each. scipy 1.10.1: stats.theilslopes.
+TEST_CASE("The limits of the Theil-Sen line allow for ties", "[series]") {
+  const TheilSen line =
+      TheilSenLine({{0, 0, 0, 0, 0, 1, 1, 1, 1, 1}}, {{1, 2, 4, 8, 16, 3, 9, 27, 5, 11}}).value();
+  CHECK(line.slope == Estimate{3, -7, 23, 0.95});
 }
 
 // Here most slopes are never kept. scipy 1.10.1: stats.theilslopes of y = (7919 i mod 1009) - 0.05 i over i =

@@ -66,7 +66,7 @@ Rays RaysFrom(const cv::Mat& differing, const ShaftEndRegion& region, double px_
   return out;
 }
 
-constexpr int Steps(double mm) { return static_cast<int>(mm / kStepMm + 0.5); }
+int Steps(double mm) { return static_cast<int>(std::lround(mm / kStepMm)); }
 
 // A strip along a ray: rows from the ray's own on.
 struct Strip {
@@ -105,8 +105,9 @@ struct Strips {
 
 // How clearly a shaft, or a pair of blades, ends at a step of a ray.
 float EndingAt(const Rays& rays, const Strips& strips, int row, int step) {
+  static const int behind = Steps(kBehindMm), gap = Steps(kGapMm), beyond = Steps(kGapMm + kBeyondMm);
   const auto mean = [&](const Strip& strip) {
-    return rays.Mean(row + strip.top, row + strip.bottom, step - Steps(kBehindMm), step - Steps(kGapMm) + 1);
+    return rays.Mean(row + strip.top, row + strip.bottom, step - behind, step - gap + 1);
   };
   float best = 0;
   for (const Strips::Single& single : strips.singles) {
@@ -118,8 +119,7 @@ float EndingAt(const Rays& rays, const Strips& strips, int row, int step) {
     best = std::max(best, std::min(left, right) - kUneven * std::abs(left - right));
   }
   if (best < kLeast) return 0;
-  return best - rays.Mean(row + strips.past.top, row + strips.past.bottom, step + Steps(kGapMm) + 1,
-                          step + Steps(kGapMm + kBeyondMm));
+  return best - rays.Mean(row + strips.past.top, row + strips.past.bottom, step + gap + 1, step + beyond);
 }
 
 }  // namespace
@@ -128,17 +128,18 @@ std::vector<FoundEnd> ShaftEnds(const cv::Mat& differing, const ShaftEndRegion& 
                                 std::size_t most) {
   if (differing.empty()) return {};
   const Rays rays = RaysFrom(differing, region, px_per_mm);
-  constexpr int kFirst = static_cast<int>(kFirstMm / kStepMm), kLast = Steps(kLastMm);
+  const int first = static_cast<int>(kFirstMm / kStepMm), last = Steps(kLastMm);
   std::vector<Strips> strips;
-  for (int x = kFirst; x < kLast; ++x) strips.emplace_back(x);
+  strips.reserve(static_cast<std::size_t>(last - first));
+  for (int x = first; x < last; ++x) strips.emplace_back(x);
   std::vector<FoundEnd> all;
   for (int y = 0; y < rays.rows; ++y) {
     const Angle away = Angle::Radians(rays.first_angle + y * kStepRadians);
     const OffsetPx along{std::cos(away.radians()), std::sin(away.radians())};
-    for (int x = kFirst; x < kLast; ++x) {
+    for (int x = first; x < last; ++x) {
       const PointPx at = region.pivot + x * kStepMm * px_per_mm * along;
       if (Distance(at, region.center) > region.radius_px) continue;
-      const float clear = EndingAt(rays, strips[static_cast<std::size_t>(x - kFirst)], y, x);
+      const float clear = EndingAt(rays, strips[static_cast<std::size_t>(x - first)], y, x);
       if (clear > kLeast) all.push_back({{at, away + Angle::Radians(std::numbers::pi)}, clear});
     }
   }

@@ -181,6 +181,7 @@ void TrailFollower::MakeExact(std::size_t index, const OfEachSight<cv::Mat>& fre
   for (std::size_t s = 0; s < kTipSights.size(); ++s) {
     const cv::Mat sample = near.front()->ends[s]->SampleAt(freed[s], start, scale);
     std::vector<std::pair<double, const TipTemplate*>> alike;
+    alike.reserve(near.size());
     for (const Hand* hand : near) alike.emplace_back(hand->ends[s]->LikenessTo(sample), &*hand->ends[s]);
     const auto laid = alike.begin() + static_cast<std::ptrdiff_t>(std::min(kLaid, alike.size()));
     std::partial_sort(alike.begin(), laid, alike.end(),

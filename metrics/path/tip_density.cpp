@@ -100,6 +100,7 @@ std::vector<DensityRegion> DensityRegions(const std::vector<PlaceInTime>& places
   std::vector<float> falling(grid.values.begin(), grid.values.end());
   std::sort(falling.begin(), falling.end(), std::greater<>());
   std::vector<DensityRegion> out;
+  out.reserve(shares.size());
   for (const double share : shares) out.push_back({share, OutlinesOf(grid, LevelOf(falling, share))});
   return out;
 }

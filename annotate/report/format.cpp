@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/report/format.hpp"
 
+#include "annotate/case/text.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -71,6 +73,13 @@ std::string WithUnit(const std::string& number, const std::string& unit) {
   const std::string text = UnitText(unit);
   if (text.empty()) return number;
   return text == "°" ? number + text : number + "\u00a0" + text;
+}
+
+std::string FieldsText(const std::vector<std::pair<std::string, std::string>>& fields) {
+  std::vector<std::string> parts;
+  parts.reserve(fields.size());
+  for (const auto& [name, value] : fields) parts.push_back(fmt::format("{} {}", name, value));
+  return JoinText(parts, "  ·  ");
 }
 
 EstimateText FormatEstimate(const Estimate& estimate, const std::string& unit) {

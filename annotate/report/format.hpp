@@ -4,6 +4,8 @@
 #include "metrics/base/estimate.hpp"
 
 #include <string>
+#include <utility>
+#include <vector>
 
 namespace afterscope {
 
@@ -28,5 +30,7 @@ EstimateText FormatEstimate(const Estimate& estimate, const std::string& unit);
 std::string UnitText(const std::string& unit);
 // A number with its unit after it, never parted by the end of a line.
 std::string WithUnit(const std::string& number, const std::string& unit);
+// Names and values of a moment's fields in a line.
+std::string FieldsText(const std::vector<std::pair<std::string, std::string>>& fields);
 
 }  // namespace afterscope

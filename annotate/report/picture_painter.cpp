@@ -51,7 +51,7 @@ void AttachJpeg(cairo_surface_t* surface, const RgbImage& image) {
   const auto drop = [](void* kept) { delete static_cast<std::string*>(kept); };
   if (cairo_surface_set_mime_data(surface, CAIRO_MIME_TYPE_JPEG, data, size, drop, bytes.get()) ==
       CAIRO_STATUS_SUCCESS)
-    bytes.release();
+    (void)bytes.release();  // its owner is the surface
 }
 
 // Where the whole picture lies when its part fills `target`.

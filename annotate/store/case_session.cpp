@@ -35,7 +35,12 @@ class OpenSession final : public CaseSession {
  public:
   OpenSession(FileSystem& files, std::string folder, OpenCaseOptions options)
       : files_(files), folder_(std::move(folder)), options_(std::move(options)) {}
-  ~OpenSession() override { static_cast<void>(SaveCheckpoint()); }
+  ~OpenSession() override {
+    try {
+      static_cast<void>(SaveCheckpoint());
+    } catch (...) {  // out of memory, say: what is not in the checkpoint is in the journal
+    }
+  }
 
   Status Start() {
     Lock();
@@ -334,7 +339,7 @@ class OpenSession final : public CaseSession {
   Status Keep(const EditGroup& group, Document& document, bool facts) {
     AFTERSCOPE_ASSIGN(EditGroup inverse, Apply(group, false));
     const EditPair pair{group, std::move(inverse)};
-    if (const Status kept = document.AppendEdits(NextOrder(), pair, facts, Context()); !kept.ok()) {
+    if (Status kept = document.AppendEdits(NextOrder(), pair, facts, Context()); !kept.ok()) {
       static_cast<void>(Apply(pair.inverse, true));
       return kept;
     }
@@ -366,7 +371,7 @@ class OpenSession final : public CaseSession {
                    fmt::format("Can't {} '{}': it was changed again since, by another review or program.",
                                redo ? "redo" : "undo", label)};
     }
-    if (const Status kept = document.AppendUndo(NextOrder(), redo, entry->entry, Context()); !kept.ok()) {
+    if (Status kept = document.AppendUndo(NextOrder(), redo, entry->entry, Context()); !kept.ok()) {
       static_cast<void>(Apply(back, true));
       return kept;
     }

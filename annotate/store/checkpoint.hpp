@@ -31,6 +31,7 @@ int MajorOf(std::string_view version);
 // from a newer version) where they were, and its digest as last member.
 std::string CheckpointText(const Checkpoint& checkpoint, const Json& state, const Json& old);
 
+// NOLINTNEXTLINE(bugprone-exception-escape): moving JSON throws nothing
 struct CheckpointContent {
   Checkpoint checkpoint;
   Json json;           // all members

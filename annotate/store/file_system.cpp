@@ -3,6 +3,8 @@
 
 #include "annotate/store/pending_file.hpp"
 
+#include <fmt/format.h>
+
 #include <filesystem>
 
 namespace afterscope {
@@ -42,7 +44,8 @@ Status RemoveTree(FileSystem& files, const std::string& path) {
   if (info.type == FileType::kAbsent) return {};
   if (info.type == FileType::kDirectory) {
     AFTERSCOPE_ASSIGN(const std::vector<std::string> inside, files.List(path));
-    for (const std::string& name : inside) AFTERSCOPE_TRY(RemoveTree(files, path + "/" + name));
+    for (const std::string& name : inside)
+      AFTERSCOPE_TRY(RemoveTree(files, fmt::format("{}/{}", path, name)));
   }
   return files.Remove(path);
 }

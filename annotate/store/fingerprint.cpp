@@ -79,7 +79,7 @@ std::string Elsewhere(FileSystem& files, const std::vector<std::string>& folders
     const auto names = files.List(folder);
     if (!names.ok() || names->size() > kMostCandidates) continue;
     for (const std::string& name : *names) {
-      const std::string path = folder + "/" + name;
+      std::string path = fmt::format("{}/{}", folder, name);
       const auto info = files.Stat(path);
       if (info.ok() && info->type == FileType::kRegular && info->size == known.size && SameFile(known, path))
         return path;

@@ -139,7 +139,7 @@ Status JournalWriter::Append(std::int64_t order, const Json& members) {
   AFTERSCOPE_TRY(CheckEntryNumbers(last_entry_ + 1, order, path_));
   const JournalLine line = MakeJournalLine(last_entry_ + 1, order, last_digest_, members);
   const std::string bytes = FileText(line);
-  if (const Status written = Write(bytes); !written.ok()) {
+  if (Status written = Write(bytes); !written.ok()) {
     // Never written to again through the descriptor that failed.
     file_.reset();
     broken_ = !files_->Truncate(path_, end_).ok();

@@ -93,7 +93,7 @@ std::string Sentences::P(double p) const {
 
 // With its sign, but none where it reads as nothing.
 std::string Sentences::Signed(double value) const {
-  const std::string size = Size(value);
+  std::string size = Size(value);
   if (size == Of(0)) return size;
   return (value < 0 ? "\u2212" : "+") + size;
 }

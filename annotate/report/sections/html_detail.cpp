@@ -9,12 +9,6 @@ namespace afterscope {
 
 namespace {
 
-std::string FieldsOf(const MomentRow& row) {
-  std::string text;
-  for (const auto& [name, value] : row.fields) text += (text.empty() ? "" : "  ·  ") + name + " " + value;
-  return text;
-}
-
 void WriteMoment(HtmlPage& page, const MomentRow& row) {
   page.out += "<div class=\"beside moment\">\n";
   if (row.picture) page.PictureFigure(page.model.pictures[*row.picture], 480, "thumb");
@@ -24,7 +18,7 @@ void WriteMoment(HtmlPage& page, const MomentRow& row) {
       FormatClock(row.at.case_seconds) + "   " + row.kind_name + (row.title.empty() ? "" : ": " + row.title));
   if (!row.step_name.empty()) page.Element("p", "small", row.step_name);
   if (!row.text.empty()) page.Element("p", "voice", row.text);
-  if (!row.fields.empty()) page.Element("p", "small", FieldsOf(row));
+  if (!row.fields.empty()) page.Element("p", "small", FieldsText(row.fields));
   if (!row.picture) page.Element("p", "frame", FrameText(page.model, row.at));
   page.out += "</div>\n</div>\n";
 }
@@ -68,7 +62,7 @@ void WriteSettings(HtmlPage& page) {
   for (const MomentRow& row : page.model.settings) {
     std::string set = page.Text("settings.set") + ": " + row.title;
     if (!row.title.empty() && !row.fields.empty()) set += "  ·  ";
-    set += FieldsOf(row);
+    set += FieldsText(row.fields);
     page.out += fmt::format("<tr><td>{}</td><td dir=\"auto\">{}</td><td dir=\"auto\">{}{}</td></tr>\n",
                             page.FrameLink({row.at}), EscapeHtml(row.step_name), EscapeHtml(set),
                             row.text.empty() ? "" : "<br>" + EscapeHtml(row.text));

@@ -1,5 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "annotate/case/text.hpp"
 #include "annotate/report/format.hpp"
 #include "annotate/report/frame_text.hpp"
 #include "annotate/report/pdf/picture_block.hpp"
@@ -13,12 +12,6 @@ namespace {
 
 constexpr double kPictureWidth = 138;
 constexpr double kBetween = 14;
-
-std::string FieldsText(const MomentRow& row) {
-  std::vector<std::string> parts;
-  for (const auto& [name, value] : row.fields) parts.push_back(name + " " + value);
-  return JoinText(parts, "  ·  ");
-}
 
 std::string HeadText(const MomentRow& row) {
   std::string text = FormatClock(row.at.case_seconds) + "   " + row.kind_name;
@@ -36,7 +29,7 @@ void SetMomentWords(PdfBook& book, const MomentRow& row, double x) {
   }
   if (!row.fields.empty()) {
     book.pages.Take(2);
-    book.pages.Paragraph(FieldsText(row), styles::kSmall, x);
+    book.pages.Paragraph(FieldsText(row.fields), styles::kSmall, x);
   }
   if (!row.picture) book.pages.Paragraph(FrameText(book.model, row.at), styles::kTiny, x);
 }
@@ -78,7 +71,7 @@ void SetSettings(PdfBook& book) {
     constexpr double kFrames = 96, kStep = 210;
     std::string set = book.Text("settings.set") + ": ";
     if (!row.title.empty()) set += row.title + (row.fields.empty() ? "" : "  ·  ");
-    set += FieldsText(row);
+    set += FieldsText(row.fields);
     if (!row.text.empty()) set += "\n" + row.text;
     book.pages.Row(
         {{0, book.Set(FrameText(book.model, row.at), styles::kTiny, kFrames - 8), PlaceOf(row.at.ref)},

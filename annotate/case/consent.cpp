@@ -18,11 +18,14 @@ std::string WhyNotAllowed(const CaseRecord& record, const std::string& purpose, 
   return {};
 }
 
+bool IsToBeDeleted(const Consent& consent, const std::string& today) {
+  return !consent.delete_by.empty() && consent.delete_by < today;
+}
+
 std::string PassedDeleteBy(const CaseRecord& record, const std::string& today) {
   std::string earliest;
   for (const Consent& consent : record.consent)
-    if (!consent.delete_by.empty() && consent.delete_by < today &&
-        (earliest.empty() || consent.delete_by < earliest))
+    if (IsToBeDeleted(consent, today) && (earliest.empty() || consent.delete_by < earliest))
       earliest = consent.delete_by;
   return earliest;
 }

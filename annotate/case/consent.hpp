@@ -11,7 +11,9 @@ namespace afterscope {
 // not noted was not given. `today`: ISO 8601 date, for delete-by dates; empty: these are passed over.
 std::string WhyNotAllowed(const CaseRecord& record, const std::string& purpose, const std::string& today);
 
-// The earliest delete-by date of the consent that has passed; empty: none.
+// Whether it has a delete-by date that has passed.
+bool IsToBeDeleted(const Consent& consent, const std::string& today);
+// The earliest of these dates; empty: none.
 std::string PassedDeleteBy(const CaseRecord& record, const std::string& today);
 
 // What the consent leaves of a report, which is made for review and for local teaching.

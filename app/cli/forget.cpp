@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/forget.hpp"
 
+#include "annotate/case/consent.hpp"
 #include "annotate/jobs/series/update_index.hpp"
 #include "annotate/platform/user_folders.hpp"
 #include "annotate/store/case_check.hpp"
@@ -147,7 +148,7 @@ Result<bool> ListOverdue(const std::string& folder) {
       continue;
     }
     for (const Consent& consent : (*session)->record().consent) {
-      if (consent.delete_by.empty() || consent.delete_by >= today) continue;
+      if (!IsToBeDeleted(consent, today)) continue;
       Say("{}\t{}\tto be deleted by {}\n", one, consent.purpose, consent.delete_by);
       any = true;
     }

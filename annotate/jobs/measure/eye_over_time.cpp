@@ -59,7 +59,7 @@ class CourseBuilder {
       AddPupil(*track, scaled);
       AddOffCentre(*track, scaled);
     }
-    out_.pupil.own_error = MiddleOrZero(pupil_errors_),
+    out_.pupil.own_error = MiddleOrZero(pupil_errors_);
     out_.pupil.scale_error = MiddleOrZero(pupil_scale_errors_);
     out_.off_centre.own_error = MiddleOrZero(off_errors_);
     out_.off_centre.scale_error = MiddleOrZero(off_scale_errors_);

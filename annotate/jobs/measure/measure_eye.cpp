@@ -23,8 +23,8 @@ constexpr std::size_t kLeastSights = 5;   // in such a stretch
 
 const char* const kNotFollowed = "the eye was not followed: follow it, or a tip along with it";
 const char* const kFocusCaution =
-    "by a measure of fine against coarse contrast, in which noise and what is in view count: on phantoms "
-    "most pictures blurred by 1.5 pixels and more counted as in focus";
+    "by how sharp the sharpest edges within the limbus are: what is in view counts, and a slight blur is not "
+    "told from none";
 const char* const kPupilMethod =
     "diameter of the pupil as found several times a second, in the plane of the front capsule: that which a "
     "twentieth of the sights stay below; single sights that differ from both neighbours left out";

@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "metrics/eye/eye_sharpness.hpp"
+#include "tests/metrics/eye/real_frames_support.hpp"
 
 #include <catch2/catch.hpp>
 #include <opencv2/imgproc.hpp>
+
+#include <cmath>
 
 namespace afterscope {
 namespace {
@@ -23,6 +26,14 @@ cv::Mat Blurred(const cv::Mat& picture, double sd) {
   return out;
 }
 
+cv::Mat Noisy(const cv::Mat& picture, double sd) {
+  cv::Mat noise(picture.size(), CV_16SC1), out;
+  cv::theRNG().state = 5;
+  cv::randn(noise, 0, sd);
+  cv::add(picture, noise, out, cv::noArray(), CV_8U);
+  return out;
+}
+
 }  // namespace
 
 TEST_CASE("Sharpness falls with every blur and does not depend on light and contrast", "[eye]") {
@@ -33,12 +44,41 @@ TEST_CASE("Sharpness falls with every blur and does not depend on light and cont
   CHECK(EyeSharpness(0.6 * sharp + 70, kLimbus) == Approx(at_first).epsilon(0.05));
 }
 
-TEST_CASE("A glint and an instrument, sharp as they are, hardly change the eye's sharpness", "[eye]") {
+// Zhuo and Sim 2011, eq. 5 (from memory): the ratio of gradients of a step of blur s, smoothed by a and by b,
+// is sqrt((s^2 + b^2) / (s^2 + a^2)). Pixels are averages over a square (1 / 12) and a gradient is a
+// difference over two of them (1 / 3), which widen a step as a blur of that variance does.
+TEST_CASE("A step has the sharpness that the ratio of its gradients gives", "[eye]") {
+  cv::Mat step(400, 480, CV_8UC1, cv::Scalar(80));
+  step.colRange(240, 480).setTo(160);
+  for (const double blur : {0.0, 1.0, 2.5}) {
+    INFO("blur " << blur);
+    const double variance = blur * blur + 1.0 / 12 + 1.0 / 3;
+    const double expected = std::sqrt((variance + 2.4 * 2.4) / (variance + 1.2 * 1.2)) - 1;
+    const cv::Mat picture = blur > 0 ? Blurred(step, blur) : step;
+    CHECK(EyeSharpness(picture, {{240, 200}, 150, 150, {}}) == Approx(expected).margin(0.05));
+  }
+}
+
+TEST_CASE("A glint hardly changes the eye's sharpness", "[eye]") {
   const cv::Mat blurred = Blurred(Textured(), 3);
   cv::Mat with = blurred.clone();
   cv::circle(with, {200, 170}, 6, cv::Scalar(255), cv::FILLED);
-  cv::line(with, {240, 210}, {479, 300}, cv::Scalar(60), 9);
   CHECK(EyeSharpness(with, kLimbus) == Approx(EyeSharpness(blurred, kLimbus)).epsilon(0.15));
+}
+
+TEST_CASE("Real frames: a blur takes as much of the sharpness with noise as without", "[eye][real]") {
+  for (const testing::RealFrame& frame : testing::RealFrames()) {
+    INFO(frame.file);
+    cv::Mat gray;
+    cv::cvtColor(frame.picture, gray, cv::COLOR_BGR2GRAY);
+    const double blur = 2 * (2 * frame.limbus.half_long / 300);  // px of 300 to the limbus' diameter
+    for (const double noise_sd : {0.0, 4.0}) {
+      const double sharp = EyeSharpness(Noisy(gray, noise_sd), frame.limbus);
+      const double left = EyeSharpness(Noisy(Blurred(gray, blur), noise_sd), frame.limbus) / sharp;
+      CHECK(left > 0.42);  // 0.45 to 0.62 when it was made
+      CHECK(left < 0.66);
+    }
+  }
 }
 
 TEST_CASE("Degenerate: no picture, an eye outside it, a flat picture have the sharpness 0", "[eye]") {

@@ -115,6 +115,10 @@ Status CheckTrailPoint(const TrailPoint& point, const std::string& of) {
   AFTERSCOPE_TRY(CheckPoint(point.tip, of));
   if (!(point.confidence >= 0 && point.confidence <= 1))
     return BadCall(fmt::format("A confidence of the {} does not lie between 0 and 1.", of));
+  if (!point.shaft) return {};
+  AFTERSCOPE_TRY(CheckPoint(*point.shaft, of));
+  if (*point.shaft == point.tip)
+    return BadCall(fmt::format("The place on the shaft is the tip itself, in the {}: give another.", of));
   return {};
 }
 
@@ -307,6 +311,7 @@ struct PlaceChecker {
     for (const TrailPoint& point : points) {
       AFTERSCOPE_TRY(CheckPlace(record, point.at, false, "point of the " + of));
       AFTERSCOPE_TRY(CheckNear(record, point.at.recording, point.tip, of));
+      if (point.shaft) AFTERSCOPE_TRY(CheckNear(record, point.at.recording, *point.shaft, of));
     }
     return {};
   }

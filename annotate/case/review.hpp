@@ -82,6 +82,9 @@ struct TrailPoint {
   PointPx tip;
   TrailSource source = TrailSource::kHand;
   double confidence = 1;  // of a followed point, 0 to 1
+  // Another place on the instrument's shaft, where the hand said which way it lies: the program follows it
+  // so.
+  std::optional<PointPx> shaft = {};
   friend bool operator==(const TrailPoint&, const TrailPoint&) = default;
 };
 

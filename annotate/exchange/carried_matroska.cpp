@@ -85,7 +85,7 @@ class ElementWalker {
 
   void SeeTrack(std::int64_t at, std::int64_t bytes) {
     const auto type = bytes >= 1 && bytes <= 8 ? file_.Number(at, static_cast<int>(bytes)) : std::nullopt;
-    if (type == kPictures || type == kSound) return;
+    if (type && (*type == kPictures || *type == kSound)) return;
     data_.items.push_back({"TrackType", fmt::format("a track of type {}, neither picture nor sound",
                                                     type ? std::to_string(*type) : "unknown")});
   }

@@ -31,7 +31,7 @@ void ForMarks(const FrameView& view, Wanted wanted, Add add) {
 void AddTrails(const FrameView& view, const OverlayOptions& options, ShapeList& shapes) {
   for (const Trail& trail : view.review.trails) {
     if (options.trail) AddTrail(view, trail, options.trail_seconds, shapes);
-    if (options.tips) AddTip(view, trail, shapes);
+    if (options.tips) AddTip(view, trail, options.handles, shapes);
   }
 }
 

@@ -47,8 +47,8 @@ void AddHandles(const FrameView& view, const Mark& mark, double radius_pt, Shape
 // The tip at this frame, and its way over the last `trail_seconds` (negative: over the whole recording up to
 // the end). The way is drawn in the eye's own frame, laid over the eye as it lies on this frame: what eye and
 // microscope moved since is taken out. Where the eye's way is not marked (see OutlineTrack), it is drawn
-// dashed, as it was in the picture.
-void AddTip(const FrameView& view, const Trail& trail, ShapeList& shapes);
+// dashed, as it was in the picture. shafts: with the line to the place that the hand set on the shaft.
+void AddTip(const FrameView& view, const Trail& trail, bool shafts, ShapeList& shapes);
 void AddTrail(const FrameView& view, const Trail& trail, double trail_seconds, ShapeList& shapes);
 
 }  // namespace afterscope

@@ -31,9 +31,17 @@ std::vector<const TrailPoint*> ShownPoints(const FrameView& view, const Trail& t
 
 }  // namespace
 
-void AddTip(const FrameView& view, const Trail& trail, ShapeList& shapes) {
-  for (const TrailPoint& point : trail.points)
-    if (point.at == view.at) shapes.emplace_back(DotShape{Role::kTip, SqFromPx(point.tip, view.aspect), 4});
+void AddTip(const FrameView& view, const Trail& trail, bool shafts, ShapeList& shapes) {
+  for (const TrailPoint& point : trail.points) {
+    if (point.at != view.at) continue;
+    const PointSq tip = SqFromPx(point.tip, view.aspect);
+    if (shafts && point.shaft) {
+      const PointSq along = SqFromPx(*point.shaft, view.aspect);
+      shapes.emplace_back(PolylineShape{Role::kTip, {tip, along}, false, false, 1.2, LineStyle::kDashed});
+      shapes.emplace_back(DotShape{Role::kTip, along, 2.5});
+    }
+    shapes.emplace_back(DotShape{Role::kTip, tip, 4});
+  }
 }
 
 void AddTrail(const FrameView& view, const Trail& trail, double trail_seconds, ShapeList& shapes) {

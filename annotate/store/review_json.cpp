@@ -175,9 +175,11 @@ Json JsonFrom(const Draft& draft) { return MembersJson(draft); }
 
 Json JsonFrom(const std::vector<TrailPoint>& points) {
   Json list = Json::array();
-  for (const TrailPoint& point : points)
+  for (const TrailPoint& point : points) {
     list.push_back(Json::array({point.at.recording, point.at.pts.ticks, point.tip.x, point.tip.y,
                                 JsonFrom(point.source), point.confidence}));
+    if (point.shaft) list.back().push_back(Json::array({point.shaft->x, point.shaft->y}));
+  }
   return list;
 }
 
@@ -249,9 +251,9 @@ void ReadItem(const Json& json, std::vector<TrailPoint>& points, std::string& pr
   };
   if (!json.is_array()) return fail();
   for (const Json& item : json) {
-    const bool shaped = item.is_array() && item.size() == 6 && item[0].is_number_integer() &&
-                        item[1].is_number_integer() && item[2].is_number() && item[3].is_number() &&
-                        item[4].is_string() && item[5].is_number();
+    const bool shaped = item.is_array() && (item.size() == 6 || item.size() == 7) &&
+                        item[0].is_number_integer() && item[1].is_number_integer() && item[2].is_number() &&
+                        item[3].is_number() && item[4].is_string() && item[5].is_number();
     const auto source = shaped ? FromWord<TrailSource>(item[4].get<std::string>()) : std::nullopt;
     const auto recording = shaped ? item[0].get<std::int64_t>() : -1;
     if (!source || !std::in_range<int>(recording) || !IsSaneTime(Pts{item[1].get<std::int64_t>()}))
@@ -260,6 +262,11 @@ void ReadItem(const Json& json, std::vector<TrailPoint>& points, std::string& pr
                       {item[2].get<double>(), item[3].get<double>()},
                       *source,
                       item[5].get<double>()});
+    if (item.size() == 6) continue;
+    const Json& shaft = item[6];
+    if (!shaft.is_array() || shaft.size() != 2 || !shaft[0].is_number() || !shaft[1].is_number())
+      return fail();
+    points.back().shaft = {shaft[0].get<double>(), shaft[1].get<double>()};
   }
 }
 

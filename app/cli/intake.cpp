@@ -15,6 +15,7 @@
 
 #include <filesystem>
 #include <memory>
+#include <utility>
 
 namespace afterscope {
 namespace {
@@ -76,11 +77,11 @@ Status MakeCases(const std::vector<ProposedCase>& cases, const Options& options)
   Status first;
   for (const ProposedCase& proposed : cases) {
     if (!proposed.recordings.front().caution.empty()) continue;
-    const Status made = MakeCase(proposed, options);
+    Status made = MakeCase(proposed, options);
     if (made.ok()) continue;
     if (made.error().code == ErrorCode::kStopped) return made;
     if (!first.ok()) Say(stderr, "{}\n", made.error().message);
-    if (first.ok()) first = made;
+    if (first.ok()) first = std::move(made);
   }
   return first;
 }

@@ -120,7 +120,10 @@ void BindItems(CLI::App& sub, TagOptions& options) {
   sub.add_option("--trail", options.trail, "a trail: its id, made if it is new");
   sub.add_option("--instrument", options.instrument, "of the trail");
   sub.add_option("--hand", options.hand, "of the trail: main or other");
-  sub.add_option("--trail-points", options.trail_points, "TIME,x,y")->take_all();
+  sub.add_option("--trail-points", options.trail_points,
+                 "TIME,x,y of a tip, or TIME,x,y,x,y with a place on its shaft too, "
+                 "where the program takes another direction for it")
+      ->take_all();
   sub.add_option("--scale", options.scale, "a scale from limbus, object or ruler, with --of");
   sub.add_option("--of", options.scale_mark, "the mark of the scale");
   sub.add_option("--plane", options.plane, "of the scale: cornea, capsule, lens or sclera");

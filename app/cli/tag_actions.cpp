@@ -239,12 +239,17 @@ class Tagger {
   }
 
   Result<TrailPoint> TrailPointFrom(const std::string& text) {
-    const auto comma = text.find(',');
-    if (comma == std::string::npos)
-      return BadCall(fmt::format("Can't read the trail point '{}': give TIME,x,y.", text));
+    const std::vector<std::string> parts = SplitText(text, ',');
+    if (parts.size() != 3 && parts.size() != 5)
+      return BadCall(
+          fmt::format("Can't read the trail point '{}': give TIME,x,y, or TIME,x,y,x,y with a place on its "
+                      "shaft.",
+                      text));
     TrailPoint point;
-    AFTERSCOPE_ASSIGN(point.at, times_.Read(text.substr(0, comma)));
-    AFTERSCOPE_ASSIGN(point.tip, PointFrom(text.substr(comma + 1)));
+    AFTERSCOPE_ASSIGN(point.at, times_.Read(parts[0]));
+    AFTERSCOPE_ASSIGN(point.tip, PointFrom(parts[1] + "," + parts[2]));
+    if (parts.size() == 3) return point;
+    AFTERSCOPE_ASSIGN(point.shaft, PointFrom(parts[3] + "," + parts[4]));
     return point;
   }
 

@@ -87,6 +87,7 @@ Status RunIn(const std::string& folder, const VerifyCall& call, VerifyRun& run) 
   std::stable_sort(order.begin(), order.end(),
                    [&](std::size_t a, std::size_t b) { return pictures(a) > pictures(b); });
   std::vector<WorkItem> items;
+  items.reserve(order.size());
   for (const std::size_t i : order)
     items.push_back([&, i](const Progress& progress, const StopQuery& stop) -> Status {
       AFTERSCOPE_ASSIGN(run.phantoms[i], RunPhantom(plans[i], folder, steps, progress, stop));

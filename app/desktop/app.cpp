@@ -130,7 +130,7 @@ Status App::SaveSettings() {
   settings_.quiet_line = timeline_.quiet_name;
   settings_.sheet = static_cast<int>(sheet_.kind);
   settings_.folded = sheet_.folded;
-  const Status saved = SaveViewSettings(WindowSettingsPath(), settings_);
+  Status saved = SaveViewSettings(WindowSettingsPath(), settings_);
   if (!saved.ok())
     Say("How the window is left was not kept. " + saved.error().message + " Close it again to leave.", true);
   return saved;

@@ -155,6 +155,10 @@ bool App::DoFields(const std::string& action) {
     if (!PutPoint(picture_, MakeScene(), *desk_, picture_area_))
       Say("Take up a tool first: a point is put with it on the picture that is shown.", false);
     CarryOut();
+  } else if (action == "mark shaft") {
+    if (!PutShaft(picture_, MakeScene(), *desk_, picture_area_))
+      Say("A shaft can be marked on a picture that is shown, beside a tip that is set on it.", false);
+    CarryOut();
   } else if (action == "stop work") {
     const auto works = Works();
     if (works.empty()) Say("Nothing is being worked on.", false);

@@ -28,7 +28,10 @@ std::vector<KeyHint> MarkingHints(const Scene& scene, const PictureState& pictur
   Hint(hints, scene, "put point", "a point by keys");
   hints.push_back({"Drag", "move a point"});
   Hint(hints, scene, "remove", "remove it");
-  if (picture.tool == Tool::kTip) Hint(hints, scene, "follow tip", "follow it");
+  if (picture.tool == Tool::kTip) {
+    hints.push_back({"Shift, drag", "tip and shaft"});
+    Hint(hints, scene, "follow tip", "follow it");
+  }
   if (picture.tool == Tool::kRhexis || picture.tool == Tool::kLensEdge)
     Hint(hints, scene, "propose outline", "the rest from three points");
   if (picture.tool == Tool::kLimbus || picture.tool == Tool::kPupil)

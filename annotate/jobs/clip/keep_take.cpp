@@ -176,7 +176,7 @@ Result<std::string> KeepSoundFile(const std::string& case_folder, const std::str
   AFTERSCOPE_TRY(MakeFolders(files, case_folder + "/clips/sounds"));
   for (int number = 1;; ++number) {
     const std::string kept = "clips/sounds/" + Numbered(name, number);
-    const std::string target = case_folder + "/" + kept;
+    const std::string target = fmt::format("{}/{}", case_folder, kept);
     std::error_code unknown;
     if (std::filesystem::equivalent(path, target, unknown)) return kept;
     AFTERSCOPE_ASSIGN(const FileInfo there, files.Stat(target));

@@ -13,7 +13,7 @@
 namespace afterscope {
 namespace {
 
-constexpr int kTries = 7;                               // frames of the range on which an eye is looked for
+constexpr std::int64_t kTries = 7;                      // frames of the range on which an eye is looked for
 constexpr double kGoodLimbus = 0.85, kGoodPupil = 0.7;  // trust with which no better frame is looked for
 constexpr double kSightSeconds = 0.2;                   // between frames on which limbus and pupil are found
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "annotate/jobs/follow/follow_trail.hpp"
 
+#include "annotate/jobs/follow/followed_digest.hpp"
 #include "annotate/jobs/follow/keep_now.hpp"
 #include "annotate/jobs/follow/square_picture.hpp"
 #include "annotate/media/digest.hpp"
@@ -11,6 +12,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <unordered_map>
 
 namespace afterscope {
@@ -70,7 +72,12 @@ class Work {
       if (i == index_.end()) continue;
       AFTERSCOPE_ASSIGN(const Picture picture, recording_.Frame(p.at.pts, stop));
       const PointSq tip = SqFromPx(p.tip, aspect_);
-      follower_.SetByHand(i->second, SquareLightness(picture), {tip.x, tip.y});
+      std::optional<Angle> shaft;
+      if (p.shaft) {
+        const PointSq along = SqFromPx(*p.shaft, aspect_);
+        shaft = Angle::Radians(std::atan2(along.y - tip.y, along.x - tip.x));
+      }
+      follower_.SetByHand(i->second, SquareLightness(picture), {tip.x, tip.y}, shaft);
       points_[i->second] = p;
     }
     if (follower_.set_by_hand() > 0) return {};
@@ -184,10 +191,10 @@ class Work {
     const auto end = [&](const std::optional<std::size_t>& hand) {
       if (!hand) return std::string("open");
       const TrailPoint& p = points_.at(*hand);
-      return fmt::format("{} {} {}", p.at.pts.ticks, p.tip.x, p.tip.y);
+      return fmt::format("{} {}", p.at.pts.ticks, HandPlace(p));
     };
     const std::string text =
-        fmt::format("looked 7: {} {} {:.6f} {}\n{}", end(around.first), end(around.second), PxPerMm(),
+        fmt::format("looked 8: {} {} {:.6f} {}\n{}", end(around.first), end(around.second), PxPerMm(),
                     task_.eye ? task_.eye->input_digest : "no eye", task_.recording);
     std::string& digest = digests_[text];
     if (digest.empty()) digest = Sha256Hex(text);

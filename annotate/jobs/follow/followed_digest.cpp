@@ -12,7 +12,7 @@ namespace afterscope {
 namespace {
 
 // Raised when a method changes what it finds in the same pictures.
-constexpr int kEyeMethod = 2, kTrailMethod = 7;
+constexpr int kEyeMethod = 3, kTrailMethod = 8;
 
 std::string RecordingText(const CaseRecord& record, int recording) {
   const auto i = static_cast<std::size_t>(recording);
@@ -28,6 +28,11 @@ bool Within(const FollowedTrail& followed, FrameRef at) {
 
 }  // namespace
 
+std::string HandPlace(const TrailPoint& point) {
+  const std::string tip = fmt::format("{} {}", point.tip.x, point.tip.y);
+  return point.shaft ? fmt::format("{} shaft {} {}", tip, point.shaft->x, point.shaft->y) : tip;
+}
+
 std::string EyeDigest(const CaseRecord& record, const FollowedEye& eye) {
   const EyeEllipse& e = eye.reference_eye.limbus.ellipse;
   return Sha256Hex(fmt::format("eye {} {} {} {:.2f} {:.2f} {:.2f} {:.2f}", kEyeMethod,
@@ -42,7 +47,7 @@ std::string TrailDigest(const CaseRecord& record, const Trail& trail, const Foll
                   followed.range.start.ticks, followed.range.end.ticks, eye ? eye->input_digest : "no eye");
   for (const TrailPoint& p : HandPoints(trail))
     if (Within(followed, p.at))
-      fmt::format_to(std::back_inserter(text), "{} {} {}\n", p.at.pts.ticks, p.tip.x, p.tip.y);
+      fmt::format_to(std::back_inserter(text), "{} {}\n", p.at.pts.ticks, HandPlace(p));
   for (const TrailGap& gap : trail.gaps)
     if (gap.range.start.recording == followed.recording || gap.range.end.recording == followed.recording)
       fmt::format_to(std::back_inserter(text), "gap {} {} {} {}\n", gap.range.start.recording,
@@ -66,7 +71,8 @@ Followed CurrentOf(const Followed& followed, const CaseRecord& record, const Rev
     if (eye.input_digest == EyeDigest(record, eye))
       out.eyes.push_back(eye);
     else
-      say(fmt::format("The eye was followed on another recording {}: follow again.", eye.recording + 1));
+      say(fmt::format("The eye was followed on another recording {}, or by an earlier version: follow again.",
+                      eye.recording + 1));
   }
   for (const FollowedTrail& f : followed.trails) {
     const auto trail = std::find_if(review.trails.begin(), review.trails.end(),
@@ -75,7 +81,10 @@ Followed CurrentOf(const Followed& followed, const CaseRecord& record, const Rev
     if (f.input_digest == TrailDigest(record, *trail, f, EyeOf(out, f.recording)))
       out.trails.push_back(f);
     else
-      say(fmt::format("Trail '{}' has changed since it was followed: follow it again.", f.trail.value));
+      say(
+          fmt::format("Trail '{}' has changed since it was followed, or was followed by an earlier version: "
+                      "follow it again.",
+                      f.trail.value));
   }
   return out;
 }

@@ -15,6 +15,9 @@ std::string EyeDigest(const CaseRecord& record, const FollowedEye& eye);
 std::string TrailDigest(const CaseRecord& record, const Trail& trail, const FollowedTrail& followed,
                         const FollowedEye* eye);
 
+// What the hand said on a frame, as digests hold it.
+std::string HandPlace(const TrailPoint& point);
+
 // The results that still hold for the case and review as they are. `outdated` (if given) gets one sentence
 // for each other one.
 Followed CurrentOf(const Followed& followed, const CaseRecord& record, const Review& review,

@@ -77,6 +77,7 @@ TunnelDraws Draw(const MeasureContext& context, const std::vector<PointSq>& groo
   TunnelDraws out;
   for (int i = 0; i < count; ++i) {
     std::vector<PointSq> again;
+    again.reserve(groove.size());
     for (const PointSq& point : groove)
       again.push_back(point + context.error.point_sd * OffsetSq{normal(random), normal(random)});
     const double too_long = 2 * context.error.shared_sd * normal(random);

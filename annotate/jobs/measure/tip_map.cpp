@@ -63,9 +63,12 @@ std::vector<std::vector<OffsetSq>> Ways(const std::vector<TipPlace>& places) {
 }
 
 std::vector<OffsetSq> UnitCircle() {
-  std::vector<OffsetSq> out;
-  for (int i = 0; i < 90; ++i)
-    out.push_back({std::cos(i * std::numbers::pi / 45), std::sin(i * std::numbers::pi / 45)});
+  constexpr int kCorners = 90;
+  std::vector<OffsetSq> out(kCorners);
+  for (int i = 0; i < kCorners; ++i) {
+    const double angle = 2 * std::numbers::pi * i / kCorners;
+    out[static_cast<std::size_t>(i)] = {std::cos(angle), std::sin(angle)};
+  }
   return out;
 }
 

@@ -10,6 +10,8 @@ namespace afterscope {
 namespace {
 
 constexpr std::size_t kOutlineStep = 10;  // every tenth of an outline's 720 directions is written
+constexpr const char* kToolColumns =
+    "tools: name, in_eye, tip_x_px, tip_y_px, shaft_x_px, shaft_y_px, tip_x_mm (capsule), tip_y_mm (capsule)";
 
 double Rounded(double value) { return std::round(value * 1e4) / 1e4; }
 
@@ -164,9 +166,7 @@ Json TruthJson(const phantom::Phantom& phantom, const PhantomFrames& frames,
           {"steps", StepsOf(phantom.script(), frames)},
           {"events", events},
           {"frame_columns",
-           {"recording", "ticks", "eye_x_sq", "eye_y_sq", "px_per_mm", "turn_rad", "pupil_mm",
-            "tools: name, in_eye, tip_x_px, tip_y_px, shaft_x_px, shaft_y_px, tip_x_mm (capsule), tip_y_mm "
-            "(capsule)"}},
+           {"recording", "ticks", "eye_x_sq", "eye_y_sq", "px_per_mm", "turn_rad", "pupil_mm", kToolColumns}},
           {"frames", FramesOf(phantom, frames)}};
 }
 

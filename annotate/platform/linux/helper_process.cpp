@@ -20,7 +20,6 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-extern char** environ;
 extern "C" [[gnu::weak]] int __llvm_profile_write_file();  // of a build that counts which lines are reached
 
 // Sanitizers map terabytes, which a limit on the address space forbids.

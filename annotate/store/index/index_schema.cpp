@@ -111,7 +111,7 @@ Status MigrateIndex(SqlDatabase& database) {
   // Who only reads waits for no writer.
   if (const auto version = VersionOf(database); version.ok() && *version == IndexVersion()) return {};
   AFTERSCOPE_TRY(database.Begin());
-  if (const Status done = Migrate(database); !done.ok()) {
+  if (Status done = Migrate(database); !done.ok()) {
     database.Rollback();
     return done;
   }

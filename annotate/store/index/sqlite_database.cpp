@@ -100,11 +100,10 @@ class SqliteDatabase final : public SqlDatabase {
   Status LeaveNoLog() override {
     bool busy = false;
     sqlite3_busy_timeout(database_.get(), kWaitForReadersMs);
-    const Status done =
+    Status done =
         Each("PRAGMA wal_checkpoint(TRUNCATE)", {}, [&](const SqlRow& row) { busy = row.Int(0) != 0; });
     sqlite3_busy_timeout(database_.get(), kWaitMs);
-    AFTERSCOPE_TRY(done);
-    if (!busy) return {};
+    if (!done.ok() || !busy) return done;
     return Error{ErrorCode::kUnwritable,
                  fmt::format("The log of the index '{}' still holds what was taken out, because another "
                              "program is reading it; do it again once that has ended.",

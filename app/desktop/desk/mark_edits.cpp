@@ -14,7 +14,8 @@
 namespace afterscope {
 namespace {
 
-constexpr double kBeside = 0.35;  // of a line's length: how far beside it a point still belongs to it
+constexpr double kLeastShaftPx = 5;  // from the tip, to tell a direction
+constexpr double kBeside = 0.35;     // of a line's length: how far beside it a point still belongs to it
 
 const Mark* FindMark(const Review& review, const MarkId& id) {
   const auto found =
@@ -189,9 +190,9 @@ Result<EditGroup> CopyMarks(const Review& review, const std::vector<Mark>& marks
   return group;
 }
 
-Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::int64_t reach_ticks,
-                         const TrailIdSource& new_id) {
-  const TrailPoint point{at, tip, TrailSource::kHand, 1};
+Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::optional<PointPx> shaft,
+                         std::int64_t reach_ticks, const TrailIdSource& new_id) {
+  const TrailPoint point{at, tip, TrailSource::kHand, 1, shaft};
   if (const Trail* trail = NearestTrail(review, at, reach_ticks))
     return EditGroup{"Mark tip", {SetTrailPoints{trail->id, {point}, {}}}};
   Trail fresh;
@@ -199,6 +200,46 @@ Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::in
   fresh.hand = "main";
   fresh.points = {point};
   return EditGroup{"Mark tip", {Put<Trail>{fresh}}};
+}
+
+Result<EditGroup> SetShaft(const Review& review, FrameRef at, PointPx through) {
+  const Trail* nearest = nullptr;
+  TrailPoint point;
+  for (const Trail& trail : review.trails)
+    for (const TrailPoint& there : trail.points) {
+      if (there.at != at || there.source == TrailSource::kFollowed) continue;
+      if (nearest && Distance(point.tip, through) <= Distance(there.tip, through)) continue;
+      nearest = &trail, point = there;
+    }
+  if (!nearest)
+    return Error{ErrorCode::kBadCall,
+                 "No tip is set on this frame: set it first, then say which way its shaft lies."};
+  if (Distance(point.tip, through) < kLeastShaftPx)
+    return Error{ErrorCode::kBadCall, "That is the tip itself: point to the shaft farther away from it."};
+  point.shaft = through;
+  return EditGroup{"Set shaft", {SetTrailPoints{nearest->id, {point}, {}}}};
+}
+
+Result<EditGroup> MoveTipPoint(const Review& review, const TrailId& id, FrameRef at, TipPart part,
+                               PointPx to) {
+  TrailPoint point{at, to, TrailSource::kCorrected, 1};
+  for (const Trail& trail : review.trails)
+    for (const TrailPoint& there : trail.points) {
+      if (trail.id != id || there.at != at) continue;
+      if (part == TipPart::kShaft) point.tip = there.tip, point.source = there.source;
+      point.shaft = part == TipPart::kShaft ? to : there.shaft;
+    }
+  return EditGroup{part == TipPart::kShaft ? "Move shaft" : "Move tip", {SetTrailPoints{id, {point}, {}}}};
+}
+
+Result<EditGroup> RemoveShaft(const Review& review, const TrailId& id, FrameRef at) {
+  for (const Trail& trail : review.trails)
+    for (TrailPoint point : trail.points) {
+      if (trail.id != id || point.at != at) continue;
+      point.shaft.reset();
+      return EditGroup{"Remove shaft", {SetTrailPoints{id, {point}, {}}}};
+    }
+  return Error{ErrorCode::kBadCall, "There is no tip on this frame any more; it was removed meanwhile."};
 }
 
 Result<EditGroup> RemoveTip(const Review& review, const TrailId& id, FrameRef at) {

@@ -57,10 +57,21 @@ Result<EditGroup> OtherRhexisStage(Mark rhexis);
 Result<EditGroup> CopyMarks(const Review& review, const std::vector<Mark>& marks, FrameRef to,
                             const MarkIdSource& new_id);
 
+// What of a trail's point is meant: the tip, or the place on the shaft that says which way it lies.
+enum class TipPart { kTip, kShaft };
+
 // Puts the tip at that frame: into the trail whose points lie nearest in time, within `reach_ticks` of the
-// frame, else into a new one.
-Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::int64_t reach_ticks,
-                         const TrailIdSource& new_id);
+// frame, else into a new one. shaft: another place on the instrument's shaft, where the hand said one.
+Result<EditGroup> SetTip(const Review& review, FrameRef at, PointPx tip, std::optional<PointPx> shaft,
+                         std::int64_t reach_ticks, const TrailIdSource& new_id);
+// Says that the shaft of the tip that the hand set on that frame (the nearest one) runs through there. Fails
+// where there is none, or that place is the tip itself.
+Result<EditGroup> SetShaft(const Review& review, FrameRef at, PointPx through);
+// The other part of the point stays as it is; a tip that is moved counts as corrected.
+Result<EditGroup> MoveTipPoint(const Review& review, const TrailId& trail, FrameRef at, TipPart part,
+                               PointPx to);
+// The tip stays, and its shaft is found in the picture again.
+Result<EditGroup> RemoveShaft(const Review& review, const TrailId& trail, FrameRef at);
 Result<EditGroup> RemoveTip(const Review& review, const TrailId& trail, FrameRef at);
 
 // The known length of a ruler, in mm: makes or changes the scale that is made from it; 0 takes it away.

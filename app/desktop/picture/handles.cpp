@@ -24,7 +24,10 @@ std::vector<Handle> HandlesOn(const Review& review, FrameRef at) {
   }
   for (const Trail& trail : review.trails)
     for (std::size_t i = 0; i < trail.points.size(); ++i)
-      if (trail.points[i].at == at) handles.push_back({trail.id, i, trail.points[i].tip});
+      if (const TrailPoint& point = trail.points[i]; point.at == at) {
+        handles.push_back({trail.id, i, point.tip});
+        if (point.shaft) handles.push_back({trail.id, i, *point.shaft, TipPart::kShaft});
+      }
   return handles;
 }
 
@@ -51,7 +54,8 @@ Review WithHandleMoved(const Review& review, const Handle& held, FrameRef at) {
   }
   for (Trail& trail : moved.trails)
     for (TrailPoint& point : trail.points)
-      if (trail.id == std::get<TrailId>(held.of) && point.at == at) point.tip = held.at;
+      if (trail.id == std::get<TrailId>(held.of) && point.at == at)
+        held.part == TipPart::kShaft ? point.shaft.emplace(held.at) : point.tip = held.at;
   return moved;
 }
 

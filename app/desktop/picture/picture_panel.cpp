@@ -41,14 +41,16 @@ std::int64_t TrailReach(const Scene& scene, FrameRef at) {
   return static_cast<std::int64_t>(kTrailReachSeconds / scene.tables[i]->time_base().value());
 }
 
-void PlaceTip(const PictureState& state, const Scene& scene, EditQueue& edits, FrameRef at, PointPx tip) {
+void PlaceTip(const PictureState& state, const Scene& scene, EditQueue& edits, FrameRef at, PointPx tip,
+              std::optional<PointPx> shaft) {
   if (state.tip_trail)
-    return edits.Push([trail = *state.tip_trail, at, tip](CaseSession&) -> Result<EditGroup> {
-      return EditGroup{"Set tip", {SetTrailPoints{trail, {{at, tip, TrailSource::kCorrected, 1}}, {}}}};
+    return edits.Push([trail = *state.tip_trail, at, tip, shaft](CaseSession&) -> Result<EditGroup> {
+      return EditGroup{"Set tip",
+                       {SetTrailPoints{trail, {{at, tip, TrailSource::kCorrected, 1, shaft}}, {}}}};
     });
   const std::int64_t reach = TrailReach(scene, at);
   edits.Push([=](CaseSession& session) {
-    return SetTip(session.review(), at, tip, reach, [&session] { return session.NewTrailId(); });
+    return SetTip(session.review(), at, tip, shaft, reach, [&session] { return session.NewTrailId(); });
   });
   scene.wishes.actions.emplace_back("next frame");
 }
@@ -68,7 +70,7 @@ void PlaceTwoPoints(PictureState& state, EditQueue& edits, FrameRef at, PointPx 
 
 void PlacePoint(PictureState& state, const Scene& scene, EditQueue& edits, PointPx point) {
   const FrameRef at = scene.player.playhead();
-  if (state.tool == Tool::kTip) return PlaceTip(state, scene, edits, at, point);
+  if (state.tool == Tool::kTip) return PlaceTip(state, scene, edits, at, point, std::nullopt);
   if (state.tool == Tool::kLabel) {
     scene.wishes.label_at = point;
     return;
@@ -90,8 +92,8 @@ void DropHandle(const Handle& held, EditQueue& edits, FrameRef at) {
     });
     return;
   }
-  edits.Push([trail = std::get<TrailId>(held.of), at, to = held.at](CaseSession&) -> Result<EditGroup> {
-    return EditGroup{"Move tip", {SetTrailPoints{trail, {{at, to, TrailSource::kCorrected, 1}}, {}}}};
+  edits.Push([trail = std::get<TrailId>(held.of), at, part = held.part, to = held.at](CaseSession& session) {
+    return MoveTipPoint(session.review(), trail, at, part, to);
   });
 }
 
@@ -112,6 +114,12 @@ bool Snaps(const PictureState& state) {
 // The left button: takes hold of a point, makes one, or drags the picture.
 void Press(PictureState& state, const Scene& scene, EditQueue& edits, const Placement& place, ImVec2 mouse) {
   const bool marks = scene.Editable() && scene.player.exact();
+  if (marks && state.tool == Tool::kTip && ImGui::GetIO().KeyShift) {  // the shaft is drawn from here
+    const bool on_tip = state.under && std::holds_alternative<TrailId>(state.under->of);
+    state.first_point = on_tip ? state.under->at : place.PxAt(mouse);
+    state.first_at = scene.player.playhead();
+    return;
+  }
   if (marks && Snaps(state)) return PlacePoint(state, scene, edits, state.under->at);
   if (marks && state.under) {
     state.held = state.under;
@@ -167,8 +175,14 @@ void Operate(PictureState& state, const Scene& scene, EditQueue& edits, const Pl
   if (ImGui::IsItemDeactivated()) {
     if (state.held && state.held_moved) LetGo(state, scene, edits);
     if (state.held && !state.held_moved) state.chosen = state.held;
-    if (DrawnInOne(state, scene, place))
-      PlacePoint(state, scene, edits, Snaps(state) ? state.under->at : place.PxAt(io.MousePos));
+    if (DrawnInOne(state, scene, place)) {
+      const PointPx end = Snaps(state) ? state.under->at : place.PxAt(io.MousePos);
+      if (state.tool == Tool::kTip)
+        PlaceTip(state, scene, edits, scene.player.playhead(), *state.first_point, end);
+      else
+        PlacePoint(state, scene, edits, end);
+    }
+    if (state.tool == Tool::kTip) state.first_point.reset();
     state.held.reset();
     state.pans = false;
   }
@@ -238,6 +252,21 @@ void PaintHelp(const PictureState& state, const Scene& scene, ImDrawList* list, 
   const ImVec2 at = screen(chosen->at);
   for (const auto& [ink, width] : {std::pair{Ink(kCasing, 0.8), 4.0F}, std::pair{Ink(kWhite), 2.0F}})
     list->AddRect({at.x - side, at.y - side}, {at.x + side, at.y + side}, ink, 0, 0, scene.look.Px(width));
+}
+
+// Where keys put something: under the pointer, else beside the chosen point, else in the middle. None where
+// the picture can't be marked now.
+std::optional<PointPx> PlaceByKeys(const PictureState& state, const Scene& scene, const ScreenRect& area) {
+  constexpr double kBeside = 12;  // pixels
+  if (!scene.Editable() || !scene.player.exact()) return std::nullopt;
+  const ShownPicture shown = ShownPicture::Of(scene.player.shown());
+  const Placement place{shown, state.view.Placed(shown, area)};
+  const ImVec2 middle{(area.left + area.right) / 2, (area.top + area.bottom) / 2};
+  PointPx point = place.PxAt(state.hovered ? ImGui::GetIO().MousePos : middle);
+  if (const auto chosen = ChosenOn(state.chosen, scene.view.review, scene.player.playhead());
+      chosen && !state.hovered)
+    point = {chosen->at.x + kBeside, chosen->at.y};
+  return place.Contains(point) ? std::optional(point) : std::nullopt;
 }
 
 void PaintNotice(const Scene& scene, ImDrawList* list, const ScreenRect& area, const std::string& text) {
@@ -357,18 +386,21 @@ bool RemovePointUnder(PictureState& state, const Scene& scene, EditQueue& edits)
 }
 
 bool PutPoint(PictureState& state, const Scene& scene, EditQueue& edits, const ScreenRect& area) {
-  constexpr double kBeside = 12;  // pixels
-  if (state.tool == Tool::kNone || !scene.Editable() || !scene.player.exact()) return false;
-  const ShownPicture shown = ShownPicture::Of(scene.player.shown());
-  const Placement place{shown, state.view.Placed(shown, area)};
-  const ImVec2 middle{(area.left + area.right) / 2, (area.top + area.bottom) / 2};
-  PointPx point = place.PxAt(state.hovered ? ImGui::GetIO().MousePos : middle);
-  if (const auto chosen = ChosenOn(state.chosen, scene.view.review, scene.player.playhead());
-      chosen && !state.hovered)
-    point = {chosen->at.x + kBeside, chosen->at.y};
-  if (!place.Contains(point)) return false;
-  PlacePoint(state, scene, edits, point);
-  state.just_put = point;
+  if (state.tool == Tool::kNone) return false;
+  const auto point = PlaceByKeys(state, scene, area);
+  if (!point) return false;
+  PlacePoint(state, scene, edits, *point);
+  state.just_put = *point;
+  return true;
+}
+
+bool PutShaft(PictureState& state, const Scene& scene, EditQueue& edits, const ScreenRect& area) {
+  const auto through = PlaceByKeys(state, scene, area);
+  if (!through) return false;
+  edits.Push([at = scene.player.playhead(), through = *through](CaseSession& session) {
+    return SetShaft(session.review(), at, through);
+  });
+  state.just_put = *through;
   return true;
 }
 

@@ -3,6 +3,7 @@
 
 #include "annotate/jobs/measure/tip_map.hpp"
 #include "annotate/overlay/build_shapes.hpp"
+#include "app/desktop/desk/mark_edits.hpp"
 #include "app/desktop/gl/painted_later.hpp"
 #include "app/desktop/picture/picture_look.hpp"
 #include "app/desktop/picture/picture_view.hpp"
@@ -43,6 +44,7 @@ struct Handle {
   std::variant<MarkId, TrailId> of;
   std::size_t index = 0;
   PointPx at;
+  TipPart part = TipPart::kTip;  // of a trail's point
 };
 
 struct PictureState {
@@ -87,6 +89,10 @@ void DrawPicture(PictureState& state, const Scene& scene, EditQueue& edits, Pict
 // What a click of the tool in hand does, by keys: where the pointer is over the picture; else beside the
 // chosen point; else in the middle. False where there is no tool in hand or the picture can't be marked now.
 bool PutPoint(PictureState& state, const Scene& scene, EditQueue& edits, const ScreenRect& area);
+
+// Says that the shaft of the tip on this frame runs through such a place. False where the picture can't be
+// marked now.
+bool PutShaft(PictureState& state, const Scene& scene, EditQueue& edits, const ScreenRect& area);
 
 // Removes the point under the pointer; false if there is none.
 bool RemovePointUnder(PictureState& state, const Scene& scene, EditQueue& edits);

@@ -14,7 +14,7 @@ namespace {
 
 constexpr double kFar = 10;
 
-bool Same(const Handle& a, const Handle& b) { return a.of == b.of && a.index == b.index; }
+bool Same(const Handle& a, const Handle& b) { return a.of == b.of && a.index == b.index && a.part == b.part; }
 
 }  // namespace
 
@@ -55,13 +55,13 @@ Result<EditGroup> MovePointBy(const Review& review, const Handle& point, FrameRe
   if (!now) return Error{ErrorCode::kBadCall, "This point is not there any more; it was removed meanwhile."};
   const PointPx to = now->at + by;
   if (const auto* mark = std::get_if<MarkId>(&now->of)) return MoveMarkPoint(review, *mark, now->index, to);
-  return EditGroup{"Move tip",
-                   {SetTrailPoints{std::get<TrailId>(now->of), {{at, to, TrailSource::kCorrected, 1}}, {}}}};
+  return MoveTipPoint(review, std::get<TrailId>(now->of), at, now->part, to);
 }
 
 Result<EditGroup> RemovePoint(const Review& review, const Handle& point, FrameRef at) {
   if (const auto* mark = std::get_if<MarkId>(&point.of)) return RemoveMarkPoint(review, *mark, point.index);
-  return RemoveTip(review, std::get<TrailId>(point.of), at);
+  const TrailId& trail = std::get<TrailId>(point.of);
+  return point.part == TipPart::kShaft ? RemoveShaft(review, trail, at) : RemoveTip(review, trail, at);
 }
 
 Result<EditGroup> RemoveWhole(const Review& review, const Handle& point) {

@@ -36,7 +36,8 @@ class SdlOutput final : public SoundOutput {
  private:
   static void Ask(void* self, Uint8* bytes, int count) {
     const auto samples = static_cast<std::size_t>(count) / sizeof(float);
-    const double buffer = static_cast<double>(samples / kSoundChannels) / kSoundRate;
+    const std::size_t instants = samples / kSoundChannels;
+    const double buffer = static_cast<double>(instants) / kSoundRate;
     static_cast<SdlOutput*>(self)->fill_({reinterpret_cast<float*>(bytes), samples},
                                          SteadySeconds() + kBuffersBetween * buffer);
   }

@@ -13,6 +13,7 @@ void AddRuns(QuietSeries& series, const EyeCourse& course) {
   series.holds_s = kNextSight;
   for (const auto& values : course.runs) {
     std::vector<QuietSample> run;
+    run.reserve(values.size());
     for (const TimedValue& v : values) run.push_back({v.seconds, v.value});
     series.runs.push_back(std::move(run));
   }

@@ -278,6 +278,7 @@ void WantPictures(const Scene& scene, const MomentLayout& layout, SmallPictures&
   std::sort(nearest.begin(), nearest.end(), [&](const auto& a, const auto& b) {
     return std::abs(a.left - middle) < std::abs(b.left - middle);
   });
+  wanted.reserve(nearest.size());
   for (const PictureRecord& record : nearest) wanted.push_back(record.at);
   small.Want(wanted, !scene.player.playing() && scene.player.exact());
 }

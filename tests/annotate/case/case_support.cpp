@@ -52,8 +52,10 @@ Mark RandomMark(std::mt19937& random) {
 
 std::vector<TrailPoint> RandomTrailPoints(std::mt19937& random) {
   std::vector<TrailPoint> points;
-  for (int i = Pick(random, 6); i >= 0; --i)
+  for (int i = Pick(random, 6); i >= 0; --i) {
     points.push_back({At(Pick(random, 20) * 40), RandomPoint(random), TrailSource::kFollowed, 0.25});
+    if (i % 2 > 0) points.back().shaft = points.back().tip + OffsetPx{30, -7};
+  }
   return points;
 }
 

@@ -56,6 +56,10 @@ TEST_CASE("The command follow lists where the eye was lost and the tip has no pl
   for (const std::size_t i : {std::size_t{8}, std::size_t{45}})
     points += fmt::format(" f{},{},{}", i, stretch.tips[i].x, stretch.tips[i].y);
   Done(folder.path(), "tag c --trail t1 --trail-points" + points);
+  CHECK(StatusOf(folder, "tag c --trail t1 --trail-points f8,1,2,3") == 2);
+  const PointPx tip = stretch.tips[8];
+  CHECK(StatusOf(folder, fmt::format("tag c --trail t1 --trail-points f8,{0},{1},{0},{1}", tip.x, tip.y)) ==
+        2);
   const auto json = nlohmann::json::parse(Done(folder.path(), "follow c --json"));
   const auto within = [](const nlohmann::json& run) {
     return run["from"]["seconds"] <= 0.8001 && run["to"]["seconds"] >= 1.3999;

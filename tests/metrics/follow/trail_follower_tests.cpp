@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <optional>
 
 namespace afterscope {
@@ -75,6 +76,26 @@ TEST_CASE("A drawn instrument is followed from one point, forwards and backwards
   CHECK(good >= 86);  // 95 % of 90
   CHECK(trail[40].by_hand);
   CHECK(trail[40].confidence == 1);
+}
+
+TEST_CASE("Where another edge runs from the tip, the direction that the hand gives is the shaft's") {
+  RodClip clip = DrawRodClip(60, 0, 0);
+  for (std::size_t i = 0; i < clip.pictures.size(); ++i) {  // wider and darker than the instrument
+    const auto at = [](PointPx p) { return cv::Point(cvRound(16 * p.x), cvRound(16 * p.y)); };
+    cv::line(clip.pictures[i], at(clip.tips[i]), at(clip.tips[i] + OffsetPx{-300, 40}), cv::Scalar(20), 12,
+             cv::LINE_AA, 4);
+  }
+  const auto off = [&](std::optional<Angle> given) {
+    TrailFollower follower(clip.seconds, kClipPxPerMm, {180, 150});
+    follower.SetByHand(30, clip.pictures[30], clip.tips[30], given);
+    const auto trail = Follow(follower, clip);
+    const PointPx tip = clip.tips[30];
+    const double true_way = std::atan2(300 - tip.y, 330 - tip.x);
+    return std::abs(std::remainder(trail[30].pose->shaft.radians() - true_way, 2 * std::numbers::pi));
+  };
+  const PointPx tip = clip.tips[30];
+  CHECK(off({}) > 1);  // left alone it takes the other edge
+  CHECK(off(Angle::Radians(std::atan2(300 - tip.y, 330 - tip.x) + 0.03)) < 0.1);
 }
 
 TEST_CASE("An instrument that leaves makes a gap and is found again") {

@@ -79,6 +79,10 @@ TEST_CASE("Following that was stopped goes on from there, and a new point costs 
                                    {c.frames[25], c.tips[25], TrailSource::kCorrected, 1});
   REQUIRE(Follow(c, 1000, looked).ok());
   CHECK(looked == 45 - 8 - 2);
+  // The way that its shaft lies, said by the hand: the same frames again.
+  c.review.trails[0].points[1].shaft = c.tips[25] + OffsetPx{40, 30};
+  REQUIRE(Follow(c, 1000, looked).ok());
+  CHECK(looked == 45 - 8 - 2);
 }
 
 TEST_CASE("The eye alone is followed through all recordings, on from where it was stopped, and trails hold",

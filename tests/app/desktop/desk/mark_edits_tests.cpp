@@ -104,15 +104,49 @@ TEST_CASE("A ruler of known length makes one scale, and takes it away again", "[
 TEST_CASE("Tips frame after frame make one trail, far away a new one", "[marking]") {
   MarkDesk desk;
   for (int i = 0; i < 4; ++i)
-    desk.Do(SetTip(desk.review, {0, Pts{100 + 4 * i}}, {10.0 + i, 20}, 200, desk.trail_ids));
-  desk.Do(SetTip(desk.review, {0, Pts{104}}, {99, 20}, 200, desk.trail_ids));  // corrected
+    desk.Do(SetTip(desk.review, {0, Pts{100 + 4 * i}}, {10.0 + i, 20}, {}, 200, desk.trail_ids));
+  desk.Do(SetTip(desk.review, {0, Pts{104}}, {99, 20}, {}, 200, desk.trail_ids));  // corrected
   REQUIRE(desk.review.trails.size() == 1);
   REQUIRE(desk.review.trails[0].points.size() == 4);
   CHECK(desk.review.trails[0].points[1].tip == PointPx{99, 20});
-  desk.Do(SetTip(desk.review, {0, Pts{5000}}, {1, 1}, 200, desk.trail_ids));
+  desk.Do(SetTip(desk.review, {0, Pts{5000}}, {1, 1}, {}, 200, desk.trail_ids));
   CHECK(desk.review.trails.size() == 2);
   desk.Do(RemoveTip(desk.review, desk.review.trails[1].id, {0, Pts{5000}}));
   CHECK(desk.review.trails.size() == 1);
+}
+
+TEST_CASE("The hand says which way a shaft lies; moving, correcting and removing it leave the tip",
+          "[marking]") {
+  MarkDesk desk;
+  CHECK_FALSE(SetShaft(desk.review, kAt, {50, 60}).ok());  // no tip there
+  desk.Do(SetTip(desk.review, kAt, {10, 20}, PointPx{40, 60}, 200, desk.trail_ids));
+  REQUIRE(desk.review.trails.size() == 1);
+  const TrailId id = desk.review.trails[0].id;
+  const auto point = [&] { return desk.review.trails[0].points[0]; };
+  CHECK(point().shaft == PointPx{40, 60});
+  CHECK_FALSE(SetShaft(desk.review, kAt, {12, 20}).ok());  // the tip itself
+  desk.Do(SetShaft(desk.review, kAt, {50, 60}));
+  desk.Do(MoveTipPoint(desk.review, id, kAt, TipPart::kShaft, {55, 66}));
+  CHECK(point().shaft == PointPx{55, 66});
+  CHECK(point().tip == PointPx{10, 20});
+  CHECK(point().source == TrailSource::kHand);
+  desk.Do(MoveTipPoint(desk.review, id, kAt, TipPart::kTip, {11, 21}));
+  CHECK(point().shaft == PointPx{55, 66});
+  CHECK(point().tip == PointPx{11, 21});
+  CHECK(point().source == TrailSource::kCorrected);
+  desk.Do(RemoveShaft(desk.review, id, kAt));
+  CHECK_FALSE(point().shaft);
+  CHECK(point().tip == PointPx{11, 21});
+}
+
+TEST_CASE("A shaft is set on the nearest tip that the hand set, not on one that was followed", "[marking]") {
+  MarkDesk desk;
+  Trail by_hand{{"t1"}, "forceps", "main", {{kAt, {10, 20}, TrailSource::kHand, 1}}, {}};
+  Trail followed{{"t2"}, "hook", "other", {{kAt, {100, 20}, TrailSource::kFollowed, 0.97}}, {}};
+  desk.review.trails = {by_hand, followed};
+  desk.Do(SetShaft(desk.review, kAt, {110, 60}));
+  CHECK(desk.review.trails[0].points[0].shaft == PointPx{110, 60});
+  CHECK_FALSE(desk.review.trails[1].points[0].shaft);
 }
 
 TEST_CASE("Marks are copied to another frame, outlines only where none of their kind lies", "[marking]") {

@@ -79,6 +79,18 @@ TEST_CASE("Moves add up from where the point is now, are undone one by one, and 
   REQUIRE(ApplyEdits(*tip, record, review).ok());
   CHECK(review.trails[0].points[0].tip == PointPx{31, 30});
   CHECK(review.trails[0].points[0].source == TrailSource::kCorrected);
+  review.trails[0].points[0].shaft = PointPx{60, 70};
+  const Handle shaft{TrailId{"t1"}, 0, {60, 70}, TipPart::kShaft};
+  REQUIRE(ChosenOn(shaft, review, At(100)));
+  const auto turned = MovePointBy(review, shaft, At(100), {0, 5});
+  REQUIRE(turned.ok());
+  REQUIRE(ApplyEdits(*turned, record, review).ok());
+  CHECK(review.trails[0].points[0].shaft == PointPx{60, 75});
+  CHECK(review.trails[0].points[0].tip == PointPx{31, 30});
+  const auto gone = RemovePoint(review, shaft, At(100));
+  REQUIRE(gone.ok());
+  REQUIRE(ApplyEdits(*gone, record, review).ok());
+  CHECK_FALSE(review.trails[0].points[0].shaft);
   const auto whole = RemoveWhole(review, first);
   REQUIRE(whole.ok());
   REQUIRE(ApplyEdits(*whole, record, review).ok());

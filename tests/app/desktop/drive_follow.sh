@@ -26,6 +26,23 @@ until tip_is_set; do
   click 600 260
   for _ in 1 2 3 4 5 6 7 8 9 10; do tip_is_set && break; sleep 0.1; done
 done
+# Drawn from the tip along the shaft, with Shift held: both are set.
+key Home
+shaft_is_set() { grep -qE '"hand",1(\.0)?,\[' "$case"/reviews/*/journal* 2>/dev/null; }
+shift_drag() {
+  xdotool keydown --window "$window" shift
+  drag 600 260 640 330
+  xdotool keyup --window "$window" shift
+}
+end=$((SECONDS + patience))
+until shaft_is_set; do
+  [ $SECONDS -lt $end ] || die "the shaft did not come"
+  keep_focus
+  shift_drag
+  for _ in 1 2 3 4 5 6 7 8 9 10; do shaft_is_set && break; sleep 0.1; done
+done
+echo "ok: a shaft is drawn from the tip"
+[ -n "${AFTERSCOPE_KEEP_SHAFT:-}" ] && key Home && sleep 2 && import -window root "$AFTERSCOPE_KEEP_SHAFT"
 key Escape Home
 key shift+f  # once: a second press would stop it
 is_followed() { [ "$(files)" -gt 0 ]; }

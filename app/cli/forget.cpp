@@ -7,12 +7,15 @@
 #include "annotate/store/case_check.hpp"
 #include "annotate/store/case_session.hpp"
 #include "annotate/store/fingerprint.hpp"
+#include "annotate/store/json_text.hpp"
 #include "app/cli/verbs.hpp"
 #include "app/common/console.hpp"
 #include "app/common/recent_list.hpp"
+#include "app/common/text_output.hpp"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 #include <algorithm>
 #include <filesystem>
@@ -28,6 +31,7 @@ struct ForgetCall {
   std::string folder;   // of the case to forget
   std::string overdue;  // folder of cases
   std::string index;
+  std::string json;  // of what is overdue
   bool yes = false;
 };
 
@@ -134,13 +138,13 @@ Status ForgetOneCase(const ForgetCall& call) {
 }
 
 // Lists the cases with a consent whose date to delete by has passed; false: not all could be looked at.
-Result<bool> ListOverdue(const std::string& folder) {
+Result<bool> ListOverdue(const std::string& folder, const std::string& json) {
   std::vector<std::string> passed_over;
   std::vector<std::string> too_deep;
   AFTERSCOPE_ASSIGN(const std::vector<std::string> cases,
                     FindCases(folder, passed_over, RealFileSystem(), &too_deep));
   const std::string today = Today();
-  bool any = false;
+  Json overdue = Json::array();
   for (const std::string& one : cases) {
     const auto session = CaseSession::Open(one, {{}, "", true});
     if (!session.ok()) {
@@ -149,11 +153,12 @@ Result<bool> ListOverdue(const std::string& folder) {
     }
     for (const Consent& consent : (*session)->record().consent) {
       if (!IsToBeDeleted(consent, today)) continue;
-      Say("{}\t{}\tto be deleted by {}\n", one, consent.purpose, consent.delete_by);
-      any = true;
+      overdue.push_back({{"folder", one}, {"purpose", consent.purpose}, {"delete_by", consent.delete_by}});
+      if (json.empty()) Say("{}\t{}\tto be deleted by {}\n", one, consent.purpose, consent.delete_by);
     }
   }
-  if (!any) Say("Of no case that can be read has the date to delete by passed.\n");
+  if (!json.empty()) AFTERSCOPE_TRY(WriteJsonOutput(json, ReadableText(overdue)));
+  if (json.empty() && overdue.empty()) Say("Of no case that can be read has the date to delete by passed.\n");
   if (!too_deep.empty())
     passed_over.push_back(
         fmt::format("{} folders more than four levels under '{}' were not looked into, the first is '{}': "
@@ -170,7 +175,9 @@ std::string IsGiven(const std::string& folder) { return folder.empty() ? "give a
 Result<bool> Run(const ForgetCall& call) {
   if (!call.folder.empty() && !call.overdue.empty())
     return Error{ErrorCode::kBadCall, "Give a case to forget or a folder to look through, not both."};
-  if (!call.overdue.empty()) return ListOverdue(call.overdue);
+  if (!call.json.empty() && call.overdue.empty())
+    return Error{ErrorCode::kBadCall, "--json writes what --overdue lists: give both."};
+  if (!call.overdue.empty()) return ListOverdue(call.overdue, call.json);
   AFTERSCOPE_TRY(call.folder.empty() ? ForgetOnThisMachine(call) : ForgetOneCase(call));
   return true;
 }
@@ -192,6 +199,7 @@ Command ForgetCommand() {
             sub.add_option("--index", call->index,
                            "file of the index, or postgresql://... (default: $AFTERSCOPE_INDEX); the "
                            "index in the user's data folder is looked at in any case");
+            sub.add_option("--json", call->json, "file for what is overdue as JSON, - for standard output");
             sub.add_flag("--yes", call->yes, "removes for good what is only listed without this");
             return [call] {
               const Result<bool> done = Run(*call);

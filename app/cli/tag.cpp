@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "annotate/case/words.hpp"
 #include "annotate/jobs/forget.hpp"
 #include "annotate/store/scrub.hpp"
 #include "app/cli/tag_options.hpp"
@@ -62,9 +63,8 @@ Status CarryOut(CaseSession& session, const TagOptions& options) {
 }
 
 // A review that was begun with names in sight does not become a blinded one, and nobody shall believe so.
-Status CheckBlinded(const CaseSession& session, const TagOptions& options) {
-  const Review& review = session.review();
-  if (!options.review.blinded || review.blinding != Blinding::kOpen) return {};
+Status CheckBlinded(const Review& review, const ReviewOptions& asked) {
+  if (!asked.blinded || review.blinding != Blinding::kOpen) return {};
   return Error{
       ErrorCode::kBadCall,
       fmt::format("Review '{}' was begun before and is not blinded: a new one is begun with its first "
@@ -72,10 +72,24 @@ Status CheckBlinded(const CaseSession& session, const TagOptions& options) {
                   review.id.value)};
 }
 
+// --kind and --self are of a review that is begun; one that is there already does not become another so.
+Status CheckAsBegun(const Review& review, const ReviewOptions& asked) {
+  AFTERSCOPE_TRY(CheckBlinded(review, asked));
+  const bool other_kind = !asked.kind.empty() && asked.kind != WordOf(review.kind);
+  if (!other_kind && (!asked.self || review.is_self)) return {};
+  return Error{
+      ErrorCode::kBadCall,
+      fmt::format("Review '{}' was begun before and is {}: --review with an id of its own begins another, "
+                  "--set-review {} changes this one.",
+                  review.id.value,
+                  other_kind ? fmt::format("a {} one", WordOf(review.kind)) : "not the operator's own",
+                  other_kind ? "kind=" + asked.kind : "self_review=yes")};
+}
+
 Status Tag(const TagOptions& options) {
   AFTERSCOPE_ASSIGN(const OpenCaseOptions open, OpenOptionsFrom(options.review));
   AFTERSCOPE_ASSIGN(const auto session, CaseSession::Open(options.folder, open));
-  AFTERSCOPE_TRY(CheckBlinded(*session, options));
+  AFTERSCOPE_TRY(CheckAsBegun(session->review(), options.review));
   Status done = CarryOut(*session, options);
   // Why a case can't be changed is told once.
   if (done.ok() || !session->read_only())

@@ -85,6 +85,14 @@ TEST_CASE("Reviews side by side: blinded, signed, answered, changed as a new ver
   const Ran seen = Run(folder, "tag c --reviewer t1 --self --blinded --step lens --at t60");
   CHECK(seen.status == 2);
   CHECK(Says(seen, "is not blinded"));
+  // Nor does its kind, or whose it is.
+  const Ran formal = Run(folder, "tag c --reviewer t1 --kind formal --step lens --at t60");
+  CHECK(formal.status == 2);
+  CHECK(Says(formal, "was begun before and is a formative one"));
+  CHECK(Run(folder, "tag c --reviewer t1 --kind formative --self --list").status == 0);
+  const Ran own = Run(folder, "tag c --review m --self --list");
+  CHECK(own.status == 2);
+  CHECK(Says(own, "not the operator's own"));
   // Blind: no command on this review names the operator.
   for (const char* call : {"tag c --review m --json", "measure c --review m --json -",
                            "report c --review m -o r.json && cat r.json"}) {

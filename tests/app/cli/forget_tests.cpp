@@ -237,7 +237,8 @@ TEST_CASE("Of a case that another program has open nothing is forgotten", "[comm
 TEST_CASE("Cases that could not be looked at for their date are told", "[commands][forget]") {
   const TemporaryFolder folder;
   MakeCases(folder);
-  RunAtHome(folder, "forget --overdue cases");
+  CHECK(RunAtHome(folder, "forget --overdue cases --json -") == "[]\n");
+  RunAtHome(folder, "forget --json x.json", 2);
   fs::create_directories(folder / "cases/1/2/3/4");
   RunAtHome(folder, "forget --overdue cases");
   fs::create_directories(folder / "cases/1/2/3/4/5");
@@ -255,6 +256,7 @@ TEST_CASE("Consents whose date to delete by has passed are listed", "[commands][
   RunAtHome(folder, "tag cases/plover --set 'consent.review=given until 2999-03-01'");
   const std::string listed = RunAtHome(folder, "forget --overdue cases");
   CHECK(Has(listed, "kestrel\treview\tto be deleted by 2020-03-01"));
+  CHECK(Has(RunAtHome(folder, "forget --overdue cases --json -"), "\"delete_by\": \"2020-03-01\""));
   CHECK_FALSE(Has(listed, "plover"));
   CHECK(Has(RunAtHome(folder, "forget --overdue cases --case cases/kestrel", 2), "not both"));
 }

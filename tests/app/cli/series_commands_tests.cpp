@@ -310,6 +310,10 @@ TEST_CASE("Logbook, outcomes, follow-ups, progress and portfolio of one person",
          "b,high,0.0,-1.50,-0.5,y\nz,1,1,1,1,1\n";
   CHECK(Has(RunBesideIndex(folder, "outcomes cases --table o.csv"), "2 of 2 cases changed"));
   CHECK(Has(RunBesideIndex(folder, "outcomes cases"), "a\tacuity_logmar\t0.1"));
+  const auto outcomes = nlohmann::json::parse(RunBesideIndex(folder, "outcomes cases --json -"));
+  REQUIRE(outcomes.size() == 2);
+  CHECK(outcomes[0]["case"] == "a");
+  CHECK(outcomes[0]["outcomes"]["acuity_logmar"] == "0.1");
   const std::string errors = BytesOf(folder / "errors");
   CHECK(Has(errors, "hair"));
   CHECK(Has(errors, "'high' is no number"));

@@ -3,13 +3,15 @@
 
 #include "annotate/case/cover.hpp"
 #include "annotate/case/tagging.hpp"
+#include "annotate/case/text.hpp"
 #include "annotate/case/words.hpp"
+#include "metrics/scale/needle_gauge.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <cstdlib>
-#include <optional>
 
 namespace afterscope {
 namespace {
@@ -252,13 +254,34 @@ Result<EditGroup> RemoveTip(const Review& review, const TrailId& id, FrameRef at
   return EditGroup{"Remove tip", {SetTrailPoints{id, {}, {at}}}};
 }
 
-Result<EditGroup> SetRulerLength(const Review& review, const MarkId& ruler, double mm,
+Result<std::optional<KnownLength>> ReadKnownLength(const std::string& words) {
+  std::string text = words;
+  text.erase(std::remove(text.begin(), text.end(), ' '), text.end());
+  const bool is_gauge = !text.empty() && (text.back() == 'G' || text.back() == 'g');
+  if (is_gauge) text.pop_back();
+  const auto number = NumberFrom(text);
+  if (text.empty() && !is_gauge) return std::optional<KnownLength>();
+  if (is_gauge && number) {
+    const bool whole = *number == std::round(*number) && std::abs(*number) < 100;
+    const auto needle = whole ? NeedleDiameter(static_cast<int>(*number)) : std::nullopt;
+    if (needle) return needle;
+    return Error{ErrorCode::kBadCall,
+                 fmt::format("The diameter of a needle of {} is not known here: 18 G to 33 G are.", words)};
+  }
+  if (!number || !(*number >= 0))
+    return Error{
+        ErrorCode::kBadCall,
+        fmt::format("'{}' is no length: give millimetres (2.8), or the gauge of a needle (25 G).", words)};
+  return *number > 0 ? std::optional(KnownLength{*number, 0}) : std::nullopt;
+}
+
+Result<EditGroup> SetRulerLength(const Review& review, const MarkId& ruler, std::optional<KnownLength> length,
                                  const std::function<ScaleId()>& new_id) {
   if (FindMark(review, ruler) == nullptr) return NoSuchMark(ruler);
   const auto found = std::find_if(review.scales.begin(), review.scales.end(),
                                   [&](const ScaleDef& s) { return s.mark == ruler; });
   const bool known = found != review.scales.end();
-  if (!(mm > 0))
+  if (!length)
     return EditGroup{"Ruler length",
                      known ? std::vector<Edit>{Remove<ScaleId>{found->id}} : std::vector<Edit>{}};
   ScaleDef scale = known ? *found : ScaleDef{};
@@ -267,7 +290,8 @@ Result<EditGroup> SetRulerLength(const Review& review, const MarkId& ruler, doub
     scale.source = ScaleSource::kRuler;
     scale.mark = ruler;
   }
-  scale.known_mm = mm;
+  scale.known_mm = length->mm;
+  scale.known_sd_mm = length->sd > 0 ? std::optional(length->sd) : std::nullopt;
   return EditGroup{"Ruler length", {Put<ScaleDef>{scale}}};
 }
 

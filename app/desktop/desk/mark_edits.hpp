@@ -5,8 +5,11 @@
 #include "annotate/case/incision.hpp"
 #include "annotate/case/review.hpp"
 #include "metrics/base/result.hpp"
+#include "metrics/scale/scale.hpp"
 
 #include <functional>
+#include <optional>
+#include <string>
 #include <vector>
 
 namespace afterscope {
@@ -74,8 +77,12 @@ Result<EditGroup> MoveTipPoint(const Review& review, const TrailId& trail, Frame
 Result<EditGroup> RemoveShaft(const Review& review, const TrailId& trail, FrameRef at);
 Result<EditGroup> RemoveTip(const Review& review, const TrailId& trail, FrameRef at);
 
-// The known length of a ruler, in mm: makes or changes the scale that is made from it; 0 takes it away.
-Result<EditGroup> SetRulerLength(const Review& review, const MarkId& ruler, double mm,
+// A length as the reviewer writes it: millimetres ("2.8"), or the gauge of a needle across which the ruler
+// lies
+// ("25 G", see NeedleDiameter). None for nothing or 0: it is not known. Fails for anything else.
+Result<std::optional<KnownLength>> ReadKnownLength(const std::string& words);
+// The known length of a ruler: makes or changes the scale that is made from it; none takes it away.
+Result<EditGroup> SetRulerLength(const Review& review, const MarkId& ruler, std::optional<KnownLength> length,
                                  const std::function<ScaleId()>& new_id);
 
 }  // namespace afterscope

@@ -9,7 +9,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdlib>
 
 namespace afterscope {
 namespace {
@@ -106,10 +105,11 @@ bool MarkKeys::DoMarkHere(const std::string& action, const ActionScene& on) {
 }
 
 void MarkKeys::AskLength(const MarkId& ruler, const ActionScene& on) {
-  Ask(on.ask, "How long is it?", "millimetres; 0: not known", "",
+  Ask(on.ask, "How long is it?", "millimetres, or a needle's gauge (25 G); 0: not known", "",
       [ruler, &desk = on.desk](const std::string& words) {
-        desk.Push([ruler, mm = std::strtod(words.c_str(), nullptr)](CaseSession& session) {
-          return SetRulerLength(session.review(), ruler, mm, [&session] { return session.NewScaleId(); });
+        desk.Push([ruler, words](CaseSession& session) -> Result<EditGroup> {
+          AFTERSCOPE_ASSIGN(const auto length, ReadKnownLength(words));
+          return SetRulerLength(session.review(), ruler, length, [&session] { return session.NewScaleId(); });
         });
       });
 }

@@ -128,7 +128,8 @@ void DrawRulerLength(const Scene& scene, EditQueue& edits, const Mark& mark) {
   ImGui::NewLine();
   if (!left) return;
   edits.Push([id = mark.id, mm](CaseSession& session) {
-    return SetRulerLength(session.review(), id, mm, [&session] { return session.NewScaleId(); });
+    const auto length = mm > 0 ? std::optional(KnownLength{mm, 0}) : std::nullopt;
+    return SetRulerLength(session.review(), id, length, [&session] { return session.NewScaleId(); });
   });
 }
 

@@ -91,14 +91,30 @@ TEST_CASE("A ruler of known length makes one scale, and takes it away again", "[
   const auto scale_ids = [] { return ScaleId{"s1"}; };
   desk.Do(AddTwoPointMark(desk.review, MarkKind::kRuler, kAt, {0, 0}, {100, 0}, desk.mark_ids));
   const MarkId id = desk.review.marks[0].id;
-  desk.Do(SetRulerLength(desk.review, id, 2.4, scale_ids));
-  desk.Do(SetRulerLength(desk.review, id, 2.8, scale_ids));
+  desk.Do(SetRulerLength(desk.review, id, *ReadKnownLength("25 G"), scale_ids));
+  // 25 G: 0.5 mm by ISO 9626 (from memory).
+  REQUIRE(desk.review.scales.size() == 1);
+  CHECK(*desk.review.scales[0].known_mm == Approx(0.5).margin(0.02));
+  CHECK(desk.review.scales[0].known_sd_mm > 0);
+  desk.Do(SetRulerLength(desk.review, id, *ReadKnownLength("2.8"), scale_ids));
   REQUIRE(desk.review.scales.size() == 1);
   CHECK(desk.review.scales[0].known_mm == 2.8);
+  CHECK_FALSE(desk.review.scales[0].known_sd_mm);
   desk.Do(RemoveMarkPoint(desk.review, id, 1));
   CHECK(desk.review.marks.empty());
   CHECK(desk.review.scales.empty());
   CHECK_FALSE(AddTwoPointMark(desk.review, MarkKind::kRuler, kAt, {5, 5}, {5, 5}, desk.mark_ids));
+}
+
+TEST_CASE("A known length is read in millimetres or as a gauge, and nothing else passes for one",
+          "[marking]") {
+  CHECK(ReadKnownLength("23g")->value().mm == Approx(0.64).margin(0.02));  // ISO 9626, from memory
+  CHECK(ReadKnownLength(" 2.8 ")->value().mm == 2.8);
+  for (const char* none : {"", " ", "0"}) CHECK_FALSE(ReadKnownLength(none)->has_value());
+  for (const char* wrong : {"2.8 cm", "long", "-1", "nan", "G", "12 G", "99 G", "25.5 G", "1e9 G"}) {
+    INFO(wrong);
+    CHECK_FALSE(ReadKnownLength(wrong).ok());
+  }
 }
 
 TEST_CASE("Tips frame after frame make one trail, far away a new one", "[marking]") {

@@ -155,7 +155,7 @@ void App::FollowView() {
   if (view_->folder.empty() || view_->folder == opened_folder_) return;
   const bool was_bare = opened_folder_.empty() && !reel_.items().empty();
   opened_folder_ = view_->folder;
-  sound_.Forget(opened_folder_ + "/cache");
+  sound_.Forget(view_->read_only ? std::string() : opened_folder_ + "/cache");
   if (was_bare) return;  // they are open already
   if (!view_->hidden) {
     RememberPath(opened_folder_);

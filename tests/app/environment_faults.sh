@@ -7,6 +7,7 @@
 set -uo pipefail
 program=$(realpath "$1")
 shift
+media=$(realpath "$(dirname "$0")/../data/seeds/media")
 work=$(mktemp -d)
 failures=0
 untried=0
@@ -217,6 +218,13 @@ recordings() {  # missing, of another kind, endless, contradicting themselves
     ends "recording $file" 3 "$program" info $file
     told "$file' can't be opened"
   done
+  # 20 GB by its size, and whole by its own table; tables that contradict each other: read as far as they can be.
+  cp v.mp4 sparse.mp4 && truncate -s 20G sparse.mp4
+  for file in sparse.mp4 "$media/contradicting.mp4"; do
+    ends "recording $(basename "$file")" 0 "$program" info "$file"
+    ends "its last frame" 0 "$program" frame "$file" --index 2 -o last.png
+    rm -f last.png
+  done
   mkdir aside && mv v.mp4 aside/ && head -c 9000 /dev/urandom >v.mp4
   ends "recording replaced: reading" 0 "$program" tag c --list
   ends "recording replaced: a clip" 3 "$program" clip c --from 0 --to 1 -o gone.mp4
@@ -243,7 +251,8 @@ window_faults() {
   rm -rf gone && mv kept_gone gone
   keeps gone "the case's folder removed while open"
   local fault
-  for fault in "rm away.mp4" "truncate -s 2000 away.mp4" "head -c 50000 /dev/urandom >away.mp4" 'pkill -KILL -P $pid'; do
+  ffmpeg -v error -f lavfi -i testsrc2=d=8:s=320x240:r=25 -c:v libx264 -g 25 other.mp4
+  for fault in "rm away.mp4" "cp other.mp4 away.new && mv away.new away.mp4" "truncate -s 2000 away.mp4" "head -c 50000 /dev/urandom >away.mp4" 'pkill -KILL -P $pid'; do
     rm -rf away.mp4 "away case" "away case.edits" && cp v.mp4 away.mp4 && : >"away case.edits"
     survives "while playing: $fault" "$fault" "away case" kept "$program" away.mp4
   done

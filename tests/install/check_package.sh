@@ -29,4 +29,9 @@ for file in share/applications/afterscope.desktop share/icons/hicolor/scalable/a
   share/man/man1/afterscope.1 share/doc/afterscope/copyright; do
   ls "$debian/usr/$file"* >/dev/null || { echo "$file was not installed"; exit 1; }
 done
+in_root afterscope --help | sed -n '/^Subcommands:/,$p' | awk 'NR > 1 && NF > 1 {print $1}' >"$work/verbs"
+[ -s "$work/verbs" ] || { echo "no verbs in --help"; exit 1; }
+while read -r verb; do
+  zcat -f "$debian"/usr/share/man/man1/afterscope.1* | grep -qw -- "$verb" || { echo "the manual page does not know $verb"; exit 1; }
+done <"$work/verbs"
 echo "the package works on a minimal Debian 12"

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // A broken disk for tests: loaded before the C library (LD_PRELOAD), it counts the calls by which the process
 // changes what lies below a folder, and lets one of them go wrong, as broken_disk_arm says:
+//   short  a write puts down half of its bytes and says so; later calls work (only writes are counted)
+//   part   the same, and then there is no space for any more: each later write fails
 //   full   fails: no space left; later calls work
 //   dead   fails, and so do all later ones: input/output error
 //   end    the program ends there; a write has put down half of its bytes
@@ -80,14 +82,22 @@ class Disk {
            path[folder_.size()] == '/';
   }
   // Whether the call fails; errno is then set. Does not return where the program ends. `half` is done before.
-  bool Fails(const std::function<void()>& half = {}) {
+  bool Fails(const std::function<void()>& half = {}) { return Fate(half) == Outcome::kFails; }
+
+  enum class Outcome { kWorks, kHalf, kFails };
+  // half: of a write of two bytes or more, puts down the first half.
+  Outcome Fate(const std::function<void()>& half) {
+    const bool by_halves = how_ == "short" || how_ == "part";
+    if (by_halves && !half) return Outcome::kWorks;
     const int number = ++calls_;
     if (at_ == 0 && !note_.empty()) Put(note_, std::to_string(number));
-    if (at_ == 0 || number < at_ || (number > at_ && how_ != "dead")) return false;
+    const bool for_good = how_ == "dead" || how_ == "part";
+    if (at_ == 0 || number < at_ || (number > at_ && !for_good)) return Outcome::kWorks;
     Put(note_, "");
-    if (how_ == "full" || how_ == "dead") {
-      errno = how_ == "full" ? ENOSPC : EIO;
-      return true;
+    if (by_halves && number == at_) return Outcome::kHalf;
+    if (how_ == "full" || how_ == "dead" || how_ == "part") {
+      errno = how_ == "dead" ? EIO : ENOSPC;
+      return Outcome::kFails;
     }
     if (half) half();
     if (how_ != "end") LosePower();
@@ -180,7 +190,10 @@ Count WriteAs(int file, std::size_t bytes, Write write) {
   const Guard guard(disk.mutex);
   if (const std::string* path = disk.At(file)) {
     disk.BeforeWrite(*path);
-    if (disk.Fails([&] { write(bytes / 2); })) return -1;
+    const auto half = [&] { return write(bytes / 2); };
+    const auto fate = disk.Fate(bytes >= 2 ? std::function<void()>(half) : std::function<void()>());
+    if (fate == Disk::Outcome::kFails) return -1;
+    if (fate == Disk::Outcome::kHalf) return half();
   }
   return write(bytes);
 }

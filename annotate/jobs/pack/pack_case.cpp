@@ -4,6 +4,7 @@
 #include "annotate/case/moved_review.hpp"
 #include "annotate/case/review_access.hpp"
 #include "annotate/case/signing.hpp"
+#include "annotate/case/text.hpp"
 #include "annotate/jobs/clip/clip_frames.hpp"
 #include "annotate/jobs/clip/clip_job.hpp"
 #include "annotate/jobs/pack/covered_copy.hpp"
@@ -20,7 +21,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <set>
 #include <utility>
 
@@ -29,7 +29,6 @@ namespace {
 
 constexpr char kCaseNumber[] = "case_number";
 constexpr char kReportName[] = "report.pdf";
-constexpr std::size_t kMostName = 100;  // a file system takes 255
 
 // The review that is meant, if it may be handed over.
 Result<ReviewId> ChooseReview(const CaseSession& session, const std::optional<ReviewId>& wanted) {
@@ -98,14 +97,6 @@ int DropSpoken(Review& review) {
   return dropped;
 }
 
-std::string NameOfCopy(const CaseRecord& record, std::size_t i) {
-  std::string name;
-  for (const char c : record.code)
-    if (std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '-' || c == '_') name += c;
-  if (name.size() > kMostName) name.resize(kMostName);
-  return fmt::format("{}-{}.mp4", name.empty() ? "case" : name, i + 1);
-}
-
 // Whether the case's own answer may be what a scrub left of the one that came back.
 bool MayBeScrubbed(const ReviewAnswer& own, const ReviewAnswer& came) {
   return MayBeScrubbedOf(own.text, came.text) && MayBeScrubbedOf(own.by, came.by) &&
@@ -157,7 +148,7 @@ class Packer {
     const auto share = [&, count = static_cast<double>(record.recordings.size())](double done) {
       if (progress_) progress_((static_cast<double>(i) + done) / count);
     };
-    copy.path = NameOfCopy(record, i);
+    copy.path = fmt::format("{}-{}.mp4", FolderNameOf(record.code), i + 1);
     Recording::Options numbered;  // covers hold for frames by recording and time
     numbered.recording_number = static_cast<int>(i);
     AFTERSCOPE_ASSIGN(const auto recording, Recording::Open(original, numbered));

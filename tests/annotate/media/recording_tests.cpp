@@ -136,6 +136,16 @@ TEST_CASE("Limits refuse what is larger") {
   CHECK_FALSE(Recording::Open(MediaFolder() + "/files/with_sound.mp4", options).ok());
 }
 
+TEST_CASE("A recording that takes longer to open than it may is refused, and one sentence says so") {
+  Recording::Options options;
+  options.build_table = false;
+  options.limits.open_seconds = 0;
+  const auto opened = Recording::Open(MediaFolder() + "/files/bframes.mp4", options);
+  REQUIRE_FALSE(opened.ok());
+  CHECK(opened.error().code == ErrorCode::kUnreadable);
+  CHECK(opened.error().message.find("it took too long") != std::string::npos);
+}
+
 TEST_CASE("Pictures that become too large on the way are not decoded, and the rest is") {
   Recording::Options options;
   options.build_table = false;

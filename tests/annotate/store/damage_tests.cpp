@@ -75,6 +75,20 @@ TEST_CASE("Cut at every byte and with each byte flipped, a case is right or says
   CHECK(openings > 10000);
 }
 
+TEST_CASE("A text of 100 MB in a case's files is refused or passed over, and that is told",
+          "[store][damage]") {
+  MemoryFiles files;
+  RunScenario(files, kDamagedFolder, [](const CaseState&) {});
+  const std::string much(100'000'000, 'x');
+  for (const std::string name :
+       {"/case.json", "/journal", "/reviews/r1/review.json", "/reviews/r1/journal"}) {
+    INFO(name);
+    const auto copy = Copy(files);
+    Overwrite(*copy, kDamagedFolder + name, R"({"code": ")" + much + R"("})" + "\n");
+    CHECK(Open(*copy).told);
+  }
+}
+
 // Whole by its digests, and yet nothing that this program wrote.
 TEST_CASE("A journal that starts with recordings of no sense is refused as an edit of them is",
           "[store][damage]") {

@@ -3,13 +3,16 @@
 # A walking person's head in a street scene, as the tip of an instrument is followed in the real window: set on one
 # frame, followed with one key, the frames in doubt set right one after another.
 # Usage: drive_follow.sh PROGRAM
-program=$1
+program=$(realpath "$1")
 . "$(dirname "$0")/window_driver.sh"
 
 open_display 1280x720
 cp "$recording" "$work/street.avi"
 case="$work/street case"
 "$program" new "$case" --recording "$work/street.avi" >/dev/null || die "no case could be made"
+mkdir "$work/here" "$work/temporary"
+cd "$work/here" || die "no folder to start in"
+export TMPDIR=$work/temporary
 open_window 1280x720 "$case"
 files() { ls "$case"/reviews/*/followed/trail-*.json 2>/dev/null | wc -l; }
 corrected() { grep -o 'corrected' "$case"/reviews/*/journal* 2>/dev/null | wc -l; }
@@ -62,4 +65,8 @@ done
 echo "ok: a doubtful frame is set right"
 [ -n "${AFTERSCOPE_KEEP_PICTURE:-}" ] && sleep 3 && import -window root "$AFTERSCOPE_KEEP_PICTURE"
 close_window
+# Beside the case, its own settings and its own cache, the window leaves nothing anywhere (a driver and fonts keep what
+# knows of no case).
+check "no other file is left" "$(find "$work" -type f ! -path "$case/*" ! -path "$work/config/afterscope/*" ! -path "$work/cache/afterscope/*" \
+  ! -path '*/mesa_shader_cache/*' ! -path '*/fontconfig/*' ! -name window.log -printf '%P ')" "street.avi "
 exit $failures

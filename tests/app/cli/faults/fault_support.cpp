@@ -19,6 +19,7 @@
 #include "app/common/assets.hpp"
 #include "app/common/text_output.hpp"
 #include "app/desktop/desk/view_settings.hpp"
+#include "app/desktop/player/light_copy.hpp"
 #include "tests/app/cli/forked_run_support.hpp"
 #include "tests/support/phantom_cases.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -86,6 +87,12 @@ int KeepSoundLevels() {
   if (!envelope.ok()) return 3;
   SoundEnvelopeStore(kCache, RealFileSystem()).Save(**recording, *envelope);
   return 0;
+}
+
+int KeepLightCopy() {
+  const auto recording = Recording::Open("v.mp4", {});
+  if (!recording.ok() || !(*recording)->WaitForTable(TableState::kVerified, {}, {}).ok()) return 3;
+  return Ended(LightCopy::Make(**recording, "kept/light.mp4", {}, {}));
 }
 
 // The assets as they are, with one short and small case in the demo.
@@ -157,6 +164,7 @@ std::vector<WritingCall> WritingCalls() {
       {"agreement", "agree both --json out.json", {"out.json"}, true, ""},
       {"verify", "", {"out.json"}, true, "", {}, true, 0, WriteVerifyJson},
       {"window settings", "", {"kept/window.json"}, true, "", {}, true, 0, KeepWindowSettings},
+      {"light copy", "", {"kept/light.mp4"}, false, "", {}, true, 0, KeepLightCopy},
       {"own step list", "", {"kept/own.json"}, true, "", {}, true, 0, KeepOwnStepList},
       {"spoken remark", "", {}, true, "c", StateOfSpoken, true, 0, KeepRemark},
       {"demo", "demo d --workers 1", {"d/demo.json"}, false, "", {}, true, 12},
@@ -282,11 +290,13 @@ std::string StateOfCache(const std::string& cache_folder) {
   return fmt::format("{} whole, {} broken", whole, broken);
 }
 
+bool IsText(const std::string& path) {
+  return path.ends_with(".json") || path.ends_with(".html") || path.ends_with(".csv") ||
+         path.ends_with(".vtt");
+}
+
 bool IsWhole(const std::string& path) {
-  const std::string bytes = BytesOf(path);
-  if (path.ends_with(".json")) return Json::accept(bytes);
-  if (path.ends_with(".html")) return bytes.ends_with("</html>\n");
-  if (path.ends_with(".csv") || path.ends_with(".vtt")) return bytes.ends_with('\n');
+  if (path.ends_with(".mp4") && BytesOf(path).find("moov") == std::string::npos) return false;
   return WhatFileCarries(path).ok();
 }
 

@@ -23,6 +23,14 @@ seconds_of() {
   "$@" >/dev/null 2>&1
   awk -v from="$start" -v to="$(date +%s.%N)" 'BEGIN { printf "%.3f", to - from }'
 }
+# most_mib COMMAND...: the most memory that it held
+most_mib() {
+  python3 - "$@" <<'MOST'
+import resource, subprocess, sys
+subprocess.run(sys.argv[1:], check=True, stdout=subprocess.DEVNULL)
+print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024)
+MOST
+}
 # least_of ROUNDS COMMAND...: of so many times
 least_of() {
   local rounds=$1 least=

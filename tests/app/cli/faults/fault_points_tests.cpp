@@ -189,9 +189,11 @@ std::chrono::microseconds Length(Trial& clean) {
 }  // namespace
 
 // Every call by which each kind of writing changes the disk goes wrong in turn. Runs with libbroken_disk.so
-// loaded (LD_PRELOAD); AFTERSCOPE_FAULT_CALLS: only the calls whose name contains this.
+// loaded (LD_PRELOAD); AFTERSCOPE_FAULT_CALLS: only the calls whose name contains this;
+// AFTERSCOPE_FAULT_WAYS: only the ways that it names ("short part").
 TEST_CASE("What is written is old or new whatever call goes wrong", "[.faults]") {
   const char* wanted = std::getenv("AFTERSCOPE_FAULT_CALLS");
+  const char* ways = std::getenv("AFTERSCOPE_FAULT_WAYS");
   const TemporaryFolder base;
   MakeFaultFolder(base.path());
   int total = 0;
@@ -210,6 +212,7 @@ TEST_CASE("What is written is old or new whatever call goes wrong", "[.faults]")
     CHECK((call.promised || states.before != states.after));
     std::string counts = fmt::format(" of {} calls", run.calls);
     for (const char* how : {"short", "part", "full", "dead", "end", "power", "names"}) {
+      if (ways != nullptr && std::string_view(ways).find(how) == std::string_view::npos) continue;
       const int points = TryPoints(base.path(), call, how, states, run.calls);
       counts += fmt::format(" {} {}", how, points);
       total += points;

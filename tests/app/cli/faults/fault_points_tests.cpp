@@ -84,7 +84,7 @@ class Trial {
   std::map<std::string, std::string> Texts() const {
     std::map<std::string, std::string> texts;
     for (const std::string& output : call_.outputs)
-      if (IsText(output)) texts[output] = Comparable(BytesOf(PathOf(output)), work_);
+      if (IsSameEachTime(output)) texts[output] = Comparable(BytesOf(PathOf(output)), work_);
     return texts;
   }
   // Whether it does the same when it is called again.

@@ -290,12 +290,13 @@ std::string StateOfCache(const std::string& cache_folder) {
   return fmt::format("{} whole, {} broken", whole, broken);
 }
 
-bool IsText(const std::string& path) {
-  return path.ends_with(".json") || path.ends_with(".html") || path.ends_with(".csv") ||
-         path.ends_with(".vtt");
+bool IsSameEachTime(const std::string& path) {
+  return (path.ends_with(".json") && !path.ends_with("/case.json")) || path.ends_with(".html") ||
+         path.ends_with(".csv") || path.ends_with(".vtt");
 }
 
 bool IsWhole(const std::string& path) {
+  if (path.ends_with(".json")) return Json::accept(BytesOf(path));
   if (path.ends_with(".mp4") && BytesOf(path).find("moov") == std::string::npos) return false;
   return WhatFileCarries(path).ok();
 }

@@ -51,9 +51,9 @@ ForkedRun RunCall(const std::string& folder, const WritingCall& call,
 // 1; 0: none.
 FaultRun RunOnDisk(const std::string& folder, const WritingCall& call, const std::string& how, int at);
 
-// Whether a file is text, which is the same each time that it is written.
-bool IsText(const std::string& path);
-// Whether a file of pictures, or of pages, is one that the program wrote to its end.
+// Whether a file is text that is the same each time that it is written: a case holds the time.
+bool IsSameEachTime(const std::string& path);
+// Whether a file is one that the program wrote to its end.
 bool IsWhole(const std::string& path);
 
 // Files and folders below a folder that bear a name for what is not finished.

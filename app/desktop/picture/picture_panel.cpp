@@ -145,6 +145,15 @@ bool DrawnInOne(const PictureState& state, const Scene& scene, const Placement& 
          io.MouseDragMaxDistanceSqr[0] > reach * reach && place.Contains(place.PxAt(io.MousePos));
 }
 
+// Drawn from the tip along the shaft: both are set; not drawn, it was a click on the tip.
+void LetGoOfShaft(PictureState& state, const Scene& scene, EditQueue& edits, const Placement& place) {
+  if (!state.first_point) return;
+  std::optional<PointPx> shaft;
+  if (DrawnInOne(state, scene, place)) shaft = place.PxAt(ImGui::GetIO().MousePos);
+  PlaceTip(state, scene, edits, state.first_at, *state.first_point, shaft);
+  state.first_point.reset();
+}
+
 void Zoom(PictureState& state, const Placement& place, const ScreenRect& area) {
   const ImGuiIO& io = ImGui::GetIO();
   if (io.MouseWheel != 0)
@@ -175,14 +184,10 @@ void Operate(PictureState& state, const Scene& scene, EditQueue& edits, const Pl
   if (ImGui::IsItemDeactivated()) {
     if (state.held && state.held_moved) LetGo(state, scene, edits);
     if (state.held && !state.held_moved) state.chosen = state.held;
-    if (DrawnInOne(state, scene, place)) {
-      const PointPx end = Snaps(state) ? state.under->at : place.PxAt(io.MousePos);
-      if (state.tool == Tool::kTip)
-        PlaceTip(state, scene, edits, scene.player.playhead(), *state.first_point, end);
-      else
-        PlacePoint(state, scene, edits, end);
-    }
-    if (state.tool == Tool::kTip) state.first_point.reset();
+    if (state.tool == Tool::kTip)
+      LetGoOfShaft(state, scene, edits, place);
+    else if (DrawnInOne(state, scene, place))
+      PlacePoint(state, scene, edits, Snaps(state) ? state.under->at : place.PxAt(io.MousePos));
     state.held.reset();
     state.pans = false;
   }

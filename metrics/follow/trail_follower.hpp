@@ -26,7 +26,7 @@ struct FollowOptions {
   double most_reach_mm = 6.5;      // ... up to this, then about the eye's centre
   double turn_deg = 30;            // the shaft may differ by this from between the hand-set points
   double noise_mm = 0.06;          // usual error of one frame's place, for smoothing
-  double least_confidence = 0.92;  // below it a point is not believed
+  double least_confidence = 0.85;  // below it a point is not believed
 };
 
 // One frame of a followed trail.

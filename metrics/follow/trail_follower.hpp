@@ -21,12 +21,16 @@ namespace afterscope {
 struct FollowOptions {
   TipLookOptions looks;
   RouteOptions route;
-  double reach_mm = 0.8;           // round a hand-set point the tip is looked for within this ...
-  double reach_mm_s = 18;          // ... growing by this with the time to it ...
-  double most_reach_mm = 6.5;      // ... up to this, then about the eye's centre
-  double turn_deg = 30;            // the shaft may differ by this from between the hand-set points
-  double noise_mm = 0.06;          // usual error of one frame's place, for smoothing
-  double least_confidence = 0.85;  // below it a point is not believed
+  double reach_mm = 0.8;       // round a hand-set point the tip is looked for within this ...
+  double reach_mm_s = 18;      // ... growing by this with the time to it ...
+  double most_reach_mm = 6.5;  // ... up to this, then about the eye's centre
+  double turn_deg = 30;        // the shaft may differ by this from between the hand-set points
+  double noise_mm = 0.06;      // usual error of one frame's place, for smoothing
+  // Below it a point is not believed. On 30 phantoms (follow_bench, seeds 97001 on), corrected until 95 % of
+  // the frames are right: 0.92 believes 78 % of the frames on which the tip is seen, 0.85 84 %, 0.80 87 %; of
+  // those 0.08, 0.11 and 0.11 % are off by more than 0.3 mm. Marked every four seconds only (8 others): 75,
+  // 81, 83 % and 0.3, 0.9, 1.2 %.
+  double least_confidence = 0.85;
 };
 
 // One frame of a followed trail.

@@ -27,9 +27,10 @@ struct FollowOptions {
   double turn_deg = 30;        // the shaft may differ by this from between the hand-set points
   double noise_mm = 0.06;      // usual error of one frame's place, for smoothing
   // Below it a point is not believed. On 30 phantoms (follow_bench, seeds 97001 on), corrected until 95 % of
-  // the frames are right: 0.92 believes 78 % of the frames on which the tip is seen, 0.85 84 %, 0.80 87 %; of
-  // those 0.08, 0.11 and 0.11 % are off by more than 0.3 mm. Marked every four seconds only (8 others): 75,
-  // 81, 83 % and 0.3, 0.9, 1.2 %.
+  // the frames are right: limits of 0.92, 0.86, 0.84 and 0.80 believe 78, 83, 85 and 87 % of the frames on
+  // which the tip is seen; of those 0.08, 0.10, 0.11 and 0.11 % are off by more than 0.3 mm. Marked every
+  // four seconds only (8 others), 0.92, 0.84 and 0.80 believe 75, 81 and 83 %, and 0.3, 1.0 and 1.2 % are
+  // off.
   double least_confidence = 0.85;
 };
 

@@ -63,6 +63,8 @@ index() {
   row "  up to date again after one change, s" "$(sed -nE 's/^after one change: ([0-9.]+) s.*/\1/p' <<<"$out")" "" 0.5
   row "  slowest of a chart's queries, s" \
     "$(sed -nE 's/^query, .*: ([0-9.]+) ms \(.*/\1/p' <<<"$out" | sort -n | tail -1 | awk '{ print $1 / 1000 }')" "" 0.1
+  row "  all visits of a series, against the bare library, ms" "$(sed -nE 's/^query, all visits: ([0-9.]+) ms.*/\1/p' <<<"$out")" \
+    "$(sed -nE 's/^bare library, all visits: ([0-9.]+) ms.*/\1/p' <<<"$out")" ""
 }
 
 window() {
@@ -75,7 +77,8 @@ window() {
   row "  until the exact one: median, against the bare library, s" "$(value exact_picture_median "$out")" \
     "$(value bare_decoding_median "$out")" 1.15
   row "a step back in the window: median, s" "$(value step_back_median "$("$bench" back minutes1.mp4 4)")" "" 0.02
-  row "one frame of the window at 1280x720, processor time, s" "$(value draw "$("$bench" draw minutes1.mp4 60)")" "" ""
+  out=$("$bench" draw minutes1.mp4 60)
+  row "one frame of the window, against the bare toolkit, processor s" "$(value draw "$out")" "$(value bare_draw "$out")" ""
 }
 
 program() {

@@ -3,17 +3,20 @@
 // seconds or MiB. Usage (a CASE with the FILE may follow, which is then opened):
 //   window_bench scrub FILE PLACES     goes to random places and waits for the pictures
 //   window_bench back FILE PLACES      goes there and steps back by one frame, twenty times
-//   window_bench draw FILE FRAMES      draws its first picture so often
-//   window_bench first FILE 0          from nothing to the first exact picture
-//   window_bench sound FILE SECONDS    plays so long at each speed at which sound is heard
-//   window_bench shelf FOLDER 0        lists the cases of a folder, as the start window does
-//   window_bench memory FILE MINUTES   plays at eight times the speed, scrubbing every ten seconds
+//   window_bench draw FILE FRAMES      draws its first picture so often; then the bare toolkit one of that
+//   size window_bench first FILE 0          from nothing to the first exact picture window_bench sound FILE
+//   SECONDS    plays so long at each speed at which sound is heard window_bench shelf FOLDER 0        lists
+//   the cases of a folder, as the start window does window_bench memory FILE MINUTES   plays at eight times
+//   the speed, scrubbing every ten seconds
 #include "annotate/media/picture_cache.hpp"
 #include "annotate/media/recording.hpp"
 #include "app/desktop/desk/case_shelf.hpp"
 #include "tests/app/desktop/stage/stage_support.hpp"
 #include "tests/bench/bare_decoder.hpp"
 #include "tests/bench/bench_support.hpp"
+
+#include <backends/imgui_impl_opengl3.h>
+#include <imgui.h>
 
 #include <algorithm>
 #include <cmath>
@@ -143,15 +146,58 @@ void Shelf(const Task& task) {
   PrintValue("shelf", Since(start));
 }
 
-// The same picture again and again, uploaded each time: of the processor, all threads of the window together.
-void Draw(const Task& task) {
-  Bench bench(task);
+// Of the processor, all threads together, for one of so many.
+double ProcessorSecondsOf(double times, const std::function<void()>& draw) {
   const std::clock_t start = std::clock();
-  for (int i = 0; i < static_cast<int>(task.number); ++i) {
-    bench.stage().app().ForgetPainted();
-    bench.stage().Draw(kRefresh);
+  for (int i = 0; i < static_cast<int>(times); ++i) draw();
+  return static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC / times;
+}
+
+// A picture of that size uploaded and drawn over a window, by nothing but what the window is made with.
+double BareDrawing(int width, int height, double times) {
+  const auto offscreen = Offscreen::Make(1280, 720);
+  if (!offscreen) Die("This machine can't draw off-screen.");
+  ImGui::CreateContext();
+  ImGui::GetIO().IniFilename = nullptr;
+  ImGui::GetIO().DisplaySize = {1280, 720};
+  ImGui_ImplOpenGL3_Init("#version 330 core");
+  const GlApi& gl = offscreen->gl();
+  GLuint texture = 0;
+  gl.GenTextures(1, &texture);
+  gl.BindTexture(GL_TEXTURE_2D, texture);
+  gl.TexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MIN_FILTER, GL_LINEAR);
+  gl.TexImage2D(GL_TEXTURE_2D, 0, GL_RGBA8, width, height, 0, GL_RGBA, GL_UNSIGNED_BYTE, nullptr);
+  const std::vector<std::uint32_t> pixels(static_cast<std::size_t>(width) * static_cast<std::size_t>(height),
+                                          0xff808080);
+  const double seconds = ProcessorSecondsOf(times, [&] {
+    gl.BindTexture(GL_TEXTURE_2D, texture);
+    gl.TexSubImage2D(GL_TEXTURE_2D, 0, 0, 0, width, height, GL_RGBA, GL_UNSIGNED_BYTE, pixels.data());
+    ImGui_ImplOpenGL3_NewFrame();
+    ImGui::NewFrame();
+    ImGui::GetBackgroundDrawList()->AddImage(
+        reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(texture)), {0, 0}, {1280, 720});
+    ImGui::Render();
+    ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
+    offscreen->Finish();
+  });
+  gl.DeleteTextures(1, &texture);
+  ImGui_ImplOpenGL3_Shutdown();
+  ImGui::DestroyContext();
+  return seconds;
+}
+
+// The same picture again and again, uploaded each time.
+void Draw(const Task& task) {
+  int width = 0, height = 0;
+  {
+    Bench bench(task);
+    width = bench.player().shown().width, height = bench.player().shown().height;
+    PrintValue("draw", ProcessorSecondsOf(task.number, [&] {
+                 bench.stage().app().ForgetPainted();
+                 bench.stage().Draw(kRefresh);
+               }));
   }
-  PrintValue("draw", static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC / task.number);
+  PrintValue("bare_draw", BareDrawing(width, height, task.number));
 }
 
 void Back(const Task& task) {

@@ -16,8 +16,8 @@ class EyeTrack {
   EyeTrack(const FollowedEye& eye, const CaseClock& clock);
 
   const FollowedEye& eye() const { return eye_; }
-  // Interpolated between trusted frames that are at most half a second apart; none where the eye was not
-  // followed.
+  // Interpolated between trusted frames that are at most half a second apart; over frames that are not
+  // trusted only where the eye is then where it was. None where the eye was not followed.
   std::optional<EyePose> At(double seconds) const;
   // Median zoom within a third of a second; none where the eye was not followed.
   std::optional<double> ZoomAt(double seconds) const;
@@ -28,6 +28,7 @@ class EyeTrack {
  private:
   const FollowedEye& eye_;
   std::vector<TimedPose> trusted_;
+  std::vector<bool> joined_;  // by trusted frame: interpolated from the one before
   std::vector<ZoomChange> changes_;
 };
 

@@ -92,16 +92,19 @@ TEST_CASE("A followed trail holds until its points, its gaps or the recording ch
 TEST_CASE("The eye's track interpolates over half a second and no more; shift, turn and zoom are undone",
           "[follow]") {
   FollowedEye eye;
-  eye.reference_eye.limbus.ellipse.center = {100, 100};
+  eye.reference_eye.limbus.ellipse = {{100, 100}, 130, 130, {}};
   const auto add = [&](std::int64_t ticks, PointPx origin, double zoom, double degrees, double trust) {
     EyePose pose;
     pose.origin = origin, pose.zoom = zoom, pose.turn = Angle::Degrees(degrees), pose.trust = trust;
     eye.frames.push_back({AtTicks(ticks), pose});
   };
   add(0, {100, 100}, 1, 0, 1);
-  add(20, {500, 500}, 3, 90, 0.1);  // not trusted
   add(40, {120, 100}, 2, 90, 1);
   add(140, {140, 100}, 2, 90, 1);
+  add(150, {500, 500}, 3, 90, 0.1);  // not trusted, and the eye comes back
+  add(160, {141, 100}, 2, 90, 1);
+  add(170, {500, 500}, 3, 90, 0.1);  // not trusted, and the eye is elsewhere afterwards
+  add(180, {160, 100}, 2, 90, 1);
   const CaseClock clock(OneRecording().recordings);
   const EyeTrack track(eye, clock);
   REQUIRE(track.At(0.2));
@@ -109,6 +112,12 @@ TEST_CASE("The eye's track interpolates over half a second and no more; shift, t
   CHECK(track.At(0.2)->zoom == Approx(1.5));
   CHECK(track.At(0.2)->turn.degrees() == Approx(45));
   CHECK_FALSE(track.At(0.9));
+  REQUIRE(track.At(1.5));
+  CHECK(track.At(1.5)->origin.x == Approx(140.5));
+  REQUIRE(track.At(1.6));
+  CHECK_FALSE(track.At(1.7));
+  REQUIRE(track.At(1.8));
+  CHECK(track.At(1.8)->origin.x == 160);
   CHECK_FALSE(track.At(2));
   // 10 right of the centre in the eye's frame: turned by 90 degrees (x towards y) and twice as far.
   const auto back = track.InEye({120, 120}, 0.4);

@@ -63,9 +63,9 @@ class EyeWatch {
     clip.eye = eye.limbus.ellipse.center;
   }
   void Take(double seconds, const cv::Mat& lightness) {
-    if (!motion_) return;
-    const EyePose pose = motion_->Next(lightness);
-    if (pose.trust >= kLeastTrust) trusted_.push_back({seconds, pose});
+    const EyePose pose = motion_ ? motion_->Next(lightness) : EyePose();
+    clip_.eye_seen.push_back(pose.trust >= kLeastTrust);
+    if (clip_.eye_seen.back()) trusted_.push_back({seconds, pose});
   }
   // Once all were taken.
   void Finish() {
@@ -124,7 +124,10 @@ void Read(std::ifstream& file, T& value) {
 void Save(const FollowClip& clip, const std::string& path) {
   std::ofstream file(path, std::ios::binary);
   Write(file, clip.px_per_mm), Write(file, clip.eye);
-  for (const EyePose& pose : clip.poses) Write(file, pose);
+  for (std::size_t i = 0; i < clip.poses.size(); ++i) {
+    Write(file, clip.poses[i]);
+    Write(file, static_cast<bool>(clip.eye_seen[i]));
+  }
   for (const cv::Mat& picture : clip.pictures)
     file.write(picture.ptr<char>(), static_cast<std::streamsize>(picture.total()));
 }
@@ -133,7 +136,11 @@ bool Load(const std::string& path, FollowClip& clip) {
   std::ifstream file(path, std::ios::binary);
   Read(file, clip.px_per_mm), Read(file, clip.eye);
   clip.poses.resize(clip.seconds.size());
-  for (EyePose& pose : clip.poses) Read(file, pose);
+  for (EyePose& pose : clip.poses) {
+    bool seen = false;
+    Read(file, pose), Read(file, seen);
+    clip.eye_seen.push_back(seen);
+  }
   for (std::size_t i = 0; i < clip.seconds.size() && file; ++i) {
     clip.pictures.emplace_back(clip.phantom->scene().height, clip.phantom->scene().width, CV_8UC1);
     file.read(clip.pictures.back().ptr<char>(), static_cast<std::streamsize>(clip.pictures.back().total()));

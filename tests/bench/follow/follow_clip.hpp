@@ -34,6 +34,7 @@ struct FollowClip {
   double px_per_mm = 0;  // by the found limbus and the mean cornea
   PointPx eye;
   std::vector<EyePose> poses;  // between those that were trusted
+  std::vector<bool> eye_seen;  // the frame's own pose was trusted
 
   struct Shaft {
     PointPx tip, towards_hand;

@@ -94,7 +94,8 @@ Miss MissOf(const FollowClip& clip, const FollowedPoint& point, double off, std:
 // Seconds of the processor, all threads, so that what else the machine does counts little.
 double Now() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
 
-// The believed stretches in the eye's frame. Points set by hand carry their own error and are left out.
+// The believed stretches in the eye's frame, less what lies on frames on which the eye was not trusted, as
+// findings have them. Points set by hand carry their own error and are left out.
 std::vector<TipStretch> BelievedStretches(const FollowClip& clip, const std::vector<FollowedPoint>& points,
                                           double least) {
   std::vector<TipStretch> out(1);
@@ -104,6 +105,7 @@ std::vector<TipStretch> BelievedStretches(const FollowClip& clip, const std::vec
       if (!out.back().empty()) out.emplace_back();
       continue;
     }
+    if (!clip.eye_seen[i]) continue;
     const PointPx at = ReferenceFromPicture(clip.poses[i], clip.eye, points[i].pose->tip);
     out.back().push_back({clip.seconds[i], {at.x, at.y}});
   }
@@ -210,7 +212,9 @@ std::optional<double> PathError(const FollowClip& clip, const std::vector<Follow
   TipPathOptions options;
   options.point_sd = 0.3, options.simulations = 10;  // as the findings have it for a followed trail
   options.movement_speed = 2 * px_per_mm, options.still_speed = 0.5 * px_per_mm;
-  std::vector<TipStretch> stretches = BelievedStretches(clip, points, least_confidence);
+  std::vector<TipStretch> stretches;
+  for (const TipStretch& believed : BelievedStretches(clip, points, least_confidence))
+    for (TipStretch& whole : SplitAtGaps(believed)) stretches.push_back(std::move(whole));
   std::erase_if(stretches, [](const TipStretch& s) { return s.size() < 8; });
   const auto path = MeasureTipPath(stretches, options, nullptr);
   if (!path) return std::nullopt;

@@ -12,7 +12,7 @@ namespace {
 
 constexpr int kSide = 300;                        // pixels that the limbus' bounding box is brought to
 constexpr double kFine = 1.2, kCoarse = 2 * 1.2;  // SD of smoothing, at that size
-constexpr double kEdges = 0.9;     // quantile of steepness from which on a place counts as an edge
+constexpr double kEdges = 0.8;     // quantile of steepness from which on a place counts as an edge
 constexpr double kSharpest = 0.9;  // quantile of the edges' sharpness
 constexpr float kFlat = 0.05F;     // gray levels a pixel: what is less steep is rounding
 

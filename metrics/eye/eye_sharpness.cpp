@@ -12,8 +12,9 @@ namespace {
 
 constexpr int kSide = 300;                        // pixels that the limbus' bounding box is brought to
 constexpr double kFine = 1.2, kCoarse = 2 * 1.2;  // SD of smoothing, at that size
-constexpr double kEdges = 0.8;     // quantile of steepness from which on a place counts as an edge
-constexpr double kSharpest = 0.9;  // quantile of the edges' sharpness
+constexpr double kWithin = 0.75;                  // limbus radii: the limbus itself is wide and soft
+constexpr double kEdges = 0.9;     // quantile of steepness from which on a place counts as an edge
+constexpr double kSharpest = 0.8;  // quantile of the edges' sharpness
 constexpr float kFlat = 0.05F;     // gray levels a pixel: what is less steep is rounding
 
 cv::Mat Steepness(const cv::Mat& picture, double smoothing) {
@@ -33,14 +34,14 @@ float QuantileOf(std::vector<float>& values, double share) {
   return *at;
 }
 
-cv::Mat InsideLimbus(const EyeEllipse& limbus, const cv::Rect& box, double scale, cv::Size size) {
+cv::Mat WellInside(const EyeEllipse& limbus, const cv::Rect& box, double scale, cv::Size size) {
   cv::Mat inside = cv::Mat::zeros(size, CV_8U);
   const cv::Point2f center(static_cast<float>((limbus.center.x - box.x) * scale),
                            static_cast<float>((limbus.center.y - box.y) * scale));
   cv::ellipse(inside,
               cv::RotatedRect(center,
-                              {static_cast<float>(1.9 * limbus.half_long * scale),
-                               static_cast<float>(1.9 * limbus.half_short * scale)},
+                              {static_cast<float>(2 * kWithin * limbus.half_long * scale),
+                               static_cast<float>(2 * kWithin * limbus.half_short * scale)},
                               static_cast<float>(limbus.angle.degrees())),
               cv::Scalar(255), cv::FILLED);
   return inside;
@@ -58,7 +59,7 @@ double EyeSharpness(const cv::Mat& gray, const EyeEllipse& limbus) {
   cv::Mat small;
   cv::resize(gray(box), small, {}, scale, scale, scale < 1 ? cv::INTER_AREA : cv::INTER_LINEAR);
   small.convertTo(small, CV_32F);
-  const cv::Mat inside = InsideLimbus(limbus, box, scale, small.size());
+  const cv::Mat inside = WellInside(limbus, box, scale, small.size());
   const cv::Mat fine = Steepness(small, kFine), coarse = Steepness(small, kCoarse);
   std::vector<float> steep;
   for (int y = 0; y < inside.rows; ++y)

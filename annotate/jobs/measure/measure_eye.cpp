@@ -107,7 +107,7 @@ class EyeFindings {
 
   void AddFocus() {
     const char* method =
-        "share of the time with at least 0.7 of the sharpness within the limbus that a tenth of the "
+        "share of the time with at least 0.75 of the sharpness within the limbus that a tenth of the "
         "recording reaches";
     std::vector<double> sharp;
     for (const EyeSight& s : eye_.sights)

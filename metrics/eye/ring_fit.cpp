@@ -13,7 +13,13 @@ constexpr float kLeastStep = 0.05F;  // of log colour: less is no boundary
 
 constexpr double kBeyondInner = 1.1;  // of the inner ring: where the outer may begin
 
+constexpr double kShapeReach = 0.07;  // of the radius: how far a pupil's edge may lie from its ellipse
+constexpr int kShapeWidth = 2;        // steps on either side of that edge
+constexpr std::size_t kLeastEdges = 4;
+constexpr int kLeastSectors = 9;
+
 struct Edge {
+  int sector;
   double cos_t, sin_t;
   double offset;  // boundary radius - 1
   double weight;  // by the size of the step
@@ -92,7 +98,7 @@ std::vector<Edge> FindEdges(const RingView& view, int width, RingKind kind, cons
       float size;
       if (!BestStep(view, ray, width, direction, reach, kind, radius, size)) continue;
       const double t = 2 * std::numbers::pi * ray / view.rays();
-      edges.push_back({std::cos(t), std::sin(t), radius - 1, std::min(size, kRingCap)});
+      edges.push_back({sector, std::cos(t), std::sin(t), radius - 1, std::min(size, kRingCap)});
     }
   }
   return edges;
@@ -151,6 +157,36 @@ Change FitChange(const std::vector<Edge>& edges, const EllipseMap& map, double o
   return change;
 }
 
+// How far beyond the line the boundary lies on average: each sector's median, all sectors alike. 0 where too
+// few show it.
+double MeanOffset(const std::vector<Edge>& edges) {
+  std::vector<std::vector<double>> offsets(kSectors);
+  for (const Edge& e : edges) offsets[static_cast<std::size_t>(e.sector)].push_back(e.offset);
+  double sum = 0;
+  int sectors = 0;
+  for (const std::vector<double>& each : offsets)
+    if (each.size() >= kLeastEdges) sum += MedianOf(each), ++sectors;
+  return sectors >= kLeastSectors ? sum / sectors : 0;
+}
+
+// The view for boundaries within `reach` of the line, for steps of that width.
+RingView ViewWithin(const cv::Mat& colors, const EllipseMap& map, const RingFitOptions& options,
+                    double reach) {
+  const double around = reach + 2 * options.width;
+  return {colors, map, options.rays, 1 - around, kStep, 2 * static_cast<int>(std::lround(around / kStep))};
+}
+
+// A pupil is seldom an ellipse: where it bulges on one side, the one that fits the rest is too small. It gets
+// the size of the mean radius. Of four sets of 15 phantoms the median errors of the diameter were 1.6, 0.9,
+// 0.9 and 0.5 % without and 1.3, 0.7, 0.5 and 0.4 % with it; over the new lens 3 and none of the 60 were off
+// by more than 2 %.
+void GiveMeanSize(const cv::Mat& colors, const RingFitOptions& options, EllipseMap& map) {
+  const RingView view = ViewWithin(colors, map, options, kShapeReach + kStep);
+  const double size = 1 + MeanOffset(FindEdges(view, kShapeWidth, RingKind::kPupil,
+                                               Reach(view, map, kShapeReach, options.inner)));
+  map.xx *= size, map.xy *= size, map.yy *= size;
+}
+
 }  // namespace
 
 RingFit FitRing(const cv::Mat& colors, const EllipseMap& start, RingKind kind,
@@ -173,8 +209,8 @@ RingFit FitRing(const cv::Mat& colors, const EllipseMap& start, RingKind kind,
     fit.spread = change.spread;
     search = std::max(0.06, 0.6 * search);
   }
-  const RingView view(colors, fit.map, options.rays, 1 - 0.08 - 2 * options.width, kStep,
-                      2 * static_cast<int>(std::lround((0.08 + 2 * options.width) / kStep)));
+  if (kind == RingKind::kPupil) GiveMeanSize(colors, options, fit.map);
+  const RingView view = ViewWithin(colors, fit.map, options, 0.08);
   const std::vector<Edge> edges = FindEdges(view, widest, kind, Reach(view, fit.map, 0.07, options.inner));
   const auto near =
       std::count_if(edges.begin(), edges.end(), [](const Edge& e) { return std::abs(e.offset) < 0.035; });

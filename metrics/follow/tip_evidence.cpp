@@ -15,7 +15,16 @@ constexpr double kFaintEvidence = 2;  // of FreedOfLight: a shaft that differs l
 
 }  // namespace
 
-ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per_mm) {
+ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per_mm, double half_mm) {
+  if (half_mm > 0) {
+    const double off = half_mm * px_per_mm, c = std::cos(pose.shaft.radians()),
+                 s = std::sin(pose.shaft.radians());
+    const auto blade = [&](double by) {
+      return ShaftEndAt(differing, {pose.tip + OffsetPx{-s * by, c * by}, pose.shaft}, px_per_mm);
+    };
+    const ShaftEnd left = blade(off), right = blade(-off);
+    return {(left.behind + right.behind) / 2, (left.beyond + right.beyond) / 2};
+  }
   constexpr int kTip = kBeyond + kGap;
   const cv::Mat band = Turned(differing, pose.tip, pose.shaft, kEvidencePxPerMm / px_per_mm, {kTip, kBeside},
                               {kTip + kGap + kBehind, 2 * kBeside + 1});

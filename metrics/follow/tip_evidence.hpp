@@ -33,11 +33,12 @@ struct TipEvidence {
   int Walks() const { return std::popcount(walked_by); }
 };
 
-// Mean of `differing` (SharpDifference) in the band of the shaft behind the tip, and past it.
+// Mean of `differing` (SharpDifference) in the band of the shaft behind the tip, and past it. half_mm: how
+// far to either side the blades of open forceps lie, of which it is then the mean.
 struct ShaftEnd {
   double behind = 0, beyond = 0;
 };
-ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per_mm);
+ShaftEnd ShaftEndAt(const cv::Mat& differing, const TipPose& pose, double px_per_mm, double half_mm = 0);
 
 // How much of what is seen across the shaft behind a place goes on past it in the same line, 0 to 1: near 1
 // at a place along a shaft, where no end is. freed: FreedOfLight, in the narrowest sight.

@@ -13,7 +13,8 @@ constexpr double kTemplateBehindMm = 1.8, kTemplateBeyondMm = 0.5;
 constexpr double kLengthMm = 1.2;  // SD of the weights along the shaft behind the tip
 constexpr int kTemplateIterations = 8;
 constexpr double kMostTurnDeg = 10;
-constexpr double kStiff = 0.02;  // of the largest diagonal term, held against each step
+constexpr double kOfNormal = 100;  // a template has the standard deviation 1: in gray levels again
+constexpr double kStiff = 0.02;    // of the largest diagonal term, held against each step
 
 }  // namespace
 
@@ -34,9 +35,15 @@ TipTemplate::TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_
           static_cast<float>(std::exp(-0.5 * (across * across + along * along + past * past)));
     }
   weights_ *= 1 / cv::sum(weights_)[0];
-  cv::Mat patch = Sampled(picture, pose, px_per_mm);
+  Take(Sampled(picture, pose, px_per_mm));
+}
+
+void TipTemplate::Take(cv::Mat patch) {
+  // Another template may hold the same ones.
+  for (cv::Mat* own : {&template_, &weighted_, &slopes_[0], &slopes_[1], &slopes_[2]}) own->release();
   if (!Normalize(patch)) return;
   template_ = patch;
+  weighted_ = template_.mul(weights_);
   cv::Sobel(template_, slopes_[0], CV_32F, 1, 0, 3, 0.125);
   cv::Sobel(template_, slopes_[1], CV_32F, 0, 1, 3, 0.125);
   slopes_[2] = cv::Mat(size_, CV_32F);
@@ -49,6 +56,23 @@ TipTemplate::TipTemplate(const cv::Mat& picture, const TipPose& pose, double px_
     for (int j = 0; j < 3; ++j) normal(i, j) = weights_.dot(slopes_[i].mul(slopes_[j]));
   for (int i = 0; i < 3; ++i) normal(i, i) += kStiff * std::max(normal(i, i), 1e-4);
   inverse_ = normal.inv(cv::DECOMP_SVD);
+}
+
+TipTemplate TipTemplate::Opened(double half_mm) const {
+  TipTemplate out = *this;
+  if (template_.empty()) return out;
+  const int middle = size_.height / 2, half = static_cast<int>(std::lround(half_mm * at_));
+  cv::Mat beside = 0.25F * (template_.row(0) + template_.row(1) + template_.row(size_.height - 2) +
+                            template_.row(size_.height - 1));
+  cv::Mat patch(size_, CV_32F);
+  for (int y = 0; y < size_.height; ++y) {
+    const int off = y - middle, from = off > 0 ? y - half : y + half;
+    const bool between = std::abs(off) <= half || from < 0 || from >= size_.height;
+    (between ? beside : template_.row(from)).copyTo(patch.row(y));
+  }
+  cv::GaussianBlur(patch, patch, {3, 3}, 0.8);
+  out.Take(kOfNormal * patch);
+  return out;
 }
 
 cv::Mat TipTemplate::Sampled(const cv::Mat& picture, const TipPose& pose, double px_per_mm) const {
@@ -72,7 +96,7 @@ cv::Mat TipTemplate::SampleAt(const cv::Mat& picture, const TipPose& pose, doubl
 }
 
 double TipTemplate::LikenessTo(const cv::Mat& sample) const {
-  return sample.empty() || template_.empty() ? 0 : weights_.dot(sample.mul(template_));
+  return sample.empty() || template_.empty() ? 0 : weighted_.dot(sample);
 }
 
 TipTemplate::Fit TipTemplate::Fitted(const cv::Mat& picture, const TipPose& start, double px_per_mm,

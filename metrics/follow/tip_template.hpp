@@ -34,12 +34,18 @@ class TipTemplate {
              double most_shift_mm = kUsualShiftMm) const;
   static constexpr double kUsualShiftMm = 0.2;
 
+  // The same end with its two halves moved apart, each by `half_mm` across the shaft, and what lies beside
+  // them between: forceps that open, seen where they are nearly closed.
+  TipTemplate Opened(double half_mm) const;
+
   // The picture at a pose as templates see it, to be compared with several; empty where it is flat.
   cv::Mat SampleAt(const cv::Mat& picture, const TipPose& pose, double px_per_mm) const;
   double LikenessTo(const cv::Mat& sample) const;  // as Fit::likeness; 0 where either is flat
 
  private:
   cv::Mat Sampled(const cv::Mat& picture, const TipPose& pose, double px_per_mm) const;
+  // Makes `patch` the template; leaves it empty if that is flat.
+  void Take(cv::Mat patch);
   // Brought to weighted mean 0 and standard deviation 1; false if it is flat.
   bool Normalize(cv::Mat& patch) const;
 
@@ -48,6 +54,7 @@ class TipTemplate {
   cv::Point2d tip_;
   cv::Mat weights_;    // CV_32FC1, sum 1
   cv::Mat template_;   // CV_32FC1, normalized; empty if it was flat
+  cv::Mat weighted_;   // the same by its weights
   cv::Mat slopes_[3];  // of the template by shift along, across, and turn
   cv::Matx33d inverse_;
 };

@@ -18,10 +18,21 @@ constexpr double kLookFitSharp = 12;  // how much more a better fit counts, a un
 constexpr std::size_t
     kNear = 12,
     kLaid = 2;  // looks laid over a place in each sight: of those nearest in time the most alike
-constexpr double kLineEnd = 0.2;    // what the line's end counts beside looks that fit without fault (1 each)
-constexpr double kNearWoundMm = 1;  // there no shaft's end is looked for
-constexpr double kByLook = 3;       // a place found by its look alone is believed less (logarithm of odds)
-constexpr double kSeconds = 2;      // to a point set by hand: what is farther was not learnt from
+constexpr double kLineEnd = 0.2;  // what the line's end counts beside looks that fit without fault (1 each)
+// Forceps whose blades are not as far apart as where the hand set the tip. Before they were looked for, one
+// place in four on open ones was wrong, most often on one blade, and one in thirteen on closed ones (12
+// phantoms, three points each).
+constexpr std::size_t kOpenLooks = 6;  // nearest in time, opened and closed
+// How far across from the place that was found the line between the blades may lie: it, or one blade was
+// found.
+constexpr std::array kBladeOffMm{0.0, -0.25, 0.25, -0.34, 0.34, -0.43, 0.43};  // zero first
+constexpr double kSameOffMm = 0.07;
+constexpr double kBladeMm = 0.12;  // from the line between two closed blades to the middle of one
+constexpr double kMaybeOpen = 0.4, kOpenFit = 0.55;  // likeness before and after it was laid exactly ...
+constexpr double kClearlyOpen = 0.1;                 // ... and more than as the hand saw it, by that
+constexpr double kNearWoundMm = 1;                   // there no shaft's end is looked for
+constexpr double kByLook = 3;   // a place found by its look alone is believed less (logarithm of odds)
+constexpr double kSeconds = 2;  // to a point set by hand: what is farther was not learnt from
 constexpr double kMeanLimbusMm = 11.3;  // of its two diameters: design, "Scale" and "Tilt"
 
 Angle Between(Angle a, Angle b, double share) {
@@ -152,9 +163,9 @@ std::vector<TipCandidate> TrailFollower::Candidates(std::size_t index, const cv:
   const OfEachSight<cv::Mat> freed = FreedStill(still);
   for (TipCandidate& c : out) {
     c.pose = view_.InEye(index, c.pose);
-    MakeExact(index, freed, c);
+    const double half_mm = MakeExact(index, freed, c);
     const TipPose in_view = view_.InView(index, c.pose);
-    const ShaftEnd end = ShaftEndAt(differing, in_view, MmAt(index));
+    const ShaftEnd end = ShaftEndAt(differing, in_view, MmAt(index), half_mm);
     c.glimpse = GlimpseOf(small, in_view, MmAt(index));
     c.evidence.behind = end.behind, c.evidence.beyond = end.beyond;
     c.evidence.off_pivot = pivot_ ? DegreesOffPivot(c.pose, *pivot_, Limbus()) : 0;
@@ -171,12 +182,12 @@ OfEachSight<cv::Mat> TrailFollower::FreedStill(const cv::Mat& still) const {
   return out;
 }
 
-void TrailFollower::MakeExact(std::size_t index, const OfEachSight<cv::Mat>& freed,
-                              TipCandidate& candidate) const {
+double TrailFollower::MakeExact(std::size_t index, const OfEachSight<cv::Mat>& freed,
+                                TipCandidate& candidate) const {
   const double scale = view_.StillPxPerMm();
   const TipPose start = view_.ToStill(candidate.pose);
   const std::vector<const Hand*> near = HandsNear(index, kNear);
-  if (near.empty()) return;
+  if (near.empty()) return 0;
   MeanPose mean(start);
   for (std::size_t s = 0; s < kTipSights.size(); ++s) {
     const cv::Mat sample = near.front()->ends[s]->SampleAt(freed[s], start, scale);
@@ -193,8 +204,43 @@ void TrailFollower::MakeExact(std::size_t index, const OfEachSight<cv::Mat>& fre
     }
   }
   if (const auto end = line_ends_.Moved(freed.front(), mean.Mean(), scale)) mean.Add(*end, kLineEnd);
-  candidate.pose = view_.FromStill(mean.Mean());
-  candidate.evidence.goes_on = GoesOn(freed.front(), mean.Mean(), scale);
+  TipPose pose = mean.Mean();
+  const auto open = OpenEndNear(near, freed.back(), pose);
+  if (open) pose = open->pose, candidate.evidence.fit = std::max(candidate.evidence.fit, open->likeness);
+  candidate.pose = view_.FromStill(pose);
+  candidate.evidence.goes_on = GoesOn(freed.front(), pose, scale);
+  return open ? open->half_mm : 0;
+}
+
+std::optional<TrailFollower::OpenEnd> TrailFollower::OpenEndNear(const std::vector<const Hand*>& looks,
+                                                                 const cv::Mat& freed,
+                                                                 const TipPose& found) const {
+  const double scale = view_.StillPxPerMm();
+  const OffsetPx across{-std::sin(found.shaft.radians()), std::cos(found.shaft.radians())};
+  double least = kMaybeOpen, most = 0;
+  const TipTemplate* best = nullptr;
+  OpenEnd out;
+  const std::size_t most_looks = std::min(kOpenLooks, looks.size());
+  for (const double off_mm : kBladeOffMm) {
+    const TipPose at{found.tip + off_mm * scale * across, found.shaft};
+    const cv::Mat sample = looks.front()->ends.back()->SampleAt(freed, at, scale);
+    const auto take = [&](const TipTemplate& look, double half_mm) {
+      if (off_mm != 0 && std::abs(std::abs(off_mm) - half_mm) > kSameOffMm) return;
+      const double likeness = look.LikenessTo(sample);
+      if (likeness > most) most = likeness, best = &look, out = {at, likeness, half_mm};
+    };
+    for (std::size_t k = 0; k < most_looks; ++k) {
+      const Hand* look = looks[k];
+      if (off_mm == 0) least = std::max(least, look->ends.back()->LikenessTo(sample) + kClearlyOpen);
+      for (std::size_t i = 0; i < look->opened.size(); ++i)
+        take(look->opened[i], std::max(0.0, kOpenings[i] + kBladeMm));
+    }
+  }
+  if (!best || most < least) return std::nullopt;
+  const auto fit = best->Fitted(freed, out.pose, scale);
+  if (fit.likeness < std::max(kOpenFit, least)) return std::nullopt;
+  out.pose = fit.pose, out.likeness = fit.likeness;
+  return out;
 }
 
 TipRegion TrailFollower::InView(std::size_t index, TipRegion region) const {

@@ -27,11 +27,11 @@ struct FollowOptions {
   double turn_deg = 30;        // the shaft may differ by this from between the hand-set points
   double noise_mm = 0.06;      // usual error of one frame's place, for smoothing
   // Below it a point is not believed. On 30 phantoms (follow_bench, seeds 97001 on), corrected until 95 % of
-  // the frames are right: limits of 0.92, 0.86, 0.84 and 0.80 believe 78, 83, 85 and 87 % of the frames on
+  // the frames are right, limits of 0.92, 0.86, 0.84 and 0.80 believe 78, 83, 85 and 87 % of the frames on
   // which the tip is seen; of those 0.08, 0.10, 0.11 and 0.11 % are off by more than 0.3 mm. Marked every
-  // four seconds only (8 others), 0.92, 0.84 and 0.80 believe 75, 81 and 83 %, and 0.3, 1.0 and 1.2 % are
-  // off.
-  double least_confidence = 0.85;
+  // four seconds only (9 others), 0.92, 0.84 and 0.80 believe 79, 84 and 85 %, and 0.3, 0.8 and 1.0 % are
+  // off. On 30 that it was not chosen by (99001 on), 0.80 believes 86 %, 0.3 % of those off.
+  double least_confidence = 0.8;
 };
 
 // One frame of a followed trail.
@@ -106,6 +106,7 @@ class TrailFollower {
     cv::Mat still;
     OfEachSight<cv::Mat> freed;                      // the still
     OfEachSight<std::optional<TipTemplate>> ends{};  // the end on it at `pose`
+    std::vector<TipTemplate> opened;                 // the widest of them, opened by kOpenings
   };
   using Hands = std::map<std::size_t, Hand>;
 
@@ -129,8 +130,18 @@ class TrailFollower {
                                        const TipFilter& filter) const;
   // The still of a frame, in each sight.
   OfEachSight<cv::Mat> FreedStill(const cv::Mat& still) const;
-  // A candidate's place (in the eye's frame) made exact by the hand-set looks that are most like it.
-  void MakeExact(std::size_t index, const OfEachSight<cv::Mat>& freed, TipCandidate& candidate) const;
+  // A candidate's place (in the eye's frame) made exact by the hand-set looks that are most like it. Returns
+  // OpenEnd::half_mm, 0 where it is none.
+  double MakeExact(std::size_t index, const OfEachSight<cv::Mat>& freed, TipCandidate& candidate) const;
+  // The point between the blades of forceps (in the still) near a place found by looks, where the blades are
+  // farther apart or nearer than in any of those looks, and how far to either side each lies; none where what
+  // is seen is more like a look as it is.
+  struct OpenEnd {
+    TipPose pose;
+    double likeness = 0, half_mm = 0;
+  };
+  std::optional<OpenEnd> OpenEndNear(const std::vector<const Hand*>& looks, const cv::Mat& freed,
+                                     const TipPose& found) const;
   // Both directions from each point set by hand, over the stretches that were not walked over yet.
   void Walk();
   void WalkStretch(std::optional<std::size_t> from, std::optional<std::size_t> to);
@@ -149,6 +160,8 @@ class TrailFollower {
   bool NearWound(const Hand& hand) const;
   std::optional<PointPx> Pivot() const;
 
+  static constexpr std::array kOpenings{-0.31, -0.25, -0.19, -0.125,
+                                        0.125, 0.19,  0.25,  0.31};  // mm that each blade moves
   static constexpr double kFoundMm = 0.3;  // a point set by hand was found, or come to, within that
   static constexpr double kSameMm = 0.2;   // places so near are one
 

@@ -199,6 +199,8 @@ void TrailFollower::LearnLook(std::size_t index, Hand& hand) {
       index,
       {view_.eye(), options_.most_reach_mm * view_.px_per_mm(), view_.InEye(index, hand.pose).shaft, {}});
   hand.ends = EndsAt(hand.freed, view_.ToStill(view_.InEye(index, hand.pose)));
+  hand.opened.clear();
+  for (const double half_mm : kOpenings) hand.opened.push_back(hand.ends.back()->Opened(half_mm));
   hand.look = looks_.Learn(hand.view, hand.pose, whole, view_.ZoomAt(index), hand.look);
 }
 

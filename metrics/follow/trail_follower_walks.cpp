@@ -82,9 +82,9 @@ TipCandidate TrailFollower::CandidateAt(std::size_t index, const TipWalk::Step& 
   const double scale = view_.StillPxPerMm();
   TipCandidate out;
   out.pose = view_.FromStill(step.pose);
-  MakeExact(index, FreedStill(still), out);
+  const double half_mm = MakeExact(index, FreedStill(still), out);
   const TipPose in_still = view_.ToStill(out.pose);
-  const ShaftEnd end = ShaftEndAt(SharpDifference(still, scale), in_still, scale);
+  const ShaftEnd end = ShaftEndAt(SharpDifference(still, scale), in_still, scale, half_mm);
   out.evidence.by_ground = by_ground_;
   out.evidence.behind = end.behind, out.evidence.beyond = end.beyond;
   out.evidence.off_pivot = pivot_ ? DegreesOffPivot(out.pose, *pivot_, Limbus()) : 0;

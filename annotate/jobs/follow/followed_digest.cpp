@@ -12,7 +12,7 @@ namespace afterscope {
 namespace {
 
 // Raised when a method changes what it finds in the same pictures.
-constexpr int kEyeMethod = 4, kTrailMethod = 8;
+constexpr int kEyeMethod = 4, kTrailMethod = 9;
 
 std::string RecordingText(const CaseRecord& record, int recording) {
   const auto i = static_cast<std::size_t>(recording);

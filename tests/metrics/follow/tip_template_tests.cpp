@@ -29,7 +29,41 @@ cv::Mat Drawn(const TipPose& pose) {
   return out;
 }
 
+// Two blades beside each other, each that far (pixels) from the line between them.
+cv::Mat DrawnBlades(const TipPose& pose, double apart) {
+  constexpr int kLarge = 8;
+  cv::Mat large(300 * kLarge, 300 * kLarge, CV_8UC1, cv::Scalar(140)), out;
+  const double c = std::cos(pose.shaft.radians()), s = std::sin(pose.shaft.radians());
+  const auto at = [&](double along, double across) {
+    const double x = pose.tip.x + c * along - s * across, y = pose.tip.y + s * along + c * across;
+    return cv::Point(cvRound((x + 0.5) * kLarge - 0.5), cvRound((y + 0.5) * kLarge - 0.5));
+  };
+  for (const double blade : {-apart, apart})
+    cv::line(large, at(0, blade), at(400, blade), cv::Scalar(60), 4 * kLarge);
+  cv::resize(large, out, {300, 300}, 0, 0, cv::INTER_AREA);
+  return out;
+}
+
 }  // namespace
+
+TEST_CASE(
+    "A look at closed blades, opened, is that of blades opened as far, and closed again that of closed "
+    "ones") {
+  const TipPose pose{{150, 150}, Angle::Degrees(30)};
+  const double opening_mm = GENERATE(0.125, 0.25);
+  const cv::Mat closed = DrawnBlades(pose, 3), open = DrawnBlades(pose, 3 + opening_mm * kTemplatePxPerMm);
+  const TipTemplateWidth wide{0.8, 0.4};
+  const TipTemplate look(closed, pose, kTemplatePxPerMm, 16, wide);
+  const TipTemplate opened = look.Opened(opening_mm), far_open = look.Opened(opening_mm + 0.125);
+  const cv::Mat sample = look.SampleAt(open, pose, kTemplatePxPerMm);
+  CHECK(opened.LikenessTo(sample) > 0.9);
+  CHECK(look.LikenessTo(sample) < 0.5);
+  CHECK(far_open.LikenessTo(sample) < opened.LikenessTo(sample) - 0.2);
+  const TipTemplate again = TipTemplate(open, pose, kTemplatePxPerMm, 16, wide).Opened(-opening_mm);
+  CHECK(again.LikenessTo(look.SampleAt(closed, pose, kTemplatePxPerMm)) > 0.9);
+  // The look that it was made from stays as it was.
+  CHECK(look.LikenessTo(look.SampleAt(closed, pose, kTemplatePxPerMm)) > 0.99);
+}
 
 TEST_CASE("A drawn instrument's place is found to a fifth of a pixel, its direction to a degree") {
   const TipPose learnt{{150, 150}, Angle::Degrees(30)};

@@ -78,6 +78,30 @@ TEST_CASE("A drawn instrument is followed from one point, forwards and backwards
   CHECK(trail[40].confidence == 1);
 }
 
+// Forceps that rest while their blades open by up to 0.3 mm each and close again.
+TEST_CASE("While forceps open the tip stays between the ends of their blades") {
+  constexpr double kPxPerMm = 20;
+  RodClip clip = DrawRodClip(60, 0, 60);  // the ground alone
+  const PointPx tip{150, 120}, hand{330, 280};
+  const OffsetPx d = hand - tip, n{-d.y / d.Length(), d.x / d.Length()};
+  const auto at = [](PointPx p) { return cv::Point(cvRound(16 * p.x), cvRound(16 * p.y)); };
+  for (std::size_t i = 0; i < clip.pictures.size(); ++i) {
+    const double open = 0.3 * std::max(0.0, std::sin(std::numbers::pi * (static_cast<double>(i) - 10) / 40));
+    for (const double side : {-1.0, 1.0}) {
+      const OffsetPx off = side * (0.12 + open) * kPxPerMm * n;
+      cv::line(clip.pictures[i], at(tip + off), at(hand + 0.3 * off), cv::Scalar(60), 4, cv::LINE_AA, 4);
+    }
+  }
+  TrailFollower follower(clip.seconds, kPxPerMm, {180, 150});
+  follower.SetByHand(5, clip.pictures[5], tip);
+  follower.SetByHand(55, clip.pictures[55], tip);
+  const auto trail = Follow(follower, clip);
+  int between = 0;
+  for (std::size_t i = 0; i < trail.size(); ++i)
+    between += trail[i].pose && Distance(trail[i].pose->tip, tip) < 0.15 * kPxPerMm;
+  CHECK(between >= 54);  // nine of ten: blades hardly apart may be taken for each other
+}
+
 TEST_CASE("Where another edge runs from the tip, the direction that the hand gives is the shaft's") {
   RodClip clip = DrawRodClip(60, 0, 0);
   for (std::size_t i = 0; i < clip.pictures.size(); ++i) {  // wider and darker than the instrument

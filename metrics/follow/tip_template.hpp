@@ -35,7 +35,7 @@ class TipTemplate {
   static constexpr double kUsualShiftMm = 0.2;
 
   // The same end with its two halves moved apart, each by `half_mm` across the shaft, and what lies beside
-  // them between: forceps that open, seen where they are nearly closed.
+  // them between: forceps that open, seen where they are nearly closed. Negative: towards each other.
   TipTemplate Opened(double half_mm) const;
 
   // The picture at a pose as templates see it, to be compared with several; empty where it is flat.

@@ -3,11 +3,11 @@
 // seconds or MiB. Usage (a CASE with the FILE may follow, which is then opened):
 //   window_bench scrub FILE PLACES     goes to random places and waits for the pictures
 //   window_bench back FILE PLACES      goes there and steps back by one frame, twenty times
-//   window_bench draw FILE FRAMES      draws its first picture so often; then the bare toolkit one of that
-//   size window_bench first FILE 0          from nothing to the first exact picture window_bench sound FILE
-//   SECONDS    plays so long at each speed at which sound is heard window_bench shelf FOLDER 0        lists
-//   the cases of a folder, as the start window does window_bench memory FILE MINUTES   plays at eight times
-//   the speed, scrubbing every ten seconds
+//   window_bench draw FILE FRAMES      draws its first picture so often, then the toolkit alone one as large
+//   window_bench first FILE 0          from nothing to the first exact picture
+//   window_bench sound FILE SECONDS    plays so long at each speed at which sound is heard
+//   window_bench shelf FOLDER 0        lists the cases of a folder, as the start window does
+//   window_bench memory FILE MINUTES   plays at eight times the speed, scrubbing every ten seconds
 #include "annotate/media/picture_cache.hpp"
 #include "annotate/media/recording.hpp"
 #include "app/desktop/desk/case_shelf.hpp"

@@ -17,7 +17,6 @@ constexpr double kEdge = 0.1;         // seconds beyond the first and last trust
 
 // How far apart two poses bring a point of the limbus, at most, in its diameters.
 double MovedBetween(const EyePose& a, const EyePose& b, double diameter) {
-  if (!(diameter > 0)) return 0;
   const double turn = std::abs(std::remainder((b.turn - a.turn).radians(), 2 * std::numbers::pi));
   return Distance(a.origin, b.origin) / diameter +
          (std::abs(b.zoom - a.zoom) + std::max(a.zoom, b.zoom) * turn) / 2;

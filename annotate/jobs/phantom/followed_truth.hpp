@@ -23,9 +23,8 @@ struct FollowedTime {
 
 // What is true of the forceps' tip, of its grasps and of the eye that moves. Not known to a phantom, and so
 // left out:
-// - eye.focus_share: it counts by a measure of sharpness, and where 0.75 of that is left depends on the
-// measure
-//   (CheckEye asks of single sights whether blurred ones are told from sharp ones);
+// - eye.focus_share: it counts by a measure of sharpness, and where 0.75 of that is left depends on
+//   it (CheckEye asks of single sights whether blurred ones are told from sharp ones);
 // - eye.followed_share, path.seen_share, path.time_marked, path.not_visible: of what was followed, not of the
 //   eye;
 // - rhexis.uncertain_share: of the marks, in how many directions they leave it open.
